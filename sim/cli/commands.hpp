@@ -1,0 +1,35 @@
+#pragma once
+// The commands: from options to what is to be printed. They read and write files, but print nothing themselves.
+
+#include <string>
+#include <vector>
+
+#include "cli/json_text.hpp"
+#include "cli/options.hpp"
+#include "cli/page.hpp"
+
+namespace ridepitch {
+
+/// What a command has to say.
+struct Outcome {
+  std::string out;                ///< for standard output
+  std::vector<Problem> problems;  ///< for standard error, or in `out` where JSON is asked for
+};
+
+/// Of several models, what is wrong with any is reported, and those that nothing is wrong with are printed.
+/// With --json one error leaves only errors.
+Outcome run_check(const Options& options, const Ink& ink);
+
+/// As `run_check`. Curves are written before anything is printed, and not at all after an error.
+Outcome run_solve(const Options& options, const Ink& ink);
+
+/// Models that could be read and solved, in the order of their paths, and the problems of the others.
+struct SolvedModels {
+  std::vector<Solved> solved;
+  std::vector<Problem> problems;
+};
+
+struct SolveOptions;
+SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how);
+
+}  // namespace ridepitch

@@ -1,0 +1,89 @@
+#include "cli/curves_csv.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+#include <vector>
+
+namespace ridepitch {
+namespace {
+
+/// The two columns of a spring: of one name and kind, whichever corners have it.
+struct SpringColumns {
+  std::string name;
+  bool torsion = false;
+
+  friend bool operator==(const SpringColumns&, const SpringColumns&) = default;
+};
+
+SpringColumns columns_of(const SpringResult& spring) { return {spring.name, spring.angle_deg.has_value()}; }
+
+std::string quoted_if_needed(const std::string& text) {
+  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+  std::string out = "\"";
+  for (const char letter : text) {
+    if (letter == '"') out += '"';
+    out += letter;
+  }
+  return out + "\"";
+}
+
+std::string cell(double value) { return std::isfinite(value) ? fmt::format("{}", value) : ""; }
+
+const std::vector<SpringResult>& springs_of(const Solution& solution, const Curve& curve) {
+  return solution.corners[static_cast<std::size_t>(curve.corner)].springs;
+}
+
+std::vector<SpringColumns> spring_columns(const Solution& solution) {
+  std::vector<SpringColumns> all;
+  for (const Curve& curve : solution.curves) {
+    for (const SpringResult& spring : springs_of(solution, curve)) {
+      if (std::find(all.begin(), all.end(), columns_of(spring)) == all.end()) all.push_back(columns_of(spring));
+    }
+  }
+  return all;
+}
+
+std::string header(const std::vector<SpringColumns>& springs) {
+  std::string line = "corner,wheel,travel_mm,load_n,motion_ratio,wheel_rate_n_per_mm";
+  for (const SpringColumns& spring : springs) {
+    line += "," + quoted_if_needed(spring.name + (spring.torsion ? "_angle_deg" : "_length_mm"));
+    line += "," + quoted_if_needed(spring.name + (spring.torsion ? "_torque_n_mm" : "_force_n"));
+  }
+  return line + "\n";
+}
+
+}  // namespace
+
+std::string curves_csv(const Solution& solution) {
+  const std::vector<SpringColumns> columns = spring_columns(solution);
+  std::string text = header(columns);
+  for (const Curve& curve : solution.curves) {
+    const CornerResult& corner = solution.corners[static_cast<std::size_t>(curve.corner)];
+    const std::string wheel = quoted_if_needed(corner.name) + "," +
+                              quoted_if_needed(corner.wheels[static_cast<std::size_t>(curve.wheel)].name);
+    for (const CurvePoint& point : curve.points) {
+      text += fmt::format("{},{},{},{},{}", wheel, cell(point.travel_mm), cell(point.load_n),
+                          point.motion_ratio ? cell(*point.motion_ratio) : "", cell(point.wheel_rate_n_per_mm));
+      for (const SpringColumns& column : columns) {
+        const auto same = std::find_if(corner.springs.begin(), corner.springs.end(),
+                                       [&](const SpringResult& spring) { return columns_of(spring) == column; });
+        const auto s = static_cast<std::size_t>(same - corner.springs.begin());
+        if (same == corner.springs.end() || s >= point.spring_length_mm.size() || s >= point.spring_force_n.size()) {
+          text += ",,";
+          continue;
+        }
+        const double in_degrees = 180 / std::numbers::pi;
+        text += "," + cell(column.torsion ? point.spring_length_mm[s] * in_degrees : point.spring_length_mm[s]);
+        text += "," + cell(point.spring_force_n[s]);
+      }
+      text += "\n";
+    }
+  }
+  return text;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,209 @@
+#include "cli/json_text.hpp"
+
+#include <nlohmann/json.hpp>
+#include <string_view>
+
+#include "cli/page.hpp"
+#include "cli/tally.hpp"
+
+namespace ridepitch {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr int format = 1;
+
+Json maybe(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
+Json maybe(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+
+std::string_view state_name(WheelState state) {
+  switch (state) {
+    case WheelState::lifted:
+      return "lifted";
+    case WheelState::topped:
+      return "topped";
+    case WheelState::bottomed:
+      return "bottomed";
+    case WheelState::fixed:
+      return "fixed";
+    case WheelState::riding:
+      break;
+  }
+  return "riding";
+}
+
+Json other_stance_json(const OtherStance& other, const Solution& solution) {
+  Json heights = Json::object();
+  for (std::size_t c = 0; c < other.ride_height_mm.size() && c < solution.corners.size(); ++c) {
+    heights[solution.corners[c].name] = other.ride_height_mm[c];
+  }
+  return {{"from", other.from},
+          {"pitch_deg", other.pitch_deg},
+          {"roll_deg", other.roll_deg},
+          {"ride_height_mm", std::move(heights)}};
+}
+
+Json vehicle_json(const Solution& solution, double module_mm) {
+  if (!solution.vehicle) return nullptr;
+  const VehicleResult& vehicle = *solution.vehicle;
+  Json others = Json::array(), modes = Json::array();
+  for (const OtherStance& other : vehicle.other_stances) others.push_back(other_stance_json(other, solution));
+  for (const Mode& mode : vehicle.modes) {
+    modes.push_back(
+        {{"name", mode.name}, {"frequency_hz", mode.frequency_hz}, {"centre_modules", maybe(mode.centre_modules)}});
+  }
+  const Vec3 cg = vehicle.cg_mm / module_mm;
+  return {{"mass_kg", vehicle.mass_kg},
+          {"total_mass_kg", vehicle.total_mass_kg},
+          {"cg_modules", Json::array({cg.x(), cg.y(), cg.z()})},
+          {"height_mm", vehicle.height_mm},
+          {"pitch_deg", vehicle.pitch_deg},
+          {"roll_deg", vehicle.roll_deg},
+          {"indeterminate", vehicle.indeterminate},
+          {"snapped", vehicle.snapped},
+          {"other_stances", std::move(others)},
+          {"modes", std::move(modes)}};
+}
+
+Json wheel_json(const WheelResult& wheel) {
+  return {{"name", wheel.name},
+          {"load_n", maybe(wheel.load_n)},
+          {"ground_load_n", maybe(wheel.ground_load_n)},
+          {"travel_mm", maybe(wheel.travel_mm)},
+          {"sag_mm", maybe(wheel.sag_mm)},
+          {"bump_travel_mm", maybe(wheel.bump_travel_mm)},
+          {"droop_travel_mm", maybe(wheel.droop_travel_mm)},
+          {"bump_total_mm", maybe(wheel.bump_total_mm)},
+          {"bump_load_n", maybe(wheel.bump_load_n)},
+          {"reserve", maybe(wheel.reserve)},
+          {"motion_ratio", maybe(wheel.motion_ratio)},
+          {"wheel_rate_n_per_mm", maybe(wheel.wheel_rate_n_per_mm)},
+          {"frequency_hz", maybe(wheel.frequency_hz)},
+          {"state", state_name(wheel.state)},
+          {"bump_end", maybe(wheel.bump_end)},
+          {"bump_end_links", wheel.bump_end_links},
+          {"droop_end", maybe(wheel.droop_end)}};
+}
+
+Json spring_json(const SpringResult& spring) {
+  Json ratios = Json::object();
+  for (const auto& [wheel, ratio] : spring.motion_ratio) ratios[wheel] = maybe(ratio);
+  Json out = {{"name", spring.name},
+              {"length_mm", maybe(spring.length_mm)},
+              {"force_n", maybe(spring.force_n)},
+              {"total_force_n", maybe(spring.total_force_n)},
+              {"motion_ratio", std::move(ratios)}};
+  if (spring.angle_deg || spring.torque_n_mm) {
+    out["angle_deg"] = maybe(spring.angle_deg);
+    out["torque_n_mm"] = maybe(spring.torque_n_mm);
+  }
+  return out;
+}
+
+Json pin_json(const PinResult& pin) {
+  Json forces = Json::object();
+  for (const PinForce& force : pin.forces) {
+    forces[force.body] = Json::array({force.force_C_n.x(), force.force_C_n.y()});
+  }
+  return {{"name", pin.name}, {"force_n", pin.force_n}, {"forces", std::move(forces)}};
+}
+
+/// Rows of the wheel-rate matrix; null where not every rate exists.
+Json matrix_json(const CornerResult& corner) {
+  const std::size_t n = corner.wheels.size();
+  if (corner.wheel_rate_matrix_n_per_mm.size() != n * n) return nullptr;
+  Json rows = Json::array();
+  for (std::size_t i = 0; i < n; ++i) {
+    Json row = Json::array();
+    for (std::size_t j = 0; j < n; ++j) row.push_back(corner.wheel_rate_matrix_n_per_mm[i * n + j]);
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+Json corner_json(const CornerResult& corner) {
+  Json wheels = Json::array(), springs = Json::array(), rods = Json::array(), pins = Json::array();
+  for (const WheelResult& wheel : corner.wheels) wheels.push_back(wheel_json(wheel));
+  for (const SpringResult& spring : corner.springs) springs.push_back(spring_json(spring));
+  for (const RodResult& rod : corner.rods) rods.push_back({{"name", rod.name}, {"force_n", rod.force_n}});
+  for (const PinResult& pin : corner.pins) pins.push_back(pin_json(pin));
+  Json out = {{"name", corner.name},
+              {"ride_height_mm", maybe(corner.ride_height_mm)},
+              {"toggle_margin_deg", maybe(corner.toggle_margin_deg)},
+              {"coil_margin_deg", maybe(corner.coil_margin_deg)},
+              {"freedoms", corner.freedoms},
+              {"freedoms_by_count", corner.freedoms_by_count},
+              {"wheels", std::move(wheels)},
+              {"springs", std::move(springs)},
+              {"rods", std::move(rods)},
+              {"pins", std::move(pins)}};
+  if (corner.wheels.size() > 1) out["wheel_rate_matrix_n_per_mm"] = matrix_json(corner);
+  return out;
+}
+
+Json place_json(const Problem& problem) {
+  const Place& place = problem.place;
+  return {{"file", maybe(problem.file_name)},
+          {"line", place.line > 0 ? Json(place.line) : Json(nullptr)},
+          {"column", place.line > 0 && place.column > 0 ? Json(place.column) : Json(nullptr)},
+          {"code", problem.code},
+          {"text", problem.text},
+          {"hint", maybe(problem.hint)}};
+}
+
+Json notes_json(const std::vector<Problem>& notes) {
+  Json out = Json::array();
+  for (const Problem& note : notes) out.push_back(place_json(note));
+  return out;
+}
+
+Json solved_json(const Solved& solved) {
+  const Solution& solution = solved.solution;
+  Json corners = Json::array(), clearances = Json::array(), findings = Json::array();
+  for (const CornerResult& corner : solution.corners) corners.push_back(corner_json(corner));
+  for (const ClearanceResult& point : solution.clearances) {
+    clearances.push_back({{"name", point.name}, {"height_mm", point.height_mm}});
+  }
+  for (const Finding& finding : solution.findings) {
+    findings.push_back({{"level", level_name(finding.level)},
+                        {"code", finding.code},
+                        {"where", finding.where},
+                        {"text", finding.text},
+                        {"remedy", finding.remedy}});
+  }
+  return {{"model", solution.model},         {"vehicle", vehicle_json(solution, solved.model.module_mm)},
+          {"corners", std::move(corners)},   {"clearance", std::move(clearances)},
+          {"findings", std::move(findings)}, {"notes", notes_json(solved.notes)}};
+}
+
+Json checked_json(const Solved& checked) {
+  Json counts = Json::object();
+  for (const Count& count : tally(checked.model)) counts[count.plural] = count.number;
+  return {{"model", checked.model.name}, {"counts", std::move(counts)}, {"notes", notes_json(checked.notes)}};
+}
+
+/// The document of one model, or of several.
+std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&)) {
+  Json out = {{"format", format}};
+  if (all.size() == 1) {
+    out.update(one(all[0]));
+  } else {
+    out["models"] = Json::array();
+    for (const Solved& each : all) out["models"].push_back(one(each));
+  }
+  // Names may hold anything: what is not UTF-8 is replaced rather than refused.
+  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace
+
+std::string solve_json(const std::vector<Solved>& solved) { return document(solved, solved_json); }
+
+std::string check_json(const std::vector<Solved>& checked) { return document(checked, checked_json); }
+
+std::string errors_json(const std::vector<Problem>& problems) {
+  const Json out = {{"format", format}, {"errors", notes_json(problems)}};
+  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,205 @@
+#include "cli/page.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "model/text_file.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr int least_text_width = 8;  // a cut name still says something
+constexpr int gap = 2;               // between columns
+
+std::string spaces(int count) { return std::string(static_cast<std::size_t>(std::max(count, 0)), ' '); }
+
+std::string padded(std::string_view text, int width, bool to_the_left) {
+  const std::string space = spaces(width - width_of(text));
+  return to_the_left ? std::string(text) + space : space + std::string(text);
+}
+
+void drop_trailing_spaces(std::string& line) { line.erase(line.find_last_not_of(' ') + 1); }
+
+bool is_full_row(const Table& table, const Row& row) { return row.size() == table.columns.size(); }
+
+/// Leaves out the columns that say nothing in any row.
+void drop_empty_columns(Table& table) {
+  for (std::size_t c = table.columns.size(); c-- > 1;) {
+    const bool says_something = std::any_of(table.rows.begin(), table.rows.end(), [&](const Row& row) {
+      return is_full_row(table, row) && !row[c].empty() && row[c] != "-";
+    });
+    if (says_something) continue;
+    for (Row& row : table.rows) {
+      if (is_full_row(table, row)) row.erase(row.begin() + static_cast<std::ptrdiff_t>(c));
+    }
+    table.columns.erase(table.columns.begin() + static_cast<std::ptrdiff_t>(c));
+  }
+}
+
+/// Widths that hold every cell; text columns give way, the widest first, until the page holds them all.
+std::vector<int> column_widths(const Table& table) {
+  std::vector<int> widths;
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    int width = std::max(width_of(table.columns[c].heading), width_of(table.columns[c].unit));
+    for (const Row& row : table.rows) {
+      if (is_full_row(table, row)) width = std::max(width, width_of(row[c]) + (c == 0 ? gap : 0));
+    }
+    widths.push_back(width);
+  }
+  int total = gap * static_cast<int>(widths.size() - 1);
+  for (const int width : widths) total += width;
+  while (total > page_width) {
+    std::size_t widest = 0;
+    for (std::size_t c = 1; c < widths.size(); ++c) {
+      if (table.columns[c].align == Align::left && widths[c] > widths[widest]) widest = c;
+    }
+    if (widths[widest] <= least_text_width) break;
+    --widths[widest];
+    --total;
+  }
+  return widths;
+}
+
+}  // namespace
+
+std::string shown(std::string_view name) {
+  std::string out;
+  while (!name.empty()) {
+    const std::optional<std::size_t> bad = first_not_utf8(name);
+    for (const char letter : name.substr(0, bad.value_or(name.size()))) {
+      const auto byte = static_cast<unsigned char>(letter);
+      out += byte < 0x20 || byte == 0x7f ? '?' : letter;
+    }
+    if (!bad) break;
+    out += '?';
+    name.remove_prefix(*bad + 1);
+  }
+  // U+0080 to U+009F, written C2 80 to C2 9F, are control characters too.
+  for (std::size_t at = out.find('\xc2'); at != std::string::npos; at = out.find('\xc2', at + 1)) {
+    if (at + 1 < out.size() && static_cast<unsigned char>(out[at + 1]) < 0xa0) out.replace(at, 2, "?");
+  }
+  return out;
+}
+
+int width_of(std::string_view text) { return code_points(text); }
+
+std::string clipped(std::string_view text, int width) {
+  if (width_of(text) <= width) return std::string(text);
+  return std::string(text.substr(0, byte_of_column(text, width))) + "~";
+}
+
+std::string wrapped(std::string_view text, int indent) {
+  std::string out;
+  int column = indent;
+  bool line_begins = true;
+  while (!text.empty()) {
+    if (text.front() == '\n') {
+      out += "\n" + spaces(indent);
+      column = indent;
+      line_begins = true;
+      text.remove_prefix(1);
+      continue;
+    }
+    const std::size_t blanks = std::min(text.find_first_not_of(' '), text.size());
+    const std::size_t end = std::min(text.find_first_of(" \n", blanks), text.size());
+    const std::string_view word = text.substr(blanks, end - blanks);
+    const int needed = static_cast<int>(blanks) + width_of(word);
+    if (!line_begins && column + needed > page_width) {
+      out += "\n" + spaces(indent);
+      out += word;
+      column = indent + width_of(word);
+    } else {
+      out += text.substr(0, end);
+      column += needed;
+    }
+    line_begins = false;
+    text.remove_prefix(end);
+  }
+  return out;
+}
+
+std::string number(std::optional<double> value, int decimals) {
+  if (!value || !std::isfinite(*value)) return "-";
+  const double too_long = 1e7;
+  if (std::abs(*value) >= too_long) return fmt::format("{:.3g}", *value);
+  std::string text = fmt::format("{:.{}f}", *value, decimals);
+  if (text[0] == '-' && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
+  return text;
+}
+
+std::string_view level_name(Level level) {
+  switch (level) {
+    case Level::problem:
+      return "problem";
+    case Level::warning:
+      return "warning";
+    case Level::note:
+      break;
+  }
+  return "note";
+}
+
+// Escape sequences of ECMA-48, "Select graphic rendition".
+std::string Ink::heading(std::string_view text) const {
+  return on ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
+}
+std::string Ink::faint(std::string_view text) const {
+  return on ? fmt::format("\x1b[2m{}\x1b[0m", text) : std::string(text);
+}
+std::string Ink::error(std::string_view text) const {
+  return on ? fmt::format("\x1b[1;31m{}\x1b[0m", text) : std::string(text);
+}
+
+std::string Ink::level(Level level, std::string_view text) const {
+  if (!on) return std::string(text);
+  const int colour = level == Level::problem ? 31 : level == Level::warning ? 33 : 36;  // red, yellow, cyan
+  return fmt::format("\x1b[1;{}m{}\x1b[0m", colour, text);
+}
+
+std::string table_text(Table table, const TextStyle& style) {
+  const Ink& ink = style.ink;
+  drop_empty_columns(table);
+  const std::vector<int> widths = column_widths(table);
+  const auto line = [&](auto cell) {
+    std::string text;
+    for (std::size_t c = 0; c < widths.size(); ++c) {
+      const bool to_the_left = c == 0 || table.columns[c].align == Align::left;
+      if (c > 0) text += spaces(gap);
+      text += padded(clipped(cell(c), widths[c]), widths[c], to_the_left);
+    }
+    drop_trailing_spaces(text);
+    return text;
+  };
+
+  std::string out = ink.heading(line([&](std::size_t c) { return table.columns[c].heading; })) + "\n";
+  const std::string units = line([&](std::size_t c) { return table.columns[c].unit; });
+  if (!units.empty()) out += ink.faint(units) + "\n";
+  for (const Row& row : table.rows) {
+    if (is_full_row(table, row)) {
+      out += line([&](std::size_t c) { return c == 0 ? spaces(gap) + row[c] : row[c]; }) + "\n";
+    } else {
+      out += spaces(gap) + clipped(row.at(0), page_width - gap) + "\n";
+    }
+  }
+  if (style.terse) return out;
+  std::vector<Term> terms;
+  for (const Column& column : table.columns) {
+    if (!column.meaning.empty()) terms.push_back({column.heading, column.meaning});
+  }
+  return out + terms_text(terms, ink);
+}
+
+std::string terms_text(const std::vector<Term>& terms, const Ink& ink) {
+  int widest = 0;
+  for (const Term& term : terms) widest = std::max(widest, width_of(term.word));
+  std::string out;
+  for (const Term& term : terms) {
+    const std::string lead = spaces(gap) + padded(term.word, widest, true) + spaces(gap);
+    out += ink.faint(lead + wrapped(term.meaning, width_of(lead))) + "\n";
+  }
+  return out;
+}
+
+}  // namespace ridepitch

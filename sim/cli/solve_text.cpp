@@ -1,0 +1,423 @@
+#include "cli/solve_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "model/model.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double grams_per_kg = 1000;
+
+/// What a kitchen scale shows for a force.
+double grams(double force_n) { return force_n / gravity_m_per_s2 * grams_per_kg; }
+
+std::optional<double> grams(std::optional<double> force_n) {
+  return force_n ? std::optional(grams(*force_n)) : std::nullopt;
+}
+
+/// A wheel that carries something; wheels of a top linkage are only steered by it.
+struct WheelRow {
+  const CornerResult* corner = nullptr;
+  const WheelResult* wheel = nullptr;
+  int corner_index = 0;
+  bool first = false;  ///< of its corner: shows what belongs to the corner
+  std::string name;    ///< "rear left/hub"
+};
+
+std::vector<WheelRow> wheel_rows(const Solved& solved) {
+  std::vector<WheelRow> rows;
+  for (std::size_t c = 0; c < solved.solution.corners.size(); ++c) {
+    const auto linkage = static_cast<std::size_t>(solved.model.corners[c].linkage);
+    if (solved.model.linkages[linkage].plane == Plane::top) continue;
+    const CornerResult& corner = solved.solution.corners[c];
+    for (const WheelResult& wheel : corner.wheels) {
+      rows.push_back({&corner, &wheel, static_cast<int>(c), &wheel == &corner.wheels.front(),
+                      shown(corner.name + "/" + wheel.name)});
+    }
+  }
+  return rows;
+}
+
+std::string joined(const std::vector<std::string>& words, std::string_view between) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : std::string(between)) + word;
+  return text;
+}
+
+std::string counted(int count, std::string_view singular) {
+  return fmt::format("{} {}{}", count, singular, count == 1 ? "" : "s");
+}
+
+// ------------------------------------------------------------------------------------- findings
+
+/// The same thing said of several places, said once.
+struct MergedFinding {
+  Finding finding;
+  std::vector<std::string> where;
+};
+
+/// Findings with the gravest first; those that differ only in their place are one.
+std::vector<MergedFinding> merged_findings(const std::vector<Finding>& findings) {
+  std::vector<MergedFinding> merged;
+  for (const Finding& finding : findings) {
+    const auto same = std::find_if(merged.begin(), merged.end(), [&](const MergedFinding& other) {
+      return other.finding.level == finding.level && other.finding.code == finding.code &&
+             other.finding.text == finding.text && other.finding.remedy == finding.remedy;
+    });
+    if (same == merged.end()) {
+      merged.push_back({finding, {shown(finding.where)}});
+    } else {
+      same->where.push_back(shown(finding.where));
+    }
+  }
+  std::stable_sort(merged.begin(), merged.end(), [](const MergedFinding& a, const MergedFinding& b) {
+    return static_cast<int>(a.finding.level) > static_cast<int>(b.finding.level);
+  });
+  return merged;
+}
+
+std::string findings_text(const std::vector<MergedFinding>& findings, const std::vector<Problem>& notes,
+                          const Ink& ink) {
+  if (findings.empty() && notes.empty()) return "";
+  const int indent = 11;  // past the level's name
+  std::string text = ink.heading("Findings") + "\n";
+  const auto add = [&](Level level, const std::string& code, const std::string& where, const std::string& what,
+                       const std::string& remedy) {
+    const std::string word = fmt::format("{:<7}", level_name(level));
+    text += fmt::format("  {}  {}\n", ink.level(level, word),
+                        wrapped(where.empty() ? code : fmt::format("{}: {}", code, where), indent));
+    text += fmt::format("{:{}}{}\n", "", indent, wrapped(what, indent));
+    if (!remedy.empty()) {
+      const std::string lead = "try: ";
+      text += fmt::format("{:{}}{}{}\n", "", indent, lead, wrapped(remedy, indent + width_of(lead)));
+    }
+  };
+  for (const MergedFinding& each : findings) {
+    add(each.finding.level, each.finding.code, joined(each.where, ", "), shown(each.finding.text), each.finding.remedy);
+  }
+  for (const Problem& note : notes) {
+    add(Level::note, note.code, fmt::format("{}:{}", shown(note.file_name), note.place.line), note.text, note.hint);
+  }
+  return text;
+}
+
+/// "1 problem, 2 warnings and 1 note"
+std::string findings_count(const std::vector<MergedFinding>& findings, std::size_t notes) {
+  std::vector<std::string> parts;
+  for (const Level level : {Level::problem, Level::warning, Level::note}) {
+    int count = level == Level::note ? static_cast<int>(notes) : 0;
+    for (const MergedFinding& each : findings) count += each.finding.level == level ? 1 : 0;
+    if (count > 0) parts.push_back(counted(count, level_name(level)));
+  }
+  if (parts.size() < 2) return joined(parts, "");
+  const std::string last = parts.back();
+  parts.pop_back();
+  return joined(parts, ", ") + " and " + last;
+}
+
+// -------------------------------------------------------------------------------------- the answer
+
+std::string lean_text(const VehicleResult& vehicle) {
+  const double too_little_to_see_deg = 0.05;  // it would print as 0.0
+  std::vector<std::string> parts;
+  const auto add = [&](double angle_deg, std::string_view positive, std::string_view negative) {
+    if (std::abs(angle_deg) >= too_little_to_see_deg) {
+      parts.push_back(fmt::format("{} {:.1f} degrees down", angle_deg > 0 ? positive : negative, std::abs(angle_deg)));
+    }
+  };
+  add(vehicle.pitch_deg, "nose", "tail");
+  add(vehicle.roll_deg, "right side", "left side");
+  return parts.empty() ? "level" : joined(parts, ", ");
+}
+
+std::string stance_text(const Solved& solved, const std::vector<WheelRow>& rows) {
+  if (!solved.solution.vehicle) return "each linkage alone on the bench, under the load it was given";
+  const auto on_ground = std::count_if(rows.begin(), rows.end(),
+                                       [](const WheelRow& row) { return row.wheel->state != WheelState::lifted; });
+  const std::string wheels = on_ground == static_cast<long>(rows.size())
+                                 ? fmt::format("all {} wheels", rows.size())
+                                 : fmt::format("{} of its {} wheels", on_ground, rows.size());
+  return fmt::format("it stands on {}, {}", wheels, lean_text(*solved.solution.vehicle));
+}
+
+std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
+                        const std::vector<MergedFinding>& findings, const Ink& ink) {
+  const std::string count = findings_count(findings, solved.notes.size());
+  const bool works = findings.empty() || findings[0].finding.level != Level::problem;
+  const std::string judgement = count.empty() ? "Nothing was found against it."
+                                : works       ? fmt::format("It works; {} at the end.", count)
+                                              : fmt::format("It does not work as it is: {} at the end.", count);
+  const std::string name = shown(solved.solution.model);
+  const std::string text = wrapped(fmt::format("{}: {}. {}", name, stance_text(solved, rows), judgement), 0);
+  const bool name_is_whole = text.compare(0, name.size(), name) == 0;
+  return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
+}
+
+// ------------------------------------------------------------------------------------ by hand
+
+std::optional<double> measured_mm(const Model& model, int corner) {
+  for (const Measured& measured : model.measured) {
+    if (measured.corner == corner) return measured.ride_height_mm;
+  }
+  return std::nullopt;
+}
+
+std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows, const TextStyle& style) {
+  const bool bench = !solved.solution.vehicle.has_value();
+  Table table;
+  table.columns = {
+      {"Check by hand", "", "", Align::left},
+      {"ride height", "mm", "from the ground up to the point that the corner's `at` names"},
+      {"your ruler", "mm", "what the model says was measured there"},
+      bench ? Column{"load given", "g", "what the linkage carries there, without the wheel's own weight"}
+            : Column{"scale reads", "g", "a kitchen scale under this wheel, the others on blocks as high as the scale"},
+      {"can be pressed", "mm", "how far the wheel still rises until it meets its stop"},
+      {"by a weight of", "g", "what has to be put on it for that"}};
+  double all_n = 0;
+  for (const WheelRow& row : rows) {
+    const WheelResult& wheel = *row.wheel;
+    std::optional<double> more_n;
+    if (wheel.bump_load_n && wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
+    all_n += wheel.ground_load_n.value_or(0);
+    table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
+                          row.first ? number(measured_mm(solved.model, row.corner_index), 1) : "",
+                          number(grams(bench ? wheel.load_n : wheel.ground_load_n), 0), number(wheel.bump_travel_mm, 1),
+                          number(grams(more_n), 0)});
+  }
+  if (!bench) table.rows.push_back({"all wheels", "", "", number(grams(all_n), 0), "", ""});
+  return table_text(table, style);
+}
+
+// ------------------------------------------------------------------------------------ wheels
+
+std::string_view state_text(WheelState state) {
+  switch (state) {
+    case WheelState::lifted:
+      return "lifted";
+    case WheelState::topped:
+      return "topped";
+    case WheelState::bottomed:
+      return "bottomed";
+    case WheelState::fixed:
+      return "fixed";
+    case WheelState::riding:
+      break;
+  }
+  return "riding";
+}
+
+std::string bump_end_text(const WheelResult& wheel) {
+  if (wheel.bump_end.empty()) return "-";
+  if (wheel.bump_end_links.empty()) return shown(wheel.bump_end);
+  return shown(fmt::format("{} ({})", wheel.bump_end, joined(wheel.bump_end_links, ", ")));
+}
+
+std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
+  Table table;
+  table.columns = {
+      {"Travel", "", "", Align::left},
+      {"state", "", "riding on its springs, lifted off the ground, topped or bottomed on a stop, or fixed",
+       Align::left},
+      {"sag", "mm", "how far it stands above full droop: it can drop as far as that again"},
+      {"bump", "mm", "how far it still rises from rest to full bump"},
+      {"travel", "mm", "from full droop to full bump"},
+      {"toggle", "deg", "how far, at worst, a rod is from standing square to the path of its end"},
+      {"coil", "deg", "the same for the moving ends of coils"},
+      {"droop ends at", "", "what stops it on its way down: a coil at its free length, a strap", Align::left},
+      {"bump ends at", "", "what stops it on its way up: a coil gone solid, a stop, links gone straight", Align::left}};
+  for (const WheelRow& row : rows) {
+    const WheelResult& wheel = *row.wheel;
+    table.rows.push_back({row.name, std::string(state_text(wheel.state)), number(wheel.sag_mm, 1),
+                          number(wheel.bump_travel_mm, 1), number(wheel.bump_total_mm, 1),
+                          row.first ? number(row.corner->toggle_margin_deg, 1) : "",
+                          row.first ? number(row.corner->coil_margin_deg, 1) : "",
+                          wheel.droop_end.empty() ? "-" : shown(wheel.droop_end), bump_end_text(wheel)});
+  }
+  return table_text(table, style);
+}
+
+std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
+  Table table;
+  table.columns = {
+      {"Stiffness", "", "", Align::left},
+      {"load", "N", "what the linkage carries at rest: what stands on the wheel less the wheel's own weight"},
+      {"bump load", "N", "the most its springs carry on the way from rest to full bump"},
+      {"reserve", "", "how many times the load that is"},
+      {"motion ratio", "", "how much the spring shortens for each mm that the wheel rises"},
+      {"wheel rate", "N/mm", "how much more force each further mm takes, of the linkage alone"},
+      {"", "g/mm"},
+      {"frequency", "Hz", "how often in a second this wheel's share of the vehicle bobs on it"}};
+  for (const WheelRow& row : rows) {
+    const WheelResult& wheel = *row.wheel;
+    table.rows.push_back({row.name, number(wheel.load_n, 2), number(wheel.bump_load_n, 2), number(wheel.reserve, 2),
+                          number(wheel.motion_ratio, 3), number(wheel.wheel_rate_n_per_mm, 3),
+                          number(grams(wheel.wheel_rate_n_per_mm), 1), number(wheel.frequency_hz, 2)});
+  }
+  return table_text(table, style);
+}
+
+/// Of every corner with several wheels: the force at one of them as another rises.
+std::string matrices_text(const Solved& solved, const TextStyle& style) {
+  std::string text;
+  for (const CornerResult& corner : solved.solution.corners) {
+    const std::size_t n = corner.wheels.size();
+    if (n < 2 || corner.wheel_rate_matrix_n_per_mm.size() != n * n) continue;
+    Table table;
+    table.columns = {{shown(corner.name) + ": wheel rates", "N/mm", "", Align::left}};
+    for (const WheelResult& wheel : corner.wheels) {
+      table.columns.push_back({shown(wheel.name), "rises",
+                               &wheel == &corner.wheels.front()
+                                   ? "force at each wheel for each mm that this one rises, the others held still"
+                                   : ""});
+    }
+    for (std::size_t i = 0; i < n; ++i) {
+      Row row = {"at " + shown(corner.wheels[i].name)};
+      for (std::size_t j = 0; j < n; ++j) row.push_back(number(corner.wheel_rate_matrix_n_per_mm[i * n + j], 3));
+      table.rows.push_back(std::move(row));
+    }
+    text += (text.empty() ? "" : "\n") + table_text(table, style);
+  }
+  return text;
+}
+
+// ------------------------------------------------------------------------------------ vehicle
+
+std::string mode_text(const Mode& mode) {
+  std::string text = fmt::format("{} Hz", number(mode.frequency_hz, 2));
+  if (mode.centre_modules) text += fmt::format(", about a point at x = {} modules", number(mode.centre_modules, 1));
+  return text;
+}
+
+std::string vehicle_text(const Solved& solved, const TextStyle& style) {
+  if (!solved.solution.vehicle) return "";
+  const VehicleResult& vehicle = *solved.solution.vehicle;
+  const Vec3 cg = vehicle.cg_mm / solved.model.module_mm;
+  std::vector<Term> lines = {
+      {"mass", fmt::format("{} g on the springs, {} g with the wheels", number(vehicle.mass_kg * grams_per_kg, 0),
+                           number(vehicle.total_mass_kg * grams_per_kg, 0))},
+      {"its centre", fmt::format("x {}, y {}, z {} modules, of what the springs carry", number(cg.x(), 2),
+                                 number(cg.y(), 2), number(cg.z(), 2))},
+      {"attitude", fmt::format("pitch {} deg (nose down positive), roll {} deg (right side down positive)",
+                               number(vehicle.pitch_deg, 2), number(vehicle.roll_deg, 2))}};
+  for (const Mode& mode : vehicle.modes) lines.push_back({mode.name, mode_text(mode)});
+  if (vehicle.modes.empty()) {
+    lines.push_back({"modes", "none: the masses have no size, or stops leave the body less than three freedoms"});
+  }
+  std::string text = style.ink.heading("Vehicle") + "\n" + terms_text(lines, Ink{});
+  if (!style.terse && !vehicle.modes.empty()) {
+    text +=
+        style.ink.faint("  bounce, pitch, roll: how the whole vehicle rocks by itself, and the point it turns about") +
+        "\n";
+  }
+  return text;
+}
+
+std::string clearance_text(const Solution& solution, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Clearance", "", "", Align::left}, {"height", "mm", "of that point above the ground"}};
+  for (const ClearanceResult& point : solution.clearances) {
+    table.rows.push_back({shown(point.name), number(point.height_mm, 1)});
+  }
+  return table.rows.empty() ? "" : table_text(table, style);
+}
+
+// ------------------------------------------------------------------------------------ parts
+
+std::string motion_ratio_text(const SpringResult& spring) {
+  std::vector<std::string> parts;
+  for (const auto& [wheel, ratio] : spring.motion_ratio) {
+    if (ratio)
+      parts.push_back(spring.motion_ratio.size() == 1 ? number(ratio, 3) : shown(wheel) + " " + number(ratio, 3));
+  }
+  return parts.empty() ? "" : "motion ratio " + joined(parts, ", ");
+}
+
+std::string rod_text(double force_n) {
+  const double nothing_n = 0.005;  // it would print as 0.00
+  if (std::abs(force_n) < nothing_n) return "unloaded";
+  return force_n > 0 ? "squeezed" : "stretched";
+}
+
+/// The rows of everything that carries a force in one corner.
+std::vector<Row> part_rows(const CornerResult& corner) {
+  std::vector<Row> rows;
+  for (const SpringResult& spring : corner.springs) {
+    const std::string name = "spring " + shown(spring.name);
+    if (spring.torque_n_mm) {
+      rows.push_back({name, "-", "-", "-",
+                      fmt::format("turned to {} deg, torque {} N mm", number(spring.angle_deg, 1),
+                                  number(spring.torque_n_mm, 1))});
+    } else {
+      rows.push_back({name, number(spring.length_mm, 1), number(spring.force_n, 2), number(spring.total_force_n, 2),
+                      motion_ratio_text(spring)});
+    }
+  }
+  for (const RodResult& rod : corner.rods) {
+    rows.push_back({"rod " + shown(rod.name), "", number(std::abs(rod.force_n), 2), "", rod_text(rod.force_n)});
+  }
+  for (const PinResult& pin : corner.pins) {
+    rows.push_back({"pin " + shown(pin.name), "", number(pin.force_n, 2), "", ""});
+  }
+  return rows;
+}
+
+/// Corners whose parts carry the same, to the last digit shown, are listed once.
+struct PartGroup {
+  std::vector<std::string> corners;
+  std::vector<Row> rows;
+};
+
+std::vector<PartGroup> part_groups(const Solution& solution) {
+  std::vector<PartGroup> groups;
+  for (const CornerResult& corner : solution.corners) {
+    std::vector<Row> rows = part_rows(corner);
+    if (rows.empty()) continue;
+    const auto same =
+        std::find_if(groups.begin(), groups.end(), [&](const PartGroup& group) { return group.rows == rows; });
+    if (same != groups.end()) {
+      same->corners.push_back(shown(corner.name));
+    } else {
+      groups.push_back({{shown(corner.name)}, std::move(rows)});
+    }
+  }
+  return groups;
+}
+
+std::string parts_text(const Solution& solution, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Forces in the parts", "", "", Align::left},
+                   {"length", "mm", "of a spring at rest, between hole centres"},
+                   {"force", "N", "of one spring, in a rod, and the greatest that a pin puts on one body"},
+                   {"in all", "N", "of all equal springs side by side"},
+                   {"", "", "", Align::left}};
+  for (const PartGroup& group : part_groups(solution)) {
+    table.rows.push_back({joined(group.corners, ", ")});
+    for (Row row : group.rows) {
+      row[0] = "  " + row[0];
+      table.rows.push_back(std::move(row));
+    }
+  }
+  return table.rows.empty() ? "" : table_text(table, style);
+}
+
+}  // namespace
+
+std::string solve_text(const Solved& solved, const TextStyle& style) {
+  const std::vector<WheelRow> rows = wheel_rows(solved);
+  const std::vector<MergedFinding> findings = merged_findings(solved.solution.findings);
+  std::string text = answer_text(solved, rows, findings, style.ink);
+  for (const std::string& part : {by_hand_text(solved, rows, style), travel_text(rows, style),
+                                  stiffness_text(rows, style) + matrices_text(solved, style), vehicle_text(solved, style),
+                                  clearance_text(solved.solution, style), parts_text(solved.solution, style),
+                                  findings_text(findings, solved.notes, style.ink)}) {
+    if (!part.empty()) text += "\n" + part;
+  }
+  text += "\nFriction and flex are not in these figures.\n";
+  return text;
+}
+
+}  // namespace ridepitch

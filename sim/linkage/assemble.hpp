@@ -1,0 +1,36 @@
+#pragma once
+// Putting a linkage together: from the holes, pins and rods of a file to one configuration that satisfies them.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "linkage/mechanism.hpp"
+#include "model/problem.hpp"
+
+namespace ridepitch {
+
+/// A linkage put together: the mechanism and a configuration within all its stops.
+struct Assembly {
+  Mechanism mechanism;
+  Eigen::VectorXd q;          ///< [3 n] mm, mm, rad
+  int counted_freedoms = 0;   ///< Grübler-Kutzbach: 3 bodies - 2 pins - rods - slides
+  std::vector<std::string> redundant;  ///< pins, rods and slides without which nothing would move more
+  int starts = 0;             ///< how many guesses the search tried
+};
+
+struct AssembleResult {
+  std::optional<Assembly> assembly;
+  std::vector<Problem> problems;  ///< without file name and line text: the caller knows the files
+};
+
+/// Assembles a linkage as docs/model-format.md says, "A linkage": the assembly with the least root mean square
+/// distance of all hinted holes, moved along itself until springs and limits fit.
+///
+/// Guesses come from the hints and from a seeded, repeatable sequence; each is drawn together by damped
+/// Gauss-Newton (Levenberg-Marquardt) and then moved along the ties towards the hints.
+/// Problems: parts that do not go together (no solution); two assemblies as near (text); springs or limits that
+/// never fit (no solution); a wheel or drive without freedom, a body that nothing holds (text).
+AssembleResult assemble(const Linkage& linkage, double module_mm);
+
+}  // namespace ridepitch

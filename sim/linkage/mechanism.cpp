@@ -1,0 +1,172 @@
+#include "linkage/mechanism.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace ridepitch {
+
+std::string hole_name(const Linkage& linkage, HoleRef ref) {
+  const Body& body = linkage.bodies[static_cast<std::size_t>(ref.body)];
+  return body.name + "." + body.holes[static_cast<std::size_t>(ref.hole)].name;
+}
+
+BodyPoint body_point(const Linkage& linkage, HoleRef ref) {
+  const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
+  return {ref.body - 1, p};  // the chassis is body 0 of a linkage and the ground (-1) of a mechanism
+}
+
+namespace {
+
+Gauge along(BodyPoint p, BodyPoint q, const Vec2& dir) {
+  return {.kind = Gauge::Kind::along, .p = p, .q = q, .dir = dir};
+}
+
+Gauge distance(const Linkage& linkage, HoleRef from, HoleRef to, double across_mm) {
+  return {.kind = Gauge::Kind::distance, .p = body_point(linkage, from), .q = body_point(linkage, to),
+          .dir = Vec2::UnitX(), .across_mm = across_mm};
+}
+
+Gauge angle(int from_body, int to_body) {
+  return {.kind = Gauge::Kind::angle, .p = {from_body - 1, Vec2::Zero()}, .q = {to_body - 1, Vec2::Zero()}};
+}
+
+void add_pins(const Linkage& linkage, Mechanism& mechanism) {
+  for (std::size_t i = 0; i < linkage.pins.size(); ++i) {
+    const Pin& pin = linkage.pins[i];
+    for (std::size_t k = 1; k < pin.holes.size(); ++k)
+      for (const Vec2& dir : {Vec2(1, 0), Vec2(0, 1)})
+        mechanism.ties.push_back({.gauge = along(body_point(linkage, pin.holes[0]), body_point(linkage, pin.holes[k]), dir),
+                                  .target = 0, .of = Tie::Of::pin, .index = static_cast<int>(i),
+                                  .other_hole = static_cast<int>(k)});
+  }
+}
+
+void add_rods(const Linkage& linkage, Mechanism& mechanism) {
+  for (std::size_t i = 0; i < linkage.rods.size(); ++i) {
+    const Rod& rod = linkage.rods[i];
+    mechanism.ties.push_back({.gauge = distance(linkage, rod.from, rod.to, rod.across_mm), .target = rod.length_mm,
+                              .of = Tie::Of::rod, .index = static_cast<int>(i)});
+  }
+}
+
+void add_slides(const Linkage& linkage, Mechanism& mechanism) {
+  for (std::size_t i = 0; i < linkage.slides.size(); ++i) {
+    const Slide& slide = linkage.slides[i];
+    const Vec2 across(-slide.along.y(), slide.along.x());
+    const BodyPoint guide = body_point(linkage, slide.through), hole = body_point(linkage, slide.hole);
+    mechanism.ties.push_back({.gauge = along(guide, hole, across), .target = 0, .of = Tie::Of::slide,
+                              .index = static_cast<int>(i)});
+    if (!slide.turns)
+      mechanism.ties.push_back({.gauge = angle(chassis, slide.hole.body), .target = slide.angle_rad,
+                                .of = Tie::Of::heading, .index = static_cast<int>(i)});
+  }
+}
+
+// With the drive held at 0 a slide stands where its two holes meet; a body on a pin has its grid parallel to the chassis grid.
+void add_drive(const Linkage& linkage, Mechanism& mechanism) {
+  if (!linkage.drive) return;
+  if (linkage.drive->slide) {
+    const Slide& slide = linkage.slides[static_cast<std::size_t>(*linkage.drive->slide)];
+    mechanism.ties.push_back({.gauge = along(body_point(linkage, slide.through), body_point(linkage, slide.hole), slide.along),
+                              .target = 0, .of = Tie::Of::drive, .index = *linkage.drive->slide});
+  } else if (linkage.drive->pin) {
+    const Pin& pin = linkage.pins[static_cast<std::size_t>(*linkage.drive->pin)];
+    const auto turned = std::find_if(pin.holes.begin(), pin.holes.end(), [](HoleRef h) { return h.body != chassis; });
+    if (turned != pin.holes.end())
+      mechanism.ties.push_back({.gauge = angle(chassis, turned->body), .target = 0, .of = Tie::Of::drive,
+                                .index = *linkage.drive->pin});
+  }
+}
+
+void add_springs(const Linkage& linkage, Mechanism& mechanism) {
+  for (const Spring& spring : linkage.springs) {
+    const int index = static_cast<int>(mechanism.springs.size());
+    SpringElement element;
+    element.count = spring.count;
+    if (const auto* torsion = std::get_if<Torsion>(&spring.data)) {
+      element.torsion = true;
+      element.gauge = angle(torsion->from, torsion->to);
+      element.rate_n_mm_per_rad = torsion->rate_n_mm_per_rad;
+      element.free_rad = torsion->free_rad;
+      if (torsion->min_rad)
+        mechanism.stops.push_back({element.gauge, *torsion->min_rad, +1, spring.name + " min", true, true, index});
+      if (torsion->max_rad)
+        mechanism.stops.push_back({element.gauge, *torsion->max_rad, -1, spring.name + " max", true, true, index});
+    } else {
+      element.gauge = distance(linkage, spring.from, spring.to, spring.across_mm);
+      if (const auto* coil = std::get_if<Coil>(&spring.data)) {
+        element.coil = true;
+        element.law = force_law(*coil);
+        mechanism.stops.push_back({element.gauge, coil->solid_mm, +1, spring.name + " solid", true, false, index});
+        mechanism.stops.push_back({element.gauge, coil->free_mm, -1, spring.name + " free", false, false, index});
+      } else {
+        element.law = force_law(std::get<Band>(spring.data));
+      }
+    }
+    mechanism.springs.push_back(element);
+  }
+}
+
+void add_limits(const Linkage& linkage, Mechanism& mechanism) {
+  for (const Limit& limit : linkage.limits) {
+    const Gauge gauge = distance(linkage, limit.from, limit.to, limit.across_mm);
+    if (limit.min_mm) mechanism.stops.push_back({gauge, *limit.min_mm, +1, limit.name + " min", true, false, -1});
+    if (limit.max_mm) mechanism.stops.push_back({gauge, *limit.max_mm, -1, limit.name + " max", true, false, -1});
+  }
+  for (std::size_t i = 0; i < linkage.slides.size(); ++i) {
+    const Slide& slide = linkage.slides[i];
+    const bool driven = linkage.drive && linkage.drive->slide == static_cast<int>(i);
+    if (!slide.stroke_mm || driven) continue;
+    const Gauge gauge = along(body_point(linkage, slide.through), body_point(linkage, slide.hole), slide.along);
+    mechanism.stops.push_back({gauge, (*slide.stroke_mm)[0], +1, slide.name + " min", true, false, -1});
+    mechanism.stops.push_back({gauge, (*slide.stroke_mm)[1], -1, slide.name + " max", true, false, -1});
+  }
+}
+
+void add_wheels(const Linkage& linkage, Mechanism& mechanism) {
+  for (const Wheel& wheel : linkage.wheels) {
+    const BodyPoint at = body_point(linkage, wheel.at);
+    const BodyPoint origin;
+    mechanism.wheels.push_back({.at = at, .height = along(origin, at, Vec2::UnitY()),
+                                .sideways = along(origin, at, Vec2::UnitX()), .fixed = wheel.at.body == chassis});
+  }
+}
+
+// The longest arm of a body, so that turning it by one radian compares with moving it by that much.
+double longest_arm(const Linkage& linkage) {
+  double size = 1;
+  for (std::size_t b = 1; b < linkage.bodies.size(); ++b)
+    for (const Hole& one : linkage.bodies[b].holes)
+      for (const Hole& other : linkage.bodies[b].holes) size = std::max(size, (one.p_B - other.p_B).norm());
+  return size;
+}
+
+}  // namespace
+
+Mechanism make_mechanism(const Linkage& linkage, bool hold_drive) {
+  Mechanism mechanism;
+  mechanism.linkage = &linkage;
+  mechanism.bodies = static_cast<int>(linkage.bodies.size()) - 1;
+  mechanism.size_mm = longest_arm(linkage);
+  add_pins(linkage, mechanism);
+  add_rods(linkage, mechanism);
+  add_slides(linkage, mechanism);
+  if (hold_drive) add_drive(linkage, mechanism);
+  add_springs(linkage, mechanism);
+  add_limits(linkage, mechanism);
+  add_wheels(linkage, mechanism);
+  for (int b = 0; b < mechanism.bodies; ++b) {
+    mechanism.column_weight.push_back(1);
+    mechanism.column_weight.push_back(1);
+    mechanism.column_weight.push_back(1 / mechanism.size_mm);
+  }
+  return mechanism;
+}
+
+SpringForce element_force(const SpringElement& spring, double reading) {
+  if (!spring.torsion) return spring_force(spring.law, reading);
+  const double wound = spring.free_rad - reading;
+  return {spring.rate_n_mm_per_rad * wound, spring.rate_n_mm_per_rad, 0.5 * spring.rate_n_mm_per_rad * wound * wound};
+}
+
+}  // namespace ridepitch

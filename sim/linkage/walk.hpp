@@ -1,0 +1,43 @@
+#pragma once
+// Moving a linkage along its own freedoms: towards something, or once around.
+
+#include <functional>
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "linkage/mechanism.hpp"
+
+namespace ridepitch {
+
+/// What a walk drives to zero: residual r(q) and its Jacobian [r x coordinates]; the walk sizes nothing.
+using Aim = std::function<void(const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J)>;
+
+/// Moves q along the ties until |r|^2 is least (damped Gauss-Newton in the free coordinates, in bounded steps).
+/// @returns |r| reached
+double walk_towards(const Mechanism& mechanism, const Aim& aim, Eigen::VectorXd& q);
+
+/// The aim of laying all holes where they are in `goal`.
+Aim aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal);
+
+/// The aim of coming within all stops; bodies' own stops only.
+Aim aim_within_stops(const Mechanism& mechanism);
+
+/// Greatest distance of a hole of a moving body between two configurations [mm].
+double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b);
+
+/// How far the worst stop is overrun [mm; an angle's in rad]; 0 if all fit.
+double worst_overrun(const Mechanism& mechanism, const Eigen::VectorXd& q);
+
+/// Follows the one freedom of a linkage from q, through dead points, until it is back or has gone as far as it goes.
+/// @param forward  which way first
+/// @param visit    called with each configuration; false ends the walk
+/// @returns true if it came back to where it began
+bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forward,
+                const std::function<bool(const Eigen::VectorXd&)>& visit);
+
+/// Whether the linkage can be moved from `from` to within `slack_mm` of `goal`, hole by hole. Exact for one
+/// freedom up to the step of the walk; with more, a seeded search that can miss a way round.
+bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm);
+
+}  // namespace ridepitch

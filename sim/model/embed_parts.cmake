@@ -1,0 +1,11 @@
+# Writes a C++ file that holds the text of every catalogue in INPUTS: name, text, name, text, ...
+set(body "// Made by embed_parts.cmake from shared/parts/; do not edit.\nnamespace ridepitch {\nextern const char* const built_in_part_files[];\nextern const int built_in_part_file_count;\nconst char* const built_in_part_files[] = {\n")
+set(count 0)
+foreach(file ${INPUTS})
+  file(READ ${file} text)
+  get_filename_component(name ${file} NAME)
+  string(APPEND body "\"${name}\", R\"PARTS(${text})PARTS\",\n")
+  math(EXPR count "${count} + 1")
+endforeach()
+string(APPEND body "\"\"};\nconst int built_in_part_file_count = ${count};\n}  // namespace ridepitch\n")
+file(WRITE ${OUTPUT} "${body}")

@@ -1,0 +1,282 @@
+#pragma once
+// A vehicle as a builder wrote it down: format 1 of docs/model-format.md, read into plain structs.
+//
+// Everything here is in mm, N, kg and rad; modules, degrees and grams stay behind in the file.
+// Order is the order of the text. A name's `place` is where the file says it, for messages.
+
+#include <array>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "model/geometry.hpp"
+#include "model/parts.hpp"
+#include "model/problem.hpp"
+
+namespace ridepitch {
+
+inline constexpr double gravity_m_per_s2 = 9.80665;  ///< standard gravity, exact (CGPM 1901)
+
+// ---------------------------------------------------------------------------------- linkages
+
+/// A linkage's plane, and with it which two vehicle axes its [u, v] are.
+enum class Plane {
+  side,   ///< u = x, v = z
+  front,  ///< u = y, v = z
+  top,    ///< u = x, v = y
+};
+
+struct Hole {
+  std::string name;
+  Vec2 p_B = Vec2::Zero();  ///< on its body's own grid [mm]
+  Place place;              ///< of its coordinates
+};
+
+/// Where a hole roughly sits when the linkage is assembled; it only chooses between assemblies.
+struct Near {
+  int hole = 0;             ///< index into the body's holes
+  Vec2 p_C = Vec2::Zero();  ///< in the chassis grid [mm]
+  Place place;
+};
+
+struct Body {
+  std::string name;
+  std::vector<Hole> holes;
+  std::vector<Near> near;               ///< none for the chassis
+  std::string part;                     ///< for the parts list; may be empty
+  std::optional<int> layer;             ///< slice across the plane; none: not checked for contact
+  std::vector<std::vector<int>> shape;  ///< chains of hole indices that its beams run through; empty: all, in order
+  Place place;
+};
+
+/// The body every linkage has, fixed to the vehicle: index 0 of Linkage::bodies.
+inline constexpr int chassis = 0;
+
+struct HoleRef {
+  int body = 0;  ///< index into Linkage::bodies
+  int hole = 0;  ///< index into Body::holes
+
+  friend bool operator==(const HoleRef&, const HoleRef&) = default;
+};
+
+/// Joins two holes or more, of different bodies, so that they turn about one point.
+struct Pin {
+  std::string name;            ///< its first hole's name, "chassis.arm", where the file gives none
+  std::vector<HoleRef> holes;  ///< two or more
+  Place place;
+};
+
+/// Holds two holes at a fixed distance. `across_mm`: how far its ends lie apart across the plane.
+struct Rod {
+  std::string name;
+  HoleRef from, to;
+  double length_mm = 0;  ///< hole centre to hole centre, true length; > across_mm
+  double across_mm = 0;
+  std::optional<std::array<double, 2>> height_mm;  ///< vehicle z of its ends at rest; tie rods of a top linkage
+  std::string part;
+  std::optional<int> layer;
+  Place place, length_place;
+};
+
+/// A spring that turns: acts between two bodies, count times rate (free - angle).
+struct Torsion {
+  int from = 0, to = 0;       ///< body indices; the angle is that of `to`'s grid to `from`'s
+  double rate_n_mm_per_rad = 0;
+  double free_rad = 0;        ///< angle at which it is unloaded
+  std::optional<double> min_rad, max_rad;  ///< stops, "NAME min" and "NAME max"
+};
+
+struct Spring {
+  std::string name;
+  std::variant<Coil, Band, Torsion> data;
+  HoleRef from, to;  ///< unused by a torsion spring
+  int count = 1;     ///< equal springs side by side
+  double across_mm = 0;
+  std::string part;  ///< empty where its keys are written in place
+  std::optional<int> layer;
+  Place place;
+};
+
+/// A strap or bump stop: the true distance of two holes stays within [min, max].
+struct Limit {
+  std::string name;
+  HoleRef from, to;
+  std::optional<double> min_mm, max_mm;
+  double across_mm = 0;
+  Place place;
+};
+
+/// Guides a hole along a line of the chassis.
+struct Slide {
+  std::string name;
+  HoleRef hole;                  ///< of a moving body
+  HoleRef through;               ///< of the chassis; position 0 is where the two meet
+  Vec2 along = Vec2::UnitX();    ///< unit direction in the chassis grid
+  std::optional<std::array<double, 2>> stroke_mm;
+  bool turns = false;            ///< false: the body keeps `angle_rad` to the chassis grid
+  double angle_rad = 0;
+  Place place;
+};
+
+/// What the hand or a motor moves: a slide, or a body about a pin of the chassis.
+struct Drive {
+  std::optional<int> slide;                         ///< index into Linkage::slides
+  std::optional<int> pin;                           ///< index into Linkage::pins; the other body turns
+  std::optional<std::array<double, 2>> range_rad;   ///< of a pin drive
+  std::optional<int> pinion_teeth;
+  double tooth_module_mm = 1.0;                     ///< ISO 54
+  double gear_ratio = 1.0;                          ///< turns of the hand wheel for one of the pinion
+  std::string follows;                              ///< name of the linkage whose drive leads; empty: none
+  double ratio = 1.0;                               ///< own movement for one of the leader's (mm or degrees, as in the file)
+  Place place;
+};
+
+struct Wheel {
+  std::string name;
+  HoleRef at;
+  std::string part;
+  Tyre tyre;
+  std::optional<Vec2> ahead;       ///< rolling direction in the grid of its body; required in a top linkage
+  std::string same_as;             ///< "CORNER/WHEEL"; empty: none
+  std::optional<std::array<double, 2>> king_rad;  ///< caster, inclination
+  Place place;
+};
+
+struct Linkage {
+  std::string name;
+  Plane plane = Plane::side;
+  std::vector<Body> bodies;  ///< the chassis first, the others in file order
+  std::vector<Pin> pins;
+  std::vector<Rod> rods;
+  std::vector<Spring> springs;
+  std::vector<Limit> limits;
+  std::vector<Slide> slides;
+  std::optional<Drive> drive;
+  std::vector<Wheel> wheels;
+  Place place;
+};
+
+/// "arm.push" of a hole reference.
+std::string hole_name(const Linkage& linkage, HoleRef ref);
+
+// ----------------------------------------------------------------------------------- vehicle
+
+struct Mass {
+  std::string name;
+  double kg = 0;
+  Vec3 at_mm = Vec3::Zero();    ///< centre, vehicle axes
+  std::optional<Vec3> size_mm;  ///< uniform box; a point if absent
+  Place place;
+};
+
+/// A wheel of a corner, by index.
+struct WheelRef {
+  int corner = 0;
+  int wheel = 0;
+
+  friend bool operator==(const WheelRef&, const WheelRef&) = default;
+};
+
+/// What a kitchen scale reads under these wheels, the others on blocks as high.
+struct Weighed {
+  std::vector<WheelRef> wheels;
+  double kg = 0;
+  Place place;
+};
+
+struct Sprung {
+  std::optional<double> cg_height_mm;  ///< vehicle z; 0 if absent
+  std::optional<Vec3> size_mm;         ///< the box whose inertia the body gets
+  Place place;
+};
+
+struct Clearance {
+  std::string name;
+  Vec3 at_mm = Vec3::Zero();
+  Place place;
+};
+
+struct Measured {
+  int corner = 0;
+  double ride_height_mm = 0;
+  Place place;
+};
+
+/// A body of a corner's linkage, by index.
+struct BodyRef {
+  int corner = 0;
+  int body = 0;
+};
+
+/// Anti-roll bar: couples the turning of two bodies of two corners.
+struct Bar {
+  std::string name;
+  std::array<BodyRef, 2> ends;
+  double rate_n_mm_per_rad = 0;  ///< on (angle of the second end - that of the first), each in its own linkage's grid
+  double free_rad = 0;
+  Place place;
+};
+
+struct BillLine {
+  std::string part;
+  int count = 1;
+  std::string where;
+  Place place;
+};
+
+struct Keepout {
+  std::string name;
+  Vec3 at_mm = Vec3::Zero();
+  Vec3 size_mm = Vec3::Zero();
+  Place place;
+};
+
+struct Friction {
+  std::optional<double> pin_mu, pin_radius_mm, tyre_mu;
+};
+
+/// A linkage put somewhere on the vehicle.
+struct Corner {
+  std::string name;
+  int linkage = 0;
+  Vec3 at_mm = Vec3::Zero();    ///< the chassis grid's origin, vehicle axes
+  bool flip = false;            ///< mirrors the plane's first axis
+  double unsprung_kg = 0;       ///< besides tyres, shared equally by its wheels
+  std::optional<double> load_n; ///< bench mode, on each wheel
+  bool mirrored = false;        ///< made by the `mirror` of the corner before it
+  Place place;
+};
+
+// ----------------------------------------------------------------- what the builder wants
+
+struct Tune;  // model/tune.hpp
+
+struct Model {
+  std::vector<std::string> files;  ///< the model file first, then its catalogues and prices, as named
+  std::string name;
+  double module_mm = 8.0;
+  std::vector<Mass> masses;
+  std::vector<Weighed> weighed;
+  std::optional<Sprung> sprung;
+  std::vector<Clearance> clearances;
+  std::vector<Measured> measured;
+  std::vector<Bar> bars;
+  std::vector<BillLine> bill;
+  std::vector<Keepout> keepouts;
+  std::optional<double> full_size_wheel_mm;
+  Friction friction;
+  std::vector<Linkage> linkages;
+  std::vector<Corner> corners;  ///< mirrored ones right after their originals
+  Catalogue catalogue;          ///< built-in parts, replaced by the file's catalogues in order
+  std::map<std::string, Price, std::less<>> prices;
+  bool has_prices = false;
+  std::shared_ptr<const Tune> tune;  ///< null where the file has no [tune]
+
+  /// Every corner that is not of a top linkage has a load: each linkage is solved alone.
+  bool bench = false;
+};
+
+}  // namespace ridepitch

@@ -1,0 +1,48 @@
+#pragma once
+// Where linkages sit, and what names a corner, a wheel or a body of one.
+
+#include <optional>
+#include <string_view>
+
+#include "model/fields.hpp"
+#include "model/model.hpp"
+
+namespace ridepitch {
+
+inline constexpr std::size_t most_corners = 200;
+
+/// A model while it is read, and which names of its corners are known in full.
+struct VehicleDraft {
+  Model& model;
+  bool corners_known = true;
+  bool linkages_known = true;
+};
+
+/// Reads `[[corner]]` tables, makes mirrored ones, and finds out whether the model is on the bench.
+void read_corners(Reading& reading, const TomlEntry* entry, VehicleDraft& draft);
+
+/// Looks at `same_as` of all steered wheels.
+void check_same_as(Reading& reading, const TomlEntry* linkages, const VehicleDraft& draft);
+
+/// The linkage of a corner; null where its name is at fault.
+const Linkage* linkage_of(const Model& model, const Corner& corner);
+
+/// Whether a corner's wheels stand on the ground: its linkage is there and is not a `top` one.
+bool stands_on_ground(const Model& model, const Corner& corner);
+
+/// The corner of a name; an unknown one is reported. `subject` says who names it.
+std::optional<int> find_corner(Reading& reading, const VehicleDraft& draft, std::string_view name, Place place,
+                               std::string_view subject);
+
+/// The wheel of "CORNER/WHEEL".
+std::optional<WheelRef> find_wheel(Reading& reading, const VehicleDraft& draft, std::string_view name, Place place,
+                                   std::string_view subject);
+
+/// The body of "CORNER/BODY".
+std::optional<BodyRef> find_corner_body(Reading& reading, const VehicleDraft& draft, std::string_view name, Place place,
+                                        std::string_view subject);
+
+/// "rear left/hub" of a wheel.
+std::string wheel_name(const Model& model, WheelRef ref);
+
+}  // namespace ridepitch

@@ -1,0 +1,36 @@
+#pragma once
+// The parts of a catalogue, and the springs written in place of one: the same keys.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "model/fields.hpp"
+#include "model/parts.hpp"
+
+namespace ridepitch {
+
+/// The keys of a coil or a band, besides `kind`. A spring written in place has them too.
+const std::vector<std::string_view>& coil_keys();
+const std::vector<std::string_view>& band_keys();
+
+/// Whose key it is, "a coil"; empty if it is of no kind of part.
+std::string_view part_key_owner(std::string_view key);
+
+/// A coil or band from its keys; problems are reported, and what was read of it is returned.
+Coil read_coil(const Fields& fields);
+Band read_band(const Fields& fields);
+
+/// The kind of a part in words: "coil", "band", "tyre", "beam" ...; empty where its own table is at fault.
+std::string_view kind_of(const Part& part);
+
+/// Names of the parts of a catalogue that are of some kinds, for hints.
+std::vector<std::string> part_names(const Catalogue& catalogue, const std::vector<std::string_view>& kinds);
+
+/// Reads the text of a catalogue that is reading.sources[file] into a catalogue; a part of the same name is replaced.
+///
+/// A text that is no TOML at all gives one problem and sets reading.parts_missing.
+void read_catalogue(Reading& reading, int file, Catalogue& catalogue);
+
+}  // namespace ridepitch

@@ -1,0 +1,132 @@
+#include "model/read_prices.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include <fmt/core.h>
+
+#include "model/fields.hpp"
+#include "model/text_file.hpp"
+
+namespace ridepitch {
+namespace {
+
+struct Cell {
+  std::string text;
+  Place place;
+};
+
+std::string_view without_blanks(std::string_view text) {
+  const auto begin = text.find_first_not_of(" \t");
+  if (begin == std::string_view::npos) return {};
+  return text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
+}
+
+/// The cells of a line; a quote that is not closed runs to its end.
+std::vector<Cell> cells_of(std::string_view line, int file, int line_number) {
+  std::vector<Cell> cells;
+  std::size_t i = 0;
+  do {
+    while (i < line.size() && (line[i] == ' ' || line[i] == '\t')) ++i;
+    const std::size_t begin = i;
+    Cell cell;
+    if (i < line.size() && line[i] == '"') {
+      for (++i; i < line.size(); ++i) {
+        const bool quote = line[i] == '"', doubled = quote && line.substr(i + 1, 1) == "\"";
+        if (quote && !doubled) break;
+        cell.text += line[i];
+        if (doubled) ++i;
+      }
+      // What stands between the closing quote and the comma belongs to the cell, and makes it a name no one knows.
+      const std::size_t end = std::min(line.find(',', i), line.size());
+      if (i < line.size()) cell.text += without_blanks(line.substr(i + 1, end - i - 1));
+      i = end;
+    } else {
+      const std::size_t end = std::min(line.find(',', i), line.size());
+      cell.text = without_blanks(line.substr(i, end - i));
+      i = end;
+    }
+    const int width = code_points(without_blanks(line.substr(begin, i - begin)));
+    cell.place = {file, line_number, column_of_byte(line, begin), std::max(width, 1)};
+    cells.push_back(std::move(cell));
+  } while (i < line.size() && line[i++] == ',');
+  return cells;
+}
+
+bool check_header(Reading& reading, const std::vector<Cell>& cells, Place line) {
+  constexpr std::array<std::string_view, 3> columns = {"part", "price", "stock"};
+  const bool same =
+      cells.size() == 3 && std::equal(cells.begin(), cells.end(), columns.begin(),
+                                      [](const Cell& cell, std::string_view column) { return cell.text == column; });
+  if (!same) {
+    reading.problem(line, "price-list", "a price list begins with the line: part,price,stock",
+                    "columns are separated by commas, in this order");
+  }
+  return same;
+}
+
+std::optional<double> price_of(Reading& reading, const Cell& cell) {
+  double price = 0;
+  const char* const end = cell.text.data() + cell.text.size();
+  const auto [stop, error] = std::from_chars(cell.text.data(), end, price);
+  if (error != std::errc() || stop != end || !std::isfinite(price)) {
+    reading.problem(cell.place, "wrong-type", fmt::format("the price {} is not a number", in_quotes(cell.text)),
+                    "write it without a currency, with a point: 1.25");
+  } else if (price < 0) {
+    reading.problem(cell.place, "negative", fmt::format("the price is {}, but must be 0 or more", price));
+  } else if (price > most_believable) {
+    reading.problem(cell.place, "not-believable",
+                    fmt::format("the price is {}, which is not a believable number", price));
+  } else {
+    return price;
+  }
+  return std::nullopt;
+}
+
+std::optional<Stock> stock_of(Reading& reading, const Cell& cell) {
+  if (cell.text == "plenty") return Stock::plenty;
+  if (cell.text == "scarce") return Stock::scarce;
+  if (cell.text == "gone") return Stock::gone;
+  reading.problem(cell.place, "unknown-name", fmt::format("{} is not a word for stock", in_quotes(cell.text)),
+                  reading.suggest(cell.text, {"plenty", "scarce", "gone"}, "words"));
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::map<std::string, Price, std::less<>> read_prices(Reading& reading, int file) {
+  const TextLines lines(reading.sources[static_cast<std::size_t>(file)].text);
+  std::map<std::string, Price, std::less<>> prices;
+  bool header_read = false;
+  for (int number = 1; number <= lines.count(); ++number) {
+    const std::string_view line = lines.line(number);
+    if (without_blanks(line).empty()) continue;
+    const std::vector<Cell> cells = cells_of(line, file, number);
+    const Place start = cells.front().place;
+    if (!header_read) {
+      header_read = true;
+      if (!check_header(reading, cells, start)) return prices;
+    } else if (cells.size() != 3) {
+      reading.problem(start, "price-list",
+                      fmt::format("this line has {} columns, but needs 3: part,price,stock", cells.size()),
+                      "a price takes a point, not a comma; a name with a comma stands in double quotes");
+    } else {
+      const bool named = check_name(reading, cells[0].place, cells[0].text, "a part");
+      const auto price = price_of(reading, cells[1]);
+      const auto stock = stock_of(reading, cells[2]);
+      if (named && !prices.try_emplace(cells[0].text, Price{price.value_or(0), stock.value_or(Stock::plenty)}).second) {
+        reading.problem(cells[0].place, "duplicate-name",
+                        fmt::format("part {} has two prices", in_quotes(cells[0].text)), "remove one of the two lines");
+      }
+    }
+  }
+  if (!header_read) check_header(reading, {}, {file, 0, 0, 0});
+  return prices;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,139 @@
+#include "model/text_file.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <system_error>
+
+namespace ridepitch {
+namespace {
+
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+
+bool is_continuation(char c) { return (static_cast<unsigned char>(c) & 0xC0) == 0x80; }
+
+/// Length of the UTF-8 sequence that a text begins with; 0 if it is none. The Unicode Standard, table 3-7.
+std::size_t sequence_length(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+  const auto follows = [&](std::size_t i, unsigned low, unsigned high) { return byte(i) >= low && byte(i) <= high; };
+  const unsigned first = byte(0);
+  if (first < 0x80) return 1;
+  if (first >= 0xC2 && first <= 0xDF) return follows(1, 0x80, 0xBF) ? 2 : 0;
+  if (first >= 0xE0 && first <= 0xEF) {
+    const unsigned low = first == 0xE0 ? 0xA0 : 0x80, high = first == 0xED ? 0x9F : 0xBF;
+    return follows(1, low, high) && follows(2, 0x80, 0xBF) ? 3 : 0;
+  }
+  if (first >= 0xF0 && first <= 0xF4) {
+    const unsigned low = first == 0xF0 ? 0x90 : 0x80, high = first == 0xF4 ? 0x8F : 0xBF;
+    return follows(1, low, high) && follows(2, 0x80, 0xBF) && follows(3, 0x80, 0xBF) ? 4 : 0;
+  }
+  return 0;
+}
+
+struct CloseFile {
+  void operator()(std::FILE* file) const { std::fclose(file); }
+};
+
+FileText refused(std::string why) { return {{}, std::move(why)}; }
+
+std::string reason(int error) {
+  if (error == ENOENT || error == ENOTDIR) return "there is no such file";
+  if (error == EACCES || error == EPERM) return "there is no permission to read it";
+  if (error == EISDIR) return "it is a folder";
+  return std::generic_category().message(error);
+}
+
+}  // namespace
+
+int code_points(std::string_view text) {
+  return static_cast<int>(std::count_if(text.begin(), text.end(), [](char c) { return !is_continuation(c); }));
+}
+
+std::size_t byte_of_column(std::string_view line, int column) {
+  std::size_t byte = 0;
+  for (int passed = 1; passed < column && byte < line.size(); ++passed) {
+    ++byte;
+    while (byte < line.size() && is_continuation(line[byte])) ++byte;
+  }
+  return byte;
+}
+
+int column_of_byte(std::string_view line, std::size_t byte) { return code_points(line.substr(0, byte)) + 1; }
+
+TextLines::TextLines(std::string_view text) : whole(text) {
+  std::size_t begin = text.substr(0, 3) == byte_order_mark ? 3 : 0;
+  begins.push_back(begin);
+  while ((begin = text.find('\n', begin)) != std::string_view::npos) begins.push_back(++begin);
+}
+
+std::string_view TextLines::line(int number) const {
+  if (number < 1 || number > count()) return {};
+  const std::size_t begin = begins[static_cast<std::size_t>(number - 1)];
+  std::string_view line = whole.substr(begin, whole.find('\n', begin) - begin);
+  if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
+  return line;
+}
+
+std::pair<int, int> TextLines::line_and_column(std::size_t byte) const {
+  const auto after = std::upper_bound(begins.begin(), begins.end(), byte);
+  if (after == begins.begin()) return {1, 1};
+  const std::size_t begin = *(after - 1);
+  return {static_cast<int>(after - begins.begin()), column_of_byte(whole.substr(begin), byte - begin)};
+}
+
+std::optional<std::size_t> first_not_utf8(std::string_view text) {
+  std::size_t i = 0;
+  while (i < text.size()) {
+    const std::size_t length = sequence_length(text.substr(i));
+    if (length == 0) return i;
+    i += length;
+  }
+  return std::nullopt;
+}
+
+std::string printable(std::string_view text) {
+  constexpr std::string_view replacement = "\xEF\xBF\xBD";
+  std::string result;
+  while (!text.empty()) {
+    const std::size_t sound = std::min(first_not_utf8(text).value_or(text.size()), text.size());
+    for (const char c : text.substr(0, sound)) {
+      const bool control = (static_cast<unsigned char>(c) < 0x20 && c != '\t') || c == 0x7F;
+      if (control)
+        result += replacement;
+      else
+        result += c;
+    }
+    if (sound < text.size()) result += replacement;
+    text.remove_prefix(std::min(sound + 1, text.size()));
+  }
+  return result;
+}
+
+FileText read_file_text(const std::string& path, bool only_plain_files) {
+  namespace fs = std::filesystem;
+  if (path.find('\0') != std::string::npos) return refused("there is no such file");
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  if (error) return refused(reason(error.value()));
+  if (fs::is_directory(status)) return refused("it is a folder");
+  if (only_plain_files && !fs::is_regular_file(status)) return refused("it is not a plain file");
+
+  errno = 0;
+  const std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "rb"));
+  if (!file) return refused(reason(errno));
+  FileText result;
+  std::array<char, 65536> buffer;
+  while (result.text.size() <= most_text_bytes) {
+    const std::size_t got = std::fread(buffer.data(), 1, buffer.size(), file.get());
+    result.text.append(buffer.data(), got);
+    if (got == buffer.size()) continue;
+    if (std::ferror(file.get())) return refused(reason(errno));
+    break;
+  }
+  return result;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,55 @@
+#pragma once
+// Bytes from a file, and the lines and columns of a text.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+namespace ridepitch {
+
+/// No model comes near this; what is larger is refused before it is looked at.
+inline constexpr std::size_t most_text_bytes = 4'000'000;
+
+/// Number of code points of UTF-8 text.
+int code_points(std::string_view text);
+
+/// Byte at which a column (code points, from 1) of a line begins; its length if it is past the end.
+std::size_t byte_of_column(std::string_view line, int column);
+
+/// Column (code points, from 1) of a byte of a line.
+int column_of_byte(std::string_view line, std::size_t byte);
+
+/// A text seen as lines, counted from 1. Line ends (LF or CRLF) and a byte order mark are left out.
+class TextLines {
+ public:
+  explicit TextLines(std::string_view text);
+
+  int count() const { return static_cast<int>(begins.size()); }
+  std::string_view line(int number) const;  ///< empty where there is no such line
+  std::pair<int, int> line_and_column(std::size_t byte) const;
+
+ private:
+  std::string_view whole;
+  std::vector<std::size_t> begins;
+};
+
+/// First byte that is not UTF-8 (overlong forms and surrogates are not).
+std::optional<std::size_t> first_not_utf8(std::string_view text);
+
+/// The text with the replacement character in place of what is not UTF-8 and of control characters but tabs,
+/// so that it can be printed anywhere, on one line.
+std::string printable(std::string_view text);
+
+struct FileText {
+  std::string text;
+  std::string why_not;  ///< "there is no such file"; empty if it was read
+};
+
+/// Reads a whole file, but not more than a little over most_text_bytes of it.
+///
+/// @param only_plain_files  refuses pipes and devices, which could wait for ever
+FileText read_file_text(const std::string& path, bool only_plain_files);
+
+}  // namespace ridepitch

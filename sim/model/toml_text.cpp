@@ -1,0 +1,116 @@
+#include "model/toml_text.hpp"
+
+#include <algorithm>
+#include <string>
+#include <tuple>
+#include <utility>
+
+#include <toml++/toml.h>
+
+#include "model/text_file.hpp"
+#include "model/toml_guard.hpp"
+#include "model/toml_syntax.hpp"
+
+namespace ridepitch {
+namespace {
+
+// The deepest thing in format 1 is a number in a list in a list in a table seven names down.
+constexpr int deepest_nesting = 32;
+
+/// Turns the parser's tree into ours.
+struct Conversion {
+  const TextLines& lines;
+  int file;
+  std::optional<Place> too_deep;
+
+  Place place(const toml::source_region& region) const {
+    const int width =
+        region.begin.line == region.end.line ? static_cast<int>(region.end.column - region.begin.column) : 1;
+    return {file, static_cast<int>(region.begin.line), static_cast<int>(region.begin.column), width};
+  }
+
+  /// Where a table's name stands in the header that made it. The parser keeps the region of the first
+  /// mention of a key and of the header, but not of the name in a later header.
+  Place table_name(const toml::node& node, const toml::source_region* key) const {
+    const toml::source_region& region = node.source();
+    if (key && std::tie(key->begin.line, key->begin.column) >= std::tie(region.begin.line, region.begin.column) &&
+        std::tie(key->end.line, key->end.column) <= std::tie(region.end.line, region.end.column)) {
+      return place(*key);
+    }
+    const Place whole = place(region);
+    const NameInHeader name = name_in_header(lines.line(whole.line), whole.column);
+    if (name.width > 0) return {file, whole.line, name.column, name.width};
+    return key ? place(*key) : whole;
+  }
+
+  TomlValue value(const toml::node& node, const toml::source_region* key, int depth) {
+    TomlValue result;
+    result.place = place(node.source());
+    if (depth > deepest_nesting) {
+      if (!too_deep) too_deep = result.place;
+    } else if (const auto* table = node.as_table()) {
+      // A table in braces has its own region; its name is its key.
+      result.place = key && table->is_inline() ? place(*key) : table_name(node, key);
+      result.data = this->table(*table, depth);
+    } else if (const auto* array = node.as_array()) {
+      TomlArray elements;
+      elements.reserve(array->size());
+      for (const toml::node& element : *array) elements.push_back(value(element, nullptr, depth + 1));
+      result.data = std::move(elements);
+    } else if (const auto* text = node.as_string()) {
+      result.data = text->get();
+    } else if (const auto* integer = node.as_integer()) {
+      result.data = integer->get();
+    } else if (const auto* number = node.as_floating_point()) {
+      result.data = number->get();
+    } else if (const auto* boolean = node.as_boolean()) {
+      result.data = boolean->get();
+    } else {
+      result.data = TomlDate{};
+    }
+    return result;
+  }
+
+  TomlTable table(const toml::table& from, int depth) {
+    TomlTable result;
+    result.entries.reserve(from.size());
+    for (auto&& [key, node] : from) {
+      result.entries.push_back({std::string(key.str()), place(key.source()), value(node, &key.source(), depth + 1)});
+    }
+    std::sort(result.entries.begin(), result.entries.end(), [](const TomlEntry& a, const TomlEntry& b) {
+      return std::tie(a.place.line, a.place.column) < std::tie(b.place.line, b.place.column);
+    });
+    return result;
+  }
+};
+
+}  // namespace
+
+const TomlEntry* TomlTable::find(std::string_view key) const {
+  const auto found = std::find_if(entries.begin(), entries.end(), [&](const TomlEntry& e) { return e.key == key; });
+  return found == entries.end() ? nullptr : &*found;
+}
+
+ParsedToml parse_toml(std::string_view text, int file) {
+  const TextLines lines(text);
+  const auto refused = [](Place place, const char* words) {
+    return ParsedToml{{}, Problem{place, "nesting", words, "", "", "", Fault::text}};
+  };
+  if (const auto byte = too_many_dots(text)) {
+    const auto [line, column] = lines.line_and_column(*byte);
+    return refused({file, line, column, 1}, "there are more dotted names here than any model has");
+  }
+  try {
+    const toml::table root = toml::parse(text, std::string_view());
+    Conversion conversion{lines, file, std::nullopt};
+    ParsedToml result{conversion.table(root, 0), std::nullopt};
+    if (conversion.too_deep) return refused(*conversion.too_deep, "this is nested more deeply than any model is");
+    return result;
+  } catch (const toml::parse_error& error) {
+    const toml::source_position& stopped = error.source().begin;
+    const Place place{file, static_cast<int>(stopped.line), static_cast<int>(stopped.column), 1};
+    return {{}, syntax_problem(error.description(), place, lines)};
+  }
+}
+
+}  // namespace ridepitch

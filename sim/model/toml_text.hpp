@@ -1,0 +1,55 @@
+#pragma once
+// TOML text as a plain tree in which everything knows its place and stands in the order of the text.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "model/problem.hpp"
+
+namespace ridepitch {
+
+struct TomlValue;
+struct TomlEntry;
+
+/// The keys of a table, in the order in which the text first mentions them.
+struct TomlTable {
+  std::vector<TomlEntry> entries;
+
+  const TomlEntry* find(std::string_view key) const;  ///< null if there is none
+};
+
+using TomlArray = std::vector<TomlValue>;
+
+/// A date or a time: format 1 has no use for one.
+struct TomlDate {};
+
+struct TomlValue {
+  std::variant<bool, std::int64_t, double, std::string, TomlDate, TomlArray, TomlTable> data;
+  Place place;  ///< of the value; of a table: its name in its header, or its key
+};
+
+struct TomlEntry {
+  std::string key;
+  Place place;  ///< of the key
+  TomlValue value;
+};
+
+struct ParsedToml {
+  TomlTable root;
+  std::optional<Problem> problem;  ///< a syntax error; the tree is then empty
+};
+
+/// Parses TOML 1.0.
+///
+/// Places count code points and leave out a byte order mark. Text that is nested so deeply that no
+/// model could mean it is refused, so that no input can exhaust the stack.
+///
+/// @param text  UTF-8 (text_file.hpp checks that)
+/// @param file  index for Place::file
+ParsedToml parse_toml(std::string_view text, int file);
+
+}  // namespace ridepitch

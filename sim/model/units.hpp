@@ -1,0 +1,16 @@
+#pragma once
+// From the units of the file to those of the program: mm, N, kg, rad.
+
+#include <numbers>
+
+#include "model/model.hpp"
+
+namespace ridepitch {
+
+inline constexpr double rad_per_deg = std::numbers::pi / 180;
+inline constexpr double kg_per_g = 1e-3;
+
+/// Weight of a gram [N].
+inline constexpr double n_per_g = kg_per_g * gravity_m_per_s2;
+
+}  // namespace ridepitch

@@ -1,0 +1,241 @@
+#include "ride/equilibrium.hpp"
+
+#include <cmath>
+
+#include "linkage/dense.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr int most_descent_steps = 400;
+constexpr double longest_step_mm = 6.0;
+constexpr double settled_step_mm = 1e-7;  // make_exact takes over from here
+
+constexpr int most_exact_steps = 25;
+constexpr int most_set_changes = 40;
+constexpr double gap_slack = 1e-9;        // mm or rad: rounding of a gap that is 0
+
+}  // namespace
+
+Descent descend(const System& system, double load_share, State& state, Work& work) {
+  Descent out;
+  work.load_share = load_share;
+  const Eigen::Index n = work.gradient.size();
+  if (n == 0) {
+    evaluate(system, state, Bounds::soft, work);
+    out.settled = true;
+    return out;
+  }
+  State trial;
+  Eigen::VectorXd step(n);
+  Eigen::MatrixXd shifted(n, n);
+  double shift = 0;
+  for (; out.steps < most_descent_steps; ++out.steps) {
+    evaluate(system, state, Bounds::soft, work);
+    const double energy = work.energy_n_mm;
+    bool advanced = false;
+    for (int tries = 0; tries < 60 && !advanced; ++tries) {
+      shifted = work.hessian;
+      for (Eigen::Index i = 0; i < n; ++i) shifted(i, i) += (shift + 1e-12) * work.scale[i] * work.scale[i];
+      if (!solve_positive(shifted, work.gradient, step)) {
+        shift = std::max(4 * shift, 1e-3);
+        continue;
+      }
+      step = -step;
+      double size = step_size_mm(work, step);
+      if (out.steps == 0 && tries == 0) out.first_step_mm = size;
+      if (size > longest_step_mm) {
+        step *= longest_step_mm / size;
+        size = longest_step_mm;
+      }
+      const double promised = -work.gradient.dot(step);
+      const bool within_rounding = promised < 1e-12 * (1 + std::abs(energy));
+      for (double share = 1; share > 1e-4; share /= 4) {
+        if (!moved(system, state, share * step, work, trial)) continue;
+        if (within_rounding || soft_energy(system, trial, load_share, work) <= energy - 1e-4 * share * promised) {
+          std::swap(state, trial);
+          advanced = true;
+          size *= share;
+          break;
+        }
+      }
+      if (!advanced) {
+        shift = std::max(4 * shift, 1e-3);
+        continue;
+      }
+      if (size < settled_step_mm && shift < 1e-2) {
+        evaluate(system, state, Bounds::soft, work);
+        out.settled = true;
+        return out;
+      }
+      shift = shift < 1e-6 ? 0 : shift / 8;
+    }
+    if (!advanced) break;
+  }
+  // No step lowers the energy any more: settled as far as numbers go.
+  evaluate(system, state, Bounds::soft, work);
+  out.settled = out.steps < most_descent_steps;
+  return out;
+}
+
+namespace {
+
+std::vector<Eigen::Index> active_bounds(const Work& work) {
+  std::vector<Eigen::Index> active;
+  for (std::size_t b = 0; b < work.bound.size(); ++b)
+    if (work.bound[b].active) active.push_back(static_cast<Eigen::Index>(b));
+  return active;
+}
+
+// Newton on balance of forces and closed gaps of the active bounds. @returns whether it converged
+bool newton_on_balance(const System& system, State& state, Work& work) {
+  const Eigen::Index n = work.gradient.size();
+  State trial;
+  double previous = 1e300;
+  for (int i = 0; i < most_exact_steps; ++i) {
+    evaluate(system, state, Bounds::exact, work);
+    const auto active = active_bounds(work);
+    const auto k = static_cast<Eigen::Index>(active.size());
+    Eigen::MatrixXd K = Eigen::MatrixXd::Zero(n + k, n + k);
+    Eigen::VectorXd right(n + k);
+    // Unknowns are counted in mm of motion, so that rows and columns compare.
+    for (Eigen::Index r = 0; r < n; ++r)
+      for (Eigen::Index c = 0; c < n; ++c) K(r, c) = work.hessian(r, c) / (work.scale[r] * work.scale[c]);
+    right.head(n) = -work.gradient.cwiseQuotient(work.scale);
+    for (Eigen::Index a = 0; a < k; ++a) {
+      const Eigen::VectorXd row = work.rows.row(active[static_cast<std::size_t>(a)]).transpose().cwiseQuotient(work.scale);
+      K.block(n + a, 0, 1, n) = row.transpose();
+      K.block(0, n + a, n, 1) = -row;
+      right[n + a] = -work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].gap;
+    }
+    const Eigen::VectorXd solution = least_squares(K, right, 1e-11);
+    const Eigen::VectorXd step = solution.head(n).cwiseQuotient(work.scale);
+    const double size = step_size_mm(work, step);
+    if (!(size < 50) || !moved(system, state, step, work, trial)) return false;
+    std::swap(state, trial);
+    for (Eigen::Index a = 0; a < k; ++a)
+      work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force += solution[n + a];
+    if (size < 1e-9 && (i > 0 || size < 1e-12)) {
+      // One more evaluation leaves everything in `work` at the final state.
+      evaluate(system, state, Bounds::exact, work);
+      return true;
+    }
+    if (i > 6 && size >= previous) return size < 1e-7;
+    previous = size;
+  }
+  return false;
+}
+
+double force_slack(const System& system, const Work& work) {
+  double greatest = work.load_share * system.weight_n;
+  for (const BoundState& bound : work.bound) greatest = std::max(greatest, std::abs(bound.force));
+  return 1e-10 * (greatest + 1e-3);
+}
+
+}  // namespace
+
+bool make_exact(const System& system, double load_share, State& state, Work& work) {
+  work.load_share = load_share;
+  evaluate(system, state, Bounds::soft, work);  // its forces and active bounds are where the exact search begins
+  for (int change = 0; change < most_set_changes; ++change) {
+    for (BoundState& bound : work.bound)
+      if (!bound.active) bound.force = 0;
+    if (!newton_on_balance(system, state, work)) return false;
+    const double slack = force_slack(system, work);
+    Eigen::Index worst_pull = -1, worst_gap = -1;
+    double pull = -slack, overrun = -gap_slack;
+    for (std::size_t b = 0; b < work.bound.size(); ++b) {
+      const BoundState& bound = work.bound[b];
+      if (bound.active && bound.force < pull) {
+        pull = bound.force;
+        worst_pull = static_cast<Eigen::Index>(b);
+      }
+      if (!bound.active && bound.gap < overrun) {
+        overrun = bound.gap;
+        worst_gap = static_cast<Eigen::Index>(b);
+      }
+    }
+    if (worst_gap >= 0) {
+      work.bound[static_cast<std::size_t>(worst_gap)].active = true;
+      continue;
+    }
+    if (worst_pull < 0) return true;
+    // A bound that pulls may do so only because loads can be shared in many ways: one that pushes everywhere will do.
+    const std::vector<BoundState> before = work.bound;
+    share_loads(work);
+    bool pushes = true;
+    for (const BoundState& bound : work.bound) pushes = pushes && (!bound.active || bound.force >= -slack);
+    evaluate(system, state, Bounds::exact, work);
+    if (pushes && work.gradient.cwiseQuotient(work.scale).lpNorm<Eigen::Infinity>() < 1e3 * slack) return true;
+    for (std::size_t b = 0; b < before.size(); ++b) work.bound[b].force = before[b].force;
+    work.bound[static_cast<std::size_t>(worst_pull)].active = false;
+  }
+  return false;
+}
+
+Softest softest_motion(const Work& work) {
+  Softest out;
+  const Eigen::Index n = work.gradient.size();
+  if (n == 0) return out;
+  const auto active = active_bounds(work);
+  Eigen::MatrixXd A(static_cast<Eigen::Index>(active.size()), n);
+  Eigen::MatrixXd H(n, n);
+  for (std::size_t a = 0; a < active.size(); ++a)
+    A.row(static_cast<Eigen::Index>(a)) = work.rows.row(active[a]).cwiseQuotient(work.scale.transpose());
+  for (Eigen::Index r = 0; r < n; ++r)
+    for (Eigen::Index c = 0; c < n; ++c) H(r, c) = work.hessian(r, c) / (work.scale[r] * work.scale[c]);
+  const Eigen::MatrixXd N = null_space(A);
+  if (N.cols() == 0) return out;
+  const Eigen::MatrixXd reduced = N.transpose() * H * N;
+  const Spectrum found = spectrum(Eigen::MatrixXd(0.5 * (reduced + reduced.transpose())));
+  out.curvature = found.values[0];
+  out.motion = (N * found.vectors.col(0)).cwiseQuotient(work.scale);
+  return out;
+}
+
+bool share_loads(Work& work) {
+  const auto active = active_bounds(work);
+  const auto k = static_cast<Eigen::Index>(active.size());
+  const Eigen::Index n = work.gradient.size();
+  if (k == 0) return false;
+  Eigen::MatrixXd At(n, k);
+  Eigen::VectorXd force(k);
+  for (Eigen::Index a = 0; a < k; ++a) {
+    At.col(a) = work.rows.row(active[static_cast<std::size_t>(a)]).transpose().cwiseQuotient(work.scale);
+    force[a] = work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force;
+  }
+  const Eigen::MatrixXd loose = null_space(At);
+  if (loose.cols() == 0) return false;
+  bool contacts_loose = false;
+  Eigen::VectorXd weight(k);
+  for (Eigen::Index a = 0; a < k; ++a) {
+    const bool contact = work.bounds[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].contact;
+    weight[a] = contact ? 1 : 1e-5;  // contacts count; stops only keep from being arbitrary
+    if (contact && loose.row(a).lpNorm<Eigen::Infinity>() > 1e-9) contacts_loose = true;
+  }
+  // Balance outweighs smallness by far in the first pass, which only chooses the bounds that carry ...
+  constexpr double outweigh = 1e4;
+  Eigen::MatrixXd stacked(n + k, k);
+  stacked << outweigh * At, Eigen::MatrixXd(weight.asDiagonal());
+  Eigen::VectorXd right = Eigen::VectorXd::Zero(n + k);
+  right.head(n) = outweigh * (At * force);
+  const Eigen::VectorXd rough = nonnegative_least_squares(stacked, right);
+  // ... among which the second solves exactly: least sum of squares along what balance leaves open.
+  std::vector<Eigen::Index> carry;
+  for (Eigen::Index a = 0; a < k; ++a)
+    if (rough[a] > 1e-7 * (1e-3 + rough.lpNorm<Eigen::Infinity>())) carry.push_back(a);
+  const auto c = static_cast<Eigen::Index>(carry.size());
+  Eigen::MatrixXd B(n, c);
+  Eigen::VectorXd inverse(c);
+  for (Eigen::Index i = 0; i < c; ++i) {
+    inverse[i] = 1 / weight[carry[static_cast<std::size_t>(i)]];
+    B.col(i) = At.col(carry[static_cast<std::size_t>(i)]) * inverse[i];
+  }
+  const Eigen::VectorXd exact = least_squares(B, At * force).cwiseProduct(inverse);
+  for (Eigen::Index a = 0; a < k; ++a) work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force = 0;
+  for (Eigen::Index i = 0; i < c; ++i)
+    work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(carry[static_cast<std::size_t>(i)])])].force = exact[i];
+  return contacts_loose;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,37 @@
+#pragma once
+// Finding where a system stays: down its energy with soft bounds, then exactly with those bounds that carry.
+
+#include "ride/system.hpp"
+
+namespace ridepitch {
+
+struct Descent {
+  bool settled = false;      ///< reached a place of least energy
+  double first_step_mm = 0;  ///< what the stiffness at the start promised
+  int steps = 0;
+};
+
+/// Moves a state down its energy, bounds soft, to the next place of least energy. The energy never rises on the
+/// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in.
+/// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
+Descent descend(const System& system, double load_share, State& state, Work& work);
+
+/// Makes a settled state exact: bounds that carry are held at their gap 0, the others are free (active set), the
+/// balance of forces is driven to where Newton gains nothing more. Forces that are not unique stay as found;
+/// share_loads() settles them.
+/// @returns false if no set of carrying bounds is consistent
+bool make_exact(const System& system, double load_share, State& state, Work& work);
+
+/// Lowest curvature of the energy over the motions that the carrying bounds leave, and that motion.
+/// Positive: the state is stable.
+struct Softest {
+  double curvature = 0;
+  Eigen::VectorXd motion;  ///< [unknowns]; empty: nothing is free
+};
+Softest softest_motion(const Work& work);
+
+/// Contact forces that statics cannot tell: those with the least sum of squares, none negative, stops pushing only.
+/// Changes forces of `work.bound` only where they are not unique. @returns whether contact forces were not unique
+bool share_loads(Work& work);
+
+}  // namespace ridepitch

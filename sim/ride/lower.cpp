@@ -1,0 +1,94 @@
+#include "ride/lower.hpp"
+
+#include <cmath>
+
+namespace ridepitch {
+namespace {
+
+constexpr double first_share = 0.02;         // of the weight: the vehicle finds its feet
+constexpr double least_share_step = 1.0 / 4096;
+constexpr double longest_calm_mm = 8.0;      // motion in one step of the weight that stops letting go may explain
+constexpr double tipped_rad = 1.3;           // beyond it no wheel carries a vehicle
+constexpr int most_falls = 8;
+
+bool tipped(const System& system, const State& state) {
+  return system.on_ground && (!(std::abs(state.pitch_rad) < tipped_rad) || !(std::abs(state.roll_rad) < tipped_rad) ||
+                              !(std::abs(state.height_mm) < 1e5));
+}
+
+double distance_mm(const System& system, const State& a, const State& b) {
+  double far = std::abs(a.height_mm - b.height_mm);
+  for (std::size_t m = 0; m < system.members.size(); ++m)
+    for (Eigen::Index i = 0; i < a.q[m].size(); ++i)
+      far = std::max(far, std::abs(a.q[m][i] - b.q[m][i]) * (i % 3 == 2 ? system.members[m].mechanism->size_mm : 1));
+  return far;
+}
+
+// Exact, stable, loads shared; falls on where it is not stable. @returns false if it falls without end
+bool finish(const System& system, Rest& rest) {
+  for (int fall = 0; fall < most_falls; ++fall) {
+    if (tipped(system, rest.state)) return false;
+    State exact = rest.state;
+    if (!make_exact(system, 1, exact, rest.work)) return false;
+    const Softest softest = softest_motion(rest.work);
+    double greatest = 1e-6;
+    for (Eigen::Index i = 0; i < rest.work.gradient.size(); ++i)
+      greatest = std::max(greatest, std::abs(rest.work.hessian(i, i)) / (rest.work.scale[i] * rest.work.scale[i]));
+    if (softest.motion.size() == 0 || softest.curvature > -1e-10 * greatest) {
+      rest.state = exact;
+      rest.indeterminate = share_loads(rest.work);
+      evaluate(system, rest.state, Bounds::exact, rest.work);
+      return true;
+    }
+    // Pushed off the crest: the sense is chosen by the greatest entry, so that runs repeat.
+    rest.snapped = true;
+    Eigen::Index most = 0;
+    softest.motion.cwiseProduct(rest.work.scale).cwiseAbs().maxCoeff(&most);
+    Eigen::VectorXd push = softest.motion * (0.5 / step_size_mm(rest.work, softest.motion));
+    if (push[most] < 0) push = -push;
+    State off;
+    if (!moved(system, exact, push, rest.work, off)) return false;
+    rest.state = off;
+    if (!descend(system, 1, rest.state, rest.work).settled) return false;
+  }
+  return false;
+}
+
+}  // namespace
+
+std::optional<Rest> lower(const System& system, const State& hanging, int steps) {
+  Rest rest;
+  rest.state = hanging;
+  prepare(system, rest.work);
+  descend(system, first_share, rest.state, rest.work);
+  double share = first_share, step = (1 - first_share) / steps;
+  while (share < 1) {
+    const double next = std::min(1.0, share + step);
+    State state = rest.state;
+    const Descent descent = descend(system, next, state, rest.work);
+    if (tipped(system, state)) return std::nullopt;
+    // Farther than the stiffness promised, by more than stops that let go explain: the equilibrium may have turned back.
+    const bool fell = !descent.settled || distance_mm(system, rest.state, state) > longest_calm_mm + 3 * descent.first_step_mm;
+    if (fell && step > least_share_step) {
+      step /= 4;
+      continue;
+    }
+    if (fell) rest.snapped = true;
+    rest.state = state;
+    share = next;
+    step = std::min(2 * step, (1 - first_share) / steps);
+  }
+  if (!finish(system, rest)) return std::nullopt;
+  return rest;
+}
+
+std::optional<Rest> come_to_rest(const System& system, const State& from) {
+  Rest rest;
+  rest.state = from;
+  prepare(system, rest.work);
+  descend(system, 1, rest.state, rest.work);
+  if (!finish(system, rest)) return std::nullopt;
+  return rest;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,30 @@
+#pragma once
+// Letting a vehicle down onto its wheels, or loading a linkage on the bench: how it comes to rest.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "model/problem.hpp"
+#include "ride/equilibrium.hpp"
+#include "ride/system.hpp"
+
+namespace ridepitch {
+
+struct Rest {
+  State state;
+  Work work;                   ///< everything at that state, bounds exact
+  bool snapped = false;        ///< fell on through an unstable range
+  bool indeterminate = false;  ///< statics alone does not tell the ground loads
+};
+
+/// Weight (or the bench load) grows from nothing; the stable equilibrium is followed, and where it ends the vehicle
+/// falls on, down its energy. Never an unstable stance.
+/// @param steps  of the growing weight at least; more where something may snap
+/// @returns none where nothing holds it: it tips over or falls without end
+std::optional<Rest> lower(const System& system, const State& hanging, int steps);
+
+/// The stable stance that a system comes to from some state with its whole weight on.
+std::optional<Rest> come_to_rest(const System& system, const State& from);
+
+}  // namespace ridepitch

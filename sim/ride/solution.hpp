@@ -1,0 +1,143 @@
+#pragma once
+// What solving a vehicle gives: plain results, by corner, in file order. A value that does not
+// exist (docs/model-format.md, "What the numbers mean") is an empty optional.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "model/geometry.hpp"
+#include "model/model.hpp"
+
+namespace ridepitch {
+
+/// Where a body is, in the chassis grid of its linkage.
+struct Pose {
+  Vec2 p_CB = Vec2::Zero();  ///< the body grid's origin [mm]
+  double theta_rad = 0;      ///< turned from u to v; continuous, not wrapped
+};
+
+enum class WheelState { lifted, topped, riding, bottomed, fixed };
+
+/// The wheel centre's path in the transverse and side view, as it bears on the tyre.
+struct WheelResult {
+  std::string name;
+  std::optional<double> load_n, ground_load_n;
+  std::optional<double> travel_mm, sag_mm, bump_travel_mm, droop_travel_mm, bump_total_mm;
+  std::optional<double> bump_load_n, reserve;
+  std::optional<double> motion_ratio, wheel_rate_n_per_mm, frequency_hz;
+  WheelState state = WheelState::riding;
+  std::string bump_end, droop_end;   ///< "main solid", "strap max", "dead point"; empty: none
+  std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that went straight
+  Vec2 centre_C_mm = Vec2::Zero();   ///< at rest, in the chassis grid
+  Vec3 contact_mm = Vec3::Zero();    ///< point of the ground under it, vehicle axes turned level with the world (x ahead of, y left of the vehicle's origin)
+};
+
+struct SpringResult {
+  std::string name;
+  std::optional<double> length_mm, force_n, total_force_n;  ///< null for a torsion spring
+  std::optional<double> angle_deg, torque_n_mm;             ///< of a torsion spring only
+  std::vector<std::pair<std::string, std::optional<double>>> motion_ratio;  ///< by wheel, in file order
+};
+
+struct RodResult {
+  std::string name;
+  double force_n = 0;  ///< positive in compression
+};
+
+struct PinForce {
+  std::string body;
+  Vec2 force_C_n = Vec2::Zero();  ///< on that body at the pin, in axes of the chassis grid
+};
+
+struct PinResult {
+  std::string name;
+  double force_n = 0;  ///< greatest on one body
+  std::vector<PinForce> forces;
+};
+
+struct CornerResult {
+  std::string name;
+  std::optional<double> ride_height_mm;
+  std::optional<double> toggle_margin_deg, coil_margin_deg;
+  std::vector<WheelResult> wheels;
+  std::vector<SpringResult> springs;
+  std::vector<RodResult> rods;
+  std::vector<PinResult> pins;
+  std::vector<Pose> poses;  ///< at rest, one for each body, the chassis first
+  /// [n x n] d(vertical force of wheel i) / d(height of wheel j) [N/mm], row by row; empty where not every rate exists
+  std::vector<double> wheel_rate_matrix_n_per_mm;
+  std::string mobility_note;  ///< where the two counts of freedom differ: which joints are redundant
+  int freedoms = 0;           ///< by the rank of the constraint Jacobian
+  int freedoms_by_count = 0;  ///< by the Grübler-Kutzbach formula
+};
+
+struct Mode {
+  std::string name;  ///< "bounce", "pitch" or "roll"
+  double frequency_hz = 0;
+  std::optional<double> centre_modules;
+};
+
+/// Another stance in which the vehicle would stay, found by a restart.
+struct OtherStance {
+  std::string from;  ///< "bump", "nose down" or "nose up"
+  double pitch_deg = 0, roll_deg = 0;
+  std::vector<double> ride_height_mm;  ///< by corner
+};
+
+struct VehicleResult {
+  double mass_kg = 0;        ///< sprung
+  double total_mass_kg = 0;  ///< with the wheels
+  Vec3 cg_mm = Vec3::Zero(); ///< sprung, vehicle axes
+  double height_mm = 0;      ///< of the vehicle's origin above the ground
+  double pitch_deg = 0, roll_deg = 0;
+  bool indeterminate = false;
+  bool snapped = false;      ///< fell through an unstable range while its weight grew
+  std::vector<OtherStance> other_stances;
+  std::vector<Mode> modes;
+};
+
+struct ClearanceResult {
+  std::string name;
+  double height_mm = 0;
+};
+
+enum class Level { note, warning, problem };
+
+struct Finding {
+  Level level = Level::note;
+  std::string code;   ///< "low-reserve": docs/findings.md has one row for each
+  std::string where;  ///< "rear left/hub"; empty: the vehicle
+  std::string text;   ///< what, with its number and the limit
+  std::string remedy; ///< what a builder can do
+};
+
+/// One wheel raised through its travel, the linkage's other wheels held where they rest.
+struct CurvePoint {
+  double travel_mm = 0;
+  double load_n = 0;  ///< slope of the linkage's own spring energy over travel
+  double wheel_rate_n_per_mm = 0;
+  std::optional<double> motion_ratio;
+  Vec2 centre_C_mm = Vec2::Zero();
+  std::vector<double> spring_length_mm;  ///< in file order; a torsion spring's is its angle [rad]
+  std::vector<double> spring_force_n;    ///< push of one spring (negative: pull); a torsion spring's is its torque [N mm]
+  std::vector<double> spring_motion_ratio;
+};
+
+struct Curve {
+  int corner = 0, wheel = 0;
+  std::vector<CurvePoint> points;  ///< evenly spaced, droop to bump; the ends are exact
+  /// Body poses of every point, [points x moving bodies], for drawing and contact checks.
+  std::vector<std::vector<Pose>> poses;
+};
+
+struct Solution {
+  std::string model;
+  std::optional<VehicleResult> vehicle;  ///< none in bench mode
+  std::vector<CornerResult> corners;     ///< every corner, in order, mirrored ones too
+  std::vector<ClearanceResult> clearances;
+  std::vector<Finding> findings;
+  std::vector<Curve> curves;             ///< of every wheel that has one
+};
+
+}  // namespace ridepitch

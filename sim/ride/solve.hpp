@@ -1,0 +1,26 @@
+#pragma once
+// The main job: a model in, everything that can be said of it at rest out.
+
+#include <optional>
+#include <vector>
+
+#include "model/model.hpp"
+#include "ride/solution.hpp"
+
+namespace ridepitch {
+
+struct SolveOptions {
+  int curve_points = 201;     ///< for each wheel; >= 2
+  bool other_stances = true;  ///< look for stances beside the one reached by lowering
+};
+
+struct SolveResult {
+  std::optional<Solution> solution;
+  std::vector<Problem> problems;  ///< why there is none; Fault tells the exit status
+};
+
+/// Puts the model's linkages together, sweeps their travel, lets the vehicle down onto its wheels
+/// and judges how it stands.
+SolveResult solve(const Model& model, const SolveOptions& options = {});
+
+}  // namespace ridepitch

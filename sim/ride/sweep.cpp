@@ -1,0 +1,273 @@
+#include "ride/sweep.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "linkage/dense.hpp"
+#include "ride/equilibrium.hpp"
+#include "ride/system.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double end_step_mm = 1e-11;      // a step under it no longer tells two heights apart
+constexpr double longest_share = 0.06;     // of the linkage's size, in one step of the search for an end
+constexpr int most_steps = 3000;
+constexpr double met_mm = 1e-9;
+
+int tie_of(const Follower& follower) { return follower.held.first_tie + follower.wheel; }
+
+// Inner freedoms go to least energy with the wheels held: the carrying stops are found anew.
+bool settle_inner(Follower& follower) {
+  System system;
+  system.on_ground = false;
+  system.members.push_back({.mechanism = &follower.held.mechanism, .plane = Plane::side, .at_mm = Vec3::Zero(), .u_sign = 1,
+                            .treads = std::vector<Tread>(follower.held.mechanism.wheels.size())});
+  Work work;
+  prepare(system, work);
+  State state;
+  state.q = {follower.trial};
+  if (!descend(system, 1, state, work).settled) return false;
+  if (!make_exact(system, 1, state, work)) return false;
+  follower.trial = state.q[0];
+  follower.carrying.clear();
+  for (std::size_t b = 0; b < work.bound.size(); ++b)
+    if (work.bound[b].active && work.bound[b].force > 1e-9) follower.carrying.push_back(work.bounds[b].index);
+  return true;
+}
+
+double reading_of(const Follower& follower, const Gauge& gauge, const Eigen::VectorXd& q, std::vector<Turn>& turns) {
+  turns.resize(static_cast<std::size_t>(follower.held.mechanism.bodies));
+  set_turns(q, turns);
+  return read(gauge, q, turns).value;
+}
+
+}  // namespace
+
+Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from) {
+  Follower follower;
+  follower.held = held;
+  follower.wheel = wheel;
+  follower.q = from;
+  prepare(follower.held, follower.room);
+  follower.dq.setZero(from.size());
+  const WheelPoint& point = held.mechanism.wheels[static_cast<std::size_t>(held.wheels[static_cast<std::size_t>(wheel)])];
+  std::vector<Turn> turns;
+  follower.height_mm = reading_of(follower, point.height, from, turns);
+  follower.held.mechanism.ties[static_cast<std::size_t>(tie_of(follower))].target = follower.height_mm;
+  if (held.mechanism.freedoms() > 0) {
+    follower.trial = from;
+    if (settle_inner(follower)) follower.q = follower.trial;
+  }
+  return follower;
+}
+
+bool advance(Follower& follower, double height_mm) {
+  Mechanism& mechanism = follower.held.mechanism;
+  Closure& closure = follower.room.closure;
+  linearise(mechanism, follower.q, closure);
+  const double sign = closure.part.det_sign;
+  follow_tie(tie_of(follower), closure, follower.dq);
+  const double step = height_mm - follower.height_mm;
+  follower.trial = follower.q + step * follower.dq;
+  Tie& tie = mechanism.ties[static_cast<std::size_t>(tie_of(follower))];
+  tie.target = height_mm;
+  const auto refuse = [&] {
+    tie.target = follower.height_mm;
+    return false;
+  };
+  follower.previous = follower.trial;
+  if (!close(mechanism, follower.trial, closure)) return refuse();
+  // The correction bends the way; if it is as long as the step, this is another way.
+  double bend = 0, length = 1e-9;
+  for (Eigen::Index i = 0; i < follower.trial.size(); ++i) {
+    const double unit = i % 3 == 2 ? mechanism.size_mm : 1;
+    bend = std::max(bend, unit * std::abs(follower.trial[i] - follower.previous[i]));
+    length = std::max(length, unit * std::abs(follower.previous[i] - follower.q[i]));
+  }
+  if (bend > 0.5 * length) return refuse();
+  if (mechanism.freedoms() > 0) {
+    if (!settle_inner(follower)) return refuse();
+    double change = 0;
+    for (Eigen::Index i = 0; i < follower.trial.size(); ++i)
+      change = std::max(change, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(follower.trial[i] - follower.q[i]));
+    if (change > 0.3 * mechanism.size_mm) return refuse();
+  } else {
+    linearise(mechanism, follower.trial, closure);
+    const bool square = closure.J.rows() == closure.J.cols();
+    if (square && closure.part.det_sign != sign) return refuse();  // past a dead point, on the other side of it
+  }
+  std::swap(follower.q, follower.trial);
+  follower.height_mm = height_mm;
+  return true;
+}
+
+void read_off(Follower& follower, WayPoint& point) {
+  held_rates(follower.held, follower.q, follower.carrying, follower.room, follower.rates);
+  point.q = follower.q;
+  point.height_mm = follower.height_mm;
+  point.load_n = follower.rates.load_n[follower.wheel];
+  point.rate_n_per_mm = follower.rates.rate_n_per_mm(follower.wheel, follower.wheel);
+  point.motion = follower.rates.motion.col(follower.wheel);
+  point.finite = follower.rates.finite;
+}
+
+bool place_wheel(const HeldMechanism& held, int wheel, double height_mm, Eigen::VectorXd& q) {
+  Follower follower = follow(held, wheel, q);
+  double step = height_mm - follower.height_mm;
+  for (int i = 0; i < 400 && follower.height_mm != height_mm; ++i) {
+    const double left = height_mm - follower.height_mm;
+    if (std::abs(step) >= std::abs(left)) step = left;
+    if (advance(follower, std::abs(step) >= std::abs(left) ? height_mm : follower.height_mm + step)) {
+      step *= 1.5;
+    } else {
+      step /= 2;
+      if (std::abs(step) < end_step_mm) return false;
+    }
+  }
+  q = follower.q;
+  return follower.height_mm == height_mm;
+}
+
+namespace {
+
+// The rods and bodies in the loop that went straight: where the ties' rows are about to depend on one another,
+// the forces that balance by themselves run through these links.
+std::vector<std::string> straight_links(const HeldMechanism& held, const Eigen::VectorXd& q, Closure& room) {
+  const Mechanism& mechanism = held.mechanism;
+  const Linkage& linkage = *mechanism.linkage;
+  linearise(mechanism, q, room);
+  Eigen::MatrixXd J = room.J;
+  for (Eigen::Index j = 0; j < J.cols(); ++j) J.col(j) *= mechanism.column_weight[static_cast<std::size_t>(j)];
+  const Spectrum found = spectrum(Eigen::MatrixXd(J * J.transpose()));
+  const Eigen::VectorXd force = found.vectors.col(mechanism.ties.size() > static_cast<std::size_t>(mechanism.rank)
+                                                     ? static_cast<Eigen::Index>(mechanism.ties.size()) - mechanism.rank
+                                                     : 0);
+  std::vector<std::string> names;
+  const auto add = [&](const std::string& name) {
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+  };
+  const double share = 0.02 * force.cwiseAbs().maxCoeff();
+  for (std::size_t k = 0; k < mechanism.ties.size(); ++k) {
+    if (std::abs(force[static_cast<Eigen::Index>(k)]) < share) continue;
+    const Tie& tie = mechanism.ties[k];
+    if (tie.of == Tie::Of::rod) add(linkage.rods[static_cast<std::size_t>(tie.index)].name);
+    for (const int body : {tie.gauge.p.body, tie.gauge.q.body})
+      if (body != ground) add(linkage.bodies[static_cast<std::size_t>(body) + 1].name);
+  }
+  return names;
+}
+
+// A stop on the way: its name ends the sweep when it is met from within.
+struct Watch {
+  std::size_t stop = 0;
+  bool armed = false;  // false while it is still met from the start
+};
+
+}  // namespace
+
+SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from, int direction) {
+  const bool inner = held.mechanism.freedoms() > 0;
+  std::vector<Turn> turns;
+  HeldMechanism watched = held;
+  std::vector<Watch> watches;
+  {
+    // Stops met at the start hold inner freedoms and stay bounds; the others end the way, so they bound nothing.
+    Follower start = follow(held, wheel, from);
+    watched.mechanism.stops.clear();
+    for (std::size_t i = 0; i < held.mechanism.stops.size(); ++i) {
+      const Stop& stop = held.mechanism.stops[i];
+      const bool met = stop_gap(stop, reading_of(start, stop.gauge, start.q, turns)) < 1e-7;
+      if (inner && (met || !stop.ends_bump)) watched.mechanism.stops.push_back(stop);
+      if (!inner || stop.ends_bump) watches.push_back({i, !met});
+    }
+  }
+  Follower follower = follow(watched, wheel, from);
+  const auto gap_at = [&](const Watch& watch, const Eigen::VectorXd& q) {
+    const Stop& stop = held.mechanism.stops[watch.stop];
+    return stop_gap(stop, reading_of(follower, stop.gauge, q, turns));
+  };
+  SweepEnd end;
+  const double size = held.mechanism.size_mm;
+  double step = 0.02 * size;
+  for (int i = 0; i < most_steps; ++i) {
+    const Eigen::VectorXd q_before = follower.q;
+    const double height_before = follower.height_mm;
+    if (!advance(follower, follower.height_mm + direction * step)) {
+      step /= 2;
+      if (step > end_step_mm) continue;
+      end.name = "dead point";
+      end.links = straight_links(watched, follower.q, follower.room.closure);
+      break;
+    }
+    // The first watched stop that was overrun in this step, by where its gap crosses 0.
+    const Watch* met = nullptr;
+    double first = 2;
+    for (Watch& watch : watches) {
+      const double before = gap_at(watch, q_before), after = gap_at(watch, follower.q);
+      if (!watch.armed) {
+        // Met from the start: a way that overruns it at once has no length; one that leaves it arms it.
+        if (after > met_mm) watch.armed = true;
+        else if (after < -met_mm && !inner) {
+          met = &watch;
+          first = 0;
+        }
+        continue;
+      }
+      if (after >= 0) continue;
+      const double at = before / (before - after);
+      if (at < first) {
+        first = at;
+        met = &watch;
+      }
+    }
+    if (!met) {
+      step = std::min(1.5 * step, longest_share * size);
+      continue;
+    }
+    if (first <= 0) {
+      follower.q = q_before;
+      follower.height_mm = height_before;
+      end.name = held.mechanism.stops[met->stop].name;
+      break;
+    }
+    // Root of the gap between the two heights: secant steps, kept inside by bisection (Illinois).
+    double low = height_before, high = follower.height_mm;
+    double gap_low = gap_at(*met, q_before), gap_high = gap_at(*met, follower.q);
+    std::vector<int> carrying = follower.carrying;
+    for (int k = 0; k < 60 && std::abs(high - low) > 1e-13 * (1 + std::abs(high)); ++k) {
+      const double middle = low + (high - low) * gap_low / (gap_low - gap_high);
+      follower.q = q_before;
+      follower.height_mm = height_before;
+      if (middle == height_before || !advance(follower, middle)) break;
+      const double gap = gap_at(*met, follower.q);
+      if (std::abs(gap) < 1e-12) break;
+      if (gap > 0) {
+        low = middle;
+        gap_low = gap;
+        gap_high *= 0.5;
+      } else {
+        high = middle;
+        gap_high = gap;
+        gap_low *= 0.5;
+      }
+    }
+    // Another stop may be met a little earlier than the straight line between the two heights told.
+    bool earlier = false;
+    for (Watch& watch : watches)
+      if (&watch != met && watch.armed && gap_at(watch, follower.q) < -1e-10) earlier = true;
+    if (earlier) {
+      follower.q = q_before;
+      follower.height_mm = height_before;
+      step /= 4;
+      continue;
+    }
+    end.name = held.mechanism.stops[met->stop].name;
+    break;
+  }
+  end.q = follower.q;
+  end.height_mm = follower.height_mm;
+  return end;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,37 @@
+#pragma once
+// What a wheel does over its travel: its curve, its ends, the greatest load it can carry, the margins of its parts.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "ride/droop.hpp"
+#include "ride/margins.hpp"
+#include "ride/solution.hpp"
+#include "ride/sweep.hpp"
+
+namespace ridepitch {
+
+/// The way of one wheel from its low end to full bump, the linkage's other wheels held.
+struct Travel {
+  HeldMechanism held;
+  int held_wheel = 0;
+  double droop_height_mm = 0;   ///< travel 0
+  Eigen::VectorXd low;          ///< full droop (one wheel), or as low as it goes with the others held
+  SweepEnd bump;
+  Curve curve;                  ///< corner and wheel are the caller's to set
+  Margins margins;              ///< least over the way
+  bool unbounded_load = false;  ///< the load grows without bound towards a dead point
+};
+
+/// The travel of a wheel whose linkage has no other: it hangs on the linkage alone, so corners share it.
+Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points);
+
+/// The travel of one wheel of several, the others held where they rest.
+/// @param rest  the linkage's configuration at rest
+Travel travel_beside(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points);
+
+/// Greatest load from a height to full bump [N]; none where it grows without bound. Interior maxima are found exactly.
+std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& rest, double rest_height_mm);
+
+}  // namespace ridepitch

@@ -1,0 +1,81 @@
+#include "ride/weighing.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace ridepitch {
+namespace {
+
+constexpr int most_rounds = 60;
+constexpr double same_place_mm = 1e-11;
+
+// Whether left and right are weighed apart: no reading names wheels of both sides.
+bool sides_apart(const Model& model, const Vehicle& vehicle) {
+  return std::none_of(model.weighed.begin(), model.weighed.end(), [&](const Weighed& reading) {
+    bool left = false, right = false;
+    for (const WheelRef& wheel : reading.wheels) {
+      const int m = vehicle.member_of[static_cast<std::size_t>(wheel.corner)];
+      const Member& member = vehicle.system.members[static_cast<std::size_t>(m)];
+      const double y = wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel, vehicle.hanging.q[static_cast<std::size_t>(m)])).y();
+      left = left || y > 0;
+      right = right || y < 0;
+    }
+    return left && right;
+  });
+}
+
+Eigen::Matrix3d box_inertia(double kg, const Vec3& size) {
+  const Vec3 square = size.cwiseProduct(size);
+  const Vec3 diagonal = kg / 12 * (Vec3::Constant(square.sum()) - square);
+  return diagonal.asDiagonal();
+}
+
+}  // namespace
+
+std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int steps) {
+  double total_kg = 0, unsprung_kg = 0;
+  for (const Weighed& reading : model.weighed) total_kg += reading.kg;
+  for (const Member& member : vehicle.system.members)
+    for (const Tread& tread : member.treads) unsprung_kg += tread.weight_n / gravity_m_per_s2;
+  SprungMass sprung;
+  sprung.kg = total_kg - unsprung_kg;
+  if (!(sprung.kg > 0)) return std::nullopt;
+  if (model.sprung) {
+    sprung.cg_mm.z() = model.sprung->cg_height_mm.value_or(0);
+    if (model.sprung->size_mm) sprung.inertia_kg_mm2 = box_inertia(sprung.kg, *model.sprung->size_mm);
+  }
+  const bool apart = sides_apart(model, vehicle);
+
+  // The first guess stands on the hanging wheels; each round puts the loads at the contacts of the last one's rest.
+  State at = vehicle.hanging;
+  std::optional<Rest> rest;
+  for (int round = 0; round < most_rounds; ++round) {
+    // Moments about the vehicle's origin, in the levelled world: readings less what stands on each wheel's own weight.
+    Vec2 moment = Vec2::Zero();
+    for (const Weighed& reading : model.weighed)
+      for (const WheelRef& wheel : reading.wheels) {
+        const auto m = static_cast<std::size_t>(vehicle.member_of[static_cast<std::size_t>(wheel.corner)]);
+        const Member& member = vehicle.system.members[m];
+        const Vec3 contact = levelled(at, wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel, at.q[m])));
+        const double kg = reading.kg / static_cast<double>(reading.wheels.size()) -
+                          member.treads[static_cast<std::size_t>(wheel.wheel)].weight_n / gravity_m_per_s2;
+        moment += kg * Vec2(contact.x(), contact.y());
+      }
+    const Vec2 level = moment / sprung.kg;
+    // Back into vehicle axes at the known height z: x' = cp x + sp (sr y + cr z), y' = cr y - sr z
+    const double sp = std::sin(at.pitch_rad), cp = std::cos(at.pitch_rad), sr = std::sin(at.roll_rad), cr = std::cos(at.roll_rad);
+    const double z = sprung.cg_mm.z();
+    const double y = apart ? (level.y() + sr * z) / cr : 0;
+    const Vec3 cg((level.x() - sp * (sr * y + cr * z)) / cp, y, z);
+    const double change = (cg - sprung.cg_mm).norm();
+    sprung.cg_mm = cg;
+    set_sprung_mass(sprung, vehicle);
+    if (rest && change < same_place_mm) return rest;
+    rest = round == 0 ? lower(vehicle.system, vehicle.hanging, steps) : come_to_rest(vehicle.system, at);
+    if (!rest) return std::nullopt;
+    at = rest->state;
+  }
+  return rest;
+}
+
+}  // namespace ridepitch

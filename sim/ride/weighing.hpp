@@ -1,0 +1,16 @@
+#pragma once
+// From scale readings to a sprung mass and its centre of gravity.
+
+#include <optional>
+
+#include "ride/lower.hpp"
+#include "ride/vehicle.hpp"
+
+namespace ridepitch {
+
+/// Lets a weighed vehicle down, its sprung centre of gravity being the one with which, at rest, it has the readings'
+/// moments: each reading shared equally by its wheels, the loads standing at the contacts of the resting vehicle.
+/// Found by repetition, to 1e-12 of the wheelbase; the vehicle's sprung mass is set to it.
+std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int steps);
+
+}  // namespace ridepitch
