@@ -220,8 +220,7 @@ std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& styl
   Table table;
   table.columns = {
       {"Travel", "", "", Align::left},
-      {"state", "", "riding on its springs, lifted off the ground, topped or bottomed on a stop, or fixed",
-       Align::left},
+      {"state", "", "riding on its springs, lifted off the ground, topped or bottomed (on a stop), fixed", Align::left},
       {"sag", "mm", "how far it stands above full droop: it can drop as far as that again"},
       {"bump", "mm", "how far it still rises from rest to full bump"},
       {"travel", "mm", "from full droop to full bump"},
@@ -242,15 +241,14 @@ std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& styl
 
 std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
   Table table;
-  table.columns = {
-      {"Stiffness", "", "", Align::left},
-      {"load", "N", "what the linkage carries at rest: what stands on the wheel less the wheel's own weight"},
-      {"bump load", "N", "the most its springs carry on the way from rest to full bump"},
-      {"reserve", "", "how many times the load that is"},
-      {"motion ratio", "", "how much the spring shortens for each mm that the wheel rises"},
-      {"wheel rate", "N/mm", "how much more force each further mm takes, of the linkage alone"},
-      {"", "g/mm"},
-      {"frequency", "Hz", "how often in a second this wheel's share of the vehicle bobs on it"}};
+  table.columns = {{"Stiffness", "", "", Align::left},
+                   {"load", "N", "what the linkage carries at rest, without the wheel's own weight"},
+                   {"bump load", "N", "the most its springs carry on the way from rest to full bump"},
+                   {"reserve", "", "how many times the load that is"},
+                   {"motion ratio", "", "how much the spring shortens for each mm that the wheel rises"},
+                   {"wheel rate", "N/mm", "how much more force each further mm takes, of the linkage alone"},
+                   {"", "g/mm"},
+                   {"frequency", "Hz", "how often in a second this wheel's share of the vehicle bobs on it"}};
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
     table.rows.push_back({row.name, number(wheel.load_n, 2), number(wheel.bump_load_n, 2), number(wheel.reserve, 2),
@@ -410,10 +408,10 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   const std::vector<WheelRow> rows = wheel_rows(solved);
   const std::vector<MergedFinding> findings = merged_findings(solved.solution.findings);
   std::string text = answer_text(solved, rows, findings, style.ink);
-  for (const std::string& part : {by_hand_text(solved, rows, style), travel_text(rows, style),
-                                  stiffness_text(rows, style) + matrices_text(solved, style), vehicle_text(solved, style),
-                                  clearance_text(solved.solution, style), parts_text(solved.solution, style),
-                                  findings_text(findings, solved.notes, style.ink)}) {
+  for (const std::string& part :
+       {by_hand_text(solved, rows, style), travel_text(rows, style), stiffness_text(rows, style),
+        matrices_text(solved, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
+        parts_text(solved.solution, style), findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }
   text += "\nFriction and flex are not in these figures.\n";

@@ -254,8 +254,8 @@ void read_tune(const Fields& root, const PartsAndUnits& parts, VehicleDraft& dra
   }
   tune.keep_parts = fields.yes_or_no(fields.find("keep_parts")).value_or(false);
   for (const ListedTable& listed : listed_tables(fields.reading, fields.find("vary"), most_varied)) {
-    read_vary(Fields{fields.reading, *listed.table, listed.place, "this [[tune.vary]]"}, parts, draft.model, corner != nullptr,
-              tune);
+    read_vary(Fields{fields.reading, *listed.table, listed.place, "this [[tune.vary]]"}, parts, draft.model,
+              corner != nullptr, tune);
   }
   for (const ListedTable& listed : listed_tables(fields.reading, fields.find("want"), most_wants)) {
     read_want(Fields{fields.reading, *listed.table, listed.place, "this [[tune.want]]"}, draft, tune);

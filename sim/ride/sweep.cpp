@@ -50,7 +50,7 @@ Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& fro
   follower.wheel = wheel;
   follower.q = from;
   prepare(follower.held, follower.room);
-  follower.dq.setZero(from.size());
+  follower.heading.setZero(from.size());
   const WheelPoint& point = held.mechanism.wheels[static_cast<std::size_t>(held.wheels[static_cast<std::size_t>(wheel)])];
   std::vector<Turn> turns;
   follower.height_mm = reading_of(follower, point.height, from, turns);
@@ -62,48 +62,76 @@ Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& fro
   return follower;
 }
 
+namespace {
+
+void find_heading(Follower& follower) {
+  if (follower.heading_known) return;
+  linearise(follower.held.mechanism, follower.q, follower.room.closure);
+  follow_tie(tie_of(follower), follower.room.closure, follower.heading);
+  follower.side = follower.room.closure.part.det_sign;
+  follower.heading_known = true;
+}
+
+// Where the way leads: the cubic through here and the place before, with both headings; straight on at the start.
+void predict(Follower& follower, double height_mm) {
+  const double step = height_mm - follower.height_mm;
+  const double past = follower.height_mm - follower.past_height_mm;
+  // A cubic drawn out far beyond its support strays more than a straight line.
+  if (!follower.has_past || !(step / past > 0) || step / past > 2.5) {
+    follower.predicted = follower.q + step * follower.heading;
+    return;
+  }
+  const double t = 1 + step / past;
+  const double h00 = (2 * t - 3) * t * t + 1, h10 = ((t - 2) * t + 1) * t, h01 = (3 - 2 * t) * t * t, h11 = (t - 1) * t * t;
+  follower.predicted = h00 * follower.past_q + past * h10 * follower.past_heading + h01 * follower.q + past * h11 * follower.heading;
+}
+
+// Greatest entry of a - b, radians counted in mm.
+double apart(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
+  double size = 0;
+  for (Eigen::Index i = 0; i < a.size(); ++i) size = std::max(size, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(a[i] - b[i]));
+  return size;
+}
+
+}  // namespace
+
 bool advance(Follower& follower, double height_mm) {
   Mechanism& mechanism = follower.held.mechanism;
   Closure& closure = follower.room.closure;
-  linearise(mechanism, follower.q, closure);
-  const double sign = closure.part.det_sign;
-  follow_tie(tie_of(follower), closure, follower.dq);
-  const double step = height_mm - follower.height_mm;
-  follower.trial = follower.q + step * follower.dq;
+  find_heading(follower);
+  predict(follower, height_mm);
+  follower.trial = follower.predicted;
   Tie& tie = mechanism.ties[static_cast<std::size_t>(tie_of(follower))];
   tie.target = height_mm;
   const auto refuse = [&] {
     tie.target = follower.height_mm;
     return false;
   };
-  follower.previous = follower.trial;
   if (!close(mechanism, follower.trial, closure)) return refuse();
   // The correction bends the way; if it is as long as the step, this is another way.
-  double bend = 0, length = 1e-9;
-  for (Eigen::Index i = 0; i < follower.trial.size(); ++i) {
-    const double unit = i % 3 == 2 ? mechanism.size_mm : 1;
-    bend = std::max(bend, unit * std::abs(follower.trial[i] - follower.previous[i]));
-    length = std::max(length, unit * std::abs(follower.previous[i] - follower.q[i]));
-  }
-  if (bend > 0.5 * length) return refuse();
+  if (apart(mechanism, follower.trial, follower.predicted) > 0.5 * apart(mechanism, follower.predicted, follower.q) + 1e-9) return refuse();
+  const bool square = closure.J.rows() == closure.J.cols();
+  if (square && closure.part.det_sign != follower.side) return refuse();  // past a dead point, on the other side of it
   if (mechanism.freedoms() > 0) {
     if (!settle_inner(follower)) return refuse();
-    double change = 0;
-    for (Eigen::Index i = 0; i < follower.trial.size(); ++i)
-      change = std::max(change, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(follower.trial[i] - follower.q[i]));
-    if (change > 0.3 * mechanism.size_mm) return refuse();
-  } else {
-    linearise(mechanism, follower.trial, closure);
-    const bool square = closure.J.rows() == closure.J.cols();
-    if (square && closure.part.det_sign != sign) return refuse();  // past a dead point, on the other side of it
+    if (apart(mechanism, follower.trial, follower.q) > 0.3 * mechanism.size_mm) return refuse();
   }
+  std::swap(follower.past_q, follower.q);
+  std::swap(follower.past_heading, follower.heading);
+  follower.past_height_mm = follower.height_mm;
+  follower.has_past = follower.past_heading.size() == follower.past_q.size();
   std::swap(follower.q, follower.trial);
+  follower.heading.resize(follower.q.size());
   follower.height_mm = height_mm;
+  follower.heading_known = false;
   return true;
 }
 
 void read_off(Follower& follower, WayPoint& point) {
   held_rates(follower.held, follower.q, follower.carrying, follower.room, follower.rates);
+  follower.heading = follower.rates.motion.col(follower.wheel);
+  follower.side = follower.room.closure.part.det_sign;
+  follower.heading_known = follower.rates.finite;
   point.q = follower.q;
   point.height_mm = follower.height_mm;
   point.load_n = follower.rates.load_n[follower.wheel];
@@ -225,20 +253,23 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
       step = std::min(1.5 * step, longest_share * size);
       continue;
     }
-    if (first <= 0) {
+    const auto go_back = [&] {
       follower.q = q_before;
       follower.height_mm = height_before;
+      follower.heading_known = false;
+      follower.has_past = false;
+    };
+    if (first <= 0) {
+      go_back();
       end.name = held.mechanism.stops[met->stop].name;
       break;
     }
     // Root of the gap between the two heights: secant steps, kept inside by bisection (Illinois).
     double low = height_before, high = follower.height_mm;
     double gap_low = gap_at(*met, q_before), gap_high = gap_at(*met, follower.q);
-    std::vector<int> carrying = follower.carrying;
     for (int k = 0; k < 60 && std::abs(high - low) > 1e-13 * (1 + std::abs(high)); ++k) {
       const double middle = low + (high - low) * gap_low / (gap_low - gap_high);
-      follower.q = q_before;
-      follower.height_mm = height_before;
+      go_back();
       if (middle == height_before || !advance(follower, middle)) break;
       const double gap = gap_at(*met, follower.q);
       if (std::abs(gap) < 1e-12) break;
@@ -257,8 +288,7 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     for (Watch& watch : watches)
       if (&watch != met && watch.armed && gap_at(watch, follower.q) < -1e-10) earlier = true;
     if (earlier) {
-      follower.q = q_before;
-      follower.height_mm = height_before;
+      go_back();
       step /= 4;
       continue;
     }

@@ -44,15 +44,22 @@ void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, 
 /// The configuration with that wheel at a height, from one near by on the same way. @returns false if there is none
 bool place_wheel(const HeldMechanism& held, int wheel, double height_mm, Eigen::VectorXd& q);
 
-/// Room for a way: a follower with a memory of where it was. Copies cost; moves do not.
+/// One that goes along a way and remembers where it was. Copies cost; moves do not.
 struct Follower {
   HeldMechanism held;
   int wheel = 0;
   HeldRoom room;
   HeldRates rates;
-  Eigen::VectorXd q, dq, previous, trial;
-  std::vector<int> carrying;  ///< stops that hold an inner freedom now
+  Eigen::VectorXd q;
   double height_mm = 0;
+  std::vector<int> carrying;      ///< stops that hold an inner freedom now
+  bool heading_known = false;     ///< `heading` and `side` belong to q
+  Eigen::VectorXd heading;        ///< dq/dz at q
+  double side = 0;                ///< sign of the determinant of the ties at q: changes past a dead point
+  bool has_past = false;
+  Eigen::VectorXd past_q, past_heading;
+  double past_height_mm = 0;
+  Eigen::VectorXd predicted, trial;
 };
 
 Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from);
@@ -73,6 +80,8 @@ void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, 
     if (i + 1 == points && points > 1) {
       follower.q = high.q;  // the end itself, exactly
       follower.height_mm = high.height_mm;
+      follower.heading_known = false;
+      follower.has_past = false;
     } else if (i > 0) {
       // A stretch too long for one step is gone in halves.
       const double goal = start + share * (high.height_mm - start);

@@ -108,8 +108,9 @@ TEST(ParseToml, NestingBeyondAnyModelIsRefusedWhicheverWayItIsWritten) {
   EXPECT_EQ(refusal("[a" + repeated(".a", 100'000) + "]"), dotted);
   EXPECT_EQ(refusal("[[a" + repeated(" . a", 100'000) + "]]"), dotted);
   // Just within what the parser is given: it must free some 2500 levels.
-  EXPECT_EQ(refusal("a" + repeated(".a", 490) + " = " + repeated("{ a.a.a.a.a.a.a.a = ", 250) + "1" + repeated(" }", 250)),
-            nested);
+  EXPECT_EQ(
+      refusal("a" + repeated(".a", 490) + " = " + repeated("{ a.a.a.a.a.a.a.a = ", 250) + "1" + repeated(" }", 250)),
+      nested);
   std::string many;
   for (int i = 0; i < 30'000; ++i) many += "x" + std::to_string(i) + ".y = 1\n";
   EXPECT_EQ(refusal(many), dotted);

@@ -1,0 +1,36 @@
+#pragma once
+// How freely a linkage can move, counted twice: by its joints and by the rank of its ties.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "linkage/closure.hpp"
+#include "linkage/mechanism.hpp"
+#include "model/problem.hpp"
+
+namespace ridepitch {
+
+/// Grübler-Kutzbach: 3 for each moving body, less 2 for each pin (and for each further hole on it), 1 for each rod,
+/// 1 for each slide and 1 more for one that keeps its angle. M = 3 (n - 1) - 2 j1 - j2 with rods as ties, not links.
+int counted_freedoms(const Mechanism& mechanism);
+
+/// Rank of the ties' Jacobian at q, radians weighed as mm; sets mechanism.rank and sizes the room by it.
+int set_rank(Mechanism& mechanism, const Eigen::VectorXd& q, Closure& room);
+
+/// Pins, rods and slides that could be taken out, one at a time, without anything moving more.
+std::vector<std::string> redundant_ties(const Mechanism& mechanism, const Eigen::VectorXd& q);
+
+/// A wheel or a drive that its ties leave no freedom, as a problem that names what locks it.
+std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::VectorXd& q);
+
+/// A body that no tie and no spring touches.
+std::optional<Problem> held_by_nothing(const Mechanism& mechanism);
+
+/// "pin 'x'", "rod 'y'", for messages.
+std::string tie_name(const Linkage& linkage, const Tie& tie);
+
+/// "a, b and c".
+std::string joined(const std::vector<std::string>& names);
+
+}  // namespace ridepitch

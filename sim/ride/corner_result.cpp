@@ -1,0 +1,227 @@
+#include "ride/corner_result.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+#include "ride/hold.hpp"
+#include "ride/member_forces.hpp"
+#include "ride/wheel_state.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double to_deg = 180 / std::numbers::pi;
+
+// A difference that is nothing but rounding is shown as 0, not as -3e-14.
+double without_rounding(double x) { return std::abs(x) < 1e-11 ? 0.0 : x; }
+
+double series(double rate, const std::optional<double>& tyre_rate) {
+  return tyre_rate ? rate * *tyre_rate / (rate + *tyre_rate) : rate;
+}
+
+// sqrt(rate / (load / g)) / 2 pi; rate in N/mm is 1000 N/m
+std::optional<double> wheel_frequency(double rate, double load, const std::optional<double>& tyre_rate) {
+  if (!(load > 0) || !(rate > 0)) return std::nullopt;
+  const double square = 1000 * series(rate, tyre_rate) / (load / gravity_m_per_s2);
+  if (!(square > 0)) return std::nullopt;
+  return std::sqrt(square) / (2 * std::numbers::pi);
+}
+
+SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eigen::VectorXd& q, const std::vector<Turn>& turns) {
+  const SpringElement& element = mechanism.springs[i];
+  SpringResult out;
+  out.name = mechanism.linkage->springs[i].name;
+  const double reading = read(element.gauge, q, turns).value;
+  const double push = element_force(element, reading).push_n;
+  if (element.torsion) {
+    out.angle_deg = reading * to_deg;
+    out.torque_n_mm = push;
+  } else {
+    out.length_mm = reading;
+    out.force_n = std::abs(push);
+    out.total_force_n = element.count * std::abs(push);
+  }
+  return out;
+}
+
+// Loads, state and place of a wheel: what exists for every wheel, on whatever linkage.
+WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_t i, const std::vector<int>& carrying, bool independent) {
+  const Member& member = rested.vehicle.system.members[m];
+  const Mechanism& mechanism = *member.mechanism;
+  const Tread& tread = member.treads[i];
+  const Eigen::VectorXd& q = rested.rest.state.q[m];
+  WheelResult out;
+  out.name = mechanism.linkage->wheels[i].name;
+  out.centre_C_mm = wheel_centre(mechanism, static_cast<int>(i), q);
+  out.contact_mm = levelled(rested.rest.state, wheel_point(member, out.centre_C_mm));
+  const double ground = ground_load(rested.vehicle.system, rested.rest, m, i);
+  out.contact_mm.z() -= loaded_radius_mm(tread, ground);
+  const bool touches = !rested.vehicle.system.on_ground || ground > 1e-9 * rested.vehicle.system.weight_n;
+  out.ground_load_n = touches ? ground : 0;
+  out.load_n = touches ? ground - tread.weight_n : 0;
+  if (!rested.vehicle.system.on_ground) out.load_n = tread.push_n;
+  if (mechanism.wheels[i].fixed) {
+    out.state = WheelState::fixed;
+    return out;
+  }
+  const Droop& droop = rested.vehicle.droops[static_cast<std::size_t>(rested.vehicle.linkage_of[m])];
+  out.travel_mm = without_rounding(out.centre_C_mm.y() - droop.height_mm[i]);
+  out.sag_mm = out.travel_mm;
+  out.droop_travel_mm = out.travel_mm;
+  out.droop_end = droop.end[i];
+  const Blocked stop = blocked(mechanism, q, carrying, i, independent);
+  out.state = !touches ? WheelState::lifted
+              : stop == Blocked::below ? WheelState::topped
+              : stop == Blocked::above ? WheelState::bottomed
+                                       : WheelState::riding;
+  return out;
+}
+
+void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel) {
+  wheel.bump_end = travel.bump.name;
+  wheel.bump_end_links = travel.bump.links;
+  if (travel.bump.name.empty()) return;  // nothing ends it
+  wheel.bump_total_mm = travel.bump.height_mm - travel.droop_height_mm;
+  wheel.bump_travel_mm = without_rounding(travel.bump.height_mm - wheel.centre_C_mm.y());
+  wheel.bump_load_n = bump_load(travel, q, wheel.centre_C_mm.y());
+  if (wheel.bump_load_n && *wheel.load_n > 0) wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
+}
+
+CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vector<Curve>& curves) {
+  const Vehicle& vehicle = rested.vehicle;
+  const Member& member = vehicle.system.members[m];
+  const Mechanism& mechanism = *member.mechanism;
+  const auto linkage_index = static_cast<std::size_t>(vehicle.linkage_of[m]);
+  const Linkage& linkage = *mechanism.linkage;
+  const Corner& corner = rested.model.corners[static_cast<std::size_t>(vehicle.corner_of[m])];
+  const Droop& droop = vehicle.droops[linkage_index];
+  const LinkageTravel& travel_of = rested.travels[linkage_index];
+  const Eigen::VectorXd& q = rested.rest.state.q[m];
+  CornerResult out;
+  out.name = corner.name;
+
+  const std::vector<int> carrying = carrying_stops(rested.rest, m);
+  const std::vector<int> movers = moving_wheels(mechanism);
+  const bool independent = travel_of.independent && wheels_independent(mechanism, q);
+  for (std::size_t i = 0; i < linkage.wheels.size(); ++i)
+    out.wheels.push_back(wheel_at_rest(rested, m, i, carrying, independent));
+
+  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
+  set_turns(q, turns);
+  for (std::size_t i = 0; i < linkage.springs.size(); ++i) out.springs.push_back(spring_result(mechanism, i, q, turns));
+
+  HeldRates rates;
+  if (independent && !movers.empty()) {
+    const HeldMechanism held = hold_wheels(mechanism, q);
+    HeldRoom room;
+    prepare(held, room);
+    const bool riding = std::all_of(out.wheels.begin(), out.wheels.end(), [](const WheelResult& w) {
+      return w.state == WheelState::riding || w.state == WheelState::fixed;
+    });
+    held_rates(held, q, riding ? carrying : std::vector<int>{}, room, rates);
+    for (Eigen::Index r = 0; r < rates.rate_n_per_mm.rows(); ++r)
+      for (Eigen::Index c = 0; c < rates.rate_n_per_mm.cols(); ++c)
+        out.wheel_rate_matrix_n_per_mm.push_back(rates.rate_n_per_mm(r, c));
+  }
+  for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+    WheelResult& wheel = out.wheels[i];
+    const auto found = std::find(movers.begin(), movers.end(), static_cast<int>(i));
+    const bool rated = independent && found != movers.end() && rates.finite;
+    const auto k = static_cast<Eigen::Index>(found - movers.begin());
+    for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
+      const SpringElement& element = mechanism.springs[s];
+      std::optional<double> ratio;
+      if (rated && !element.torsion) ratio = motion_ratio(element, q, turns, rates.motion.col(k));
+      out.springs[s].motion_ratio.emplace_back(wheel.name, ratio);
+      if (ratio && !wheel.motion_ratio && std::abs(*ratio) > 1e-9) wheel.motion_ratio = ratio;
+    }
+    if (!rated) continue;
+    wheel.wheel_rate_n_per_mm = rates.rate_n_per_mm(k, k);
+    wheel.frequency_hz = wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
+    Curve curve;
+    if (travel_of.alone) {
+      add_bump(*travel_of.alone, q, wheel);
+      curve = travel_of.alone->curve;
+      if (travel_of.alone->margins.toggle_rad) out.toggle_margin_deg = *travel_of.alone->margins.toggle_rad * to_deg;
+      if (travel_of.alone->margins.coil_rad) out.coil_margin_deg = *travel_of.alone->margins.coil_rad * to_deg;
+    } else {
+      const Travel travel = travel_beside(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
+      add_bump(travel, q, wheel);
+      curve = travel.curve;
+    }
+    curve.corner = vehicle.corner_of[m];
+    curve.wheel = static_cast<int>(i);
+    curves.push_back(std::move(curve));
+  }
+
+  const MemberForces forces = member_forces(mechanism, q, rested.rest.work.members[m].g);
+  out.rods = forces.rods;
+  out.pins = forces.pins;
+  out.poses.push_back({});
+  for (Eigen::Index b = 0; b < mechanism.bodies; ++b) out.poses.push_back({Vec2(q[3 * b], q[3 * b + 1]), q[3 * b + 2]});
+  return out;
+}
+
+// A steered linkage carries nothing: it is shown as assembled, its drive at 0.
+CornerResult top_corner(const RestedVehicle& rested, std::size_t c) {
+  const Corner& corner = rested.model.corners[c];
+  const Assembly& assembly = rested.vehicle.assemblies[static_cast<std::size_t>(corner.linkage)];
+  CornerResult out;
+  out.name = corner.name;
+  std::vector<Turn> turns(static_cast<std::size_t>(assembly.mechanism.bodies));
+  set_turns(assembly.q, turns);
+  const Linkage& linkage = *assembly.mechanism.linkage;
+  for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+    WheelResult wheel;
+    wheel.name = linkage.wheels[i].name;
+    wheel.centre_C_mm = wheel_centre(assembly.mechanism, static_cast<int>(i), assembly.q);
+    wheel.state = WheelState::fixed;
+    out.wheels.push_back(wheel);
+  }
+  for (std::size_t i = 0; i < linkage.springs.size(); ++i) out.springs.push_back(spring_result(assembly.mechanism, i, assembly.q, turns));
+  const MemberForces forces = member_forces(assembly.mechanism, assembly.q, Eigen::VectorXd::Zero(assembly.q.size()));
+  out.rods = forces.rods;
+  out.pins = forces.pins;
+  out.poses.push_back({});
+  for (Eigen::Index b = 0; b < assembly.mechanism.bodies; ++b)
+    out.poses.push_back({Vec2(assembly.q[3 * b], assembly.q[3 * b + 1]), assembly.q[3 * b + 2]});
+  return out;
+}
+
+void add_mobility(const Assembly& assembly, CornerResult& corner) {
+  corner.freedoms = assembly.mechanism.freedoms();
+  corner.freedoms_by_count = assembly.counted_freedoms;
+  if (assembly.redundant.empty()) return;
+  std::string names;
+  for (const std::string& name : assembly.redundant) names += (names.empty() ? "" : ", ") + name;
+  corner.mobility_note = fmt::format("counting joints gives {} freedom(s), it has {}: redundant are {}", assembly.counted_freedoms,
+                                     assembly.mechanism.freedoms(), names);
+}
+
+// In bench mode: the loaded radius less the wheel centre's height; none where wheels disagree.
+std::optional<double> bench_ride_height(const Member& member, const CornerResult& corner) {
+  std::optional<double> height;
+  for (std::size_t i = 0; i < corner.wheels.size(); ++i) {
+    const double here = loaded_radius_mm(member.treads[i], *corner.wheels[i].ground_load_n) - corner.wheels[i].centre_C_mm.y();
+    if (height && std::abs(*height - here) > 1e-6) return std::nullopt;
+    if (!height) height = here;
+  }
+  return height;
+}
+
+}  // namespace
+
+CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<Curve>& curves) {
+  const int m = rested.vehicle.member_of[corner];
+  const Corner& placed = rested.model.corners[corner];
+  CornerResult out = m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), curves);
+  if (!rested.model.bench) out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
+  else if (m >= 0) out.ride_height_mm = bench_ride_height(rested.vehicle.system.members[static_cast<std::size_t>(m)], out);
+  add_mobility(rested.vehicle.assemblies[static_cast<std::size_t>(placed.linkage)], out);
+  return out;
+}
+
+}  // namespace ridepitch

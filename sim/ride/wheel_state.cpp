@@ -1,0 +1,73 @@
+#include "ride/wheel_state.hpp"
+
+#include <algorithm>
+
+#include "linkage/dense.hpp"
+#include "ride/vehicle.hpp"
+
+namespace ridepitch {
+
+double ground_load(const System& system, const Rest& rest, std::size_t m, std::size_t wheel) {
+  const Member& member = system.members[m];
+  const Tread& tread = member.treads[wheel];
+  if (!system.on_ground) return tread.push_n + tread.weight_n;
+  if (tread.tyre_rate_n_per_mm) {
+    const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(wheel), rest.state.q[m]);
+    const double sunk = tread.radius_mm - height_of(rest.state, wheel_point(member, centre));
+    return std::max(0.0, sunk * *tread.tyre_rate_n_per_mm);
+  }
+  for (std::size_t b = 0; b < rest.work.bounds.size(); ++b) {
+    const Bound& bound = rest.work.bounds[b];
+    if (bound.contact && bound.member == static_cast<int>(m) && bound.index == static_cast<int>(wheel))
+      return std::max(0.0, rest.work.bound[b].force);
+  }
+  return 0;
+}
+
+std::vector<int> carrying_stops(const Rest& rest, std::size_t m) {
+  std::vector<int> stops;
+  for (std::size_t b = 0; b < rest.work.bounds.size(); ++b)
+    if (!rest.work.bounds[b].contact && rest.work.bounds[b].member == static_cast<int>(m) && rest.work.bound[b].active &&
+        rest.work.bound[b].force > 1e-9)
+      stops.push_back(rest.work.bounds[b].index);
+  return stops;
+}
+
+Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel, bool independent) {
+  if (stops.empty()) return Blocked::neither;
+  Closure room;
+  prepare(mechanism, room);
+  linearise(mechanism, q, room);
+  Eigen::MatrixXd T;
+  tangents(room.part, T);
+  const auto slopes = [&](const Gauge& gauge, double side) {
+    const Reading reading = read(gauge, q, room.turns);
+    Eigen::RowVectorXd row(T.cols());
+    for (Eigen::Index f = 0; f < T.cols(); ++f) row[f] = side * slope_along(gauge, reading, T.col(f));
+    return row;
+  };
+  std::vector<Eigen::RowVectorXd> others;
+  if (independent)
+    for (std::size_t i = 0; i < mechanism.wheels.size(); ++i)
+      if (i != wheel && !mechanism.wheels[i].fixed) others.push_back(slopes(mechanism.wheels[i].height, 1));
+  Eigen::MatrixXd held(static_cast<Eigen::Index>(others.size()), T.cols());
+  for (std::size_t i = 0; i < others.size(); ++i) held.row(static_cast<Eigen::Index>(i)) = others[i];
+  const Eigen::MatrixXd free = null_space(held, 1e-9);
+  Eigen::MatrixXd gaps(static_cast<Eigen::Index>(stops.size()), free.cols());
+  for (std::size_t i = 0; i < stops.size(); ++i) {
+    const Stop& stop = mechanism.stops[static_cast<std::size_t>(stops[i])];
+    gaps.row(static_cast<Eigen::Index>(i)) = slopes(stop.gauge, stop.side) * free;
+  }
+  const Eigen::RowVectorXd rise = slopes(mechanism.wheels[wheel].height, 1) * free;
+  // With every carrying stop kept met, can the wheel still rise and fall? Then they hold something else.
+  const Eigen::MatrixXd kept = null_space(gaps, 1e-9);
+  if (kept.cols() > 0 && (rise * kept).cwiseAbs().maxCoeff() > 1e-7 * (1e-9 + rise.cwiseAbs().maxCoeff())) return Blocked::neither;
+  // A rise that opens the stops: they hold it from below.
+  double opens = 0;
+  const Eigen::VectorXd up = least_squares(rise, Eigen::VectorXd::Ones(1));
+  for (Eigen::Index i = 0; i < gaps.rows(); ++i) opens += gaps.row(i) * up;
+  if (opens == 0) return Blocked::neither;
+  return opens > 0 ? Blocked::below : Blocked::above;
+}
+
+}  // namespace ridepitch
