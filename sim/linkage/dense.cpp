@@ -6,13 +6,11 @@
 
 namespace ridepitch {
 
-bool solve_positive(const Eigen::MatrixXd& A, const Eigen::VectorXd& b, Eigen::VectorXd& x) {
-  Eigen::MatrixXd factors = A;
-  Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> llt(factors);
+bool solve_positive(Eigen::MatrixXd& A, Eigen::VectorXd& b) {
+  const Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> llt(A);
   if (llt.info() != Eigen::Success) return false;
-  x = b;
-  llt.solveInPlace(x);
-  return x.allFinite();
+  llt.solveInPlace(b);
+  return b.allFinite();
 }
 
 Eigen::VectorXd least_squares(const Eigen::MatrixXd& A, const Eigen::VectorXd& b, double threshold) {

@@ -5,8 +5,9 @@
 
 namespace ridepitch {
 
-/// x with A x = b for symmetric positive definite A. @returns false if A is not (x is then untouched)
-bool solve_positive(const Eigen::MatrixXd& A, const Eigen::VectorXd& b, Eigen::VectorXd& x);
+/// Solves A x = b for symmetric positive definite A, in place: A is overwritten, b becomes x. Allocates nothing.
+/// @returns false if A is not positive definite
+bool solve_positive(Eigen::MatrixXd& A, Eigen::VectorXd& b);
 
 /// x of least norm with least |A x - b|, by a complete orthogonal decomposition.
 /// @param threshold  singular directions under this share of the greatest do not count

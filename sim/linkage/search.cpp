@@ -117,8 +117,8 @@ double draw_together(const Mechanism& mechanism, Eigen::VectorXd& q, Closure& ro
     while (damping < 1e8 && !better) {
       Eigen::MatrixXd damped = A;
       damped.diagonal() += damping * weights;
-      Eigen::VectorXd step;
-      if (solve_positive(damped, slope, step)) {
+      Eigen::VectorXd step = slope;
+      if (solve_positive(damped, step)) {
         const Eigen::VectorXd trial = q - step;
         const double then = size(trial);
         if (then < now) {

@@ -45,15 +45,15 @@ double walk_towards(const Mechanism& mechanism, const Aim& aim, Eigen::VectorXd&
     tangents(room.part, T);
     const Eigen::MatrixXd G = J * T;
     const Eigen::VectorXd slope = G.transpose() * r;
-    Eigen::MatrixXd A = G.transpose() * G;
+    const Eigen::MatrixXd A = G.transpose() * G;
     // Levenberg: the damping stands against the free coordinates' own motion, so its unit is that of the aim.
     const Eigen::MatrixXd D = T.transpose() * T;
     bool better = false;
     for (int tries = 0; tries < 30 && !better; ++tries) {
-      Eigen::VectorXd s;
-      if (!solve_positive(A + damping * D * (1e-6 + A.trace() / D.trace()) +
-                              1e-14 * Eigen::MatrixXd::Identity(A.rows(), A.cols()),
-                          -slope, s)) {
+      Eigen::VectorXd s = -slope;
+      Eigen::MatrixXd damped = A + damping * D * (1e-6 + A.trace() / D.trace());
+      damped.diagonal().array() += 1e-14;
+      if (!solve_positive(damped, s)) {
         damping = std::max(10 * damping, 1e-8);
         continue;
       }

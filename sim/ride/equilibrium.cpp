@@ -37,11 +37,11 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
     for (int tries = 0; tries < 60 && !advanced; ++tries) {
       shifted = work.hessian;
       for (Eigen::Index i = 0; i < n; ++i) shifted(i, i) += (shift + 1e-12) * work.scale[i] * work.scale[i];
-      if (!solve_positive(shifted, work.gradient, step)) {
+      step = -work.gradient;
+      if (!solve_positive(shifted, step)) {
         shift = std::max(4 * shift, 1e-3);
         continue;
       }
-      step = -step;
       double size = step_size_mm(work, step);
       if (out.steps == 0 && tries == 0) out.first_step_mm = size;
       if (size > longest_step_mm) {

@@ -28,7 +28,7 @@ State raised(const Vehicle& vehicle, const std::vector<LinkageTravel>& travels, 
     System alone;
     alone.on_ground = false;
     alone.members = {vehicle.system.members[m]};
-    for (Tread& tread : alone.members[0].treads) tread.push_n = 10 * (vehicle.system.weight_n + 1);
+    for (Tread& tread : alone.members[0].treads) tread.push_n = vehicle.system.weight_n;  // more than a wheel ever carries
     State one;
     one.q = {vehicle.hanging.q[m]};
     Work work;

@@ -83,7 +83,8 @@ Solved hand_built_hauler() {
   vehicle.cg_mm = 8 * Vec3(2.158333333, 0.0, 5.325);
   vehicle.height_mm = 6.2;
   vehicle.pitch_deg = 0.5810049449;
-  vehicle.modes = {{"bounce", 4.463283086, -89.31703972}, {"pitch", 7.146856193, 3.606616398}, {"roll", 7.658220737, {}}};
+  vehicle.modes = {
+      {"bounce", 4.463283086, -89.31703972}, {"pitch", 7.146856193, 3.606616398}, {"roll", 7.658220737, {}}};
   solved.solution.vehicle = vehicle;
 
   for (const char* name : {"front left", "front right", "rear left", "rear right"}) {

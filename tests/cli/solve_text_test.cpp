@@ -1,0 +1,177 @@
+#include "cli/solve_text.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "cli/hand_built.hpp"
+#include "cli/program.hpp"
+
+namespace ridepitch {
+namespace {
+
+using testing::Contains;
+using testing::HasSubstr;
+using testing::Not;
+using testing::StartsWith;
+
+Solved hauler_with(std::vector<Finding> findings) {
+  Solved solved = hand_built_hauler();
+  solved.solution.findings = std::move(findings);
+  return solved;
+}
+
+const Finding low_reserve_left{Level::warning, "low-reserve", "front left/hub", "too little", "a stiffer spring"};
+const Finding low_reserve_right{Level::warning, "low-reserve", "front right/hub", "too little", "a stiffer spring"};
+const Finding bottomed{Level::problem, "bottomed", "rear left/hub", "on its stop", "a stiffer spring"};
+const Finding guess{Level::note, "inertia-guess", "crate", "no size", "give it a size"};
+
+TEST(SolveText, BeginsWithTheAnswerInASentence) {
+  EXPECT_EQ(lines_of(solve_text(hand_built_hauler(), {}))[0],
+            "Quarry hauler: it stands on all 4 wheels, nose 0.6 degrees down. Nothing was found against it.");
+}
+
+TEST(SolveText, SaysInTheAnswerWhatWasFound) {
+  EXPECT_THAT(solve_text(hauler_with({low_reserve_left, guess}), {}),
+              HasSubstr("It works; 1 warning and 1 note at the end."));
+  EXPECT_THAT(solve_text(hauler_with({low_reserve_left, bottomed}), {}),
+              HasSubstr("It does not work as it is: 1\nproblem and 1 warning at the end."));
+}
+
+TEST(SolveText, SaysHowItLeansAndWhichWheelsStand) {
+  Solved solved = hand_built_hauler();
+  solved.solution.vehicle->pitch_deg = -1.26;
+  solved.solution.vehicle->roll_deg = 0.3;
+  solved.solution.corners[3].wheels[0].state = WheelState::lifted;
+  EXPECT_THAT(solve_text(solved, {}),
+              HasSubstr("stands on 3 of its 4 wheels, tail 1.3 degrees down, right side 0.3 degrees down."));
+  solved.solution.vehicle->pitch_deg = solved.solution.vehicle->roll_deg = 0.01;
+  EXPECT_THAT(solve_text(solved, {}), HasSubstr("of its 4 wheels, level."));
+}
+
+// 7.347762334 N over 9.80665 m/s2 is 749.3 g; (13.45090865 - 6.592650284) N is 699.3 g; four wheels weigh 2708 g
+// (2.708 kg): by hand from the values of the independent solver.
+TEST(SolveText, ShowsNextWhatABuilderCanCheckByHand) {
+  const std::vector<std::string> lines = lines_of(solve_text(hand_built_hauler(), {}));
+  EXPECT_EQ(lines[2], "Check by hand      ride height  scale reads  can be pressed  by a weight of");
+  EXPECT_EQ(lines[3], "                            mm            g              mm               g");
+  EXPECT_EQ(lines[4], "  front left/hub          37.4          749            14.6             699");
+  EXPECT_EQ(lines[8], "  all wheels                           2708");
+}
+
+TEST(SolveText, ShowsTheBuildersRulerBesideTheHeight) {
+  Solved solved = hand_built_hauler();
+  EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("your ruler")));
+  solved.model.measured.push_back({2, 39.5, {}});
+  const std::vector<std::string> lines = lines_of(solve_text(solved, {}));
+  EXPECT_THAT(lines[2], HasSubstr("ride height  your ruler  scale reads"));
+  EXPECT_EQ(lines[6], "  rear left/hub           39.0        39.5          605            17.5             844");
+}
+
+// 0.4840924144 N/mm over 9.80665 m/s2 is 49.36 g/mm.
+TEST(SolveText, GivesStiffnessInNewtonAndInGrams) {
+  EXPECT_THAT(lines_of(solve_text(hand_built_hauler(), {})),
+              Contains("  front left/hub   6.59      13.45     2.04         0.625       0.484  49.4       4.27"));
+}
+
+TEST(SolveText, NamesTheEndsOfTravelAndTheLinksThatWentStraight) {
+  EXPECT_THAT(solve_text(hand_built_hauler(), {}), HasSubstr("main free      main solid"));
+  EXPECT_THAT(solve_text(hand_built_bench(), {}), HasSubstr("dead point (pushrod, rocker)"));
+}
+
+TEST(SolveText, ListsPartsOnceForCornersThatCarryTheSame) {
+  const std::string text = solve_text(hand_built_hauler(), {});
+  EXPECT_THAT(text, HasSubstr("  front left, front right\n"));
+  EXPECT_THAT(text, HasSubstr("  rear left, rear right\n"));
+}
+
+TEST(SolveText, SaysWhetherARodIsSqueezedOrStretched) {
+  Solved solved = hand_built_hauler();
+  solved.solution.corners[0].rods[0].force_n = -3.0;
+  solved.solution.corners[1].rods[0].force_n = 0.0;
+  const std::string text = solve_text(solved, {});
+  EXPECT_THAT(text, HasSubstr("    rod pushrod                  3.00          stretched"));
+  EXPECT_THAT(text, HasSubstr("    rod pushrod                  0.00          unloaded"));
+  EXPECT_THAT(text, HasSubstr("    rod pushrod                  8.29          squeezed"));
+}
+
+TEST(SolveText, SaysOnceWhatIsFoundOfBothSidesTheGravestFirst) {
+  const std::string text = solve_text(hauler_with({low_reserve_left, low_reserve_right, guess, bottomed}), {});
+  EXPECT_THAT(text, HasSubstr("Findings\n"
+                              "  problem  bottomed: rear left/hub\n"
+                              "           on its stop\n"
+                              "           try: a stiffer spring\n"
+                              "  warning  low-reserve: front left/hub, front right/hub\n"
+                              "           too little\n"
+                              "           try: a stiffer spring\n"
+                              "  note     inertia-guess: crate\n"
+                              "           no size\n"
+                              "           try: give it a size\n"));
+}
+
+TEST(SolveText, EndsWithWhatIsNotInTheFigures) {
+  EXPECT_THAT(solve_text(hand_built_hauler(), {}),
+              testing::EndsWith("\nFriction and flex are not in these figures.\n"));
+}
+
+TEST(SolveText, OnTheBenchLeavesOutTheVehicle) {
+  const std::string text = solve_text(hand_built_bench(), {});
+  EXPECT_THAT(text, StartsWith("Single arm: each linkage alone on the bench, under the load it was given."));
+  EXPECT_THAT(text, HasSubstr("load given"));
+  for (const char* of_a_vehicle : {"scale reads", "all wheels", "Vehicle", "bounce"}) {
+    EXPECT_THAT(text, Not(HasSubstr(of_a_vehicle)));
+  }
+}
+
+TEST(SolveText, ExplainsItsHeadingsUnlessItIsTerse) {
+  EXPECT_THAT(solve_text(hand_built_hauler(), {}), HasSubstr("how much the spring shortens"));
+  const std::string terse = solve_text(hand_built_hauler(), {Ink{}, true});
+  EXPECT_THAT(terse, Not(HasSubstr("how much the spring shortens")));
+  EXPECT_THAT(terse, HasSubstr("motion ratio"));
+}
+
+TEST(SolveText, LeavesOutACornerThatOnlySteers) {
+  Solved solved = hand_built_hauler();
+  Linkage top;
+  top.plane = Plane::top;
+  solved.model.linkages.push_back(top);
+  solved.model.corners[3].linkage = 1;
+  EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("rear right/hub")));
+}
+
+TEST(SolveText, FitsAHundredColumnsWhateverTheNames) {
+  Solved solved = hauler_with({low_reserve_left, bottomed, guess});
+  for (CornerResult& corner : solved.solution.corners) {
+    corner.name = std::string(70, 'c') + " " + corner.name;
+    corner.wheels[0].bump_end = std::string(80, 'e');
+    corner.wheels[0].droop_end = std::string(80, 'e');
+    corner.springs[0].name = std::string(90, 's');
+    corner.springs[0].motion_ratio = {{"hub", 0.5}, {std::string(90, 'w'), 0.25}};
+    corner.pins[0].name = std::string(120, 'p');
+  }
+  solved.solution.findings[0].text += std::string(300, 'x') + " " + std::string(60, 'y');
+  solved.solution.findings[0].text = "";
+  for (int k = 0; k < 60; ++k) solved.solution.findings[0].text += "word ";
+  for (const std::string& line : lines_of(solve_text(solved, {}))) EXPECT_LE(width_of(line), page_width) << line;
+}
+
+TEST(SolveText, NeverSaysByColourAlone) {
+  const Solved solved = hauler_with({low_reserve_left, bottomed, guess});
+  std::string inked = solve_text(solved, {Ink{true}, false});
+  ASSERT_THAT(inked, HasSubstr("\x1b["));
+  for (std::size_t at = inked.find('\x1b'); at != std::string::npos; at = inked.find('\x1b', at)) {
+    inked.erase(at, inked.find('m', at) - at + 1);
+  }
+  EXPECT_EQ(inked, solve_text(solved, {}));
+}
+
+TEST(SolveText, PrintsNoControlCharactersFromNames) {
+  Solved solved = hauler_with({{Level::note, "inertia-guess", "\x1b[2J", "\x1b]0;x\x07", ""}});
+  solved.solution.model = "evil\x1b[31m";
+  solved.solution.corners[0].name = "evil\x1b[31m";
+  solved.solution.corners[0].springs[0].name = "evil\x1b[31m";
+  solved.solution.clearances[0].name = "evil\x1b[31m";
+  EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("\x1b")));
+}
+
+}  // namespace
+}  // namespace ridepitch
