@@ -4,6 +4,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <iterator>
 
 #include "cli/page.hpp"
 #include "model/nearest_name.hpp"
@@ -24,9 +25,8 @@ struct Declared {
     app.set_version_flag("--version", "ridepitch " RIDEPITCH_VERSION, "Print the version.");
     app.require_subcommand(0, 1);
 
-    CLI::App* check = command(Command::check, "check",
-                              "Reads models, puts their linkages together and reports everything wrong with them.");
-    (void)check;
+    command(Command::check, "check",
+            "Reads models, puts their linkages together and reports everything wrong with them.");
 
     CLI::App* solve =
         command(Command::solve, "solve",
@@ -88,7 +88,11 @@ std::string program_help(const Declared& declared) {
   }
   text += options_help(declared.app);
   text += "\n'ridepitch COMMAND --help' lists the options of a command.\n";
-  text += "Exit status: 0 done; 2 a text or the command line is at fault; 3 the text is right but has no solution.\n";
+  text += wrapped(
+              "Exit status: 0 done; 2 a text or the command line is at fault, or something can't be written; 3 the "
+              "text is right but has no solution.",
+              0) +
+          "\n";
   return text;
 }
 
@@ -140,7 +144,8 @@ std::optional<Problem> contradiction(const Options& options, const std::string& 
 
 CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
   CommandLine line;
-  std::vector<std::string> backwards(words.rbegin(), words.rend());  // as CLI11 wants them
+  const auto dashes = std::find(words.begin(), words.end(), "--");  // after it everything is a model
+  std::vector<std::string> backwards(std::make_reverse_iterator(dashes), words.rend());  // as CLI11 wants them
   try {
     declared.app.parse(backwards);
   } catch (const CLI::CallForHelp&) {
@@ -167,6 +172,9 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
       line.problem = unknown_option(left.front(), *app, command);
       return line;
     }
+    if (dashes != words.end()) {
+      declared.options.models.insert(declared.options.models.end(), dashes + 1, words.end());
+    }
     line.problem = contradiction(declared.options, command);
     if (!line.problem) {
       line.options = declared.options;
@@ -192,7 +200,8 @@ CommandLine parse_command_line(const std::vector<std::string>& words) {
     line.problem = unknown_option(words[0], declared.app, "ridepitch");
   }
   if (!line.problem) line = parse(declared, words);
-  line.json = std::find(words.begin(), words.end(), "--json") != words.end();
+  const auto dashes = std::find(words.begin(), words.end(), "--");
+  line.json = std::find(words.begin(), dashes, "--json") != dashes;
   return line;
 }
 

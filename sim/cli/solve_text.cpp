@@ -135,7 +135,7 @@ std::string lean_text(const VehicleResult& vehicle) {
 }
 
 std::string stance_text(const Solved& solved, const std::vector<WheelRow>& rows) {
-  if (!solved.solution.vehicle) return "each linkage alone on the bench, under the load it was given";
+  if (!solved.solution.vehicle) return "on the bench, each linkage alone under its load";
   const auto on_ground = std::count_if(rows.begin(), rows.end(),
                                        [](const WheelRow& row) { return row.wheel->state != WheelState::lifted; });
   const std::string wheels = on_ground == static_cast<long>(rows.size())
@@ -258,26 +258,48 @@ std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& s
   return table_text(table, style);
 }
 
-/// Of every corner with several wheels: the force at one of them as another rises.
-std::string matrices_text(const Solved& solved, const TextStyle& style) {
-  std::string text;
-  for (const CornerResult& corner : solved.solution.corners) {
+/// Forces at the wheels of a corner as each of them rises; corners that show the same digits share a table.
+struct RateTable {
+  std::vector<std::string> corners;
+  std::vector<std::string> wheels;
+  std::vector<Row> rows;
+};
+
+std::vector<RateTable> rate_tables(const Solution& solution) {
+  std::vector<RateTable> tables;
+  for (const CornerResult& corner : solution.corners) {
     const std::size_t n = corner.wheels.size();
     if (n < 2 || corner.wheel_rate_matrix_n_per_mm.size() != n * n) continue;
-    Table table;
-    table.columns = {{shown(corner.name) + ": wheel rates", "N/mm", "", Align::left}};
-    for (const WheelResult& wheel : corner.wheels) {
-      table.columns.push_back({shown(wheel.name), "rises",
-                               &wheel == &corner.wheels.front()
-                                   ? "force at each wheel for each mm that this one rises, the others held still"
-                                   : ""});
-    }
+    RateTable table{{shown(corner.name)}, {}, {}};
     for (std::size_t i = 0; i < n; ++i) {
-      Row row = {"at " + shown(corner.wheels[i].name)};
+      table.wheels.push_back(shown(corner.wheels[i].name));
+      Row row = {"at " + table.wheels.back()};
       for (std::size_t j = 0; j < n; ++j) row.push_back(number(corner.wheel_rate_matrix_n_per_mm[i * n + j], 3));
       table.rows.push_back(std::move(row));
     }
-    text += (text.empty() ? "" : "\n") + table_text(table, style);
+    const auto same =
+        std::find_if(tables.begin(), tables.end(), [&](const RateTable& other) { return other.rows == table.rows; });
+    if (same != tables.end()) {
+      same->corners.push_back(table.corners.front());
+    } else {
+      tables.push_back(std::move(table));
+    }
+  }
+  return tables;
+}
+
+std::string rate_tables_text(const Solution& solution, const TextStyle& style) {
+  std::string text;
+  for (const RateTable& rates : rate_tables(solution)) {
+    Table table;
+    table.columns = {{"Rates of " + joined(rates.corners, ", "), "N/mm", "", Align::left}};
+    for (const std::string& wheel : rates.wheels) table.columns.push_back({wheel, "rises"});
+    table.rows = rates.rows;
+    text += (text.empty() ? "" : "\n") + table_text(std::move(table), style);
+    if (!style.terse) {
+      text += terms_text({{"rises", "force at each wheel for each mm that this one rises, the others held still"}},
+                         style.ink);
+    }
   }
   return text;
 }
@@ -410,7 +432,7 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   std::string text = answer_text(solved, rows, findings, style.ink);
   for (const std::string& part :
        {by_hand_text(solved, rows, style), travel_text(rows, style), stiffness_text(rows, style),
-        matrices_text(solved, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
+        rate_tables_text(solved.solution, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
         parts_text(solved.solution, style), findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }

@@ -143,10 +143,12 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
     wheel.frequency_hz = wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
     Curve curve;
     if (travel_of.alone) {
-      add_bump(*travel_of.alone, q, wheel);
-      curve = travel_of.alone->curve;
       if (travel_of.alone->margins.toggle_rad) out.toggle_margin_deg = *travel_of.alone->margins.toggle_rad * to_deg;
       if (travel_of.alone->margins.coil_rad) out.coil_margin_deg = *travel_of.alone->margins.coil_rad * to_deg;
+    }
+    if (travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y())) {
+      add_bump(*travel_of.alone, q, wheel);
+      curve = travel_of.alone->curve;
     } else {
       const Travel travel = travel_beside(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
       add_bump(travel, q, wheel);

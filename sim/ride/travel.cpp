@@ -146,6 +146,30 @@ Travel travel_beside(const Mechanism& mechanism, const Droop& droop, const Eigen
   return travel;
 }
 
+bool on_the_way(const Travel& travel, const Eigen::VectorXd& q, double height_mm) {
+  const auto& points = travel.curve.points;
+  const auto after = std::lower_bound(points.begin(), points.end(), height_mm - travel.droop_height_mm,
+                                      [](const CurvePoint& point, double travel_mm) { return point.travel_mm < travel_mm; });
+  if (after == points.begin() || points.size() < 2) return true;  // at droop or under it
+  const std::size_t i = std::min<std::size_t>(static_cast<std::size_t>(after - points.begin()), points.size() - 1);
+  const Eigen::VectorXd low = coordinates_of(travel.curve.poses[i - 1]), high = coordinates_of(travel.curve.poses[i]);
+  const double size = travel.held.mechanism.size_mm;
+  const auto apart = [&](const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
+    double far = 0;
+    for (Eigen::Index k = 0; k < a.size(); ++k) far = std::max(far, (k % 3 == 2 ? size : 1) * std::abs(a[k] - b[k]));
+    return far;
+  };
+  if (apart(q, low) > 2 * apart(high, low) + 1e-6) return false;
+  // So near to a dead point both its sides are near by; the sense of the ties tells them apart.
+  Closure room;
+  prepare(travel.held.mechanism, room);
+  if (room.J.rows() != room.J.cols()) return true;
+  linearise(travel.held.mechanism, low, room);
+  const double side = room.part.det_sign;
+  linearise(travel.held.mechanism, q, room);
+  return room.part.det_sign == side;
+}
+
 std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& rest, double rest_height_mm) {
   if (travel.unbounded_load || travel.bump.name.empty()) return std::nullopt;
   Follower follower = follow(travel.held, travel.held_wheel, rest);

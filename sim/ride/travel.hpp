@@ -31,6 +31,10 @@ Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points);
 /// @param rest  the linkage's configuration at rest
 Travel travel_beside(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points);
 
+/// Whether a configuration lies on the way from droop that a travel followed: past a dead point it does not, though
+/// its wheel may stand at a height of that way.
+bool on_the_way(const Travel& travel, const Eigen::VectorXd& q, double height_mm);
+
 /// Greatest load from a height to full bump [N]; none where it grows without bound. Interior maxima are found exactly.
 std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& rest, double rest_height_mm);
 

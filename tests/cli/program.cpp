@@ -125,14 +125,14 @@ std::string read_text(const std::string& path) {
   return text.str();
 }
 
-Run run_program(const std::vector<std::string>& words, const RunOptions& options) {
+ProgramRun run_program(const std::vector<std::string>& words, const RunOptions& options) {
   const Ends out = ends_for(options.output), err = make_pipe();
   const pid_t child = fork();
   if (child == 0) become_the_program(words, options, out.write, err.write);
   if (out.write >= 0) close(out.write);
   close(err.write);
 
-  Run run;
+  ProgramRun run;
   read_both(out.read, run.out, err.read, run.err);
   int status = 0;
   waitpid(child, &status, 0);

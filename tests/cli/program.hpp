@@ -40,14 +40,14 @@ struct RunOptions {
   std::string folder = {};                              ///< to run in; empty: the tests' own
 };
 
-struct Run {
+struct ProgramRun {
   int status = -1;  ///< exit status; 128 + signal if it was killed
   std::string out;  ///< also what a terminal showed
   std::string err;
 };
 
 /// Runs `ridepitch` with these words and waits for its end.
-Run run_program(const std::vector<std::string>& words, const RunOptions& options = {});
+ProgramRun run_program(const std::vector<std::string>& words, const RunOptions& options = {});
 
 /// Lines of a text, without their newlines.
 std::vector<std::string> lines_of(const std::string& text);

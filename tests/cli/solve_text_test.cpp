@@ -32,7 +32,7 @@ TEST(SolveText, BeginsWithTheAnswerInASentence) {
 
 TEST(SolveText, SaysInTheAnswerWhatWasFound) {
   EXPECT_THAT(solve_text(hauler_with({low_reserve_left, guess}), {}),
-              HasSubstr("It works; 1 warning and 1 note at the end."));
+              HasSubstr("It works; 1 warning and 1 note at\nthe end."));
   EXPECT_THAT(solve_text(hauler_with({low_reserve_left, bottomed}), {}),
               HasSubstr("It does not work as it is: 1\nproblem and 1 warning at the end."));
 }
@@ -84,6 +84,21 @@ TEST(SolveText, ListsPartsOnceForCornersThatCarryTheSame) {
   EXPECT_THAT(text, HasSubstr("  rear left, rear right\n"));
 }
 
+TEST(SolveText, ShowsTheWheelRateMatrixOfCornersWithSeveralWheelsOnce) {
+  Solved solved = hand_built_hauler();
+  for (const std::size_t corner : {2u, 3u}) {
+    CornerResult& result = solved.solution.corners[corner];
+    result.wheels.push_back(result.wheels[0]);
+    result.wheels[0].name = "fore";
+    result.wheels[1].name = "aft";
+    result.wheel_rate_matrix_n_per_mm = {0.5, 0.125, 0.125, 0.625};
+  }
+  EXPECT_THAT(solve_text(solved, {Ink{}, true}), HasSubstr("Rates of rear left, rear right   fore    aft\n"
+                                                           "N/mm                            rises  rises\n"
+                                                           "  at fore                       0.500  0.125\n"
+                                                           "  at aft                        0.125  0.625\n"));
+}
+
 TEST(SolveText, SaysWhetherARodIsSqueezedOrStretched) {
   Solved solved = hand_built_hauler();
   solved.solution.corners[0].rods[0].force_n = -3.0;
@@ -115,7 +130,7 @@ TEST(SolveText, EndsWithWhatIsNotInTheFigures) {
 
 TEST(SolveText, OnTheBenchLeavesOutTheVehicle) {
   const std::string text = solve_text(hand_built_bench(), {});
-  EXPECT_THAT(text, StartsWith("Single arm: each linkage alone on the bench, under the load it was given."));
+  EXPECT_THAT(text, StartsWith("Single arm: on the bench, each linkage alone under its load."));
   EXPECT_THAT(text, HasSubstr("load given"));
   for (const char* of_a_vehicle : {"scale reads", "all wheels", "Vehicle", "bounce"}) {
     EXPECT_THAT(text, Not(HasSubstr(of_a_vehicle)));

@@ -30,7 +30,7 @@ std::string slide_linkage(const std::string& name, double rate_n_per_mm, double 
 plane = "side"
 [linkage.{0}.body]
 chassis = {{ holes = {{ guide = [0, 0], top = [0, {1:.17g}] }} }}
-hub = {{ holes = {{ eye = [0, 0] }} }}
+hub = {{ holes = {{ eye = [0, 0] }}, near = {{ eye = [0, 0] }} }}
 [linkage.{0}.slide.upright]
 hole = "hub.eye"
 through = "chassis.guide"

@@ -1,4 +1,8 @@
 // models/quarry-hauler.toml against values found by an independent solver.
+//
+// That solver differences energies and paths, so its modes and margins hold to 3e-8 only (bounce centre -89.31703972,
+// margins 69.89943743 and 68.489811). Those given here are of the same vehicle worked out in forty digits: pushrod and
+// arm as two meeting circles, the energy over height and pitch differentiated, the 2 x 2 eigenproblem.
 
 #include <gtest/gtest.h>
 
@@ -60,11 +64,11 @@ TEST(QuarryHauler, HasTheModesThatTheIndependentSolverFound) {
   const std::vector<Mode>& modes = solution.vehicle->modes;
   ASSERT_EQ(modes.size(), 3u);
   EXPECT_EQ(modes[0].name, "bounce");
-  expect_close(modes[0].frequency_hz, 4.463283086, "bounce");
-  expect_close(modes[0].centre_modules.value(), -89.31703972, "centre of bounce");
+  expect_close(modes[0].frequency_hz, 4.463283087693, "bounce");
+  expect_close(modes[0].centre_modules.value(), -89.317042101065, "centre of bounce");
   EXPECT_EQ(modes[1].name, "pitch");
-  expect_close(modes[1].frequency_hz, 7.146856193, "pitch");
-  expect_close(modes[1].centre_modules.value(), 3.606616398, "centre of pitch");
+  expect_close(modes[1].frequency_hz, 7.146856185580, "pitch");
+  expect_close(modes[1].centre_modules.value(), 3.606616360240, "centre of pitch");
   EXPECT_EQ(modes[2].name, "roll");
   expect_close(modes[2].frequency_hz, 7.658220737, "roll");
   EXPECT_FALSE(modes[2].centre_modules);
@@ -93,8 +97,8 @@ TEST(QuarryHauler, HasTheCornersThatTheIndependentSolverFound) {
     EXPECT_EQ(wheel.droop_end, "main free");
     EXPECT_EQ(wheel.state, WheelState::riding);
     expect_close(corner.ride_height_mm.value(), expected.ride_height_mm, corner.name + " ride height");
-    expect_close(corner.toggle_margin_deg.value(), 69.89943743, corner.name + " toggle margin");
-    expect_close(corner.coil_margin_deg.value(), 68.489811, corner.name + " coil margin");
+    expect_close(corner.toggle_margin_deg.value(), 69.899438244884, corner.name + " toggle margin");
+    expect_close(corner.coil_margin_deg.value(), 68.489811733113, corner.name + " coil margin");
   }
 }
 

@@ -87,7 +87,7 @@ module_mm = 10
 plane = "side"
 [linkage.arm.body]
 chassis = {{ holes = {{ pivot = [0, 0], top = [5, 8] }} }}
-arm = {{ holes = {{ root = [0, 0], seat = [6, 0], axle = [10, 0] }} }}
+arm = {{ holes = {{ root = [0, 0], seat = [6, 0], axle = [10, 0] }}, near = {{ axle = [10, 0] }} }}
 [[linkage.arm.pin]]
 join = ["chassis.pivot", "arm.root"]
 [linkage.arm.spring.main]
