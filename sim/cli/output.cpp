@@ -55,7 +55,7 @@ std::string write_beside(const std::string& path, const std::string& text, const
   file.descriptor = mkstemp(beside.data());
   if (file.descriptor < 0) return reason(errno);
   file.path = beside;
-  if (const std::string why = write_all(file.descriptor, text); !why.empty()) return why;
+  if (std::string why = write_all(file.descriptor, text); !why.empty()) return why;
   if (fchmod(file.descriptor, rights_for(old)) != 0) return reason(errno);
   const int closed = close(file.descriptor);
   file.descriptor = -1;

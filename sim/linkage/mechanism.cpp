@@ -132,13 +132,21 @@ void add_wheels(const Linkage& linkage, Mechanism& mechanism) {
   }
 }
 
-// The longest arm of a body, so that turning it by one radian compares with moving it by that much.
-double longest_arm(const Linkage& linkage) {
-  double size = 1;
-  for (std::size_t b = 1; b < linkage.bodies.size(); ++b)
-    for (const Hole& one : linkage.bodies[b].holes)
-      for (const Hole& other : linkage.bodies[b].holes) size = std::max(size, (one.p_B - other.p_B).norm());
-  return size;
+double longest_arm(const Body& body) {
+  double longest = 0;
+  for (const Hole& one : body.holes)
+    for (const Hole& other : body.holes) longest = std::max(longest, (one.p_B - other.p_B).norm());
+  return longest;
+}
+
+// The longest arm of a body, so that turning it by one radian compares with moving it by that much. Bodies of one
+// hole only slide: then the chassis tells how large the linkage is.
+double linkage_size(const Linkage& linkage) {
+  constexpr double least_mm = 8;
+  double size = 0;
+  for (std::size_t b = 1; b < linkage.bodies.size(); ++b) size = std::max(size, longest_arm(linkage.bodies[b]));
+  if (size < least_mm) size = longest_arm(linkage.bodies[chassis]);
+  return std::max(size, least_mm);
 }
 
 }  // namespace
@@ -147,7 +155,7 @@ Mechanism make_mechanism(const Linkage& linkage, bool hold_drive) {
   Mechanism mechanism;
   mechanism.linkage = &linkage;
   mechanism.bodies = static_cast<int>(linkage.bodies.size()) - 1;
-  mechanism.size_mm = longest_arm(linkage);
+  mechanism.size_mm = linkage_size(linkage);
   add_pins(linkage, mechanism);
   add_rods(linkage, mechanism);
   add_slides(linkage, mechanism);

@@ -56,7 +56,7 @@ struct Mechanism {
   const Linkage* linkage = nullptr;  ///< what it was made from; must outlive it
   int bodies = 0;                    ///< moving ones
   int rank = 0;                      ///< of the ties' Jacobian, where the linkage was assembled
-  double size_mm = 1;                ///< longest arm of any body: makes radians and mm compare
+  double size_mm = 1;                ///< longest arm of a moving body: makes radians and mm compare
   std::vector<Tie> ties;
   std::vector<SpringElement> springs;  ///< in file order
   std::vector<Stop> stops;             ///< of springs, limits, slides, torsion springs, in file order

@@ -235,6 +235,7 @@ void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim
   for (unsigned sides = 0; sides < (1u << plan.steps.size()); ++sides)
     for (int row = 0; row < rows; ++row) {
       bool running = false;
+      double best_of_run = 0;
       for (int sample = 0; sample < samples; ++sample) {
         if (free > 0) set_input(0, sample);
         if (free > 1) set_input(1, row);
@@ -247,9 +248,12 @@ void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim
         set_turns(q, turns);
         for (const Hint& hint : hints) square += (position(hint.point, q, turns) - hint.p_C).squaredNorm();
         const double rms = hints.empty() ? 0 : std::sqrt(square / static_cast<double>(hints.size()));
-        if (!running || rms < runs.back().rms_mm) {
+        // Without hints any place of the run will do: one that is within its stops is nearest to what is meant.
+        const double score = hints.empty() ? worst_overrun(mechanism, q) : rms;
+        if (!running || score < best_of_run) {
           if (!running) runs.push_back({q, rms});
           else runs.back() = {q, rms};
+          best_of_run = score;
         }
         running = true;
       }

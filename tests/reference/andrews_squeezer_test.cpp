@@ -24,8 +24,10 @@ struct Angles {
 Angles angles_of(const Cranked& cranked) {
   const auto angle = [&](const char* body) { return angle_deg(cranked, body) * rad_per_deg; };
   const auto wrapped = [](double a) { return std::remainder(a, 360 * rad_per_deg); };
-  return {angle("crank"), wrapped(angle("link") - angle("crank")), wrapped(angle("plate")), wrapped(angle("EG") - angle("GA")),
-          wrapped(angle("GA")), wrapped(angle("EH") - angle("HA")), wrapped(angle("HA"))};
+  return {angle("crank"),          wrapped(angle("link") - angle("crank")),
+          wrapped(angle("plate")), wrapped(angle("EG") - angle("GA")),
+          wrapped(angle("GA")),    wrapped(angle("EH") - angle("HA")),
+          wrapped(angle("HA"))};
 }
 
 TEST(AndrewsSqueezer, GoesTogetherFromRoughGuessesAtThePublishedAngles) {
@@ -67,12 +69,24 @@ struct Position {
   double E_x_m, E_y_m, length_m, pull_n;
 };
 constexpr std::array<Position, 3> positions{{
-    {90, {1.509082436781, -1.225739216407, 0.286717705960, -0.099263953702, 0.515554622309, 0.099263953702, 1.121845892975},
-     -0.026451809, -0.000841205, 0.057171990, -93.671383},
-    {180, {3.079878763576, -2.984378162651, 0.042610435278, -0.531603238361, 0.524501545582, 0.531603238361, 1.048137484380},
-     -0.034859086, -0.002238231, 0.063697690, -64.109963},
-    {270, {4.650675090370, -4.858207590949, 0.245872456187, -0.173295625884, 0.519695515485, 0.173295625884, 1.101807181389},
-     -0.027830908, -0.001217387, 0.058270920, -88.693231},
+    {90,
+     {1.509082436781, -1.225739216407, 0.286717705960, -0.099263953702, 0.515554622309, 0.099263953702, 1.121845892975},
+     -0.026451809,
+     -0.000841205,
+     0.057171990,
+     -93.671383},
+    {180,
+     {3.079878763576, -2.984378162651, 0.042610435278, -0.531603238361, 0.524501545582, 0.531603238361, 1.048137484380},
+     -0.034859086,
+     -0.002238231,
+     0.063697690,
+     -64.109963},
+    {270,
+     {4.650675090370, -4.858207590949, 0.245872456187, -0.173295625884, 0.519695515485, 0.173295625884, 1.101807181389},
+     -0.027830908,
+     -0.001217387,
+     0.058270920,
+     -88.693231},
 }};
 
 TEST(AndrewsSqueezer, FollowsItsCrankThroughATurn) {

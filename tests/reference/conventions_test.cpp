@@ -19,7 +19,8 @@ namespace {
 // world = Ry(pitch) Rx(roll), against Eigen's rotations.
 TEST(Attitude, IsPitchAboutYOfRollAboutX) {
   const State state{.height_mm = 41, .pitch_rad = 0.31, .roll_rad = -0.47, .q = {}};
-  const Eigen::Matrix3d R = (Eigen::AngleAxisd(0.31, Vec3::UnitY()) * Eigen::AngleAxisd(-0.47, Vec3::UnitX())).toRotationMatrix();
+  const Eigen::Matrix3d R =
+      (Eigen::AngleAxisd(0.31, Vec3::UnitY()) * Eigen::AngleAxisd(-0.47, Vec3::UnitX())).toRotationMatrix();
   for (const Vec3& point : {Vec3(100, 0, 0), Vec3(0, 60, 0), Vec3(-80, -60, 35)}) {
     EXPECT_NEAR((levelled(state, point) - R * point).norm(), 0, 1e-12);
     EXPECT_NEAR(height_of(state, point), 41 + (R * point).z(), 1e-12);
@@ -50,7 +51,8 @@ TEST(Attitude, OfAVehicleFollowsItsCentreOfGravity) {
   EXPECT_LT(ride_height(right, "front right"), ride_height(right, "front left") - 0.1);
 }
 
-// A vehicle on trailing and leading arms with pushrods, everything in it scaled: lengths by s, masses by s^3, rates by s^2.
+// A vehicle on trailing and leading arms with pushrods, everything in it scaled: lengths by s, masses by s^3, rates by
+// s^2.
 std::string scaled_vehicle(double s) {
   return fmt::format(R"(format = 1
 name = "scaled"

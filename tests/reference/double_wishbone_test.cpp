@@ -20,16 +20,19 @@ Linkage double_wishbone() {
   linkage.name = "double wishbone";
   linkage.plane = Plane::front;
   add_body(linkage, "chassis", {{"lower", lower_inner}, {"upper", upper_inner}, {"top", Vec2(34, 80)}});
-  add_body(linkage, "lower", {{"inner", Vec2(0, 0)}, {"ball", lower_ball - lower_inner}, {"seat", 0.7 * (lower_ball - lower_inner)}},
+  add_body(linkage, "lower",
+           {{"inner", Vec2(0, 0)}, {"ball", lower_ball - lower_inner}, {"seat", 0.7 * (lower_ball - lower_inner)}},
            {{"ball", lower_ball}});
   add_body(linkage, "upper", {{"inner", Vec2(0, 0)}, {"ball", upper_ball - upper_inner}}, {{"ball", upper_ball}});
-  add_body(linkage, "upright", {{"lower", Vec2(0, 0)}, {"upper", upper_ball - lower_ball}, {"contact", contact - lower_ball}},
+  add_body(linkage, "upright",
+           {{"lower", Vec2(0, 0)}, {"upper", upper_ball - lower_ball}, {"contact", contact - lower_ball}},
            {{"upper", upper_ball}, {"contact", contact}});
   add_pin(linkage, {"chassis.lower", "lower.inner"});
   add_pin(linkage, {"lower.ball", "upright.lower"});
   add_pin(linkage, {"upright.upper", "upper.ball"});
   add_pin(linkage, {"chassis.upper", "upper.inner"});
-  add_coil(linkage, "main", "lower.seat", "chassis.top", {.free_mm = 70, .solid_mm = 30, .rate_n_per_mm = 1.5, .law = {}});
+  add_coil(linkage, "main", "lower.seat", "chassis.top",
+           {.free_mm = 70, .solid_mm = 30, .rate_n_per_mm = 1.5, .law = {}});
   add_wheel(linkage, "upright.contact");
   return linkage;
 }

@@ -126,9 +126,8 @@ TEST(FourBar, TurnsRoundAsItsGrashofClassSays) {
     const Vec2 A = polar(bar.crank_mm, crank_deg);
     return std::pair{A, meet(A, bar.coupler_mm, Vec2(bar.ground_mm, 0), bar.rocker_mm, +1)};
   };
-  const auto check = [&](const FourBar& bar, const std::pair<Vec2, Vec2>& AB, const std::array<int, 3>& expected, const char* name) {
-    EXPECT_EQ(turns_in_a_round(bar, AB.first, AB.second), expected) << name;
-  };
+  const auto check = [&](const FourBar& bar, const std::pair<Vec2, Vec2>& AB, const std::array<int, 3>& expected,
+                         const char* name) { EXPECT_EQ(turns_in_a_round(bar, AB.first, AB.second), expected) << name; };
   const FourBar crank_rocker{40, 120, 80, 100}, rocker_crank{80, 120, 40, 100}, double_crank{100, 80, 120, 40},
       double_rocker{80, 40, 120, 100}, triple_rocker{50, 60, 70, 100}, small{20, 70, 90, 60};
   check(crank_rocker, from_crank(crank_rocker, 90), {1, 0, 0}, "crank-rocker");
@@ -194,7 +193,8 @@ TEST(FourBar, TurnsAboutItsInstantCentres) {
   ASSERT_TRUE(turn_to(cranked, 40));
   const Eigen::VectorXd dq = motion_of(cranked);
   const Vec2 A = place(cranked, "crank.A"), v_A = velocity(cranked, "crank.A", dq);
-  const double omega3 = dq[3 * moving_body(linkage, "coupler") + 2], omega4 = dq[3 * moving_body(linkage, "rocker") + 2];
+  const double omega3 = dq[3 * moving_body(linkage, "coupler") + 2],
+               omega4 = dq[3 * moving_body(linkage, "rocker") + 2];
   const Vec2 I13 = A + Vec2(-v_A.y(), v_A.x()) / omega3;
   EXPECT_NEAR(I13.x(), 216.533637, 1e-6);
   EXPECT_NEAR(I13.y(), 181.693295, 1e-6);
@@ -238,9 +238,8 @@ TEST(Parallelogram, StaysParallelPastItsChangePoint) {
 }
 
 TEST(Parallelogram, CrossesOverAsItsTanHalfFormulaSays) {  // tan(theta4/2) = -(7/3) tan(theta2/2)
-  constexpr std::array<std::array<double, 3>, 3> crossed{{{30, -34.02846340, -64.02846340},
-                                                          {75, -46.63108552, -121.63108552},
-                                                          {120, -32.20422750, -152.20422750}}};
+  constexpr std::array<std::array<double, 3>, 3> crossed{
+      {{30, -34.02846340, -64.02846340}, {75, -46.63108552, -121.63108552}, {120, -32.20422750, -152.20422750}}};
   const Linkage linkage = four_bar(parallelogram, polar(40, 30), Vec2(100, 0) + polar(40, -64));
   Cranked cranked = take_crank(linkage, "crank");
   for (const auto& [crank, coupler, rocker] : crossed) {
@@ -248,7 +247,7 @@ TEST(Parallelogram, CrossesOverAsItsTanHalfFormulaSays) {  // tan(theta4/2) = -(
     EXPECT_NEAR(wrapped_deg(angle_deg(cranked, "coupler")), coupler, last_digit_deg) << crank;
     EXPECT_NEAR(wrapped_deg(angle_deg(cranked, "rocker")), rocker, last_digit_deg) << crank;
   }
-  // tan(theta4/2) at 210 degrees: the crossed closure goes on past the change point, where the two formulas' roots swap.
+  // The crossed closure goes on past the change point, where the two roots of the quadratic swap their meaning.
   ASSERT_TRUE(turn_to(cranked, 179.93));
   ASSERT_TRUE(turn_to(cranked, 210));
   EXPECT_NEAR(wrapped_deg(angle_deg(cranked, "rocker")), 166.89822672, last_digit_deg);
@@ -264,9 +263,9 @@ TEST(FourBar, IsRefusedWhereItsBarsCannotMeet) {
     EXPECT_EQ(result.problems[0].code, "does-not-go-together");
     EXPECT_EQ(result.problems[0].fault, Fault::no_solution);
   }
-  const FourBar just{50, 50, 50, 149.9};
-  const Vec2 A = polar(50, 1);
-  EXPECT_TRUE(assemble(four_bar(just, A, meet(A, 50, Vec2(149.9, 0), 50, +1)), 8.0).assembly);
+  // Just closed, and closed only when stretched straight.
+  for (const double ground_mm : {149.9, 150.0})
+    EXPECT_TRUE(assemble(four_bar({50, 50, 50, ground_mm}, Vec2(50, 1), Vec2(100, 1)), 8.0).assembly) << ground_mm;
 }
 
 }  // namespace

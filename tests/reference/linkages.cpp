@@ -29,7 +29,8 @@ void add_body(Linkage& linkage, const std::string& name, const Places& holes, co
   body.name = name;
   for (const auto& [hole_name, p_B] : holes) body.holes.push_back({hole_name, p_B, {}});
   for (const auto& [hole_name, p_C] : near) {
-    const auto found = std::find_if(body.holes.begin(), body.holes.end(), [&](const Hole& h) { return h.name == hole_name; });
+    const auto found =
+        std::find_if(body.holes.begin(), body.holes.end(), [&](const Hole& h) { return h.name == hole_name; });
     body.near.push_back({static_cast<int>(found - body.holes.begin()), p_C, {}});
   }
   linkage.bodies.push_back(body);
@@ -70,7 +71,8 @@ void add_wheel(Linkage& linkage, const std::string& at) {
   linkage.wheels.push_back(wheel);
 }
 
-void add_coil(Linkage& linkage, const std::string& name, const std::string& from, const std::string& to, const Coil& coil) {
+void add_coil(Linkage& linkage, const std::string& name, const std::string& from, const std::string& to,
+              const Coil& coil) {
   Spring spring;
   spring.name = name;
   spring.data = coil;
@@ -129,7 +131,8 @@ void add_stephenson_links(Linkage& linkage, const Vec2& near_Q) {
   add_pin(linkage, {"chassis.O6", "O6Q.O"});
 }
 
-Linkage slider_crank(double crank_mm, double rod_mm, double offset_mm, double crank_deg, bool other_side, double turned_deg) {
+Linkage slider_crank(double crank_mm, double rod_mm, double offset_mm, double crank_deg, bool other_side,
+                     double turned_deg) {
   const Vec2 A = polar(crank_mm, crank_deg);
   const double reach = std::sqrt(rod_mm * rod_mm - (offset_mm - A.y()) * (offset_mm - A.y()));
   const Vec2 B(A.x() + (other_side ? -reach : reach), offset_mm);
@@ -217,7 +220,8 @@ Linkage andrews_squeezer() {
   add_pin(linkage, {"EG.G", "GA.G"});
   add_pin(linkage, {"chassis.A", "GA.A", "HA.A"});
   add_pin(linkage, {"EH.H", "HA.H"});
-  add_coil(linkage, "spring", "plate.D", "chassis.C", {.free_mm = 77.85, .solid_mm = 30, .rate_n_per_mm = 4.53, .law = {}});
+  add_coil(linkage, "spring", "plate.D", "chassis.C",
+           {.free_mm = 77.85, .solid_mm = 30, .rate_n_per_mm = 4.53, .law = {}});
   return linkage;
 }
 
@@ -225,7 +229,8 @@ Linkage andrews_squeezer() {
 
 Assembly assembled(const Linkage& linkage) {
   AssembleResult result = assemble(linkage, 8.0);
-  for (const Problem& problem : result.problems) ADD_FAILURE() << linkage.name << ": " << problem.text << "; " << problem.hint;
+  for (const Problem& problem : result.problems)
+    ADD_FAILURE() << linkage.name << ": " << problem.text << "; " << problem.hint;
   if (result.assembly) return *std::move(result.assembly);
   Assembly none{.mechanism = make_mechanism(linkage), .q = {}, .counted_freedoms = 0, .redundant = {}, .starts = 0};
   none.q.setZero(none.mechanism.coordinates());
@@ -235,7 +240,10 @@ Assembly assembled(const Linkage& linkage) {
 
 Cranked take_crank(const Linkage& linkage, std::string_view body) {
   Assembly assembly = assembled(linkage);
-  Cranked cranked{.mechanism = std::move(assembly.mechanism), .q = std::move(assembly.q), .room = {}, .body = moving_body(linkage, body)};
+  Cranked cranked{.mechanism = std::move(assembly.mechanism),
+                  .q = std::move(assembly.q),
+                  .room = {},
+                  .body = moving_body(linkage, body)};
   const Gauge angle{.kind = Gauge::Kind::angle, .p = {}, .q = {cranked.body, Vec2::Zero()}};
   cranked.mechanism.ties.push_back({.gauge = angle, .target = cranked.q[3 * cranked.body + 2], .of = Tie::Of::drive});
   cranked.mechanism.rank += 1;
@@ -285,7 +293,9 @@ Vec2 place(const Mechanism& mechanism, const Eigen::VectorXd& q, std::string_vie
   return position(body_point(*mechanism.linkage, hole(*mechanism.linkage, hole_name)), q, turns);
 }
 
-Vec2 place(const Cranked& cranked, std::string_view hole_name) { return place(cranked.mechanism, cranked.q, hole_name); }
+Vec2 place(const Cranked& cranked, std::string_view hole_name) {
+  return place(cranked.mechanism, cranked.q, hole_name);
+}
 
 Vec2 velocity(const Cranked& cranked, std::string_view hole_name, const Eigen::VectorXd& dq) {
   const BodyPoint point = body_point(*cranked.mechanism.linkage, hole(*cranked.mechanism.linkage, hole_name));

@@ -43,7 +43,8 @@ void add_slide(Linkage& linkage, const std::string& guided, const std::string& t
 void add_wheel(Linkage& linkage, const std::string& at);
 
 /// A straight-line coil without preload.
-void add_coil(Linkage& linkage, const std::string& name, const std::string& from, const std::string& to, const Coil& coil);
+void add_coil(Linkage& linkage, const std::string& name, const std::string& from, const std::string& to,
+              const Coil& coil);
 
 // ------------------------------------------------------------------------------- known ones
 
@@ -62,11 +63,13 @@ Linkage textbook_four_bar(double crank_deg = 40);
 /// of 70 mm about (220, 0).
 void add_second_four_bar(Linkage& linkage, double output_deg);
 
-/// Adds to a four-bar the coupler point P (60 mm at 30 degrees), link PQ of 90 mm and link O6Q of 70 mm about (150, 90).
+/// Adds to a four-bar, at its coupler point P (60 mm at 30 degrees), link PQ of 90 mm and link O6Q of 70 mm about
+/// (150, 90).
 void add_stephenson_links(Linkage& linkage, const Vec2& near_Q);
 
 /// Bodies crank (O, A), rod (B, A) and slider (B) on the line y = offset, hints for one crank angle.
-Linkage slider_crank(double crank_mm, double rod_mm, double offset_mm, double crank_deg, bool other_side = false, double turned_deg = 0);
+Linkage slider_crank(double crank_mm, double rod_mm, double offset_mm, double crank_deg, bool other_side = false,
+                     double turned_deg = 0);
 
 /// Peaucellier-Lipkin cell: O = (0, 0), long bars 50, rhombus 30, crank 20 about (20, 0) at an angle psi.
 Linkage peaucellier(double psi_deg);
@@ -75,7 +78,8 @@ Linkage peaucellier(double psi_deg);
 Linkage walking_leg();
 
 /// Andrews' squeezing mechanism in mm and N/mm, hints from roughly guessed angles of the start.
-/// Angles of its bodies: crank beta, link beta + theta, plate gamma, EG phi + delta, GA delta, EH Omega + epsilon, HA epsilon.
+/// Angles of its bodies: crank beta, link beta + theta, plate gamma, EG phi + delta, GA delta, EH Omega + epsilon,
+/// HA epsilon.
 Linkage andrews_squeezer();
 
 // ------------------------------------------------------------------------------ moving them

@@ -18,16 +18,16 @@ void expect_freedoms(const Linkage& linkage, int freedoms) {
 }
 
 TEST(Mobility, OfKnownMechanismsIsOneBothWays) {
-  expect_freedoms(textbook_four_bar(), 1);                      // n = 4, j = 4
-  expect_freedoms(slider_crank(40, 120, -20, 60), 1);           // n = 4, j = 4, one of them a slide
+  expect_freedoms(textbook_four_bar(), 1);             // n = 4, j = 4
+  expect_freedoms(slider_crank(40, 120, -20, 60), 1);  // n = 4, j = 4, one of them a slide
   Linkage watt = textbook_four_bar(), stephenson = textbook_four_bar(45);
   add_second_four_bar(watt, 91);
   add_stephenson_links(stephenson, Vec2(115, 150));
-  expect_freedoms(watt, 1);                                     // n = 6, j = 7
-  expect_freedoms(stephenson, 1);                               // n = 6, j = 7
-  expect_freedoms(peaucellier(40), 1);                          // n = 8, j = 10: pins through three links count twice
-  expect_freedoms(andrews_squeezer(), 1);                       // n = 8, j = 10
-  expect_freedoms(walking_leg(), 1);                            // n = 8, j = 10
+  expect_freedoms(watt, 1);                // n = 6, j = 7
+  expect_freedoms(stephenson, 1);          // n = 6, j = 7
+  expect_freedoms(peaucellier(40), 1);     // n = 8, j = 10: pins through three links count twice
+  expect_freedoms(andrews_squeezer(), 1);  // n = 8, j = 10
+  expect_freedoms(walking_leg(), 1);       // n = 8, j = 10
 }
 
 TEST(Mobility, OfAFiveBarIsTwo) {  // n = 5, j = 5
@@ -65,7 +65,8 @@ TEST(Mobility, OfParallelCranksIsOneThoughTheFormulaSaysNone) {
   Linkage linkage;
   linkage.name = "parallel cranks";
   add_body(linkage, "chassis", {{"a", Vec2(0, 0)}, {"b", Vec2(40, 0)}, {"c", Vec2(90, 0)}});
-  add_body(linkage, "coupler", {{"a", Vec2(0, 0)}, {"b", Vec2(40, 0)}, {"c", Vec2(90, 0)}}, {{"a", Vec2(15, 26)}, {"c", Vec2(105, 26)}});
+  add_body(linkage, "coupler", {{"a", Vec2(0, 0)}, {"b", Vec2(40, 0)}, {"c", Vec2(90, 0)}},
+           {{"a", Vec2(15, 26)}, {"c", Vec2(105, 26)}});
   for (const std::string name : {"a", "b", "c"}) {
     add_body(linkage, "crank-" + name, {{"foot", Vec2(0, 0)}, {"top", Vec2(30, 0)}});
     add_pin(linkage, {"chassis." + name, "crank-" + name + ".foot"});

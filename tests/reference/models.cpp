@@ -11,7 +11,8 @@ namespace ridepitch {
 
 Solution solved(const std::string& text, const Tyre& tyre) {
   ReadModel read = read_model_text(text, "text.toml");
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ":" << problem.place.column << ": " << problem.text;
+  for (const Problem& problem : read.problems)
+    ADD_FAILURE() << problem.place.line << ":" << problem.place.column << ": " << problem.text;
   if (!read.model) return {};
   for (Linkage& linkage : read.model->linkages)
     for (Wheel& wheel : linkage.wheels) wheel.tyre = tyre;
@@ -73,13 +74,14 @@ grams = {:.17g}
 at = [{:.17g}, {:.17g}, 0]
 size = [{:.17g}, {:.17g}, {:.17g}]
 )",
-                                 1000 * car.kg, car.cg_x_mm / module_mm, car.cg_y_mm / module_mm, length, slide_car_width_modules,
-                                 slide_car_height_modules);
+                                 1000 * car.kg, car.cg_x_mm / module_mm, car.cg_y_mm / module_mm, length,
+                                 slide_car_width_modules, slide_car_height_modules);
   text += slide_linkage("front", car.front_n_per_mm, front_mm, module_mm);
   text += slide_linkage("rear", car.rear_n_per_mm, rear_mm, module_mm);
   for (const auto& [end, x] : {std::pair{"front", car.ahead_mm}, std::pair{"rear", -car.behind_mm}})
-    text += fmt::format("\n[[corner]]\nname = \"{0} left\"\nlinkage = \"{0}\"\nat = [{1:.17g}, {2:.17g}, 0]\nmirror = true\n", end,
-                        x / module_mm, car.half_track_mm / module_mm);
+    text += fmt::format(
+        "\n[[corner]]\nname = \"{0} left\"\nlinkage = \"{0}\"\nat = [{1:.17g}, {2:.17g}, 0]\nmirror = true\n", end,
+        x / module_mm, car.half_track_mm / module_mm);
   return text;
 }
 

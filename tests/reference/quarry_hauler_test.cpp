@@ -34,12 +34,36 @@ struct Axle {
   double ride_height_mm, length_mm, force_n, total_force_n, rod_n;
   std::array<double, 2> arm_pin, rocker_pin;  // on the arm, on the rocker, in the chassis grid
 };
-constexpr Axle front{6.592650284, 7.347762334, 10.99312739, 14.61842979, 0.6250174967, 0.4840924144, 4.270852659, 2.040288514,
-                     37.42354632, 49.10932627, 5.272217711, 10.54443542, 10.54479342,
-                     {0.06459608922, 3.952481849}, {-10.54217878, -10.53928556}};
-constexpr Axle rear{5.175329716, 5.930441766, 8.074575098, 17.53698208, 0.6253147375, 0.483215819, 4.815950665, 2.599043808,
-                    39.04599039, 50.93378591, 4.141052735, 8.28210547, 8.287202734,
-                    {-0.06495218158, 3.112129716}, {-8.269580867, -8.257932461}};
+constexpr Axle front{6.592650284,
+                     7.347762334,
+                     10.99312739,
+                     14.61842979,
+                     0.6250174967,
+                     0.4840924144,
+                     4.270852659,
+                     2.040288514,
+                     37.42354632,
+                     49.10932627,
+                     5.272217711,
+                     10.54443542,
+                     10.54479342,
+                     {0.06459608922, 3.952481849},
+                     {-10.54217878, -10.53928556}};
+constexpr Axle rear{5.175329716,
+                    5.930441766,
+                    8.074575098,
+                    17.53698208,
+                    0.6253147375,
+                    0.483215819,
+                    4.815950665,
+                    2.599043808,
+                    39.04599039,
+                    50.93378591,
+                    4.141052735,
+                    8.28210547,
+                    8.287202734,
+                    {-0.06495218158, 3.112129716},
+                    {-8.269580867, -8.257932461}};
 
 TEST(QuarryHauler, StandsAsTheIndependentSolverFound) {
   const Solution solution = hauler();
@@ -112,7 +136,8 @@ TEST(QuarryHauler, CarriesTheForcesThatTheIndependentSolverFound) {
     expect_close(spring.length_mm.value(), expected.length_mm, corner.name + " spring length");
     expect_close(spring.force_n.value(), expected.force_n, corner.name + " spring force");
     expect_close(spring.total_force_n.value(), expected.total_force_n, corner.name + " both springs");
-    expect_close(spring.motion_ratio.at(0).second.value(), expected.motion_ratio, corner.name + " spring's motion ratio");
+    expect_close(spring.motion_ratio.at(0).second.value(), expected.motion_ratio,
+                 corner.name + " spring's motion ratio");
     expect_close(corner.rods.at(0).force_n, expected.rod_n, corner.name + " pushrod");
     ASSERT_EQ(corner.pins.size(), 2u);
     for (std::size_t p = 0; p < 2; ++p) {

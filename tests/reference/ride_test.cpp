@@ -20,7 +20,8 @@ Linkage trailing_arm() {
   Linkage linkage;
   linkage.name = "arm";
   add_body(linkage, "chassis", {{"pivot", Vec2(0, 0)}, {"top", Vec2(50, 80)}});
-  add_body(linkage, "arm", {{"root", Vec2(0, 0)}, {"seat", Vec2(60, 0)}, {"axle", Vec2(100, 0)}}, {{"axle", Vec2(100, 0)}});
+  add_body(linkage, "arm", {{"root", Vec2(0, 0)}, {"seat", Vec2(60, 0)}, {"axle", Vec2(100, 0)}},
+           {{"axle", Vec2(100, 0)}});
   add_pin(linkage, {"chassis.pivot", "arm.root"});
   add_coil(linkage, "main", "arm.seat", "chassis.top", {.free_mm = 95, .solid_mm = 40, .rate_n_per_mm = 2, .law = {}});
   add_wheel(linkage, "arm.axle");
@@ -72,7 +73,8 @@ TEST(TrailingArm, LevelHasTheExactMotionRatioAndWheelRate) {
   HeldRates rates;
   prepare(held, room);
   held_rates(held, cranked.q, {}, room, rates);
-  EXPECT_NEAR(motion_ratio(held.mechanism.springs[0], cranked.q, room.closure.turns, rates.motion.col(0)), 0.59536672602820, 1e-13);
+  EXPECT_NEAR(motion_ratio(held.mechanism.springs[0], cranked.q, room.closure.turns, rates.motion.col(0)),
+              0.59536672602820, 1e-13);
   EXPECT_NEAR(rates.rate_n_per_mm(0, 0), 0.72834732689954, 1e-13);
 }
 
@@ -162,9 +164,11 @@ TEST(TrailingArm, WithALongUprightCoilHasThePlainRule) {
   linkage.name = "arm";
   const double far = 1e7;  // so far up that the coil stays upright and MR constant
   add_body(linkage, "chassis", {{"pivot", Vec2(0, 0)}, {"top", Vec2(70, far)}});
-  add_body(linkage, "arm", {{"root", Vec2(0, 0)}, {"seat", Vec2(70, 0)}, {"axle", Vec2(100, 0)}}, {{"axle", Vec2(100, 0)}});
+  add_body(linkage, "arm", {{"root", Vec2(0, 0)}, {"seat", Vec2(70, 0)}, {"axle", Vec2(100, 0)}},
+           {{"axle", Vec2(100, 0)}});
   add_pin(linkage, {"chassis.pivot", "arm.root"});
-  add_coil(linkage, "main", "arm.seat", "chassis.top", {.free_mm = far + 1, .solid_mm = far - 50, .rate_n_per_mm = 100, .law = {}});
+  add_coil(linkage, "main", "arm.seat", "chassis.top",
+           {.free_mm = far + 1, .solid_mm = far - 50, .rate_n_per_mm = 100, .law = {}});
   add_wheel(linkage, "arm.axle");
   const Assembly assembly = assembled(linkage);
   Cranked cranked = take_crank(linkage, "arm");

@@ -32,7 +32,9 @@ TEST(SliderCrank, EndsItsStrokeAtNamedDeadPoints) {
   const Assembly assembly = assembled(linkage);
   const HeldMechanism held = hold_wheels(assembly.mechanism, assembly.q);
   const SweepEnd low = sweep_to_end(held, 0, assembly.q, -1), high = sweep_to_end(held, 0, assembly.q, +1);
-  const auto crank = [&](const SweepEnd& end) { return wrapped_deg(end.q[3 * moving_body(linkage, "crank") + 2] / rad_per_deg - 90); };
+  const auto crank = [&](const SweepEnd& end) {
+    return wrapped_deg(end.q[3 * moving_body(linkage, "crank") + 2] / rad_per_deg - 90);
+  };
   EXPECT_EQ(low.name, "dead point");
   EXPECT_EQ(high.name, "dead point");
   EXPECT_NEAR(low.height_mm, 77.45966692, 1e-8);
