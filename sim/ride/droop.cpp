@@ -95,15 +95,6 @@ Problem loose_wheel(const Mechanism& mechanism, std::size_t wheel) {
   return problem;
 }
 
-SpringElement level_spring(const Mechanism& mechanism, int one, int other) {
-  SpringElement spring;
-  spring.torsion = true;  // linear about 0, whatever its gauge reads
-  spring.rate_n_mm_per_rad = hint_of_rate_n_per_mm;
-  spring.gauge = {.kind = Gauge::Kind::along, .p = mechanism.wheels[static_cast<std::size_t>(one)].at,
-                  .q = mechanism.wheels[static_cast<std::size_t>(other)].at, .dir = Vec2::UnitY()};
-  return spring;
-}
-
 // The first stop, in order, that is met and that some motion of the wheel would open or close.
 std::string end_of(const Mechanism& mechanism, const Eigen::VectorXd& q, std::size_t wheel) {
   Closure room;
@@ -166,7 +157,7 @@ DroopResult find_droop(const Assembly& assembly) {
     int first = -1;
     for (Eigen::Index i = 0; i < Z.rows(); ++i) {
       if (Z.row(i).cwiseAbs().maxCoeff() < tiny) continue;
-      if (first >= 0) mechanism.springs.push_back(level_spring(mechanism, first, static_cast<int>(i)));
+      if (first >= 0) mechanism.springs.push_back(level_spring(mechanism, first, static_cast<int>(i), hint_of_rate_n_per_mm));
       first = first < 0 ? static_cast<int>(i) : first;
     }
     settle();

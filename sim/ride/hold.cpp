@@ -30,6 +30,15 @@ bool wheels_independent(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   return matrix_rank(Z, 1e-9) == count;
 }
 
+SpringElement level_spring(const Mechanism& mechanism, int one, int other, double rate_n_per_mm) {
+  SpringElement spring;
+  spring.torsion = true;  // linear about 0, whatever its gauge reads
+  spring.rate_n_mm_per_rad = rate_n_per_mm;
+  spring.gauge = {.kind = Gauge::Kind::along, .p = mechanism.wheels[static_cast<std::size_t>(one)].at,
+                  .q = mechanism.wheels[static_cast<std::size_t>(other)].at, .dir = Vec2::UnitY()};
+  return spring;
+}
+
 HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   HeldMechanism held{mechanism, moving_wheels(mechanism), static_cast<int>(mechanism.ties.size())};
   std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));

@@ -21,6 +21,9 @@ std::vector<int> moving_wheels(const Mechanism& mechanism);
 /// Whether every moving wheel can rise by itself, at q: false for a walking beam ("fewer freedoms than wheels").
 bool wheels_independent(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
+/// A spring that draws two wheels of a linkage to one height, rate/2 (difference)^2: keeps beams from turning over.
+SpringElement level_spring(const Mechanism& mechanism, int one, int other, double rate_n_per_mm);
+
 /// Holds all moving wheels where they are at q.
 /// @pre wheels_independent(mechanism, q)
 HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q);

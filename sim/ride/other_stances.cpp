@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "linkage/dense.hpp"
+#include "ride/hold.hpp"
 
 namespace ridepitch {
 namespace {
@@ -25,9 +26,15 @@ State raised(const Vehicle& vehicle, const std::vector<LinkageTravel>& travels, 
         state.q[m].segment<3>(3 * static_cast<Eigen::Index>(b)) << at[b].p_CB, at[b].theta_rad;
       continue;
     }
+    // Pushed up together, level with one another: a beam whose wheels hang below its pin would turn over.
+    Mechanism levelled = *vehicle.system.members[m].mechanism;
+    const std::vector<int> wheels = moving_wheels(levelled);
+    for (std::size_t i = 1; i < wheels.size(); ++i)
+      levelled.springs.push_back(level_spring(levelled, wheels[0], wheels[i], vehicle.system.weight_n));
     System alone;
     alone.on_ground = false;
     alone.members = {vehicle.system.members[m]};
+    alone.members[0].mechanism = &levelled;
     for (Tread& tread : alone.members[0].treads) tread.push_n = vehicle.system.weight_n;  // more than a wheel ever carries
     State one;
     one.q = {vehicle.hanging.q[m]};

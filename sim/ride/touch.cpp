@@ -127,9 +127,17 @@ void parts_of_corner(const Model& model, const Solution& solution, std::size_t c
 
 struct Disc {
   std::string name;
+  std::size_t corner = 0, wheel = 0;
   double y_mm = 0, radius_mm = 0, width_mm = 0;
-  std::vector<Vec2> at;  // x, z of its centre over the travel
+  std::vector<Vec2> at;  // x, z of its centre: at rest, then over its own travel
 };
+
+// x, z of a wheel's centre and its y, from its place in the chassis grid.
+Vec3 in_vehicle(const Corner& corner, Plane plane, const Vec2& centre) {
+  const double u = (corner.flip ? -1 : 1) * centre.x();
+  return plane == Plane::side ? Vec3(corner.at_mm.x() + u, corner.at_mm.y(), corner.at_mm.z() + centre.y())
+                              : Vec3(corner.at_mm.x(), corner.at_mm.y() + u, corner.at_mm.z() + centre.y());
+}
 
 std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
   std::vector<Disc> discs;
@@ -139,17 +147,13 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const Tyre& tyre = linkage.wheels[w].tyre;
-      const auto in_plan = [&](const Vec2& centre) {
-        const double u = (corner.flip ? -1 : 1) * centre.x();
-        return linkage.plane == Plane::side ? Vec3(corner.at_mm.x() + u, corner.at_mm.y(), corner.at_mm.z() + centre.y())
-                                            : Vec3(corner.at_mm.x(), corner.at_mm.y() + u, corner.at_mm.z() + centre.y());
-      };
-      const Vec3 rest = in_plan(solution.corners[c].wheels[w].centre_C_mm);
-      Disc disc{solution.corners[c].name + "/" + linkage.wheels[w].name, rest.y(), tyre.diameter_mm / 2, tyre.width_mm, {Vec2(rest.x(), rest.z())}};
+      const Vec3 rest = in_vehicle(corner, linkage.plane, solution.corners[c].wheels[w].centre_C_mm);
+      Disc disc{solution.corners[c].name + "/" + linkage.wheels[w].name, c, w, rest.y(), tyre.diameter_mm / 2, tyre.width_mm,
+                {Vec2(rest.x(), rest.z())}};
       for (const Curve& curve : solution.curves)
         if (curve.corner == static_cast<int>(c) && curve.wheel == static_cast<int>(w))
           for (std::size_t k = 0; k < curve.points.size(); k += tyre_stride) {
-            const Vec3 p = in_plan(curve.points[k].centre_C_mm);
+            const Vec3 p = in_vehicle(corner, linkage.plane, curve.points[k].centre_C_mm);
             disc.at.emplace_back(p.x(), p.z());
           }
       discs.push_back(std::move(disc));
@@ -158,17 +162,35 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
   return discs;
 }
 
+// Least gap of two tyres of one linkage: they stand where one pose of it puts them.
+double gap_in_one_linkage(const Model& model, const Solution& solution, const Disc& a, const Disc& b) {
+  const Linkage& linkage = model.linkages[static_cast<std::size_t>(model.corners[a.corner].linkage)];
+  double least = (a.at[0] - b.at[0]).norm();
+  for (const Curve& curve : solution.curves) {
+    if (curve.corner != static_cast<int>(a.corner)) continue;
+    for (const auto& moving : curve.poses)
+      least = std::min(least, (place(linkage, linkage.wheels[a.wheel].at, moving) - place(linkage, linkage.wheels[b.wheel].at, moving)).norm());
+  }
+  return least - a.radius_mm - b.radius_mm;
+}
+
+double gap_of(const Model& model, const Solution& solution, const Disc& a, const Disc& b) {
+  if (a.corner == b.corner) return gap_in_one_linkage(model, solution, a, b);
+  double least = 1e300;
+  for (const Vec2& p : a.at)
+    for (const Vec2& q : b.at) least = std::min(least, (p - q).norm());
+  return least - a.radius_mm - b.radius_mm;
+}
+
 void tyres(const Model& model, const Solution& solution, std::vector<Finding>& findings) {
   const auto discs = tyre_discs(model, solution);
   for (std::size_t i = 0; i < discs.size(); ++i)
     for (std::size_t j = i + 1; j < discs.size(); ++j) {
       const Disc &a = discs[i], &b = discs[j];
-      if (a.y_mm * b.y_mm < 0) continue;  // of different sides
+      if (a.y_mm * b.y_mm <= 0) continue;  // of different sides
       const bool beside = a.width_mm > 0 && b.width_mm > 0 && std::abs(a.y_mm - b.y_mm) >= (a.width_mm + b.width_mm) / 2;
       if (beside) continue;
-      double gap = 1e300;
-      for (const Vec2& p : a.at)
-        for (const Vec2& q : b.at) gap = std::min(gap, (p - q).norm() - a.radius_mm - b.radius_mm);
+      const double gap = gap_of(model, solution, a, b);
       if (gap >= 0) continue;
       findings.push_back({.level = Level::problem, .code = "tyres-touch", .where = a.name,
                           .text = fmt::format("its tyre and that of '{}' run {:.1f} mm into each other over their travel", b.name, -gap),

@@ -119,6 +119,26 @@ bool grows_without_bound(const Travel& travel) {
   return near > far + 0.05 * (std::abs(far) + 1e-6);
 }
 
+struct RateAt {
+  double height_mm = 0, rate_n_per_mm = 0;
+};
+
+// Greatest load between two heights whose wheel rates have opposite signs: false position, kept inside by bisection.
+double top_of_load(const Travel& travel, const Eigen::VectorXd& q_low, RateAt low, RateAt high) {
+  Follower seeker = follow(travel.held, travel.held_wheel, q_low);
+  WayPoint at;
+  double top = -1e300;
+  for (int i = 0; i < 60 && high.height_mm - low.height_mm > 1e-10; ++i) {
+    const double span = high.height_mm - low.height_mm;
+    const double middle = low.height_mm + span * (i % 3 == 2 ? 0.5 : low.rate_n_per_mm / (low.rate_n_per_mm - high.rate_n_per_mm));
+    if (!advance(seeker, middle)) break;
+    read_off(seeker, at);
+    top = std::max(top, at.load_n);
+    (at.rate_n_per_mm > 0 ? low : high) = {middle, at.rate_n_per_mm};
+  }
+  return top;
+}
+
 }  // namespace
 
 Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points) {
@@ -172,41 +192,23 @@ bool on_the_way(const Travel& travel, const Eigen::VectorXd& q, double height_mm
 
 std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& rest, double rest_height_mm) {
   if (travel.unbounded_load || travel.bump.name.empty()) return std::nullopt;
-  Follower follower = follow(travel.held, travel.held_wheel, rest);
+  Follower at_rest = follow(travel.held, travel.held_wheel, rest);
   WayPoint way;
-  read_off(follower, way);
+  read_off(at_rest, way);
   double greatest = way.load_n;
-  double slope_before = way.rate_n_per_mm, height_before = way.height_mm;
-  const auto consider = [&](double height, double slope, double load) {
-    greatest = std::max(greatest, load);
-    // The load turns down between two points: its top lies where the wheel rate is 0.
-    if (slope_before > 0 && slope < 0) {
-      double low = height_before, high = height;
-      double f_low = slope_before, f_high = slope;
-      Follower seeker = follow(travel.held, travel.held_wheel, follower.q);
-      WayPoint at;
-      for (int i = 0; i < 60 && high - low > 1e-10; ++i) {
-        const double middle = i % 4 == 3 ? 0.5 * (low + high) : low + (high - low) * f_low / (f_low - f_high);
-        if (!advance(seeker, middle)) break;
-        read_off(seeker, at);
-        greatest = std::max(greatest, at.load_n);
-        if (at.rate_n_per_mm > 0) {
-          low = middle;
-          f_low = at.rate_n_per_mm;
-        } else {
-          high = middle;
-          f_high = at.rate_n_per_mm;
-        }
-      }
-    }
-    slope_before = slope;
-    height_before = height;
-  };
-  for (const CurvePoint& point : travel.curve.points) {
+  // From each place to the next; where the load turns down between them, its top lies where the wheel rate is 0.
+  Eigen::VectorXd q_before = rest;
+  double height_before = way.height_mm, rate_before = way.rate_n_per_mm;
+  for (std::size_t i = 0; i < travel.curve.points.size(); ++i) {
+    const CurvePoint& point = travel.curve.points[i];
     const double height = point.travel_mm + travel.droop_height_mm;
     if (height <= rest_height_mm + met_mm) continue;
-    if (slope_before > 0 && point.wheel_rate_n_per_mm < 0 && !advance(follower, height_before)) break;
-    consider(height, point.wheel_rate_n_per_mm, point.load_n);
+    greatest = std::max(greatest, point.load_n);
+    if (rate_before > 0 && point.wheel_rate_n_per_mm < 0)
+      greatest = std::max(greatest, top_of_load(travel, q_before, {height_before, rate_before}, {height, point.wheel_rate_n_per_mm}));
+    q_before = coordinates_of(travel.curve.poses[i]);
+    height_before = height;
+    rate_before = point.wheel_rate_n_per_mm;
   }
   return greatest;
 }
