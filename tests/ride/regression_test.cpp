@@ -1,0 +1,97 @@
+// Each test shows a mistake that was once made.
+
+#include <algorithm>
+#include <string>
+
+#include <gtest/gtest.h>
+
+#include "model/read.hpp"
+#include "ride/solve.hpp"
+
+namespace ridepitch {
+namespace {
+
+Solution solved_text(const std::string& text) {
+  const ReadModel read = read_model_text(text, "regression.toml");
+  EXPECT_TRUE(read.model.has_value()) << (read.problems.empty() ? "" : read.problems.front().text);
+  if (!read.model) return {};
+  SolveResult result = solve(*read.model);
+  EXPECT_TRUE(result.solution.has_value()) << (result.problems.empty() ? "" : result.problems.front().text);
+  return result.solution.value_or(Solution{});
+}
+
+const std::string tyre = "part = \"tyre-62\"\n";
+
+// An arm that works a lever between two coils, loaded on the bench: the load has its top between two curve points.
+std::string floating_lever(double load_n) {
+  return "format = 1\nname = \"floating lever\"\n[linkage.series]\nplane = \"side\"\n[linkage.series.body]\n"
+         "chassis = { holes = { pivot = [0, 0], rocker = [-3, 8], seat = [-9, 3] } }\n"
+         "arm = { holes = { root = [0, 0], coil = [4, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n"
+         "rocker = { holes = { root = [0, 0], near = [6, 0], far = [-4, 2] }, near = { near = [3, 8], far = [-7, 10] } }\n"
+         "[[linkage.series.pin]]\njoin = [\"chassis.pivot\", \"arm.root\"]\n"
+         "[[linkage.series.pin]]\njoin = [\"chassis.rocker\", \"rocker.root\"]\n"
+         "[linkage.series.spring.upper]\nkind = \"coil\"\nfree_mm = 60\nsolid_mm = 40\nrate_n_per_mm = 0.9\npreload_n = 2\n"
+         "from = \"rocker.far\"\nto = \"chassis.seat\"\ncount = 2\n"
+         "[linkage.series.spring.lower]\nkind = \"coil\"\nfree_mm = 68\nsolid_mm = 46\nrate_n_per_mm = 0.8\npreload_n = 1.5\n"
+         "from = \"arm.coil\"\nto = \"rocker.near\"\ncount = 2\n"
+         "[linkage.series.wheel.hub]\nat = \"arm.axle\"\n" + tyre +
+         "[[corner]]\nname = \"bench\"\nlinkage = \"series\"\nat = [0, 0, 0]\nload_n = " + std::to_string(load_n) + "\n";
+}
+
+// A quadratic through the three highest points of a smooth curve tops it to the third order of their spacing.
+TEST(Regression, TheTopOfALoadBetweenTwoCurvePointsIsFoundWithInnerFreedomsToo) {
+  const Solution solution = solved_text(floating_lever(5));
+  ASSERT_EQ(solution.curves.size(), 1u);
+  const auto& points = solution.curves[0].points;
+  const auto top = std::max_element(points.begin(), points.end() - 1, [](const CurvePoint& a, const CurvePoint& b) { return a.load_n < b.load_n; });
+  ASSERT_GT(top - points.begin(), 1);
+  ASSERT_LT(top - points.begin(), 199);
+  const double a = (top - 1)->load_n, b = top->load_n, c = (top + 1)->load_n;
+  const double quadratic = b - (c - a) * (c - a) / (8 * (a - 2 * b + c));
+  ASSERT_GT(quadratic, b + 1e-4);  // the case is one only if the top lies between points
+  EXPECT_NEAR(*solution.corners[0].wheels[0].bump_load_n, quadratic, 5e-5);  // its third-order error at 0.4 mm spacing
+}
+
+// A wheel whose arm was put together past the upright: raised from rest it goes to the dead point on that side, where
+// its coil is let out ever faster, so that the load falls without bound and has its greatest on the way.
+TEST(Regression, FullBumpIsReachedFromRestAlsoPastADeadPoint) {
+  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/ride/models/past-the-top.toml");
+  ASSERT_TRUE(read.model.has_value());
+  const SolveResult result = solve(*read.model);
+  ASSERT_TRUE(result.solution.has_value());
+  const WheelResult& wheel = result.solution->corners[0].wheels[0];
+  ASSERT_EQ(wheel.bump_end, "dead point");
+  ASSERT_LT(*wheel.motion_ratio, 0);  // raising it lets the coil out
+  ASSERT_TRUE(wheel.bump_load_n.has_value());
+  const SpringResult& spring = result.solution->corners[0].springs[0];
+  // At rest F MR, all equal coils counted: virtual work. The greatest is no less, and negative all the way.
+  EXPECT_GE(*wheel.bump_load_n, *spring.total_force_n * *wheel.motion_ratio - 1e-9);
+  EXPECT_LT(*wheel.bump_load_n, 0);
+  for (const CurvePoint& point : result.solution->curves[0].points)
+    if (point.travel_mm >= *wheel.travel_mm) EXPECT_LE(point.load_n, *wheel.bump_load_n + 1e-9);
+}
+
+// A coil far from the slide's own hole: the search began over a metre away and could not walk so far.
+TEST(Regression, ASlideIsFoundWithinItsSpringsReachWithoutAHint) {
+  const Solution solution = solved_text(
+      "format = 1\nname = \"slide\"\n[linkage.pillar]\nplane = \"side\"\n[linkage.pillar.body]\n"
+      "chassis = { holes = { guide = [0, 0], seat = [0, 36] } }\nhub = { holes = { axle = [0, 0] } }\n"
+      "[linkage.pillar.slide.way]\nhole = \"hub.axle\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n"
+      "[linkage.pillar.spring.main]\nkind = \"coil\"\nfree_mm = 300\nsolid_mm = 100\nrate_n_per_mm = 0.5\n"
+      "from = \"hub.axle\"\nto = \"chassis.seat\"\n[linkage.pillar.wheel.hub]\nat = \"hub.axle\"\n" + tyre +
+      "[[corner]]\nname = \"bench\"\nlinkage = \"pillar\"\nat = [0, 0, 0]\nload_n = 5\n");
+  ASSERT_EQ(solution.corners.size(), 1u);
+  EXPECT_NEAR(*solution.corners[0].wheels[0].sag_mm, 10.0, 1e-9);  // 5 N on 0.5 N/mm: Hooke's law
+}
+
+// Pushed up for another stance, a beam whose wheels hang below its pin was turned over.
+TEST(Regression, AWalkingBeamHasNoOtherStanceUpsideDown) {
+  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/oracle/models/beam-on-arm.toml");
+  ASSERT_TRUE(read.model.has_value());
+  const SolveResult result = solve(*read.model);
+  ASSERT_TRUE(result.solution.has_value());
+  EXPECT_TRUE(result.solution->vehicle->other_stances.empty());
+}
+
+}  // namespace
+}  // namespace ridepitch
