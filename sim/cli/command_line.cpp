@@ -88,11 +88,12 @@ std::string program_help(const Declared& declared) {
   }
   text += options_help(declared.app);
   text += "\n'ridepitch COMMAND --help' lists the options of a command.\n";
-  text += wrapped(
-              "Exit status: 0 done; 2 a text or the command line is at fault, or something can't be written; 3 the "
-              "text is right but has no solution.",
-              0) +
-          "\n";
+  for (const char* rule :
+       {"Of several models, everything that is wrong with any is reported, and the others are printed.",
+        "Exit status: 0 done; 2 a text or the command line is at fault, or something can't be written; 3 the text is "
+        "right but has no solution."}) {
+    text += wrapped(rule, 0) + "\n";
+  }
   return text;
 }
 

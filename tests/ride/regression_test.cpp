@@ -67,8 +67,11 @@ TEST(Regression, FullBumpIsReachedFromRestAlsoPastADeadPoint) {
   // At rest F MR, all equal coils counted: virtual work. The greatest is no less, and negative all the way.
   EXPECT_GE(*wheel.bump_load_n, *spring.total_force_n * *wheel.motion_ratio - 1e-9);
   EXPECT_LT(*wheel.bump_load_n, 0);
-  for (const CurvePoint& point : result.solution->curves[0].points)
-    if (point.travel_mm >= *wheel.travel_mm) EXPECT_LE(point.load_n, *wheel.bump_load_n + 1e-9);
+  for (const CurvePoint& point : result.solution->curves[0].points) {
+    if (point.travel_mm >= *wheel.travel_mm) {
+      EXPECT_LE(point.load_n, *wheel.bump_load_n + 1e-9);
+    }
+  }
 }
 
 // A coil far from the slide's own hole: the search began over a metre away and could not walk so far.
