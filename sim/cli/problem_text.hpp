@@ -18,7 +18,8 @@ namespace ridepitch {
 ///           |         ^^^^^^^^^^^^^^^^
 ///        fix: did you mean 'rocker'?
 ///
-/// What has no line shows none; what has no file says "ridepitch: error: ...". A very long line is cut around the place.
+/// What has no line shows none; what has no file says "ridepitch: error: ...". A very long line is cut around the
+/// place.
 ///
 /// @param kind  "error" or "note"
 std::string problem_text(const Problem& problem, std::string_view kind, const Ink& ink);

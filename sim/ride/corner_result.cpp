@@ -142,17 +142,16 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
     wheel.wheel_rate_n_per_mm = rates.rate_n_per_mm(k, k);
     wheel.frequency_hz = wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
     Curve curve;
+    const bool from_droop = travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y());
+    const Travel own = from_droop ? Travel{} : travel_from_rest(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
+    const Travel& travel = from_droop ? *travel_of.alone : own;
+    add_bump(travel, q, wheel);
+    curve = travel.curve;
     if (travel_of.alone) {
-      if (travel_of.alone->margins.toggle_rad) out.toggle_margin_deg = *travel_of.alone->margins.toggle_rad * to_deg;
-      if (travel_of.alone->margins.coil_rad) out.coil_margin_deg = *travel_of.alone->margins.coil_rad * to_deg;
-    }
-    if (travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y())) {
-      add_bump(*travel_of.alone, q, wheel);
-      curve = travel_of.alone->curve;
-    } else {
-      const Travel travel = travel_beside(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
-      add_bump(travel, q, wheel);
-      curve = travel.curve;
+      // Past a dead point the way from droop is another one; past a stop that an inner freedom met it goes on.
+      const Margins& margins = mechanism.freedoms() > 1 ? travel.margins : travel_of.alone->margins;
+      if (margins.toggle_rad) out.toggle_margin_deg = *margins.toggle_rad * to_deg;
+      if (margins.coil_rad) out.coil_margin_deg = *margins.coil_rad * to_deg;
     }
     curve.corner = vehicle.corner_of[m];
     curve.wheel = static_cast<int>(i);

@@ -1,5 +1,6 @@
 #include "ride/equilibrium.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "linkage/dense.hpp"
@@ -13,6 +14,7 @@ constexpr double settled_step_mm = 1e-7;  // make_exact takes over from here
 
 constexpr int most_exact_steps = 25;
 constexpr int most_set_changes = 40;
+constexpr double contradiction = 1e-6;    // mm or rad: more than rounding leaves of a closed gap
 constexpr double gap_slack = 1e-9;        // mm or rad: rounding of a gap that is 0
 
 }  // namespace
@@ -87,6 +89,12 @@ std::vector<Eigen::Index> active_bounds(const Work& work) {
   return active;
 }
 
+// Bounds that contradict each other leave a compromise: no state at all.
+bool gaps_closed(const Work& work) {
+  return std::all_of(work.bound.begin(), work.bound.end(),
+                     [](const BoundState& bound) { return !bound.active || std::abs(bound.gap) < contradiction; });
+}
+
 // Newton on balance of forces and closed gaps of the active bounds. @returns whether it converged
 bool newton_on_balance(const System& system, State& state, Work& work) {
   const Eigen::Index n = work.gradient.size();
@@ -118,9 +126,9 @@ bool newton_on_balance(const System& system, State& state, Work& work) {
     if (size < 1e-9 && (i > 0 || size < 1e-12)) {
       // One more evaluation leaves everything in `work` at the final state.
       evaluate(system, state, Bounds::exact, work);
-      return true;
+      return gaps_closed(work);
     }
-    if (i > 6 && size >= previous) return size < 1e-7;
+    if (i > 6 && size >= previous) return size < 1e-7 && gaps_closed(work);
     previous = size;
   }
   return false;

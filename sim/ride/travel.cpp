@@ -154,14 +154,17 @@ Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points) 
   return travel;
 }
 
-Travel travel_beside(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points) {
+Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points) {
   Travel travel;
   travel.held = hold_wheels(mechanism, rest);
   travel.held_wheel = static_cast<int>(std::find(travel.held.wheels.begin(), travel.held.wheels.end(), wheel) - travel.held.wheels.begin());
   travel.droop_height_mm = droop.height_mm[static_cast<std::size_t>(wheel)];
-  travel.low = sweep_to_end(travel.held, travel.held_wheel, rest, -1).q;
+  const SweepEnd low = sweep_to_end(travel.held, travel.held_wheel, rest, -1);
+  // Alone, a wheel that comes down to its droop is there: the sweep's own end is only as sharp as its inner freedoms'.
+  const bool at_droop = travel.held.wheels.size() == 1 && std::abs(low.height_mm - travel.droop_height_mm) < 1e-3;
+  travel.low = at_droop ? droop.q : low.q;
   travel.bump = sweep_to_end(travel.held, travel.held_wheel, rest, +1);
-  sweep_curve(travel, wheel, points, false);
+  sweep_curve(travel, wheel, points, travel.held.wheels.size() == 1);
   travel.unbounded_load = grows_without_bound(travel);
   return travel;
 }

@@ -28,8 +28,9 @@ struct Travel {
 Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points);
 
 /// The travel of one wheel of several, the others held where they rest.
+/// With a single wheel: its travel as seen from rest, where rest does not lie on the way from droop.
 /// @param rest  the linkage's configuration at rest
-Travel travel_beside(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points);
+Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points);
 
 /// Whether a configuration lies on the way from droop that a travel followed: past a dead point it does not, though
 /// its wheel may stand at a height of that way.

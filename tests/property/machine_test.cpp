@@ -420,7 +420,9 @@ TEST(RandomMachines, MostlyStandAndAreOfEveryKind) {
     for (const End& end : choice.ends) seen.insert(end.under);
   });
   EXPECT_GT(standing, drawn / 2);
-  if (drawn >= 60) EXPECT_EQ(seen.size(), 6u);
+  if (drawn >= 60) {
+    EXPECT_EQ(seen.size(), 6u);
+  }
 }
 
 }  // namespace

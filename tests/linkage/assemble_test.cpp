@@ -1,0 +1,246 @@
+// Putting linkages together: which way is taken, and what is said where there is none or more than one.
+// Places are closed forms (circles that meet, Grashof's rule); codes and faults are those of the format page.
+
+#include "linkage/assemble.hpp"
+
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "linkage/written.hpp"
+
+namespace ridepitch {
+namespace {
+
+using testing::HasSubstr;
+
+constexpr double closed_mm = 1e-9;
+
+const Problem& only_problem(const AssembleResult& result) {
+  static const Problem none;
+  EXPECT_FALSE(result.assembly.has_value());
+  EXPECT_EQ(result.problems.size(), 1u);
+  return result.problems.empty() ? none : result.problems.front();
+}
+
+TEST(Assemble, TakesTheSideThatItsHintsAreOn) {
+  // 4 + 12 < 8 + 10 modules: Grashof, its two closures are apart. B lies above or below the line of A and O4.
+  for (const int side : {1, -1}) {
+    const Model model = written(four_bar(4, 12, 8, 10, fmt::format(", near = {{ b = [13, {}] }}", side * 7)));
+    const AssembleResult result = assemble(model.linkages[0], model.module_mm);
+    ASSERT_TRUE(result.assembly.has_value());
+    EXPECT_LT(greatest_gap(result.assembly->mechanism, result.assembly->q), closed_mm);
+    const Vec2 A = place_at(model.linkages[0], result.assembly->q, "crank.a"), B = place_at(model.linkages[0], result.assembly->q, "rocker.b");
+    const Vec2 to_O4 = Vec2(80, 0) - A, to_B = B - A;
+    EXPECT_GT(side * (to_O4.x() * to_B.y() - to_O4.y() * to_B.x()), 0);
+  }
+}
+
+TEST(Assemble, MovesTheLinkageAlongItselfToWhereItsHintsAreNearest) {
+  // The rocker's end can come to (80 + 64 cos, 64 sin): the nearest place to a hint on its circle is on the hint's own ray.
+  const Model model = written(four_bar(4, 12, 8, 10, ", near = { b = [14.2, 7.1] }"));
+  const AssembleResult result = assemble(model.linkages[0], model.module_mm);
+  ASSERT_TRUE(result.assembly.has_value());
+  const Vec2 ray = Vec2(14.2 * 8 - 80, 7.1 * 8).normalized();
+  EXPECT_LT((place_at(model.linkages[0], result.assembly->q, "rocker.b") - (Vec2(80, 0) + 64 * ray)).norm(), 1e-5);
+}
+
+TEST(Assemble, RefusesTwoWaysThatAreAsNearAndGivesALineForEach) {
+  const Model model = written(four_bar(4, 12, 8, 10));
+  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  EXPECT_EQ(problem.code, "ambiguous-assembly");
+  EXPECT_EQ(problem.fault, Fault::text);
+  EXPECT_THAT(problem.text, HasSubstr("'l'"));
+  const std::size_t first = problem.hint.find("near = {"), second = problem.hint.find("near = {", problem.hint.find("or "));
+  EXPECT_NE(first, std::string::npos);
+  EXPECT_NE(second, std::string::npos);
+}
+
+TEST(Assemble, TakesEitherLineThatItOffered) {
+  // A hint on the chassis line is as near to both closures, which are mirror images of one another about it.
+  const Model model = written(four_bar(4, 12, 8, 10, ", near = { b = [18, 0] }"));
+  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  ASSERT_EQ(problem.code, "ambiguous-assembly");
+  const std::size_t at = problem.hint.find("rocker: near = {");
+  ASSERT_NE(at, std::string::npos);
+  const std::string line = problem.hint.substr(at + 8, problem.hint.find('}', at) - at - 7);
+  const Model again = written(four_bar(4, 12, 8, 10, ", " + line));
+  EXPECT_TRUE(assemble(again.linkages[0], again.module_mm).assembly.has_value()) << line;
+}
+
+TEST(Assemble, TakesALinkageWhoseTwoSidesAreOne) {
+  // 4 + 12 > 7 + 8: not Grashof. Its one curve runs through both sides, so there is nothing to choose.
+  const Model model = written(four_bar(7, 12, 8, 4));
+  const AssembleResult result = assemble(model.linkages[0], model.module_mm);
+  ASSERT_TRUE(result.assembly.has_value()) << result.problems.front().text;
+  EXPECT_EQ(result.assembly->mechanism.freedoms(), 1);
+}
+
+TEST(Assemble, SaysHowFarTheEndsOfARodStayApart) {
+  // Pins 200 mm apart, arms of 40 and 24 mm: their ends are 136 to 264 mm apart, the rod is 80 or 280 mm long.
+  for (const auto& [rod, nearest] : {std::pair{10, "136 mm"}, std::pair{35, "264 mm"}}) {
+    const Model model = written(fmt::format(R"(
+[linkage.l]
+plane = "side"
+[linkage.l.body]
+chassis = {{ holes = {{ a = [0, 0], b = [25, 0] }} }}
+arm = {{ holes = {{ root = [0, 0], push = [5, 0] }}, near = {{ push = [5, 0] }} }}
+rocker = {{ holes = {{ root = [0, 0], push = [3, 0] }}, near = {{ push = [22, 0] }} }}
+[[linkage.l.pin]]
+join = ["chassis.a", "arm.root"]
+[[linkage.l.pin]]
+join = ["chassis.b", "rocker.root"]
+[linkage.l.rod.link]
+from = "arm.push"
+to = "rocker.push"
+length = {}
+[linkage.l.wheel.hub]
+at = "arm.push"
+part = "tyre-62"
+)",
+                                            rod));
+    const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+    EXPECT_EQ(problem.code, "does-not-go-together");
+    EXPECT_EQ(problem.fault, Fault::no_solution);
+    EXPECT_THAT(problem.text, HasSubstr(fmt::format("'link' is {} mm long", rod * 8)));
+    EXPECT_THAT(problem.text, HasSubstr("'arm.push' and 'rocker.push'"));
+    EXPECT_THAT(problem.text, HasSubstr(nearest));
+  }
+}
+
+std::string arm_with_coil(const std::string& seat, double free_mm, double solid_mm) {
+  return fmt::format(R"(
+[linkage.l]
+plane = "side"
+[linkage.l.body]
+chassis = {{ holes = {{ a = [0, 0], seat = {} }} }}
+arm = {{ holes = {{ root = [0, 0], coil = [5, 0], axle = [8, 0] }}, near = {{ axle = [8, 0] }} }}
+[[linkage.l.pin]]
+join = ["chassis.a", "arm.root"]
+[linkage.l.spring.main]
+kind = "coil"
+free_mm = {}
+solid_mm = {}
+rate_n_per_mm = 0.5
+from = "arm.coil"
+to = "chassis.seat"
+[linkage.l.wheel.hub]
+at = "arm.axle"
+part = "tyre-62"
+)",
+                     seat, free_mm, solid_mm);
+}
+
+TEST(Assemble, NamesTheCoilThatNeverFits) {
+  // The coil's ends are 160 to 240 mm apart; it is 40 to 64 mm long.
+  const Model model = written(arm_with_coil("[25, 0]", 64, 40));
+  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  EXPECT_EQ(problem.code, "never-fits");
+  EXPECT_EQ(problem.fault, Fault::no_solution);
+  EXPECT_THAT(problem.text, HasSubstr("'main free'"));
+}
+
+TEST(Assemble, TurnsAnArmUntilItsCoilFits) {
+  // As hinted the coil's ends are 120 mm apart, and they are 40 to 120 mm apart over a turn: it is free at 64 mm.
+  const Model model = written(arm_with_coil("[-10, 0]", 64, 40));
+  const AssembleResult result = assemble(model.linkages[0], model.module_mm);
+  ASSERT_TRUE(result.assembly.has_value());
+  const double length = (place_at(model.linkages[0], result.assembly->q, "arm.coil") - Vec2(-80, 0)).norm();
+  EXPECT_GE(length, 40 - 1e-6);
+  EXPECT_LE(length, 64 + 1e-6);
+}
+
+TEST(Assemble, NamesAWheelThatItsTiesLock) {
+  // A triangle of three pins: 3 (3 - 1) - 2 * 3 = 0.
+  const Model model = written(R"(
+[linkage.l]
+plane = "side"
+[linkage.l.body]
+chassis = { holes = { a = [0, 0], b = [6, 0] } }
+arm = { holes = { root = [0, 0], end = [5, 0] }, near = { end = [3, 4] } }
+brace = { holes = { root = [0, 0], end = [5, 0] }, near = { end = [3, 4] } }
+[[linkage.l.pin]]
+join = ["chassis.a", "arm.root"]
+[[linkage.l.pin]]
+join = ["chassis.b", "brace.root"]
+[[linkage.l.pin]]
+join = ["arm.end", "brace.end"]
+[linkage.l.wheel.hub]
+at = "arm.end"
+part = "tyre-62"
+)");
+  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  EXPECT_EQ(problem.code, "no-freedom");
+  EXPECT_EQ(problem.fault, Fault::text);
+  for (const char* word : {"'hub'", "arm", "brace"}) EXPECT_THAT(problem.text, HasSubstr(word));
+}
+
+TEST(Assemble, NamesABodyThatNothingHolds) {
+  std::string tables = arm_with_coil("[5, 7]", 64, 40);
+  tables.replace(tables.find("[[linkage.l.pin]]"), 0, "stray = { holes = { x = [0, 0] } }\n");
+  const Model model = written(tables);
+  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  EXPECT_EQ(problem.code, "held-by-nothing");
+  EXPECT_EQ(problem.fault, Fault::text);
+  EXPECT_THAT(problem.text, HasSubstr("'stray'"));
+}
+
+// A beam on three equal parallel links: 3 * 4 - 2 * 6 = 0 by count, yet it moves.
+std::string parallel_links(double third_length) {
+  return fmt::format(R"(
+[linkage.l]
+plane = "side"
+[linkage.l.body]
+chassis = {{ holes = {{ a = [0, 0], b = [4, 0], c = [8, 0] }} }}
+one = {{ holes = {{ o = [0, 0], e = [6, 0] }}, near = {{ e = [6, 0] }} }}
+two = {{ holes = {{ o = [0, 0], e = [6, 0] }}, near = {{ e = [10, 0] }} }}
+three = {{ holes = {{ o = [0, 0], e = [{}, 0] }}, near = {{ e = [14, 0] }} }}
+beam = {{ holes = {{ a = [0, 0], b = [4, 0], c = [8, 0] }}, near = {{ a = [6, 0], c = [14, 0] }} }}
+[[linkage.l.pin]]
+join = ["chassis.a", "one.o"]
+[[linkage.l.pin]]
+join = ["chassis.b", "two.o"]
+[[linkage.l.pin]]
+join = ["chassis.c", "three.o"]
+[[linkage.l.pin]]
+join = ["one.e", "beam.a"]
+[[linkage.l.pin]]
+join = ["two.e", "beam.b"]
+[[linkage.l.pin]]
+join = ["three.e", "beam.c"]
+[linkage.l.wheel.hub]
+at = "beam.c"
+part = "tyre-62"
+)",
+                     third_length);
+}
+
+TEST(Assemble, AcceptsParallelLinksAndNamesWhatIsRedundant) {
+  // Links that point along the line of their pins would be at a change point, so they are hinted to hang.
+  std::string tables = parallel_links(6);
+  for (const auto& [from, to] : {std::pair{"e = [6, 0] } }\ntwo", "e = [0, -6] } }\ntwo"}, std::pair{"e = [10, 0]", "e = [4, -6]"},
+                                 std::pair{"e = [14, 0]", "e = [8, -6]"}, std::pair{"a = [6, 0], c = [14, 0] } }", "a = [0, -6], c = [8, -6] } }"}}) {
+    const std::size_t at = tables.find(from);
+    ASSERT_NE(at, std::string::npos) << from;
+    tables.replace(at, std::string(from).size(), to);
+  }
+  const Model model = written(tables);
+  const AssembleResult result = assemble(model.linkages[0], model.module_mm);
+  ASSERT_TRUE(result.assembly.has_value()) << result.problems.front().text;
+  EXPECT_EQ(result.assembly->counted_freedoms, 0);
+  EXPECT_EQ(result.assembly->mechanism.freedoms(), 1);
+  EXPECT_EQ(result.assembly->redundant.size(), 6u);  // any one of the six pins says something twice
+  EXPECT_LT(greatest_gap(result.assembly->mechanism, result.assembly->q), closed_mm);
+}
+
+TEST(Assemble, GivesTheSameBitsEveryTime) {
+  const Model model = written(rocker_arm());
+  const AssembleResult one = assemble(model.linkages[0], model.module_mm), other = assemble(model.linkages[0], model.module_mm);
+  ASSERT_TRUE(one.assembly && other.assembly);
+  EXPECT_EQ(one.assembly->q, other.assembly->q);
+}
+
+}  // namespace
+}  // namespace ridepitch

@@ -1,0 +1,18 @@
+#pragma once
+// Forces in rods and pins: the joints' multipliers that balance every body at rest.
+
+#include "ride/solution.hpp"
+#include "stance.hpp"
+
+namespace ridepitch::oracle {
+
+struct Members {
+  std::vector<RodResult> rods;
+  std::vector<PinResult> pins;
+  bool told = true;  ///< statics alone tells them: no redundant joint, no two stops that share a load
+};
+
+/// By part of the stance.
+std::vector<Members> member_forces(const Stance& stance);
+
+}  // namespace ridepitch::oracle

@@ -1,0 +1,170 @@
+// Full bump: what ends a wheel's way, by its exact name, at a height known in closed form; and the load on the way.
+
+#include "ride/sweep.hpp"
+
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "ride/written.hpp"
+
+namespace ridepitch {
+namespace {
+
+using testing::Contains;
+
+constexpr double exact_mm = 1e-9;
+
+WheelResult wheel_on_bench(const std::string& tables, double load_n = 3) {
+  const Solution solution = rested(on_bench(tables, load_n));
+  if (solution.corners.empty()) return {};
+  return solution.corners[0].wheels[0];
+}
+
+TEST(FullBump, IsWhereTheCoilGoesSolid) {  // 64 - 44 mm above droop; at rest 3 N / (0.5 N/mm) = 6 mm
+  const WheelResult wheel = wheel_on_bench(upright({}));
+  EXPECT_EQ(wheel.bump_end, "main solid");
+  EXPECT_EQ(wheel.droop_end, "main free");
+  EXPECT_NEAR(*wheel.bump_total_mm, 20, exact_mm);
+  EXPECT_NEAR(*wheel.bump_travel_mm, 14, exact_mm);
+  EXPECT_NEAR(*wheel.sag_mm, 6, exact_mm);
+  EXPECT_NEAR(*wheel.bump_load_n, 10, 1e-9);  // 0.5 * 20
+  EXPECT_NEAR(*wheel.reserve, 10.0 / 3, 1e-9);
+}
+
+TEST(FullBump, IsWhereAStrapIsTight) {  // droop at 80 - 64 = 16; a strap of 68 mm from (0, -40): tight at 28
+  const WheelResult wheel = wheel_on_bench(
+      upright({.more = "[linkage.l.limit.strap]\nfrom = \"chassis.low\"\nto = \"carrier.eye\"\nmax = 8.5", .more_holes = ", low = [0, -5]"}));
+  EXPECT_EQ(wheel.bump_end, "strap max");
+  EXPECT_NEAR(*wheel.bump_total_mm, 12, exact_mm);
+}
+
+TEST(FullBump, IsWhereABumpStopIsMet) {  // top at 80, no nearer than 50: at 30
+  const WheelResult wheel = wheel_on_bench(upright({.more = "[linkage.l.limit.buffer]\nfrom = \"chassis.top\"\nto = \"carrier.eye\"\nmin = 6.25"}));
+  EXPECT_EQ(wheel.bump_end, "buffer min");
+  EXPECT_NEAR(*wheel.bump_total_mm, 14, exact_mm);
+}
+
+TEST(FullBump, IsTheFirstOfSeveralEnds) {  // slide stop at 32, buffer at 30, solid at 36
+  const WheelResult wheel = wheel_on_bench(
+      upright({.more = "stroke = [-4, 4]\n[linkage.l.limit.buffer]\nfrom = \"chassis.top\"\nto = \"carrier.eye\"\nmin = 6.25"}));
+  EXPECT_EQ(wheel.bump_end, "buffer min");
+}
+
+TEST(FullBump, IsWhereASlideMeetsItsStop) {  // 3 modules above its guide: 24 mm, droop at 16
+  const WheelResult wheel = wheel_on_bench(upright({.more = "stroke = [-3, 3]"}));
+  EXPECT_EQ(wheel.bump_end, "way max");
+  EXPECT_NEAR(*wheel.bump_total_mm, 8, exact_mm);
+}
+
+TEST(FullBump, IsWhereATurnStopIsMet) {  // droop where the torsion spring is unloaded, -20 degrees; stop at 25
+  const WheelResult wheel = wheel_on_bench(
+      arm("[4, 7.5]", "[linkage.l.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", \"arm\"]\nrate_n_mm_per_deg = 20\nfree_deg = -20\nmax_deg = 25\n"));
+  EXPECT_EQ(wheel.bump_end, "twist max");
+  EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(25 * M_PI / 180) + std::sin(20 * M_PI / 180)), exact_mm);
+}
+
+// Rocker (24 mm) about (16, 48), rod of 48 mm to the arm's hole at 40 mm: when the arm goes up, rocker and rod end up
+// lying upon one another, 48 - 24 = 24 mm from rocker pin to arm hole. Cosine rule about the arm's root.
+const double dead_rad = std::atan2(48, 16) - std::acos((1600 + 2560 - 24.0 * 24) / (2 * 40 * std::sqrt(2560.0)));
+
+std::string arm_with_dead_point() {
+  return arm("[5, 12.5]",
+             coil("main", "arm.coil", "chassis.seat", 120, 10, 0.2) + "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
+                                                                       "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
+             "rocker = { holes = { root = [0, 0], end = [3, 0] }, near = { end = [4.6, 4.5] } }");
+}
+
+TEST(FullBump, IsADeadPointWhereLinksGoStraight) {
+  const WheelResult wheel = wheel_on_bench(arm_with_dead_point());
+  EXPECT_EQ(wheel.bump_end, "dead point");
+  EXPECT_THAT(wheel.bump_end_links, Contains("link"));
+  EXPECT_THAT(wheel.bump_end_links, Contains("rocker"));
+  // The coil hangs free at 120 mm between (40, 100) and the arm's hole.
+  const double hanging_rad = std::atan2(100, 40) - std::acos((1600 + 11600 - 14400.0) / (2 * 40 * std::sqrt(11600.0)));
+  EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(dead_rad) - std::sin(hanging_rad)), 1e-8);
+}
+
+TEST(FullBump, CarriesABoundedLoadToADeadPointThatNoSpringActsOn) {
+  // The coil acts on the arm: load = F dL/dz, largest here at the end, F = 0.2 (120 - L) there.
+  const WheelResult wheel = wheel_on_bench(arm_with_dead_point());
+  ASSERT_TRUE(wheel.bump_load_n.has_value());
+  const Vec2 hole = 40 * Vec2(std::cos(dead_rad), std::sin(dead_rad)), line = Vec2(40, 100) - hole;
+  const double lever = (hole.x() * line.y() - hole.y() * line.x()) / line.norm();  // of the coil about the root
+  EXPECT_NEAR(*wheel.bump_load_n, 0.2 * (120 - line.norm()) * lever / (64 * std::cos(dead_rad)), 1e-6);
+}
+
+TEST(FullBump, HasNoLoadWhereItGrowsTowardsADeadPoint) {
+  // The same with the coil on the rocker: at the dead point the rocker turns without bound for the arm's last bit.
+  const std::string tables = arm("[-4, 9]",
+                                 coil("main", "rocker.coil", "chassis.seat", 64, 5, 0.5) + "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
+                                                                                          "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
+                                 "rocker = { holes = { root = [0, 0], end = [3, 0], coil = [0, 3] }, near = { end = [5, 6], coil = [2, 9] } }");
+  const WheelResult wheel = wheel_on_bench(tables, 2);
+  if (wheel.bump_end == "dead point") {
+    EXPECT_FALSE(wheel.bump_load_n.has_value());
+    EXPECT_FALSE(wheel.reserve.has_value());
+  } else {
+    EXPECT_EQ(wheel.bump_end, "main solid");
+  }
+}
+
+// ------------------------------------------------------------------------------------------------------ over centre
+
+// A coil from the wheel's slide to a hole 48 mm to the side at the height where it is shortest. With the wheel s below,
+// L = sqrt(48^2 + s^2) and the load is k (60 / L - 1) s: the shallow truss of R. von Mises (Z. Angew. Math. Mech. 3, 1923),
+// greatest at L^3 = 60 * 48^2. Its droop is at s = sqrt(60^2 - 48^2) = 36.
+constexpr double k_side = 2, k_up = 0.15;
+
+double truss_load(double s) { return k_side * (60 / std::hypot(48, s) - 1) * s; }
+
+std::string truss(const std::string& more) {
+  return "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
+         "chassis = { holes = { guide = [0, 0], side = [6, 0], top = [0, 12] } }\n"
+         "carrier = { holes = { eye = [0, 0] }, near = { eye = [0, -4.5] } }\n"
+         "[linkage.l.slide.way]\nhole = \"carrier.eye\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n" +
+         more + coil("main", "carrier.eye", "chassis.side", 60, 40, k_side) + "[linkage.l.wheel.hub]\nat = \"carrier.eye\"\npart = \"tyre-62\"\n";
+}
+
+TEST(BumpLoad, IsTheTopOfALoadCurveThatTurnsDown) {
+  const double L = std::cbrt(60.0 * 48 * 48), top = truss_load(std::sqrt(L * L - 48 * 48));
+  const Solution solution = rested(on_bench(truss("stroke = [-8, 3]\n"), 4));
+  ASSERT_EQ(solution.corners.size(), 1u);
+  const WheelResult& wheel = solution.corners[0].wheels[0];
+  EXPECT_NEAR(*wheel.bump_load_n, top, 1e-8 * top);
+  EXPECT_NEAR(*wheel.reserve, top / 4, 1e-8 * top);
+  EXPECT_EQ(wheel.bump_end, "way max");
+  EXPECT_NEAR(*wheel.bump_total_mm, 36 + 24, exact_mm);
+  EXPECT_THAT(solution.findings, Contains(testing::Field(&Finding::code, "snap-through")));
+}
+
+// With a soft coil above, free where the truss hangs: load = 0.15 (36 - s) + truss_load(s).
+double total_load(double s) { return k_up * (36 - s) + truss_load(s); }
+
+std::string truss_under_coil() { return truss(coil("over", "carrier.eye", "chassis.top", 132, 20, k_up)); }
+
+TEST(SnapThrough, IsNotYetWhereTheLoadCurveStillRises) {
+  const WheelResult wheel = wheel_on_bench(truss_under_coil(), 6);
+  const double s = 36 - *wheel.travel_mm;
+  EXPECT_GT(s, 19.2);  // before the top at s = 19.2
+  EXPECT_NEAR(total_load(s), 6, 1e-9);
+}
+
+TEST(SnapThrough, DropsToTheNextStanceAndSaysSo) {
+  // 9.5 N are more than the top near s = 19 (8.7 N) and less than the 10.8 N where the truss is free again: it falls
+  // through to the one place beyond the middle where the curve rises through 9.5 N.
+  double low = -36, high = -30;
+  ASSERT_GT(total_load(low), 9.5);
+  ASSERT_LT(total_load(high), 9.5);
+  for (int i = 0; i < 100; ++i) (total_load(0.5 * (low + high)) > 9.5 ? low : high) = 0.5 * (low + high);
+  const Solution solution = rested(on_bench(truss_under_coil(), 9.5));
+  ASSERT_EQ(solution.corners.size(), 1u);
+  EXPECT_NEAR(*solution.corners[0].wheels[0].travel_mm, 36 - low, 1e-8);
+  EXPECT_EQ(solution.corners[0].wheels[0].state, WheelState::riding);
+  EXPECT_THAT(solution.findings, Contains(testing::Field(&Finding::code, "snap-through")));
+}
+
+}  // namespace
+}  // namespace ridepitch
