@@ -24,8 +24,8 @@ std::string on_bench(const std::string& tables, double load_n);
 struct Upright {
   std::string name = "l";
   double top = 10, free_mm = 64, solid_mm = 44, rate_n_per_mm = 0.5, preload_n = 0;
-  std::string more;  ///< further tables
-  std::string more_holes;  ///< of the chassis, ", low = [0, -5]"
+  std::string more = {};  ///< further tables
+  std::string more_holes = {};  ///< of the chassis, ", low = [0, -5]"
 };
 std::string upright(const Upright& u);
 
