@@ -16,6 +16,32 @@ namespace {
 constexpr double same_place_modules = 0.05;
 constexpr double as_near_modules = 0.01;
 
+// How far short of (or past) its length a rod's ends come when everything else goes together: the least there is.
+double least_gap(const Mechanism& mechanism, const Tie* rod, Eigen::VectorXd q, double otherwise) {
+  Mechanism loose = mechanism;
+  loose.ties.erase(loose.ties.begin() + (rod - mechanism.ties.data()));
+  if (draw_together(loose, q) > 1e-7) return otherwise;
+  Closure room;
+  set_rank(loose, q, room);
+  if (!close(loose, q, room)) return otherwise;
+  std::vector<Turn> turns(static_cast<std::size_t>(loose.bodies));
+  const auto gap_at = [&](const Eigen::VectorXd& at, Reading& reading) {
+    set_turns(at, turns);
+    reading = read(rod->gauge, at, turns);
+    return reading.value - rod->target;
+  };
+  walk_towards(loose, [&](const Eigen::VectorXd& at, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
+    Reading reading;
+    r.resize(1);
+    r[0] = gap_at(at, reading);
+    Eigen::VectorXd slope = Eigen::VectorXd::Zero(at.size());
+    add_slope(rod->gauge, reading, 1, slope);
+    J = slope.transpose();
+  }, q);
+  Reading reading;
+  return gap_at(q, reading);
+}
+
 Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, Closure& room, double module_mm) {
   const Linkage& linkage = *mechanism.linkage;
   measure_ties(mechanism, best, room);
@@ -38,6 +64,7 @@ Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, Cl
   problem.fault = Fault::no_solution;
   problem.code = "does-not-go-together";
   if (shown->of == Tie::Of::rod) {
+    gap = least_gap(mechanism, shown, best, gap);
     const Rod& rod = linkage.rods[static_cast<std::size_t>(shown->index)];
     problem.place = rod.length_place.line ? rod.length_place : rod.place;
     problem.text = fmt::format(

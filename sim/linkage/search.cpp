@@ -274,6 +274,14 @@ void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim
 
 }  // namespace
 
+double draw_together(Mechanism& mechanism, Eigen::VectorXd& q) {
+  Closure room;
+  mechanism.rank = 0;
+  prepare(mechanism, room);
+  room.rank = -1;
+  return draw_together(mechanism, q, room);
+}
+
 Search search_configurations(Mechanism& mechanism, double module_mm) {
   const Linkage& linkage = *mechanism.linkage;
   const std::vector<Hint> hints = all_hints(linkage);

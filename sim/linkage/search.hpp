@@ -27,6 +27,9 @@ struct Search {
 /// Sets mechanism.rank to that of the last configuration.
 Search search_configurations(Mechanism& mechanism, double module_mm);
 
+/// Draws the parts of a mechanism together from q as near as they go. @returns greatest residual left [mm]
+double draw_together(Mechanism& mechanism, Eigen::VectorXd& q);
+
 /// Where a hole of the linkage is, in the chassis grid [mm].
 Vec2 place_of(const Linkage& linkage, HoleRef ref, const Eigen::VectorXd& q);
 

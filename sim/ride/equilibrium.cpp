@@ -14,7 +14,7 @@ constexpr double settled_step_mm = 1e-7;  // make_exact takes over from here
 
 constexpr int most_exact_steps = 25;
 constexpr int most_set_changes = 40;
-constexpr double contradiction = 1e-6;    // mm or rad: more than rounding leaves of a closed gap
+constexpr double widest_closed = 1e-6;    // mm or rad: more than rounding leaves of a closed gap
 constexpr double gap_slack = 1e-9;        // mm or rad: rounding of a gap that is 0
 
 }  // namespace
@@ -92,11 +92,13 @@ std::vector<Eigen::Index> active_bounds(const Work& work) {
 // Bounds that contradict each other leave a compromise: no state at all.
 bool gaps_closed(const Work& work) {
   return std::all_of(work.bound.begin(), work.bound.end(),
-                     [](const BoundState& bound) { return !bound.active || std::abs(bound.gap) < contradiction; });
+                     [](const BoundState& bound) { return !bound.active || std::abs(bound.gap) < widest_closed; });
 }
 
-// Newton on balance of forces and closed gaps of the active bounds. @returns whether it converged
-bool newton_on_balance(const System& system, State& state, Work& work) {
+enum class Balance { found, contradiction, none };
+
+// Newton on balance of forces and closed gaps of the active bounds.
+Balance newton_on_balance(const System& system, State& state, Work& work) {
   const Eigen::Index n = work.gradient.size();
   State trial;
   double previous = 1e300;
@@ -119,19 +121,19 @@ bool newton_on_balance(const System& system, State& state, Work& work) {
     const Eigen::VectorXd solution = least_squares(K, right, 1e-11);
     const Eigen::VectorXd step = solution.head(n).cwiseQuotient(work.scale);
     const double size = step_size_mm(work, step);
-    if (!(size < 50) || !moved(system, state, step, work, trial)) return false;
+    if (!(size < 50) || !moved(system, state, step, work, trial)) return Balance::none;
     std::swap(state, trial);
     for (Eigen::Index a = 0; a < k; ++a)
       work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force += solution[n + a];
     if (size < 1e-9 && (i > 0 || size < 1e-12)) {
       // One more evaluation leaves everything in `work` at the final state.
       evaluate(system, state, Bounds::exact, work);
-      return gaps_closed(work);
+      return gaps_closed(work) ? Balance::found : Balance::contradiction;
     }
-    if (i > 6 && size >= previous) return size < 1e-7 && gaps_closed(work);
+    if (i > 6 && size >= previous) return size >= 1e-7 ? Balance::none : gaps_closed(work) ? Balance::found : Balance::contradiction;
     previous = size;
   }
-  return false;
+  return Balance::none;
 }
 
 double force_slack(const System& system, const Work& work) {
@@ -148,7 +150,21 @@ bool make_exact(const System& system, double load_share, State& state, Work& wor
   for (int change = 0; change < most_set_changes; ++change) {
     for (BoundState& bound : work.bound)
       if (!bound.active) bound.force = 0;
-    if (!newton_on_balance(system, state, work)) return false;
+    const Balance balance = newton_on_balance(system, state, work);
+    if (balance == Balance::none) return false;
+    if (balance == Balance::contradiction) {
+      // Soft, several stops gave way at once; the one that the compromise leaves open farthest is not met.
+      Eigen::Index open = -1;
+      double widest = 0;
+      for (std::size_t b = 0; b < work.bound.size(); ++b)
+        if (work.bound[b].active && work.bound[b].gap > widest) {
+          widest = work.bound[b].gap;
+          open = static_cast<Eigen::Index>(b);
+        }
+      if (open < 0) return false;
+      work.bound[static_cast<std::size_t>(open)].active = false;
+      continue;
+    }
     const double slack = force_slack(system, work);
     Eigen::Index worst_pull = -1, worst_gap = -1;
     double pull = -slack, overrun = -gap_slack;

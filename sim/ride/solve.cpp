@@ -81,6 +81,10 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
   for (std::size_t c = 0; c < model.corners.size(); ++c)
     solution.corners.push_back(corner_result(rested, c, solution.curves));
   solution.findings = judge(model, solution);
+  if (model.bench && rested.rest.snapped)
+    solution.findings.push_back({.level = Level::problem, .code = "snap-through", .where = "",
+                                 .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
+                                 .remedy = "another seat or lever, so that the load curve rises all the way"});
   const std::vector<Finding> touching = find_touching(model, solution);
   solution.findings.insert(solution.findings.end(), touching.begin(), touching.end());
   out.solution = std::move(solution);

@@ -18,11 +18,10 @@ using testing::HasSubstr;
 
 constexpr double closed_mm = 1e-9;
 
-const Problem& only_problem(const AssembleResult& result) {
-  static const Problem none;
+Problem only_problem(const AssembleResult& result) {
   EXPECT_FALSE(result.assembly.has_value());
   EXPECT_EQ(result.problems.size(), 1u);
-  return result.problems.empty() ? none : result.problems.front();
+  return result.problems.empty() ? Problem{} : result.problems.front();
 }
 
 TEST(Assemble, TakesTheSideThatItsHintsAreOn) {
@@ -32,7 +31,8 @@ TEST(Assemble, TakesTheSideThatItsHintsAreOn) {
     const AssembleResult result = assemble(model.linkages[0], model.module_mm);
     ASSERT_TRUE(result.assembly.has_value());
     EXPECT_LT(greatest_gap(result.assembly->mechanism, result.assembly->q), closed_mm);
-    const Vec2 A = place_at(model.linkages[0], result.assembly->q, "crank.a"), B = place_at(model.linkages[0], result.assembly->q, "rocker.b");
+    const Vec2 A = place_at(model.linkages[0], result.assembly->q, "crank.a"),
+               B = place_at(model.linkages[0], result.assembly->q, "rocker.b");
     const Vec2 to_O4 = Vec2(80, 0) - A, to_B = B - A;
     EXPECT_GT(side * (to_O4.x() * to_B.y() - to_O4.y() * to_B.x()), 0);
   }
@@ -49,11 +49,12 @@ TEST(Assemble, MovesTheLinkageAlongItselfToWhereItsHintsAreNearest) {
 
 TEST(Assemble, RefusesTwoWaysThatAreAsNearAndGivesALineForEach) {
   const Model model = written(four_bar(4, 12, 8, 10));
-  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
   EXPECT_EQ(problem.code, "ambiguous-assembly");
   EXPECT_EQ(problem.fault, Fault::text);
   EXPECT_THAT(problem.text, HasSubstr("'l'"));
-  const std::size_t first = problem.hint.find("near = {"), second = problem.hint.find("near = {", problem.hint.find("or "));
+  const std::size_t first = problem.hint.find("near = {"),
+                    second = problem.hint.find("near = {", problem.hint.find("or "));
   EXPECT_NE(first, std::string::npos);
   EXPECT_NE(second, std::string::npos);
 }
@@ -61,7 +62,7 @@ TEST(Assemble, RefusesTwoWaysThatAreAsNearAndGivesALineForEach) {
 TEST(Assemble, TakesEitherLineThatItOffered) {
   // A hint on the chassis line is as near to both closures, which are mirror images of one another about it.
   const Model model = written(four_bar(4, 12, 8, 10, ", near = { b = [18, 0] }"));
-  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
   ASSERT_EQ(problem.code, "ambiguous-assembly");
   const std::size_t at = problem.hint.find("rocker: near = {");
   ASSERT_NE(at, std::string::npos);
@@ -101,7 +102,7 @@ at = "arm.push"
 part = "tyre-62"
 )",
                                             rod));
-    const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+    const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
     EXPECT_EQ(problem.code, "does-not-go-together");
     EXPECT_EQ(problem.fault, Fault::no_solution);
     EXPECT_THAT(problem.text, HasSubstr(fmt::format("'link' is {} mm long", rod * 8)));
@@ -136,7 +137,7 @@ part = "tyre-62"
 TEST(Assemble, NamesTheCoilThatNeverFits) {
   // The coil's ends are 160 to 240 mm apart; it is 40 to 64 mm long.
   const Model model = written(arm_with_coil("[25, 0]", 64, 40));
-  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
   EXPECT_EQ(problem.code, "never-fits");
   EXPECT_EQ(problem.fault, Fault::no_solution);
   EXPECT_THAT(problem.text, HasSubstr("'main free'"));
@@ -171,7 +172,7 @@ join = ["arm.end", "brace.end"]
 at = "arm.end"
 part = "tyre-62"
 )");
-  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
   EXPECT_EQ(problem.code, "no-freedom");
   EXPECT_EQ(problem.fault, Fault::text);
   for (const char* word : {"'hub'", "arm", "brace"}) EXPECT_THAT(problem.text, HasSubstr(word));
@@ -181,7 +182,7 @@ TEST(Assemble, NamesABodyThatNothingHolds) {
   std::string tables = arm_with_coil("[5, 7]", 64, 40);
   tables.replace(tables.find("[[linkage.l.pin]]"), 0, "stray = { holes = { x = [0, 0] } }\n");
   const Model model = written(tables);
-  const Problem& problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
   EXPECT_EQ(problem.code, "held-by-nothing");
   EXPECT_EQ(problem.fault, Fault::text);
   EXPECT_THAT(problem.text, HasSubstr("'stray'"));
@@ -220,8 +221,9 @@ part = "tyre-62"
 TEST(Assemble, AcceptsParallelLinksAndNamesWhatIsRedundant) {
   // Links that point along the line of their pins would be at a change point, so they are hinted to hang.
   std::string tables = parallel_links(6);
-  for (const auto& [from, to] : {std::pair{"e = [6, 0] } }\ntwo", "e = [0, -6] } }\ntwo"}, std::pair{"e = [10, 0]", "e = [4, -6]"},
-                                 std::pair{"e = [14, 0]", "e = [8, -6]"}, std::pair{"a = [6, 0], c = [14, 0] } }", "a = [0, -6], c = [8, -6] } }"}}) {
+  for (const auto& [from, to] : {std::pair{"e = [6, 0] } }\ntwo", "e = [0, -6] } }\ntwo"},
+                                 std::pair{"e = [10, 0]", "e = [4, -6]"}, std::pair{"e = [14, 0]", "e = [8, -6]"},
+                                 std::pair{"a = [6, 0], c = [14, 0] } }", "a = [0, -6], c = [8, -6] } }"}}) {
     const std::size_t at = tables.find(from);
     ASSERT_NE(at, std::string::npos) << from;
     tables.replace(at, std::string(from).size(), to);
@@ -237,7 +239,8 @@ TEST(Assemble, AcceptsParallelLinksAndNamesWhatIsRedundant) {
 
 TEST(Assemble, GivesTheSameBitsEveryTime) {
   const Model model = written(rocker_arm());
-  const AssembleResult one = assemble(model.linkages[0], model.module_mm), other = assemble(model.linkages[0], model.module_mm);
+  const AssembleResult one = assemble(model.linkages[0], model.module_mm),
+                       other = assemble(model.linkages[0], model.module_mm);
   ASSERT_TRUE(one.assembly && other.assembly);
   EXPECT_EQ(one.assembly->q, other.assembly->q);
 }

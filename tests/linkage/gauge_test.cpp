@@ -97,18 +97,33 @@ TEST_P(AnyGauge, CountsItsFactorAndAddsToWhatIsThere) {
 
 INSTANTIATE_TEST_SUITE_P(
     Kinds, AnyGauge,
-    testing::Values(Case{"along", {.kind = Gauge::Kind::along, .p = on_first, .q = on_second, .dir = Vec2(0.6, 0.8)}},
-                    Case{"along_from_chassis", {.kind = Gauge::Kind::along, .p = on_chassis, .q = on_second, .dir = Vec2(-0.8, 0.6)}},
-                    Case{"distance", {.kind = Gauge::Kind::distance, .p = on_first, .q = on_second, .dir = Vec2::UnitX()}},
-                    Case{"distance_from_chassis", {.kind = Gauge::Kind::distance, .p = on_chassis, .q = on_first, .dir = Vec2::UnitX()}},
-                    Case{"distance_to_chassis", {.kind = Gauge::Kind::distance, .p = on_second, .q = on_chassis, .dir = Vec2::UnitX()}},
-                    Case{"slanting", {.kind = Gauge::Kind::distance, .p = on_first, .q = on_second, .dir = Vec2::UnitX(), .across_mm = 12}},
-                    Case{"angle", {.kind = Gauge::Kind::angle, .p = on_first, .q = on_second, .dir = Vec2::UnitX(), .across_mm = 0, .offset_rad = 6}},
-                    Case{"angle_to_chassis", {.kind = Gauge::Kind::angle, .p = on_chassis, .q = on_first, .dir = Vec2::UnitX()}}),
+    testing::Values(
+        Case{"along", {.kind = Gauge::Kind::along, .p = on_first, .q = on_second, .dir = Vec2(0.6, 0.8)}},
+        Case{"along_from_chassis",
+             {.kind = Gauge::Kind::along, .p = on_chassis, .q = on_second, .dir = Vec2(-0.8, 0.6)}},
+        Case{"distance", {.kind = Gauge::Kind::distance, .p = on_first, .q = on_second, .dir = Vec2::UnitX()}},
+        Case{"distance_from_chassis",
+             {.kind = Gauge::Kind::distance, .p = on_chassis, .q = on_first, .dir = Vec2::UnitX()}},
+        Case{"distance_to_chassis",
+             {.kind = Gauge::Kind::distance, .p = on_second, .q = on_chassis, .dir = Vec2::UnitX()}},
+        Case{"slanting",
+             {.kind = Gauge::Kind::distance, .p = on_first, .q = on_second, .dir = Vec2::UnitX(), .across_mm = 12}},
+        Case{"angle",
+             {.kind = Gauge::Kind::angle,
+              .p = on_first,
+              .q = on_second,
+              .dir = Vec2::UnitX(),
+              .across_mm = 0,
+              .offset_rad = 6}},
+        Case{"angle_to_chassis", {.kind = Gauge::Kind::angle, .p = on_chassis, .q = on_first, .dir = Vec2::UnitX()}}),
     [](const auto& kind) { return std::string(kind.param.name); });
 
 TEST(Distance, OfASlantingPartIsItsTrueLength) {  // Pythagoras: 3-4-12-13
-  const Gauge gauge{.kind = Gauge::Kind::distance, .p = {ground, Vec2(0, 0)}, .q = {ground, Vec2(3, 4)}, .dir = Vec2::UnitX(), .across_mm = 12};
+  const Gauge gauge{.kind = Gauge::Kind::distance,
+                    .p = {ground, Vec2(0, 0)},
+                    .q = {ground, Vec2(3, 4)},
+                    .dir = Vec2::UnitX(),
+                    .across_mm = 12};
   EXPECT_NEAR(at(gauge, q0).value, 13, 1e-14);
 }
 

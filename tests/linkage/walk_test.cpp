@@ -61,15 +61,18 @@ TEST(WalkRound, SwingsATripleRockerThroughItsDeadPointsAndCloses) {
 }
 
 TEST(CanReach, TellsTheTwoClosuresOfAGrashofFourBarApart) {
-  const Model above = written(four_bar(4, 12, 8, 10, ", near = { b = [13, 7] }")), below = written(four_bar(4, 12, 8, 10, ", near = { b = [13, -7] }"));
+  const Model above = written(four_bar(4, 12, 8, 10, ", near = { b = [13, 7] }")),
+              below = written(four_bar(4, 12, 8, 10, ", near = { b = [13, -7] }"));
   const auto one = assemble(above.linkages[0], 8).assembly, other = assemble(below.linkages[0], 8).assembly;
   ASSERT_TRUE(one && other);
   EXPECT_FALSE(can_reach(one->mechanism, one->q, other->q, 0.4));
   EXPECT_TRUE(can_reach(one->mechanism, one->q, one->q, 0.4));
 }
 
-TEST(CanReach, FindsTheWayThroughADeadPoint) {  // the four-bar above that swings: its mirror image lies on the same curve
-  const Model above = written(four_bar(5, 9, 4, 11, ", near = { b = [12, 4] }")), below = written(four_bar(5, 9, 4, 11, ", near = { b = [12, -4] }"));
+TEST(CanReach,
+     FindsTheWayThroughADeadPoint) {  // the four-bar above that swings: its mirror image lies on the same curve
+  const Model above = written(four_bar(5, 9, 4, 11, ", near = { b = [12, 4] }")),
+              below = written(four_bar(5, 9, 4, 11, ", near = { b = [12, -4] }"));
   const auto one = assemble(above.linkages[0], 8).assembly, other = assemble(below.linkages[0], 8).assembly;
   ASSERT_TRUE(one && other);
   EXPECT_TRUE(can_reach(one->mechanism, one->q, other->q, 0.4));

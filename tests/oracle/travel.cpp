@@ -23,10 +23,10 @@ struct Held {
   int first_height = 0;  ///< place of the wheels' equalities
 };
 
-// What stands in the way while wheels are held: nothing, or what also binds an inner freedom.
+// What binds an inner freedom while wheels are held.
 struct HeldStops {
-  bool coils_captive = false;  ///< inner freedoms may meet a coil's free length, and then stay there
-  std::vector<int> kept;       ///< shut all the time
+  bool along_a_path = false;  ///< then stops may open, and coils may meet their free length; otherwise `kept` stay shut
+  std::vector<int> kept;      ///< those that carry force at rest
 };
 
 Held held_linkage(const Rig& rig, const Vector& x, const HeldStops& stops, bool balance) {
@@ -38,9 +38,10 @@ Held held_linkage(const Rig& rig, const Vector& x, const HeldStops& stops, bool 
   const std::vector<StopKind> kinds = stop_kinds(*rig.linkage);
   for (std::size_t k = 0; k < kinds.size(); ++k) {
     const bool kept = std::ranges::find(stops.kept, static_cast<int>(k)) != stops.kept.end();
-    if (kept) {
+    const bool captive = kinds[k].kind == StopKind::Kind::free;
+    if (kept && !stops.along_a_path) {
       held.programme.equal.push_back(all.stops[k].gap);
-    } else if (stops.coils_captive && kinds[k].kind == StopKind::Kind::free) {
+    } else if (stops.along_a_path && (kept || captive)) {
       held.programme.stops.push_back(all.stops[k]);
     }
   }

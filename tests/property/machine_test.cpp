@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
@@ -21,7 +22,9 @@ namespace {
 
 constexpr double g = 9.80665;  // m/s2, standard gravity (CGPM 1901)
 
-bool near(double a, double b, double share, double least = 1) { return std::abs(a - b) <= share * std::max(least, std::abs(b)); }
+bool near(double a, double b, double share, double least = 1) {
+  return std::abs(a - b) <= share * std::max(least, std::abs(b));
+}
 
 struct Drawn {
   MachineChoice choice;
@@ -53,7 +56,9 @@ const Named& named(const std::vector<Named>& list, const std::string& name) {
   RC_FAIL("'" + name + "' is missing");
 }
 
-const Linkage& linkage_of(const Model& model, std::size_t corner) { return model.linkages[static_cast<std::size_t>(model.corners[corner].linkage)]; }
+const Linkage& linkage_of(const Model& model, std::size_t corner) {
+  return model.linkages[static_cast<std::size_t>(model.corners[corner].linkage)];
+}
 
 // ------------------------------------------------------------------------------------------ geometry of a pose
 
@@ -63,7 +68,8 @@ Vec2 place(const Pose& pose, const Vec2& p_B) {
 }
 
 Vec2 place(const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref) {
-  return place(poses[static_cast<std::size_t>(ref.body)], linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B);
+  return place(poses[static_cast<std::size_t>(ref.body)],
+               linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B);
 }
 
 /// The world's upward direction in a corner's plane: height is h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
@@ -146,7 +152,8 @@ RC_GTEST_PROP(Machine, ForcesBalanceOnEveryBody, ()) {
       act(from, f);
       act(to, -f);
     };
-    for (const Rod& rod : linkage.rods) push_apart(rod.from, rod.to, named(corner.rods, rod.name).force_n, rod.across_mm);
+    for (const Rod& rod : linkage.rods)
+      push_apart(rod.from, rod.to, named(corner.rods, rod.name).force_n, rod.across_mm);
     for (const Spring& spring : linkage.springs) {
       const SpringResult& result = named(corner.springs, spring.name);
       if (const auto* torsion = std::get_if<Torsion>(&spring.data)) {
@@ -163,7 +170,8 @@ RC_GTEST_PROP(Machine, ForcesBalanceOnEveryBody, ()) {
     }
     for (const Wheel& wheel : linkage.wheels)
       act(wheel.at, *named(corner.wheels, wheel.name).load_n * up_C(d.model, *d.solution.vehicle, c));
-    for (const auto& [body, torque] : bar_torques(d.model, d.solution, c)) moment[static_cast<std::size_t>(body)] += torque;
+    for (const auto& [body, torque] : bar_torques(d.model, d.solution, c))
+      moment[static_cast<std::size_t>(body)] += torque;
     for (std::size_t b = 1; b < linkage.bodies.size(); ++b) {
       RC_ASSERT(force[b].norm() <= 1e-8 * greatest);
       RC_ASSERT(std::abs(moment[b]) <= 1e-8 * greatest * 100);
@@ -270,39 +278,40 @@ RC_GTEST_PROP(Machine, LoadsRatesAndMotionRatiosAreDifferencesOfSolvedPositions,
 // --------------------------------------------------------------------------------------- the same, written otherwise
 
 /// a / unit against b, both there or both not.
-void same(const std::optional<double>& a, const std::optional<double>& b, double unit, double share, double least = 1) {
-  RC_ASSERT(a.has_value() == b.has_value());
-  if (a) RC_ASSERT(near(*a / unit, *b, share, least));
+void same(const char* what, const std::optional<double>& a, const std::optional<double>& b, double unit, double share,
+          double least = 1) {
+  if (a.has_value() != b.has_value()) RC_FAIL(fmt::format("{}: there in one only", what));
+  if (a && !near(*a / unit, *b, share, least)) RC_FAIL(fmt::format("{}: {} and {}", what, *a / unit, *b));
 }
 
 void same_corner(const CornerResult& a, const CornerResult& b, double scale, double share) {
   const double force = scale * scale * scale, rate = scale * scale;
-  same(a.ride_height_mm, b.ride_height_mm, scale, share);
-  same(a.toggle_margin_deg, b.toggle_margin_deg, 1, 100 * share);  // found by search along the way
-  same(a.coil_margin_deg, b.coil_margin_deg, 1, 100 * share);
+  same("ride_height_mm", a.ride_height_mm, b.ride_height_mm, scale, share);
+  same("toggle_margin_deg", a.toggle_margin_deg, b.toggle_margin_deg, 1, 100 * share);  // found by search along the way
+  same("coil_margin_deg", a.coil_margin_deg, b.coil_margin_deg, 1, 100 * share);
   for (const WheelResult& v : b.wheels) {
     const WheelResult& w = named(a.wheels, v.name);
     RC_ASSERT(w.state == v.state);
     RC_ASSERT(w.bump_end == v.bump_end);
     RC_ASSERT(w.droop_end == v.droop_end);
-    same(w.load_n, v.load_n, force, share);
-    same(w.ground_load_n, v.ground_load_n, force, share);
-    same(w.travel_mm, v.travel_mm, scale, share);
-    same(w.bump_total_mm, v.bump_total_mm, scale, share);
-    same(w.bump_travel_mm, v.bump_travel_mm, scale, share);
-    same(w.bump_load_n, v.bump_load_n, force, share);
-    same(w.motion_ratio, v.motion_ratio, 1, share);
-    same(w.wheel_rate_n_per_mm, v.wheel_rate_n_per_mm, rate, share);
-    same(w.frequency_hz, v.frequency_hz, std::sqrt(1 / scale), share);
+    same("load_n", w.load_n, v.load_n, force, share);
+    same("ground_load_n", w.ground_load_n, v.ground_load_n, force, share);
+    same("travel_mm", w.travel_mm, v.travel_mm, scale, share);
+    same("bump_total_mm", w.bump_total_mm, v.bump_total_mm, scale, share);
+    same("bump_travel_mm", w.bump_travel_mm, v.bump_travel_mm, scale, share);
+    same("bump_load_n", w.bump_load_n, v.bump_load_n, force, share);
+    same("motion_ratio", w.motion_ratio, v.motion_ratio, 1, share);
+    same("wheel_rate_n_per_mm", w.wheel_rate_n_per_mm, v.wheel_rate_n_per_mm, rate, share);
+    same("frequency_hz", w.frequency_hz, v.frequency_hz, std::sqrt(1 / scale), share);
   }
   for (const SpringResult& v : b.springs) {
     const SpringResult& w = named(a.springs, v.name);
-    same(w.length_mm, v.length_mm, scale, share);
-    same(w.total_force_n, v.total_force_n, force, share);
-    same(w.torque_n_mm, v.torque_n_mm, force * scale, share, 10);
+    same("length_mm", w.length_mm, v.length_mm, scale, share);
+    same("total_force_n", w.total_force_n, v.total_force_n, force, share);
+    same("torque_n_mm", w.torque_n_mm, v.torque_n_mm, force * scale, share, 10);
     for (const auto& [wheel, ratio] : v.motion_ratio)
       for (const auto& [name, other] : w.motion_ratio)
-        if (name == wheel) same(other, ratio, 1, share);
+        if (name == wheel) same("motion_ratio of a spring", other, ratio, 1, share);
   }
   for (const RodResult& v : b.rods) RC_ASSERT(near(named(a.rods, v.name).force_n / force, v.force_n, share));
   for (const PinResult& v : b.pins) {
@@ -333,7 +342,8 @@ RC_GTEST_PROP(Machine, ItsMirrorImageStandsAsItsMirrorImage, ()) {
   const Solution image = solve_again(d.choice, {.mirrored = true});
   RC_ASSERT(near(image.vehicle->pitch_deg, d.solution.vehicle->pitch_deg, 1e-8));
   RC_ASSERT(near(image.vehicle->roll_deg, -d.solution.vehicle->roll_deg, 1e-8));
-  for (const CornerResult& corner : d.solution.corners) same_corner(named(image.corners, other_side(corner.name)), corner, 1, 1e-8);
+  for (const CornerResult& corner : d.solution.corners)
+    same_corner(named(image.corners, other_side(corner.name)), corner, 1, 1e-8);
 }
 
 // Lengths times s, weights by s^3, rates by s^2, moments per angle by s^4: every angle stays (dimensional analysis).
@@ -343,10 +353,12 @@ RC_GTEST_PROP(Machine, ALargerCopyStandsAtTheSameAngles, ()) {
   const Solution larger = solve_again(d.choice, {.scale = s});
   RC_ASSERT(near(larger.vehicle->pitch_deg, d.solution.vehicle->pitch_deg, 1e-7));
   RC_ASSERT(near(larger.vehicle->roll_deg, d.solution.vehicle->roll_deg, 1e-7));
-  for (const CornerResult& corner : d.solution.corners) same_corner(named(larger.corners, corner.name), corner, s, 1e-7);
+  for (const CornerResult& corner : d.solution.corners)
+    same_corner(named(larger.corners, corner.name), corner, s, 1e-7);
   RC_ASSERT(larger.vehicle->modes.size() == d.solution.vehicle->modes.size());
   for (std::size_t i = 0; i < larger.vehicle->modes.size(); ++i)
-    RC_ASSERT(near(larger.vehicle->modes[i].frequency_hz * std::sqrt(s), d.solution.vehicle->modes[i].frequency_hz, 1e-7));
+    RC_ASSERT(
+        near(larger.vehicle->modes[i].frequency_hz * std::sqrt(s), d.solution.vehicle->modes[i].frequency_hz, 1e-7));
 }
 
 RC_GTEST_PROP(Machine, ListingPartsInAnotherOrderGivesTheSameAnswer, ()) {
@@ -391,7 +403,8 @@ RC_GTEST_PROP(Machine, ComesBackToItsStanceFromAPlaceCloseBy, ()) {
   RC_PRE(rest.has_value());
   RC_LOG() << machine_text(choice);
   Eigen::VectorXd step(rest->work.gradient.size());
-  for (Eigen::Index i = 0; i < step.size(); ++i) step[i] = 0.001 * *rc::gen::inRange(-10, 11) / rest->work.scale[i];  // up to 0.01 mm
+  for (Eigen::Index i = 0; i < step.size(); ++i)
+    step[i] = 0.001 * *rc::gen::inRange(-10, 11) / rest->work.scale[i];  // up to 0.01 mm
   State off;
   RC_PRE(moved(vehicle.system, rest->state, step, rest->work, off));
   const auto back = come_to_rest(vehicle.system, off);

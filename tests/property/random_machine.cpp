@@ -30,14 +30,16 @@ struct Spring {
 };
 
 void add_coil(Tables& t, double s, const Spring& c) {
-  t.springs += fmt::format("[linkage.NAME.spring.{}]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\npreload_n = {}\n"
-                           "from = \"{}\"\nto = \"{}\"\ncount = {}\n",
-                           c.name, c.free_mm * s, c.solid_mm * s, c.rate_n_per_mm * s * s, c.preload_n * s * s * s, c.from, c.to, c.count);
+  t.springs += fmt::format(
+      "[linkage.NAME.spring.{}]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\npreload_n = {}\n"
+      "from = \"{}\"\nto = \"{}\"\ncount = {}\n",
+      c.name, c.free_mm * s, c.solid_mm * s, c.rate_n_per_mm * s * s, c.preload_n * s * s * s, c.from, c.to, c.count);
 }
 
 void add_band(Tables& t, double s, const Spring& c) {
-  t.springs += fmt::format("[linkage.NAME.spring.{}]\nkind = \"band\"\nfree_mm = {}\nrate_n_per_mm = {}\nfrom = \"{}\"\nto = \"{}\"\n", c.name,
-                           c.free_mm * s, c.rate_n_per_mm * s * s, c.from, c.to);
+  t.springs += fmt::format(
+      "[linkage.NAME.spring.{}]\nkind = \"band\"\nfree_mm = {}\nrate_n_per_mm = {}\nfrom = \"{}\"\nto = \"{}\"\n",
+      c.name, c.free_mm * s, c.rate_n_per_mm * s * s, c.from, c.to);
 }
 
 void add_pin(Tables& t, const std::string& one, const std::string& other) {
@@ -50,12 +52,17 @@ void add_wheel(Tables& t, const std::string& name, const std::string& at) {
 
 Tables rocker_arm(const End& e, double s) {
   Tables t;
-  t.bodies = {fmt::format("chassis = {{ holes = {{ arm = [0, 0], rocker = [2, 6], seat = [{}, 9], other = [5.5, 7.5] }} }}\n", e.seat - 4),
-              "arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n",
-              "rocker = { holes = { root = [0, 0], push = [3, 0], coil = [0, 3] }, near = { push = [5, 6], coil = [2, 9] } }\n"};
+  t.bodies = {
+      fmt::format("chassis = {{ holes = {{ arm = [0, 0], rocker = [2, 6], seat = [{}, 9], other = [5.5, 7.5] }} }}\n",
+                  e.seat - 4),
+      "arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n",
+      "rocker = { holes = { root = [0, 0], push = [3, 0], coil = [0, 3] }, near = { push = [5, 6], coil = [2, 9] } "
+      "}\n"};
   add_pin(t, "chassis.arm", "arm.root");
   add_pin(t, "chassis.rocker", "rocker.root");
-  t.rods.push_back(fmt::format("[linkage.NAME.rod.pushrod]\nfrom = \"arm.push\"\nto = \"rocker.push\"\nlength = {}\nacross = {}\n", e.pushrod, e.across));
+  t.rods.push_back(
+      fmt::format("[linkage.NAME.rod.pushrod]\nfrom = \"arm.push\"\nto = \"rocker.push\"\nlength = {}\nacross = {}\n",
+                  e.pushrod, e.across));
   add_coil(t, s, {"main", "rocker.coil", "chassis.seat", 56, 40, e.rate_n_per_mm, e.preload_n, e.count});
   if (e.extra) add_coil(t, s, {"helper", "arm.push", "chassis.other", 68, 30, 0.3 * e.rate_n_per_mm, 0, 1});
   add_wheel(t, "hub", "arm.axle");
@@ -70,8 +77,10 @@ Tables plain_arm(const End& e, double s) {
   add_coil(t, s, {"main", "arm.coil", "chassis.seat", 64, 44, e.rate_n_per_mm, e.preload_n, e.count});
   if (e.extra && e.count == 1) add_band(t, s, {"strap", "arm.coil", "chassis.low", 34, 0, 0.1, 0, 1});
   if (e.extra && e.count > 1)
-    t.springs += fmt::format("[linkage.NAME.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", \"arm\"]\nrate_n_mm_per_deg = {}\nfree_deg = -30\n",
-                             1.5 * std::pow(s, 4));
+    t.springs += fmt::format(
+        "[linkage.NAME.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", \"arm\"]\nrate_n_mm_per_deg = "
+        "{}\nfree_deg = -30\n",
+        1.5 * std::pow(s, 4));
   add_wheel(t, "hub", "arm.axle");
   return t;
 }
@@ -82,7 +91,8 @@ Tables wishbones(const End& e, double s) {
   t.bodies = {fmt::format("chassis = {{ holes = {{ low = [0, 0], high = [1, 4], seat = [{}, 8] }} }}\n", e.seat + 3),
               "arm = { holes = { root = [0, 0], coil = [4, 0], ball = [6, 0] }, near = { ball = [6, 0] } }\n",
               "upper = { holes = { root = [0, 0], ball = [4.5, 0] }, near = { ball = [5.5, 4] } }\n",
-              "upright = { holes = { low = [0, 0], high = [-0.5, 4], axle = [1.5, 1.5] }, near = { low = [6, 0], high = [5.5, 4] } }\n"};
+              "upright = { holes = { low = [0, 0], high = [-0.5, 4], axle = [1.5, 1.5] }, near = { low = [6, 0], high "
+              "= [5.5, 4] } }\n"};
   add_pin(t, "chassis.low", "arm.root");
   add_pin(t, "chassis.high", "upper.root");
   add_pin(t, "arm.ball", "upright.low");
@@ -96,7 +106,8 @@ Tables beam_on_arm(const End& e, double s) {
   Tables t;
   t.bodies = {fmt::format("chassis = {{ holes = {{ arm = [0, 0], seat = [{}, 7.5] }} }}\n", e.seat + 4),
               "arm = { holes = { root = [0, 0], coil = [5, 0], hinge = [8, 0] }, near = { hinge = [8, 0] } }\n",
-              "beam = { holes = { hinge = [0, 0], ahead = [4, -0.5], behind = [-3.5, -0.5] }, near = { ahead = [12, -0.5] } }\n"};
+              "beam = { holes = { hinge = [0, 0], ahead = [4, -0.5], behind = [-3.5, -0.5] }, near = { ahead = [12, "
+              "-0.5] } }\n"};
   add_pin(t, "chassis.arm", "arm.root");
   add_pin(t, "arm.hinge", "beam.hinge");
   add_coil(t, s, {"main", "arm.coil", "chassis.seat", 64, 44, 1.5 * e.rate_n_per_mm, e.preload_n, 2});
@@ -108,7 +119,8 @@ Tables beam_on_arm(const End& e, double s) {
 Tables live_axle() {
   Tables t;
   t.plane = "front";
-  t.bodies = {"chassis = { holes = { pivot = [0, 1] } }\n", "axle = { holes = { pivot = [0, 0], one = [8, -2], other = [-8, -2] }, near = { one = [8, -1] } }\n"};
+  t.bodies = {"chassis = { holes = { pivot = [0, 1] } }\n",
+              "axle = { holes = { pivot = [0, 0], one = [8, -2], other = [-8, -2] }, near = { one = [8, -1] } }\n"};
   add_pin(t, "chassis.pivot", "axle.pivot");
   add_wheel(t, "one", "axle.one");
   add_wheel(t, "other", "axle.other");
@@ -117,10 +129,16 @@ Tables live_axle() {
 
 Tables tied_arms(const End& e, double s, double half) {
   Tables t;
-  t.bodies = {fmt::format("chassis = {{ holes = {{ fore = [{0}, 0], aft = [{1}, 0], seat = [{2}, 7.5], back = [{3}, 7.5] }} }}\n", half, -half,
-                          half + e.seat + 4, -half - e.seat - 4),
-              fmt::format("lead = {{ holes = {{ root = [0, 0], coil = [5, 0], axle = [8, 0], horn = [0, -2.5] }}, near = {{ axle = [{}, 0] }} }}\n", half + 8),
-              fmt::format("trail = {{ holes = {{ root = [0, 0], coil = [5, 0], axle = [8, 0], horn = [0, 2.5] }}, near = {{ axle = [{}, 0] }} }}\n", -half - 8)};
+  t.bodies = {
+      fmt::format(
+          "chassis = {{ holes = {{ fore = [{0}, 0], aft = [{1}, 0], seat = [{2}, 7.5], back = [{3}, 7.5] }} }}\n", half,
+          -half, half + e.seat + 4, -half - e.seat - 4),
+      fmt::format("lead = {{ holes = {{ root = [0, 0], coil = [5, 0], axle = [8, 0], horn = [0, -2.5] }}, near = {{ "
+                  "axle = [{}, 0] }} }}\n",
+                  half + 8),
+      fmt::format("trail = {{ holes = {{ root = [0, 0], coil = [5, 0], axle = [8, 0], horn = [0, 2.5] }}, near = {{ "
+                  "axle = [{}, 0] }} }}\n",
+                  -half - 8)};
   add_pin(t, "chassis.fore", "lead.root");
   add_pin(t, "chassis.aft", "trail.root");
   add_coil(t, s, {"main", "lead.coil", "chassis.seat", 64, 44, e.rate_n_per_mm, e.preload_n, e.count});
@@ -133,12 +151,18 @@ Tables tied_arms(const End& e, double s, double half) {
 
 Tables tables_of(const End& e, double s, double half) {
   switch (e.under) {
-    case Under::rocker_arm: return rocker_arm(e, s);
-    case Under::plain_arm: return plain_arm(e, s);
-    case Under::wishbones: return wishbones(e, s);
-    case Under::beam_on_arm: return beam_on_arm(e, s);
-    case Under::live_axle: return live_axle();
-    case Under::tied_arms: return tied_arms(e, s, half);
+    case Under::rocker_arm:
+      return rocker_arm(e, s);
+    case Under::plain_arm:
+      return plain_arm(e, s);
+    case Under::wishbones:
+      return wishbones(e, s);
+    case Under::beam_on_arm:
+      return beam_on_arm(e, s);
+    case Under::live_axle:
+      return live_axle();
+    case Under::tied_arms:
+      return tied_arms(e, s, half);
   }
   return {};
 }
@@ -199,8 +223,8 @@ MachineChoice draw_machine() {
 std::string machine_text(const MachineChoice& c, const Writing& w) {
   const double s = w.scale, cube = s * s * s;
   std::string text = fmt::format("format = 1\nname = \"random\"\nmodule_mm = {}\n", 8 * s);
-  text += fmt::format("[[mass]]\nname = \"load\"\ngrams = {}\nat = [{}, {}, {}]\nsize = [20, 8, 6]\n", c.grams * cube, c.mass_x + w.shift_x,
-                      (w.mirrored ? -1 : 1) * c.mass_y, c.mass_z);
+  text += fmt::format("[[mass]]\nname = \"load\"\ngrams = {}\nat = [{}, {}, {}]\nsize = [20, 8, 6]\n", c.grams * cube,
+                      c.mass_x + w.shift_x, (w.mirrored ? -1 : 1) * c.mass_y, c.mass_z);
   std::vector<std::string> corners;
   std::string bars;
   for (std::size_t end = 0; end < c.ends.size(); ++end) {
@@ -218,12 +242,14 @@ std::string machine_text(const MachineChoice& c, const Writing& w) {
       const double y = side * (front_plane ? 4.0 : 8.0);
       const bool flip = e.under == Under::live_axle ? w.mirrored : front_plane ? side < 0 : end == 1;
       const std::string name = which + (side == 0 ? "" : side > 0 ? " left" : " right");
-      corners.push_back(fmt::format("[[corner]]\nname = \"{}\"\nlinkage = \"{}\"\nat = [{}, {}, 4]\nflip = {}\nunsprung_grams = {}\n", name, which,
-                                    x + w.shift_x, y, flip, c.unsprung_grams * cube));
+      corners.push_back(
+          fmt::format("[[corner]]\nname = \"{}\"\nlinkage = \"{}\"\nat = [{}, {}, 4]\nflip = {}\nunsprung_grams = {}\n",
+                      name, which, x + w.shift_x, y, flip, c.unsprung_grams * cube));
     }
     if (e.bar_rate > 0)
-      bars += fmt::format("[[bar]]\nname = \"{0} bar\"\nends = [\"{0} left/arm\", \"{0} right/arm\"]\nrate_n_mm_per_deg = {1}\n", which,
-                          e.bar_rate * cube * s);
+      bars += fmt::format(
+          "[[bar]]\nname = \"{0} bar\"\nends = [\"{0} left/arm\", \"{0} right/arm\"]\nrate_n_mm_per_deg = {1}\n", which,
+          e.bar_rate * cube * s);
   }
   if (w.other_order) std::reverse(corners.begin(), corners.end());
   for (const std::string& corner : corners) text += corner;
@@ -239,7 +265,10 @@ Model machine(const MachineChoice& choice, const Writing& writing) {
   for (Linkage& linkage : read.model->linkages)
     for (Wheel& wheel : linkage.wheels) {
       // Tyres come from catalogues, which do not scale.
-      wheel.tyre = {.diameter_mm = 56 * s, .width_mm = 20 * s, .mass_g = 42 * s * s * s, .rate_n_per_mm = choice.tyre_rate_n_per_mm};
+      wheel.tyre = {.diameter_mm = 56 * s,
+                    .width_mm = 20 * s,
+                    .mass_g = 42 * s * s * s,
+                    .rate_n_per_mm = choice.tyre_rate_n_per_mm};
       if (wheel.tyre.rate_n_per_mm) *wheel.tyre.rate_n_per_mm *= s * s;
     }
   return std::move(*read.model);

@@ -6,6 +6,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "ride/written.hpp"
@@ -23,6 +24,11 @@ WheelResult wheel_on_bench(const std::string& tables, double load_n = 3) {
   return solution.corners[0].wheels[0];
 }
 
+bool says(const Solution& solution, const std::string& code) {
+  return std::any_of(solution.findings.begin(), solution.findings.end(),
+                     [&](const Finding& finding) { return finding.code == code; });
+}
+
 TEST(FullBump, IsWhereTheCoilGoesSolid) {  // 64 - 44 mm above droop; at rest 3 N / (0.5 N/mm) = 6 mm
   const WheelResult wheel = wheel_on_bench(upright({}));
   EXPECT_EQ(wheel.bump_end, "main solid");
@@ -36,20 +42,23 @@ TEST(FullBump, IsWhereTheCoilGoesSolid) {  // 64 - 44 mm above droop; at rest 3 
 
 TEST(FullBump, IsWhereAStrapIsTight) {  // droop at 80 - 64 = 16; a strap of 68 mm from (0, -40): tight at 28
   const WheelResult wheel = wheel_on_bench(
-      upright({.more = "[linkage.l.limit.strap]\nfrom = \"chassis.low\"\nto = \"carrier.eye\"\nmax = 8.5", .more_holes = ", low = [0, -5]"}));
+      upright({.more = "[linkage.l.limit.strap]\nfrom = \"chassis.low\"\nto = \"carrier.eye\"\nmax = 8.5",
+               .more_holes = ", low = [0, -5]"}));
   EXPECT_EQ(wheel.bump_end, "strap max");
   EXPECT_NEAR(*wheel.bump_total_mm, 12, exact_mm);
 }
 
 TEST(FullBump, IsWhereABumpStopIsMet) {  // top at 80, no nearer than 50: at 30
-  const WheelResult wheel = wheel_on_bench(upright({.more = "[linkage.l.limit.buffer]\nfrom = \"chassis.top\"\nto = \"carrier.eye\"\nmin = 6.25"}));
+  const WheelResult wheel = wheel_on_bench(
+      upright({.more = "[linkage.l.limit.buffer]\nfrom = \"chassis.top\"\nto = \"carrier.eye\"\nmin = 6.25"}));
   EXPECT_EQ(wheel.bump_end, "buffer min");
   EXPECT_NEAR(*wheel.bump_total_mm, 14, exact_mm);
 }
 
 TEST(FullBump, IsTheFirstOfSeveralEnds) {  // slide stop at 32, buffer at 30, solid at 36
-  const WheelResult wheel = wheel_on_bench(
-      upright({.more = "stroke = [-4, 4]\n[linkage.l.limit.buffer]\nfrom = \"chassis.top\"\nto = \"carrier.eye\"\nmin = 6.25"}));
+  const WheelResult wheel = wheel_on_bench(upright(
+      {.more =
+           "stroke = [-4, 4]\n[linkage.l.limit.buffer]\nfrom = \"chassis.top\"\nto = \"carrier.eye\"\nmin = 6.25"}));
   EXPECT_EQ(wheel.bump_end, "buffer min");
 }
 
@@ -60,8 +69,9 @@ TEST(FullBump, IsWhereASlideMeetsItsStop) {  // 3 modules above its guide: 24 mm
 }
 
 TEST(FullBump, IsWhereATurnStopIsMet) {  // droop where the torsion spring is unloaded, -20 degrees; stop at 25
-  const WheelResult wheel = wheel_on_bench(
-      arm("[4, 7.5]", "[linkage.l.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", \"arm\"]\nrate_n_mm_per_deg = 20\nfree_deg = -20\nmax_deg = 25\n"));
+  const WheelResult wheel = wheel_on_bench(arm("[4, 7.5]",
+                                               "[linkage.l.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", "
+                                               "\"arm\"]\nrate_n_mm_per_deg = 20\nfree_deg = -20\nmax_deg = 25\n"));
   EXPECT_EQ(wheel.bump_end, "twist max");
   EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(25 * M_PI / 180) + std::sin(20 * M_PI / 180)), exact_mm);
 }
@@ -72,8 +82,9 @@ const double dead_rad = std::atan2(48, 16) - std::acos((1600 + 2560 - 24.0 * 24)
 
 std::string arm_with_dead_point() {
   return arm("[5, 12.5]",
-             coil("main", "arm.coil", "chassis.seat", 120, 10, 0.2) + "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
-                                                                       "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
+             coil("main", "arm.coil", "chassis.seat", 120, 10, 0.2) +
+                 "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
+                 "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
              "rocker = { holes = { root = [0, 0], end = [3, 0] }, near = { end = [4.6, 4.5] } }");
 }
 
@@ -87,28 +98,37 @@ TEST(FullBump, IsADeadPointWhereLinksGoStraight) {
   EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(dead_rad) - std::sin(hanging_rad)), 1e-8);
 }
 
-TEST(FullBump, CarriesABoundedLoadToADeadPointThatNoSpringActsOn) {
-  // The coil acts on the arm: load = F dL/dz, largest here at the end, F = 0.2 (120 - L) there.
-  const WheelResult wheel = wheel_on_bench(arm_with_dead_point());
-  ASSERT_TRUE(wheel.bump_load_n.has_value());
-  const Vec2 hole = 40 * Vec2(std::cos(dead_rad), std::sin(dead_rad)), line = Vec2(40, 100) - hole;
-  const double lever = (hole.x() * line.y() - hole.y() * line.x()) / line.norm();  // of the coil about the root
-  EXPECT_NEAR(*wheel.bump_load_n, 0.2 * (120 - line.norm()) * lever / (64 * std::cos(dead_rad)), 1e-6);
+// Load on the arm above turned to an angle: the coil's push 0.2 (120 - L) times its lever about the root, over the wheel's.
+double arm_load(double angle_rad) {
+  const Vec2 hole = 40 * Vec2(std::cos(angle_rad), std::sin(angle_rad)), line = Vec2(40, 100) - hole;
+  const double lever = (hole.x() * line.y() - hole.y() * line.x()) / line.norm();
+  return 0.2 * (120 - line.norm()) * lever / (64 * std::cos(angle_rad));
 }
 
-TEST(FullBump, HasNoLoadWhereItGrowsTowardsADeadPoint) {
-  // The same with the coil on the rocker: at the dead point the rocker turns without bound for the arm's last bit.
-  const std::string tables = arm("[-4, 9]",
-                                 coil("main", "rocker.coil", "chassis.seat", 64, 5, 0.5) + "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
-                                                                                          "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
-                                 "rocker = { holes = { root = [0, 0], end = [3, 0], coil = [0, 3] }, near = { end = [5, 6], coil = [2, 9] } }");
-  const WheelResult wheel = wheel_on_bench(tables, 2);
-  if (wheel.bump_end == "dead point") {
-    EXPECT_FALSE(wheel.bump_load_n.has_value());
-    EXPECT_FALSE(wheel.reserve.has_value());
-  } else {
-    EXPECT_EQ(wheel.bump_end, "main solid");
-  }
+TEST(BumpLoad, IsBoundedAtADeadPointWhoseLinksNoSpringWorks) {
+  // The load has its top a little before the dead point: found here in steps of 1e-6 rad, where a top is flat.
+  double top = 0;
+  for (double angle = 0; angle < dead_rad; angle += 1e-6) top = std::max(top, arm_load(angle));
+  ASSERT_GT(top, arm_load(dead_rad));
+  const WheelResult wheel = wheel_on_bench(arm_with_dead_point());
+  ASSERT_TRUE(wheel.bump_load_n.has_value());
+  EXPECT_NEAR(*wheel.bump_load_n, top, 1e-9);
+}
+
+TEST(BumpLoad, IsNotThereWhereItGrowsTowardsADeadPoint) {
+  // The coil pushes against the rocker, which turns ever faster for the arm's last bit of rise.
+  const WheelResult wheel =
+      wheel_on_bench(arm("[3.5, -2]",
+                         coil("main", "rocker.coil", "chassis.seat", 90, 20, 0.5) +
+                             "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
+                             "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
+                         "rocker = { holes = { root = [0, 0], end = [3, 0], coil = [0, 3] }, near = { end = [5, 6], "
+                         "coil = [2, 9] } }"),
+                     2);
+  EXPECT_EQ(wheel.bump_end, "dead point");
+  EXPECT_FALSE(wheel.bump_load_n.has_value());
+  EXPECT_FALSE(wheel.reserve.has_value());
+  EXPECT_TRUE(wheel.bump_total_mm.has_value());
 }
 
 // ------------------------------------------------------------------------------------------------------ over centre
@@ -125,7 +145,8 @@ std::string truss(const std::string& more) {
          "chassis = { holes = { guide = [0, 0], side = [6, 0], top = [0, 12] } }\n"
          "carrier = { holes = { eye = [0, 0] }, near = { eye = [0, -4.5] } }\n"
          "[linkage.l.slide.way]\nhole = \"carrier.eye\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n" +
-         more + coil("main", "carrier.eye", "chassis.side", 60, 40, k_side) + "[linkage.l.wheel.hub]\nat = \"carrier.eye\"\npart = \"tyre-62\"\n";
+         more + coil("main", "carrier.eye", "chassis.side", 60, 40, k_side) +
+         "[linkage.l.wheel.hub]\nat = \"carrier.eye\"\npart = \"tyre-62\"\n";
 }
 
 TEST(BumpLoad, IsTheTopOfALoadCurveThatTurnsDown) {
@@ -137,7 +158,7 @@ TEST(BumpLoad, IsTheTopOfALoadCurveThatTurnsDown) {
   EXPECT_NEAR(*wheel.reserve, top / 4, 1e-8 * top);
   EXPECT_EQ(wheel.bump_end, "way max");
   EXPECT_NEAR(*wheel.bump_total_mm, 36 + 24, exact_mm);
-  EXPECT_THAT(solution.findings, Contains(testing::Field(&Finding::code, "snap-through")));
+  EXPECT_TRUE(says(solution, "snap-through"));
 }
 
 // With a soft coil above, free where the truss hangs: load = 0.15 (36 - s) + truss_load(s).
@@ -163,7 +184,7 @@ TEST(SnapThrough, DropsToTheNextStanceAndSaysSo) {
   ASSERT_EQ(solution.corners.size(), 1u);
   EXPECT_NEAR(*solution.corners[0].wheels[0].travel_mm, 36 - low, 1e-8);
   EXPECT_EQ(solution.corners[0].wheels[0].state, WheelState::riding);
-  EXPECT_THAT(solution.findings, Contains(testing::Field(&Finding::code, "snap-through")));
+  EXPECT_TRUE(says(solution, "snap-through"));
 }
 
 }  // namespace

@@ -9,10 +9,12 @@ namespace ridepitch {
 
 Model read_written(const std::string& text) {
   ReadModel read = read_model_text(text, "written.toml");
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text << "\n" << text;
+  for (const Problem& problem : read.problems)
+    ADD_FAILURE() << problem.place.line << ": " << problem.text << "\n" << text;
   Model model = read.model.value_or(Model{});
   for (Linkage& linkage : model.linkages)
-    for (Wheel& wheel : linkage.wheels) wheel.tyre = {.diameter_mm = 60, .width_mm = 20, .mass_g = 0, .rate_n_per_mm = {}};
+    for (Wheel& wheel : linkage.wheels)
+      wheel.tyre = {.diameter_mm = 60, .width_mm = 20, .mass_g = 0, .rate_n_per_mm = {}};
   return model;
 }
 
@@ -30,7 +32,9 @@ Problem refused(const std::string& text) {
 }
 
 std::string on_bench(const std::string& tables, double load_n) {
-  return fmt::format("format = 1\nname = \"bench\"\n{}[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat = [0, 0, 4]\nload_n = {}\n", tables, load_n);
+  return fmt::format(
+      "format = 1\nname = \"bench\"\n{}[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat = [0, 0, 4]\nload_n = {}\n",
+      tables, load_n);
 }
 
 std::string upright(const Upright& u) {
@@ -61,8 +65,10 @@ part = "tyre-62"
 }
 
 std::string body(double grams, double x, double y, double z) {
-  return fmt::format("format = 1\nname = \"vehicle\"\n[[mass]]\nname = \"body\"\ngrams = {:.17g}\nat = [{:.17g}, {:.17g}, {:.17g}]\nsize = [20, 10, 6]\n", grams,
-                     x, y, z);
+  return fmt::format(
+      "format = 1\nname = \"vehicle\"\n[[mass]]\nname = \"body\"\ngrams = {:.17g}\nat = [{:.17g}, {:.17g}, "
+      "{:.17g}]\nsize = [20, 10, 6]\n",
+      grams, x, y, z);
 }
 
 std::string corner(const std::string& name, const std::string& linkage, double x, double y, double z) {
@@ -70,8 +76,8 @@ std::string corner(const std::string& name, const std::string& linkage, double x
 }
 
 std::string four_corners(const std::string& linkage, double x, double y) {
-  return corner("front left", linkage, x, y) + corner("front right", linkage, x, -y) + corner("rear left", linkage, -x, y) +
-         corner("rear right", linkage, -x, -y);
+  return corner("front left", linkage, x, y) + corner("front right", linkage, x, -y) +
+         corner("rear left", linkage, -x, y) + corner("rear right", linkage, -x, -y);
 }
 
 std::string arm(const std::string& seat, const std::string& more, const std::string& more_bodies) {
@@ -91,9 +97,12 @@ part = "tyre-62"
                      seat, more_bodies, more);
 }
 
-std::string coil(const std::string& name, const std::string& from, const std::string& to, double free_mm, double solid_mm, double rate_n_per_mm) {
-  return fmt::format("[linkage.l.spring.{}]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\nfrom = \"{}\"\nto = \"{}\"\n", name, free_mm,
-                     solid_mm, rate_n_per_mm, from, to);
+std::string coil(const std::string& name, const std::string& from, const std::string& to, double free_mm,
+                 double solid_mm, double rate_n_per_mm) {
+  return fmt::format(
+      "[linkage.l.spring.{}]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\nfrom = \"{}\"\nto = "
+      "\"{}\"\n",
+      name, free_mm, solid_mm, rate_n_per_mm, from, to);
 }
 
 }  // namespace ridepitch

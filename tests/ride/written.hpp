@@ -24,7 +24,7 @@ std::string on_bench(const std::string& tables, double load_n);
 struct Upright {
   std::string name = "l";
   double top = 10, free_mm = 64, solid_mm = 44, rate_n_per_mm = 0.5, preload_n = 0;
-  std::string more = {};  ///< further tables
+  std::string more = {};        ///< further tables
   std::string more_holes = {};  ///< of the chassis, ", low = [0, -5]"
 };
 std::string upright(const Upright& u);
@@ -41,6 +41,7 @@ std::string four_corners(const std::string& linkage, double x, double y);
 std::string arm(const std::string& seat, const std::string& more = "", const std::string& more_bodies = "");
 
 /// A coil between two holes.
-std::string coil(const std::string& name, const std::string& from, const std::string& to, double free_mm, double solid_mm, double rate_n_per_mm);
+std::string coil(const std::string& name, const std::string& from, const std::string& to, double free_mm,
+                 double solid_mm, double rate_n_per_mm);
 
 }  // namespace ridepitch
