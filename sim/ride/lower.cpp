@@ -8,6 +8,7 @@ namespace {
 constexpr double first_share = 0.02;         // of the weight: the vehicle finds its feet
 constexpr double least_share_step = 1.0 / 4096;
 constexpr double longest_calm_mm = 8.0;      // motion in one step of the weight that stops letting go may explain
+constexpr double runaway_mm = 1000;          // still going after that far: nothing holds it
 constexpr double tipped_rad = 1.3;           // beyond it no wheel carries a vehicle
 constexpr int most_falls = 8;
 
@@ -67,12 +68,15 @@ std::optional<Rest> lower(const System& system, const State& hanging, int steps)
     State state = rest.state;
     const Descent descent = descend(system, next, state, rest.work);
     if (tipped(system, state)) return std::nullopt;
+    const double gone = distance_mm(system, rest.state, state);
+    if (!descent.settled && gone > runaway_mm) return std::nullopt;
     // Farther than the stiffness promised, by more than stops that let go explain: the equilibrium may have turned back.
-    const bool fell = !descent.settled || distance_mm(system, rest.state, state) > longest_calm_mm + 3 * descent.first_step_mm;
+    const bool fell = !descent.settled || gone > longest_calm_mm + 3 * descent.first_step_mm;
     if (fell && step > least_share_step) {
       step /= 4;
       continue;
     }
+    if (!descent.settled) return std::nullopt;
     if (fell) rest.snapped = true;
     rest.state = state;
     share = next;
