@@ -1,6 +1,7 @@
 #include "assembly.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <optional>
@@ -73,6 +74,51 @@ Vector nearest_assembly(const Linkage& linkage, const Turns& turns) {
     theta += within_half_turn(theta * body_angle_unit, 0) / body_angle_unit;
   }
   return *best;
+}
+
+bool fits(const Programme& programme, const Vector& x) {
+  return std::ranges::all_of(programme.stops, [&](const Stop& stop) { return value(programme, stop.gap, x) >= 0; });
+}
+
+// The next point along a linkage of one freedom, on the side of `ahead`, which it turns along.
+std::optional<Vector> next_along(const Programme& bare, const Vector& x, Vector& ahead) {
+  constexpr double stride = 0.25;  // short against any link
+  Vector tangent = null_space(jacobian(bare, bare.equal, x)).entries;
+  const double side = dot(tangent, ahead) < 0 ? -1 : 1;
+  Vector next = x;
+  for (std::size_t i = 0; i < next.size(); ++i) {
+    tangent[i] *= side;
+    next[i] += stride * tangent[i];
+  }
+  ahead = tangent;
+  const Point landed = polish(bare, {next, {}, {}, false});
+  if (!landed.solved) return std::nullopt;
+  return landed.x;
+}
+
+// Moved along itself until springs and limits fit: a linkage of one freedom is walked both ways in turn, others follow
+// the hints between their stops.
+Vector within_stops(const Layout& layout, const Vector& assembled) {
+  const Programme bare = bare_programme(layout);
+  Programme stopped = bare;
+  add_stops(stopped, layout);
+  const Matrix Z = null_space(jacobian(bare, bare.equal, assembled));
+  if (Z.columns == 1) {
+    constexpr int strides = 4000;  // several turns of any crank
+    std::array<std::optional<Vector>, 2> at{assembled, assembled};
+    std::array<Vector, 2> ahead{Z.entries, Z.entries};
+    for (double& entry : ahead[1]) entry = -entry;
+    for (int i = 0; i < strides; ++i) {
+      for (const int way : {0, 1}) {
+        if (at[way] && fits(stopped, *at[way])) return *at[way];
+        if (at[way]) at[way] = next_along(bare, *at[way], ahead[way]);
+      }
+    }
+  }
+  stopped.energy = hint_energies(layout);
+  const Point fitted = minimise(stopped, {assembled, {}, {}, false});
+  if (!fitted.solved) throw std::runtime_error("oracle: springs and limits of " + layout.linkage->name + " never fit");
+  return fitted.x;
 }
 
 // Directions in which the least energy leaves the linkage free, as columns.
@@ -259,13 +305,8 @@ Rig assemble_and_hang(const Linkage& linkage) {
     for (std::size_t i = 0; i < linkage.slides.size(); ++i) {
       rig.turns.slide[i] = within_half_turn(angle(linkage.slides[i].hole.body), linkage.slides[i].angle_rad);
     }
-    Programme fit = bare_programme(layout);
-    fit.energy = hint_energies(layout);
-    add_stops(fit, layout);
-    const Point fitted = minimise(fit, {assembled, {}, {}, false});
-    if (!fitted.solved) throw std::runtime_error("oracle: springs and limits of " + linkage.name + " never fit");
-    somewhere = fitted.x;
-    rig.droop = hang(layout, fitted.x, rig.sprung);
+    somewhere = within_stops(layout, assembled);
+    rig.droop = hang(layout, somewhere, rig.sprung);
   } else {
     rig.droop.solved = true;
   }

@@ -56,15 +56,11 @@ std::vector<int> without(std::vector<int> wheels, int wheel) {
   return wheels;
 }
 
+// Stops hold an inner freedom only while every wheel can still move; where one is topped or bottomed all are left out.
 void find_kept_stops(AtRest& rest) {
   const Rig& rig = *rest.part.rig;
-  if (rig.inner == 0) return;
   const int all = static_cast<int>(rig.sprung.size());
-  for (const int k : rest.under_force) {
-    std::vector<int> shut = rest.kept;
-    shut.push_back(k);
-    if (ways_to_move(rig, rest.x, rig.sprung, shut) == all) rest.kept = shut;
-  }
+  if (rig.inner > 0 && ways_to_move(rig, rest.x, rig.sprung, rest.under_force) == all) rest.kept = rest.under_force;
 }
 
 WheelState state_of(const AtRest& rest, int wheel, double ground_load) {
@@ -86,14 +82,14 @@ WheelState state_of(const AtRest& rest, int wheel, double ground_load) {
   return closing > 0 ? WheelState::topped : WheelState::bottomed;
 }
 
-// The first stop, in file order, that keeps the wheel from falling at full droop.
+// The first stop, in file order, that is met at full droop and moves with the wheel.
 std::string droop_end(const Rig& rig, int wheel) {
   Programme all = bare_programme(rig.layout());
   add_stops(all, rig.layout());
   const auto place = std::ranges::find(rig.sprung, wheel) - rig.sprung.begin();
   for (std::size_t k = 0; k < all.stops.size(); ++k) {
     if (std::abs(value(all, all.stops[k].gap, rig.droop.x)) > 1e-6) continue;
-    if (gap_per_wheel(rig, rig.droop.x, static_cast<int>(k))[place] > 1e-6) return all.stops[k].name;
+    if (std::abs(gap_per_wheel(rig, rig.droop.x, static_cast<int>(k))[place]) > 1e-6) return all.stops[k].name;
   }
   return "";
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <numbers>
 #include <stdexcept>
 #include <utility>
@@ -13,6 +14,7 @@ namespace ridepitch::oracle {
 namespace {
 
 constexpr double shut_mm = 1e-7;          // a stop with a smaller gap is met
+constexpr double closes = 1e-9;           // a gap shrinks if it does so by more than this a mm of the wheel
 constexpr double longest_stride_mm = 0.1; // of the wheel, between two samples
 constexpr double longest_move = 2.0;      // of any variable between two samples: no jump to another assembly
 
@@ -92,6 +94,7 @@ double force_on_wheel(const Held& held, const Point& point, int wheel) {
 struct Sample {
   double v_mm = 0;
   Point point;
+  Vector direction;  ///< of the path there, where differences can't tell it: at a dead point
 };
 
 struct Walk {
@@ -126,7 +129,7 @@ struct Walker {
 
   Walk walk(const Point& start, double direction, double target) {
     Walk walk;
-    walk.samples.push_back({(*held.heights)[wheel], start});
+    walk.samples.push_back({(*held.heights)[wheel], start, {}});
     double stride = longest_stride_mm / 4;
     std::size_t met = 0;
     while (walk.end.empty()) {
@@ -146,7 +149,7 @@ struct Walker {
         land(walk, v);
         break;
       }
-      walk.samples.push_back({v, next});
+      walk.samples.push_back({v, next, {}});
       stride = std::min(longest_stride_mm, 1.5 * stride);
     }
     if (walk.dead_point) straighten(walk, direction);
@@ -162,12 +165,35 @@ struct Walker {
     reach.energy = {scaled(wheel_height(rig.layout(), rig.sprung[wheel]), -direction, 0)};
     reach.equal.erase(reach.equal.begin() + held.first_height + wheel);
     const Sample& last = walk.samples.back();
-    Sample top{0, minimise(reach, {last.point.x, {}, {}, false})};
+    Sample top{0, minimise(reach, {last.point.x, {}, {}, false}), {}};
     if (!top.point.solved) return;
     top.v_mm = value(reach, wheel_height(rig.layout(), rig.sprung[wheel]), top.point.x);
     if (direction * (top.v_mm - last.v_mm) < 0 || std::abs(top.v_mm - last.v_mm) > stopped_short_mm) return;
     top.point.equal_force = last.point.equal_force;
+    if (rig.inner > 0 && !follow_to_the_end(walk, top, direction)) return;
     walk.samples.push_back(top);
+  }
+
+  // Where inner freedoms rest at a dead point, and how they came: positions go there as a parabola in s, with s^2 the
+  // height that is left. Three of them, at s, 2 s and 4 s, give its end and slope.
+  bool follow_to_the_end(const Walk& walk, Sample& top, double direction) {
+    constexpr double s = 2e-3;  // sqrt(mm)
+    constexpr std::array<double, 3> at_end{8.0 / 3, -2, 1.0 / 3}, slope{-2, 2.5, -0.5};
+    Vector x(top.point.x.size(), 0.0), t = x;
+    Point from = walk.samples.back().point;
+    for (int k = 2; k >= 0; --k) {
+      const double left = std::pow(2, k) * s;
+      const Point point = at(top.v_mm - direction * left * left, from);
+      if (!point.solved || distance(point.x, from.x) > longest_move) return false;
+      from = point;
+      for (std::size_t i = 0; i < x.size(); ++i) {
+        x[i] += at_end[k] * point.x[i];
+        t[i] += slope[k] * point.x[i];
+      }
+    }
+    top.point.x = x;
+    top.direction = t;
+    return true;
   }
 
   // Bisects between the last sample and `beyond` until the stop's gap is nothing.
@@ -187,7 +213,11 @@ struct Walker {
         if (next.solved) met = which;
       }
     }
-    walk.samples.push_back({good, point});
+    walk.samples.push_back({good, point, {}});
+    // Of stops that are met together the first in file order.
+    for (std::size_t k = 0; k < monitored.size(); ++k) {
+      if (value(held.programme, monitored[k].gap, point.x) < shut_mm) met = std::min(met, k);
+    }
     walk.end = monitored[met].name;
   }
 };
@@ -203,9 +233,9 @@ Walker walker(const Rig& rig, const Vector& x, int wheel, const std::vector<int>
     if (std::ranges::find(kept, static_cast<int>(k)) != kept.end()) continue;
     if (inner && kinds[k].kind == StopKind::Kind::free) continue;
     Stop stop = all.stops[k];
-    // A stop that is met at rest and opens as the wheel rises is behind it, whatever rounding says of its gap.
+    // A stop that is met at rest and does not close as this wheel rises is no end of its rise, whatever rounding says.
     const double gap = value(all, stop.gap, x);
-    if (gap < shut_mm && gap_per_wheel(rig, x, static_cast<int>(k))[wheel] > 0) {
+    if (gap < shut_mm && gap_per_wheel(rig, x, static_cast<int>(k))[wheel] > -closes) {
       stop.gap = scaled(stop.gap, 1, 2 * shut_mm);
     }
     w.monitored.push_back(stop);
@@ -239,6 +269,7 @@ double golden_maximum(double a, double b, F f) {
 // Slope of the bodies' variables along the travel: the null vector of the joints, or differences of re-solved
 // positions where inner freedoms follow.
 Vector path_direction(Walker& w, const Sample& sample) {
+  if (!sample.direction.empty()) return sample.direction;
   if (w.rig.inner == 0) {
     Programme bare = bare_programme(w.rig.layout());
     const Matrix Z = null_space(jacobian(bare, bare.equal, sample.point.x));
@@ -292,7 +323,7 @@ std::optional<double> least_margin(Walker& w, const std::vector<Sample>& path, c
       constexpr double contends_deg = 1;
       if (along[i] > along[i - 1] || along[i] > along[i + 1] || along[i] > least.value_or(0) + contends_deg) continue;
       const double refined = golden_maximum(path[i - 1].v_mm, path[i + 1].v_mm, [&](double v) {
-        const Sample sample{v, w.at(v, path[i].point)};
+        const Sample sample{v, w.at(v, path[i].point), {}};
         if (!sample.point.solved) return -90.0;
         return -margin_deg(w.rig, sample.point.x, path_direction(w, sample), line.end, line.other, line.across_mm)
                     .value_or(90);
@@ -301,6 +332,30 @@ std::optional<double> least_margin(Walker& w, const std::vector<Sample>& path, c
     }
   }
   return least;
+}
+
+// A dead point is met like a root: heights fall off from it with the square of what turns. In that measure a load
+// either goes as 1 / s, without bound, or has a limit, which is extrapolated.
+std::optional<double> load_at_dead_point(Walker& w, const Walk& walk) {
+  constexpr double first = 0.16, doubles = 1.5;  // sqrt(mm); 2 for a load without bound, 1 for one with a limit
+  const double v_end = walk.samples.back().v_mm;
+  Vector column;
+  for (double s = first; s > first / 10; s /= 2) {
+    const double v = v_end - s * s;
+    const auto above = std::ranges::find_if(walk.samples, [v](const Sample& sample) { return sample.v_mm > v; });
+    if (above == walk.samples.begin()) return std::nullopt;
+    const Point point = w.at(v, std::prev(above)->point);
+    if (!point.solved) return std::nullopt;
+    column.push_back(force_on_wheel(w.held, point, w.wheel));
+  }
+  if (column.back() > doubles * column[column.size() - 2]) return std::nullopt;
+  for (double factor = 2; column.size() > 1; factor *= 2) {
+    for (std::size_t i = 0; i + 1 < column.size(); ++i) {
+      column[i] = column[i + 1] + (column[i + 1] - column[i]) / (factor - 1);
+    }
+    column.pop_back();
+  }
+  return column.front();
 }
 
 }  // namespace
@@ -368,7 +423,10 @@ Bump full_bump(const Rig& rig, const Vector& x, int wheel, const std::vector<int
   std::vector<double> loads;
   for (const Sample& sample : walk.samples) loads.push_back(force_on_wheel(w.held, sample.point, wheel));
   const std::size_t top = static_cast<std::size_t>(std::ranges::max_element(loads) - loads.begin());
-  if (walk.dead_point && top + 2 >= loads.size()) return bump;  // the last sample has the load of the one before
+  if (walk.dead_point && top + 2 >= loads.size()) {  // the last sample has the load of the one before
+    bump.load_n = load_at_dead_point(w, walk);
+    return bump;
+  }
   bump.load_n = loads[top];
   bump.folds = top + 1 < loads.size();
   if (top + 1 < loads.size()) {
@@ -390,7 +448,7 @@ Margins margins(const Rig& rig, const Vector& x, const std::vector<int>& kept) {
   std::size_t met = 0;
   std::vector<Sample> path;
   if (w.least_gap(start, met) < shut_mm) {
-    path.push_back({(*w.held.heights)[0], start});
+    path.push_back({(*w.held.heights)[0], start, {}});
   } else {
     path = w.walk(start, 1, far_mm).samples;
   }
