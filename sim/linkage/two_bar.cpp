@@ -11,6 +11,8 @@ struct Anchor {
   Vec2 own_B;        // its own point
   BodyPoint known;   // where that point sits, or what it keeps its distance from
   double length_mm = 0;
+  HoleRef own, other;
+  int rod = -1;
 };
 
 struct Planner {
@@ -26,16 +28,18 @@ struct Planner {
       for (const HoleRef& mine : pin.holes)
         if (mine.body == body)
           for (const HoleRef& theirs : pin.holes)
-            if (known[static_cast<std::size_t>(theirs.body)]) return Anchor{own(mine), body_point(linkage, theirs)};
+            if (known[static_cast<std::size_t>(theirs.body)]) return Anchor{own(mine), body_point(linkage, theirs), 0, mine, theirs};
     return std::nullopt;
   }
 
   std::optional<Anchor> rodded(int body) const {
-    for (const Rod& rod : linkage.rods)
+    for (std::size_t i = 0; i < linkage.rods.size(); ++i) {
+      const Rod& rod = linkage.rods[i];
       for (const auto& [mine, theirs] : {std::pair{rod.from, rod.to}, std::pair{rod.to, rod.from}})
         if (mine.body == body && known[static_cast<std::size_t>(theirs.body)])
           return Anchor{own(mine), body_point(linkage, theirs),
-                        std::sqrt(rod.length_mm * rod.length_mm - rod.across_mm * rod.across_mm)};
+                        std::sqrt(rod.length_mm * rod.length_mm - rod.across_mm * rod.across_mm), mine, theirs, static_cast<int>(i)};
+    }
     return std::nullopt;
   }
 
@@ -54,21 +58,44 @@ struct Planner {
     return turned != pin.holes.end() && turned->body == body;
   }
 
-  static Locus circle(const BodyPoint& centre, double radius) { return {.line = false, .centre = centre, .radius_mm = radius}; }
+  // About the known point of a pin, with a second hole of the pinned body.
+  Locus circle(const Anchor& pin, HoleRef second) const {
+    Locus locus;
+    locus.centre = pin.known;
+    locus.radius_mm = (own(second) - pin.own_B).norm();
+    locus.centre_hole = pin.other;
+    locus.arm = {pin.own, second};
+    return locus;
+  }
+  static Locus circle(const Anchor& rod) {
+    Locus locus;
+    locus.centre = rod.known;
+    locus.radius_mm = rod.length_mm;
+    locus.centre_hole = rod.other;
+    locus.rod = rod.rod;
+    return locus;
+  }
 
   // A point of a body that keeps its angle on a slide runs along a line parallel to it.
-  Locus line_of(const Slide& slide, const Vec2& point_B) const {
+  Locus line_of(const Slide& slide, HoleRef running) const {
     const double c = std::cos(slide.angle_rad), s = std::sin(slide.angle_rad);
-    const Vec2 arm = point_B - own(slide.hole);
-    return {.line = true, .centre = {}, .radius_mm = 0,
-            .origin = own(slide.through) + Vec2(c * arm.x() - s * arm.y(), s * arm.x() + c * arm.y()), .along = slide.along};
+    const Vec2 arm = own(running) - own(slide.hole);
+    Locus locus;
+    locus.line = true;
+    locus.origin = own(slide.through) + Vec2(c * arm.x() - s * arm.y(), s * arm.x() + c * arm.y());
+    locus.along = slide.along;
+    locus.slide = static_cast<int>(&slide - linkage.slides.data());
+    locus.running = running;
+    return locus;
   }
 
-  static Laying swung(int body, const Anchor& anchor, const Vec2& found_B) {
-    return {.body = body - 1, .found_B = found_B, .keeps_angle = false, .angle_rad = 0, .pinned_to = anchor.known, .pinned_B = anchor.own_B};
+  Laying swung(int body, const Anchor& anchor, HoleRef found) const {
+    return {.body = body - 1, .found_B = own(found), .keeps_angle = false, .angle_rad = 0, .pinned_to = anchor.known,
+            .pinned_B = anchor.own_B, .found = found, .pinned = anchor.own, .known = anchor.other};
   }
-  static Laying slid(int body, const Slide& slide, const Vec2& found_B) {
-    return {.body = body - 1, .found_B = found_B, .keeps_angle = true, .angle_rad = slide.angle_rad, .pinned_to = {}, .pinned_B = Vec2::Zero()};
+  Laying slid(int body, const Slide& slide, HoleRef found) const {
+    return {.body = body - 1, .found_B = own(found), .keeps_angle = true, .angle_rad = slide.angle_rad, .pinned_to = {},
+            .pinned_B = Vec2::Zero(), .found = found, .pinned = {}, .known = {}};
   }
 
   void add_step(const Locus& one, const Locus& other, std::vector<Laying> lay) {
@@ -87,18 +114,17 @@ struct Planner {
     const Slide* slide = slide_of(body);
     const auto pin = pinned(body), rod = rodded(body);
     if (!slide && pin && rod && (rod->own_B - pin->own_B).norm() > 1e-9) {
-      add_step(circle(pin->known, (rod->own_B - pin->own_B).norm()), circle(rod->known, rod->length_mm), {swung(body, *pin, rod->own_B)});
+      add_step(circle(*pin, rod->own), circle(*rod), {swung(body, *pin, rod->own)});
       return true;
     }
     if (slide && !slide->turns && rod && !pin) {
-      add_step(line_of(*slide, rod->own_B), circle(rod->known, rod->length_mm), {slid(body, *slide, rod->own_B)});
+      add_step(line_of(*slide, rod->own), circle(*rod), {slid(body, *slide, rod->own)});
       return true;
     }
     if (slide && slide->turns && pin) {
       const Vec2 hole = own(slide->hole);
       if ((hole - pin->own_B).norm() < 1e-9) return false;
-      Locus line{.line = true, .centre = {}, .radius_mm = 0, .origin = own(slide->through), .along = slide->along};
-      add_step(line, circle(pin->known, (hole - pin->own_B).norm()), {swung(body, *pin, hole)});
+      add_step(line_of(*slide, slide->hole), circle(*pin, slide->hole), {swung(body, *pin, slide->hole)});
       return true;
     }
     return false;
@@ -110,14 +136,14 @@ struct Planner {
       const Vec2 shared = own(ref);
       if (const Slide* slide = slide_of(ref.body)) {
         if (slide->turns || pinned(ref.body)) return false;
-        locus = line_of(*slide, shared);
-        laying = slid(ref.body, *slide, shared);
+        locus = line_of(*slide, ref);
+        laying = slid(ref.body, *slide, ref);
         return true;
       }
       const auto pin = pinned(ref.body);
       if (!pin || (pin->own_B - shared).norm() < 1e-9) return false;
-      locus = circle(pin->known, (pin->own_B - shared).norm());
-      laying = swung(ref.body, *pin, shared);
+      locus = circle(*pin, ref);
+      laying = swung(ref.body, *pin, ref);
       return true;
     };
     Locus one, other;
@@ -153,14 +179,18 @@ struct Planner {
         const Slide* slide = slide_of(b);
         const auto pin = pinned(b);
         if (slide && !slide->turns && !pin) {
-          const Locus line = line_of(*slide, Vec2::Zero());
-          add_input({.body = b - 1, .slides = true, .pinned_to = {}, .pinned_B = Vec2::Zero(), .origin = line.origin,
-                     .along = line.along, .angle_rad = slide->angle_rad, .driven = driven(b)});
+          // The body grid's origin where the slide's two holes meet.
+          const double c = std::cos(slide->angle_rad), s = std::sin(slide->angle_rad);
+          const Vec2 hole = own(slide->hole);
+          add_input({.body = b - 1, .slides = true, .pinned_to = {}, .pinned_B = Vec2::Zero(),
+                     .origin = own(slide->through) - Vec2(c * hole.x() - s * hole.y(), s * hole.x() + c * hole.y()),
+                     .along = slide->along, .angle_rad = slide->angle_rad, .driven = driven(b), .pinned = {}, .known = {},
+                     .slide = static_cast<int>(slide - linkage.slides.data())});
           return true;
         }
         if (!slide && pin) {
           add_input({.body = b - 1, .slides = false, .pinned_to = pin->known, .pinned_B = pin->own_B, .origin = Vec2::Zero(),
-                     .along = Vec2::UnitX(), .angle_rad = 0, .driven = driven(b)});
+                     .along = Vec2::UnitX(), .angle_rad = 0, .driven = driven(b), .pinned = pin->own, .known = pin->other});
           return true;
         }
       }

@@ -2,6 +2,7 @@
 // Linkages that fall apart into two-bar groups: a point where two circles, or a line and a circle, meet, again and
 // again. Their configurations are known in closed form, all of them: one for each choice of sides.
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -16,6 +17,13 @@ struct Locus {
   double radius_mm = 0;
   Vec2 origin = Vec2::Zero();       ///< of the line, in C
   Vec2 along = Vec2::UnitX();
+
+  // Where these numbers come from, so that they can be had for other holes and rods.
+  HoleRef centre_hole;
+  int rod = -1;                     ///< the radius is this rod's, in the plane; -1: the distance of `arm`
+  std::array<HoleRef, 2> arm{};     ///< two holes of one body
+  int slide = -1;                   ///< of a line: whose, and
+  HoleRef running;                  ///< which point of its body runs along it
 };
 
 /// A body laid down once a point of it is found.
@@ -26,6 +34,7 @@ struct Laying {
   double angle_rad = 0;
   BodyPoint pinned_to;              ///< else: another point of it sits on this known one
   Vec2 pinned_B = Vec2::Zero();
+  HoleRef found, pinned, known;     ///< the holes of found_B, pinned_B and pinned_to
 };
 
 /// One two-bar group: two loci meet in up to two points; a bit chooses the side.
@@ -43,6 +52,8 @@ struct TwoBarInput {
   Vec2 origin = Vec2::Zero(), along = Vec2::UnitX();
   double angle_rad = 0;             ///< of a sliding body
   bool driven = false;              ///< held at 0 by the linkage's drive: no freedom
+  HoleRef pinned, known;            ///< the holes of pinned_B and pinned_to
+  int slide = -1;
 };
 
 struct TwoBarPlan {

@@ -2,6 +2,7 @@
 // How far rods and coils stay from standing square to the way they have to move.
 
 #include <optional>
+#include <vector>
 
 #include "linkage/mechanism.hpp"
 
@@ -13,7 +14,19 @@ struct Margins {
   std::optional<double> coil_rad;    ///< the moving ends of coils
 };
 
+/// One moving end of a part.
+struct EndMargin {
+  bool coil = false;
+  int part = 0, end = 0;
+  double margin_rad = 0;
+  double along = 0;  ///< part . path: its sign tells on which side of square the part stands
+};
+
 /// At one configuration, for a motion dq (inner freedoms following).
-Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq);
+/// @param ends  if given, becomes what every end of a part that counts has there
+Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq, std::vector<EndMargin>* ends = nullptr);
+
+/// Between two near configurations some part came square to its path: then a least margin is 0, exactly.
+void take_square(const std::vector<EndMargin>& before, const std::vector<EndMargin>& after, Margins& least);
 
 }  // namespace ridepitch

@@ -267,10 +267,15 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     // Root of the gap between the two heights: secant steps, kept inside by bisection (Illinois).
     double low = height_before, high = follower.height_mm;
     double gap_low = gap_at(*met, q_before), gap_high = gap_at(*met, follower.q);
+    bool lost = false;  // near a dead point the way between the two may be too far for one step
     for (int k = 0; k < 60 && std::abs(high - low) > 1e-13 * (1 + std::abs(high)); ++k) {
       const double middle = low + (high - low) * gap_low / (gap_low - gap_high);
       go_back();
-      if (middle == height_before || !advance(follower, middle)) break;
+      if (middle == height_before) break;
+      if (!advance(follower, middle)) {
+        lost = true;
+        break;
+      }
       const double gap = gap_at(*met, follower.q);
       if (std::abs(gap) < 1e-12) break;
       if (gap > 0) {
@@ -287,7 +292,7 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     bool earlier = false;
     for (Watch& watch : watches)
       if (&watch != met && watch.armed && gap_at(watch, follower.q) < -1e-10) earlier = true;
-    if (earlier) {
+    if (earlier || (lost && step > end_step_mm)) {
       go_back();
       step /= 4;
       continue;

@@ -70,20 +70,32 @@ void refine(const Travel& travel, const Eigen::VectorXd& q_low, double low, doub
   }
 }
 
+// A rod between two moving bodies that goes straight with one of them stands square to the path of its end.
+bool a_rod_went_straight(const Mechanism& mechanism, const std::vector<std::string>& links) {
+  return std::any_of(mechanism.ties.begin(), mechanism.ties.end(), [&](const Tie& tie) {
+    return tie.of == Tie::Of::rod && tie.gauge.p.body != ground && tie.gauge.q.body != ground &&
+           std::find(links.begin(), links.end(), mechanism.linkage->rods[static_cast<std::size_t>(tie.index)].name) != links.end();
+  });
+}
+
 void sweep_curve(Travel& travel, int wheel, int points, bool want_margins) {
   const Mechanism& mechanism = travel.held.mechanism;
   std::vector<Margins> margins;
   std::vector<Eigen::VectorXd> configurations;
   std::vector<double> heights;
+  std::vector<EndMargin> before, now;
   walk_way(travel.held, travel.held_wheel, travel.low, travel.bump, points, [&](const WayPoint& way) {
     travel.curve.points.push_back(curve_point(mechanism, way, wheel, travel.droop_height_mm));
     travel.curve.poses.push_back(poses_of(way.q));
     if (!want_margins) return;
-    margins.push_back(way.finite ? margins_at(mechanism, way.q, way.motion) : Margins{});
+    margins.push_back(way.finite ? margins_at(mechanism, way.q, way.motion, &now) : Margins{});
+    if (way.finite) take_square(before, now, margins.back());
+    std::swap(before, now);
     configurations.push_back(way.q);
     heights.push_back(way.height_mm);
   });
   if (!want_margins) return;
+  if (travel.bump.name == "dead point" && !margins.empty() && a_rod_went_straight(mechanism, travel.bump.links)) margins.back().toggle_rad = 0;
   for (const auto which : {&Margins::toggle_rad, &Margins::coil_rad}) {
     std::size_t best = 0;
     for (std::size_t i = 0; i < margins.size(); ++i) {
