@@ -66,6 +66,7 @@ struct TapeSpring {
 
 /// side * (distance - bound) >= 0, or of a slide: side * (position along it - bound) >= 0.
 struct TapeStop {
+  int spring = -1;                    ///< whose length it bounds; -1: of p and q
   bool slide = false;
   int p = 0, q = 0;
   double across_mm = 0;
@@ -165,8 +166,9 @@ struct TapeEnds {
 };
 
 struct TapeWheel {
-  double sag_mm, bump_travel_mm, load_n, ground_load_n, motion_ratio, wheel_rate_n_per_mm, bump_load_n;
+  double centre_v_mm, sag_mm, bump_travel_mm, load_n, ground_load_n, motion_ratio, wheel_rate_n_per_mm, bump_load_n;
   double spring_force_n[tape_springs];
+  double spring_motion_ratio[tape_springs];
 };
 
 /// Of one candidate. `bump_load_n` is not a number where it grows without bound.

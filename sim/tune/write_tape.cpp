@@ -143,7 +143,10 @@ struct Writer {
       out.band = std::holds_alternative<Band>(spring.data);
       out.law = layout.spring(static_cast<int>(i));
       if (out.band) continue;
-      if (!stop({out.p, out.q, spring.across_mm}, out.law + 3, 0, +1) || !stop({out.p, out.q, spring.across_mm}, out.law + 2, 0, -1)) return false;
+      for (const bool solid : {true, false}) {
+        if (!stop({out.p, out.q, spring.across_mm}, out.law + (solid ? 3 : 2), 0, solid ? +1 : -1)) return false;
+        tape.stop[tape.stops - 1].spring = tape.springs - 1;
+      }
       tape.coil[tape.coils++] = {out.p, out.q, spring.across_mm, spring.from.body != chassis, spring.to.body != chassis};
     }
     return true;

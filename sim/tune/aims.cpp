@@ -1,0 +1,145 @@
+#include "tune/aims.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include <fmt/format.h>
+
+namespace ridepitch {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+int index_in(Aims& aims, const Reading& reading) {
+  const auto found = std::find(aims.readings.begin(), aims.readings.end(), reading);
+  if (found != aims.readings.end()) return static_cast<int>(found - aims.readings.begin());
+  aims.readings.push_back(reading);
+  return static_cast<int>(aims.readings.size()) - 1;
+}
+
+Problem nothing_to_read(const std::string& quantity, const std::string& of, const Place& place) {
+  Problem problem;
+  problem.place = place;
+  problem.code = "no-such-quantity";
+  problem.text = of.empty() ? fmt::format("nothing that the search changes has a {}", quantity)
+                            : fmt::format("'{}' has no {}", of, quantity);
+  problem.hint = "ask it of a corner, wheel or spring that has one";
+  return problem;
+}
+
+/// The same part in another model, by its names.
+std::optional<Reading> counterpart(const Model& model, const Reading& reading, const Model& other) {
+  const auto same_name = [](const auto& list, const std::string& name) {
+    const auto found = std::find_if(list.begin(), list.end(), [&](const auto& each) { return each.name == name; });
+    return found == list.end() ? -1 : static_cast<int>(found - list.begin());
+  };
+  Reading out = reading;
+  if (reading.point >= 0) out.point = same_name(other.clearances, model.clearances[at(reading.point)].name);
+  if (reading.point >= 0 && out.point < 0) return std::nullopt;
+  if (reading.corner < 0) return out;
+  out.corner = same_name(other.corners, model.corners[at(reading.corner)].name);
+  if (out.corner < 0) return std::nullopt;
+  const Linkage& mine = model.linkages[at(model.corners[at(reading.corner)].linkage)];
+  const Linkage& theirs = other.linkages[at(other.corners[at(out.corner)].linkage)];
+  if (reading.wheel >= 0) out.wheel = same_name(theirs.wheels, mine.wheels[at(reading.wheel)].name);
+  if (reading.spring >= 0) out.spring = same_name(theirs.springs, mine.springs[at(reading.spring)].name);
+  if ((reading.wheel >= 0 && out.wheel < 0) || (reading.spring >= 0 && out.spring < 0)) return std::nullopt;
+  return out;
+}
+
+Problem nothing_to_be_like(const Model& model, const Reading& reading, const Place& place) {
+  Problem problem;
+  problem.place = place;
+  problem.code = "no-value";
+  problem.text = fmt::format("{} has no value to keep", reading_name(model, reading));
+  problem.hint = "give the want a value";
+  return problem;
+}
+
+}  // namespace
+
+std::vector<Want> usual_wants(const Model& model, const Solution& as_it_stands) {
+  std::vector<Want> wants;
+  const auto want = [&](const char* quantity, const std::string& of, double tolerance) {
+    Want made;
+    made.quantity = quantity;
+    made.of = of;
+    made.tolerance = tolerance;
+    wants.push_back(std::move(made));
+  };
+  for (std::size_t c = 0; c < model.corners.size(); ++c) {
+    const CornerResult& corner = as_it_stands.corners[c];
+    if (model.linkages[at(model.corners[c].linkage)].plane == Plane::top) continue;
+    if (corner.ride_height_mm) want("ride_height_mm", corner.name, 1);
+    for (const WheelResult& wheel : corner.wheels)
+      if (wheel.wheel_rate_n_per_mm && std::abs(*wheel.wheel_rate_n_per_mm) > 1e-9)
+        want("wheel_rate_n_per_mm", corner.name + "/" + wheel.name, 0.03 * std::abs(*wheel.wheel_rate_n_per_mm));
+  }
+  if (as_it_stands.vehicle) want("pitch_deg", "", 0.5);
+  return wants;
+}
+
+AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like, const Solution& like_solution) {
+  AimsOrProblem out;
+  Aims aims;
+  const std::vector<Want> wants = tune.wants.empty() ? usual_wants(like, like_solution) : tune.wants;
+  for (const Want& want : wants) {
+    Aim aim{want.quantity, want.of, {}, {}, want.tolerance, want.weight};
+    for (const Reading& reading : readings_of(model, want.quantity, want.of, corners)) {
+      std::optional<double> target = want.value;
+      if (!target) {
+        const auto same = counterpart(model, reading, like);
+        if (same) target = value_of(like_solution, *same);
+        if (reading.of == Reading::Of::choice) target = 0;
+      }
+      if (!target) {
+        out.problems.push_back(nothing_to_be_like(model, reading, want.place));
+        continue;
+      }
+      aim.readings.push_back(index_in(aims, reading));
+      aim.target.push_back(*target);
+    }
+    if (aim.readings.empty()) {
+      if (out.problems.empty()) out.problems.push_back(nothing_to_read(want.quantity, want.of, want.place));
+      continue;
+    }
+    aims.wants.push_back(std::move(aim));
+  }
+  for (const Need& need : tune.needs) {
+    Demand demand{need.quantity, need.of, {}, need.least, need.most};
+    for (const Reading& reading : readings_of(model, need.quantity, need.of, corners)) demand.readings.push_back(index_in(aims, reading));
+    if (demand.readings.empty()) out.problems.push_back(nothing_to_read(need.quantity, need.of, need.place));
+    aims.needs.push_back(std::move(demand));
+  }
+  if (out.problems.empty()) out.aims = std::move(aims);
+  return out;
+}
+
+Judgement judge(const Aims& aims, const double* values) {
+  Judgement out;
+  for (std::size_t i = 0; i < aims.needs.size(); ++i) {
+    const Demand& need = aims.needs[i];
+    double short_by = 0;
+    for (const int k : need.readings) {
+      const double value = values[k];
+      if (std::isnan(value)) short_by = std::max(short_by, 10.0);
+      if (need.least && value < *need.least) short_by = std::max(short_by, (*need.least - value) / (std::abs(*need.least) + 1e-9));
+      if (need.most && value > *need.most) short_by = std::max(short_by, (value - *need.most) / (std::abs(*need.most) + 1e-9));
+    }
+    if (short_by > 0 && out.fails_need < 0) out.fails_need = static_cast<int>(i);
+    out.short_by += short_by;
+  }
+  for (const Aim& want : aims.wants) {
+    double worst = 0;
+    for (std::size_t i = 0; i < want.readings.size(); ++i) {
+      const double miss = std::abs(values[want.readings[i]] - want.target[i]);
+      if (!(miss <= worst)) worst = miss;
+    }
+    const double share = worst / want.tolerance;
+    out.score += want.weight * share * share;
+  }
+  return out;
+}
+
+}  // namespace ridepitch

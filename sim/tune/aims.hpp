@@ -1,0 +1,59 @@
+#pragma once
+// What the builder wants and needs, as numbers to compare with: [[tune.want]] and [[tune.need]] made ready.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "model/tune.hpp"
+#include "tune/quantity.hpp"
+
+namespace ridepitch {
+
+/// A wanted quantity: of several readings the one that misses most counts.
+struct Aim {
+  std::string quantity, of;
+  std::vector<int> readings;     ///< indices into Aims::readings
+  std::vector<double> target;    ///< of each
+  double tolerance = 1;
+  double weight = 1;
+};
+
+/// A needed quantity: every reading must be within.
+struct Demand {
+  std::string quantity, of;
+  std::vector<int> readings;
+  std::optional<double> least, most;
+};
+
+struct Aims {
+  std::vector<Reading> readings;  ///< everything that is asked of a candidate, each once
+  std::vector<Aim> wants;
+  std::vector<Demand> needs;
+};
+
+struct AimsOrProblem {
+  std::optional<Aims> aims;
+  std::vector<Problem> problems;
+};
+
+/// @param corners  that the search changes: a quantity without `of` is of them
+/// @param like, like_solution  what is wanted where no value is given: the model as it stands, or the one that it is to be like; corners by name
+AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like, const Solution& like_solution);
+
+/// What [tune] wants where it says nothing: ride height (1 mm), pitch (0.5 degree) and wheel rate (3 %) of every corner as it stands.
+std::vector<Want> usual_wants(const Model& model, const Solution& as_it_stands);
+
+/// How a candidate fares.
+struct Judgement {
+  double score = 0;     ///< sum of weight (miss / tolerance)^2; not a number where a wanted quantity does not exist
+  int fails_need = -1;  ///< the first need that it does not meet
+  double short_by = 0;  ///< how far it is from meeting its needs, in shares of what they ask: 0 where it does
+
+  bool passes() const { return fails_need < 0 && score == score; }
+};
+
+/// @param values  of every reading; not a number where it does not exist
+Judgement judge(const Aims& aims, const double* values);
+
+}  // namespace ridepitch

@@ -1,0 +1,194 @@
+#include "tune/evaluate.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "ride/solve.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+constexpr double to_deg = 180 / std::numbers::pi;
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// Where the kernels have a reading; none where they do not.
+std::optional<TapeReading> find_reading(const Model& model, const WrittenTape& tape, const Reading& reading) {
+  using From = TapeReading::From;
+  TapeReading out;
+  const auto put = [&](const Vec3& p) { std::copy(p.data(), p.data() + 3, out.at_mm); };
+  if (reading.corner >= 0) {
+    out.station = tape.station[at(reading.corner)];
+    if (out.station < 0) return std::nullopt;
+    out.linkage = tape.tape.station[out.station].linkage;
+    put(model.corners[at(reading.corner)].at_mm);
+  }
+  if (reading.point >= 0) put(model.clearances[at(reading.point)].at_mm);
+  out.spring = std::max(0, reading.spring);
+  const std::pair<const char*, From> rows[] = {
+      {"price", From::choice_price}, {"holes_changed", From::choice_changed}, {"clearance_mm", From::clearance}, {"pitch_deg", From::pitch},
+      {"roll_deg", From::roll}, {"sag_mm", From::sag}, {"droop_travel_mm", From::sag}, {"bump_travel_mm", From::bump_travel},
+      {"reserve", From::load_ratio}, {"bump_load_n", From::bump_load}, {"wheel_rate_n_per_mm", From::wheel_rate}, {"frequency_hz", From::frequency},
+      {"spring_force_n", From::spring_force}, {"toggle_margin_deg", From::toggle}, {"coil_margin_deg", From::coil},
+      {"ride_height_mm", model.bench ? From::bench_height : From::ride_height},
+      {"motion_ratio", reading.spring < 0 ? From::motion_ratio : From::spring_ratio}};
+  for (const auto& [name, from] : rows) {
+    if (reading.quantity != name) continue;
+    out.from = from;
+    return out;
+  }
+  return std::nullopt;
+}
+
+double frequency_hz(const TapeWheel& wheel, double inverse_tyre_rate) {
+  if (!(wheel.load_n > 0) || !(wheel.wheel_rate_n_per_mm > 0)) return nothing;
+  const double rate = wheel.wheel_rate_n_per_mm / (1 + wheel.wheel_rate_n_per_mm * inverse_tyre_rate);
+  return std::sqrt(1000 * rate / (wheel.load_n / gravity_m_per_s2)) / (2 * std::numbers::pi);
+}
+
+double margin_deg(double sine) { return sine > 1.5 ? nothing : std::asin(std::min(sine, 1.0)) * to_deg; }
+
+double height_of_point(const TapeResult& r, const double* p) {
+  return r.height_mm - r.sin_pitch * p[0] + r.cos_pitch * (r.sin_roll * p[1] + r.cos_roll * p[2]);
+}
+
+double tape_value(const Evaluator& e, const TapeReading& reading, const TapeResult& r, const std::vector<int>& options) {
+  using From = TapeReading::From;
+  const TapeWheel& wheel = r.wheel[reading.station];
+  switch (reading.from) {
+    case From::choice_price: return price_of(*e.space, options);
+    case From::choice_changed: return holes_changed(*e.space, options);
+    case From::ride_height: case From::clearance: return height_of_point(r, reading.at_mm);
+    case From::bench_height: {
+      const TapeStation& s = e.tape->tape.station[reading.station];
+      return s.radius_mm - s.inverse_tyre_rate * wheel.ground_load_n - wheel.centre_v_mm;
+    }
+    case From::pitch: return std::asin(r.sin_pitch) * to_deg;
+    case From::roll: return std::asin(r.sin_roll) * to_deg;
+    case From::sag: return wheel.sag_mm;
+    case From::bump_travel: return wheel.bump_travel_mm;
+    case From::load_ratio: return wheel.load_n > 0 ? wheel.bump_load_n / wheel.load_n : nothing;
+    case From::bump_load: return wheel.bump_load_n;
+    case From::motion_ratio: return std::abs(wheel.motion_ratio) > 1e-9 ? wheel.motion_ratio : nothing;
+    case From::spring_ratio: return wheel.spring_motion_ratio[reading.spring];
+    case From::wheel_rate: return wheel.wheel_rate_n_per_mm;
+    case From::frequency: return frequency_hz(wheel, e.tape->tape.station[reading.station].inverse_tyre_rate);
+    case From::spring_force: return wheel.spring_force_n[reading.spring];
+    case From::toggle: return margin_deg(r.ends[reading.linkage].toggle_sin);
+    case From::coil: return margin_deg(r.ends[reading.linkage].coil_sin);
+  }
+  return nothing;
+}
+
+bool asks(const Aims& aims, std::string_view one, std::string_view other = "") {
+  return std::any_of(aims.readings.begin(), aims.readings.end(), [&](const Reading& r) { return r.quantity == one || r.quantity == other; });
+}
+
+/// Finds everything on the tape; false where something is not there.
+bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
+  const Model& model = *e.space->model;
+  e.tape = write_tape(model, as_it_stands, e.why_no_tape);
+  if (!e.tape) return false;
+  for (const Reading& reading : e.aims->readings) {
+    const auto found = find_reading(model, *e.tape, reading);
+    if (!found) {
+      e.why_no_tape = reading_name(model, reading) + " is not among what the closed form gives";
+      return false;
+    }
+    e.readings.push_back(*found);
+  }
+  for (const Choice& choice : e.space->choices) {
+    auto& options = e.settings.emplace_back();
+    for (const Change& change : choice.options) {
+      auto made = settings(*e.tape, model, change);
+      if (!made) {
+        e.why_no_tape = "an option of '" + choice.thing + "' has a law that the closed form does not cover";
+        return false;
+      }
+      options.push_back(std::move(*made));
+    }
+  }
+  Tape& tape = e.tape->tape;
+  tape.want_toggle = asks(*e.aims, "toggle_margin_deg");
+  tape.want_coil = asks(*e.aims, "coil_margin_deg");
+  tape.want_bump_load = asks(*e.aims, "bump_load_n", "reserve");
+  return true;
+}
+
+}  // namespace
+
+Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& as_it_stands) {
+  Evaluator e;
+  e.space = &space;
+  e.aims = &aims;
+  if (!find_on_tape(e, as_it_stands)) e.tape.reset();
+  e.kernel = batch_kernels().back();
+  return e;
+}
+
+Batch::Batch(const Evaluator& from)
+    : evaluator(from),
+      parameters(at(tape_linkages * tape_parameters * from.kernel.lanes)),
+      options_in(at(from.kernel.lanes) * from.space->choices.size(), -1),
+      results(at(from.kernel.lanes)),
+      options(at(from.kernel.lanes) * from.space->choices.size()) {
+  const int lanes = from.kernel.lanes;
+  for (int l = 0; from.tape && l < from.tape->tape.linkages; ++l)
+    for (int k = 0; k < tape_parameters; ++k)
+      std::fill_n(parameters.begin() + (l * tape_parameters + k) * lanes, lanes, from.tape->tape.linkage[l].parameter[k]);
+}
+
+void add(Batch& batch, const int* options) {
+  const Evaluator& e = batch.evaluator;
+  const std::size_t choices = e.space->choices.size(), first = at(batch.filled) * choices;
+  for (std::size_t i = 0; i < choices; ++i) {
+    const int option = options[i];
+    batch.options[first + i] = option;
+    if (batch.options_in[first + i] == option) continue;
+    batch.options_in[first + i] = option;
+    for (const TapeSetting& s : e.settings[i][at(option)])
+      batch.parameters[at((s.linkage * tape_parameters + s.parameter) * e.kernel.lanes + batch.filled)] = s.value;
+  }
+  ++batch.filled;
+}
+
+void run(Batch& batch) {
+  batch.evaluator.kernel.run(batch.evaluator.tape->tape, batch.parameters.data(), batch.results.data());
+  batch.filled = 0;
+}
+
+Fate read_lane(const Batch& batch, int lane, double* values) {
+  const Evaluator& e = batch.evaluator;
+  const TapeResult& result = batch.results[at(lane)];
+  if (result.status == tape_unsure) return Fate::unsure;
+  if (result.status != tape_solved) return Fate::not_together;
+  const std::size_t choices = e.space->choices.size();
+  thread_local std::vector<int> options;
+  options.assign(batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane) * choices),
+                 batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane + 1) * choices));
+  for (std::size_t i = 0; i < e.readings.size(); ++i) values[i] = tape_value(e, e.readings[i], result, options);
+  return Fate::valued;
+}
+
+void read_solution(const Evaluator& e, const std::vector<int>& options, const Solution& solution, double* values) {
+  for (std::size_t i = 0; i < e.aims->readings.size(); ++i) {
+    const Reading& reading = e.aims->readings[i];
+    if (reading.quantity == "price") values[i] = price_of(*e.space, options);
+    else if (reading.quantity == "holes_changed") values[i] = holes_changed(*e.space, options);
+    else values[i] = value_of(solution, reading).value_or(nothing);
+  }
+}
+
+bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {
+  std::vector<int> options;
+  options_of(*e.space, candidate, options);
+  const SolveResult solved = solve(changed(*e.space->model, changes_of(*e.space, candidate)), {.other_stances = false});
+  if (!solved.solution) return false;
+  read_solution(e, options, *solved.solution, values);
+  return true;
+}
+
+}  // namespace ridepitch

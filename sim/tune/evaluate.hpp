@@ -1,0 +1,69 @@
+#pragma once
+// From candidates to the readings that are asked of them: by the batch kernels where the closed form covers the
+// vehicle, by the general solver for the rest.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "tune/aims.hpp"
+#include "tune/batch.hpp"
+#include "tune/space.hpp"
+#include "tune/write_tape.hpp"
+
+namespace ridepitch {
+
+/// Where a reading is in a kernel's result, found once.
+struct TapeReading {
+  enum class From { choice_price, choice_changed, ride_height, bench_height, clearance, pitch, roll, sag, bump_travel, load_ratio, bump_load, motion_ratio,
+                    spring_ratio, wheel_rate, frequency, spring_force, toggle, coil };
+  From from = From::sag;
+  int station = 0, linkage = 0, spring = 0;
+  double at_mm[3] = {0, 0, 0};
+};
+
+/// Everything that evaluating needs, made once for a search; candidates only read it.
+struct Evaluator {
+  const Space* space = nullptr;
+  const Aims* aims = nullptr;
+  std::optional<WrittenTape> tape;   ///< none: the general solver does everything
+  std::string why_no_tape;
+  std::vector<TapeReading> readings; ///< [readings of the aims]
+  std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [choices][options]
+  BatchKernel kernel;
+};
+
+/// @param as_it_stands  the model of the space, solved
+Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& as_it_stands);
+
+enum class Fate : std::uint8_t { valued, not_together, unsure };
+
+/// Candidates taken in by a kernel, side by side; one for each thread.
+struct Batch {
+  explicit Batch(const Evaluator& evaluator);
+
+  const Evaluator& evaluator;
+  std::vector<double> parameters;
+  std::vector<int> options_in;     ///< [lanes x choices] what the lanes' parameters were last set to
+  std::vector<TapeResult> results; ///< [lanes]
+  std::vector<int> options;        ///< [lanes x choices]
+  int filled = 0;
+};
+
+/// Puts a candidate into the next lane. @param options  [choices]
+void add(Batch& batch, const int* options);
+
+/// Solves the lanes that are filled; results stay until the next `add`.
+void run(Batch& batch);
+
+/// Of one lane: its readings. @param values  [readings of the aims], written where the fate is `valued`
+Fate read_lane(const Batch& batch, int lane, double* values);
+
+/// One candidate by the general solver. @returns whether it has a solution
+bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);
+
+/// Its readings from a solution of it.
+void read_solution(const Evaluator& evaluator, const std::vector<int>& options, const Solution& solution, double* values);
+
+}  // namespace ridepitch

@@ -1,0 +1,41 @@
+#pragma once
+// What can be asked of a solved vehicle, by the names of docs/model-format.md: each is one number of its solution.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "model/model.hpp"
+#include "ride/solution.hpp"
+
+namespace ridepitch {
+
+/// One number of one part of a vehicle.
+struct Reading {
+  enum class Of { wheel, corner, spring, point, vehicle, choice };
+  std::string quantity;  ///< "wheel_rate_n_per_mm"
+  Of of = Of::vehicle;   ///< `choice`: of what was chosen, not of how it stands (price, holes_changed)
+  int corner = -1, wheel = -1, spring = -1, point = -1;
+
+  friend bool operator==(const Reading&, const Reading&) = default;
+};
+
+/// "rear left/hub wheel rate": of what and which, for a table.
+std::string reading_name(const Model& model, const Reading& reading);
+
+/// Unit and plain name of a quantity: "wheel rate", "N/mm".
+struct QuantityName {
+  std::string plain, unit;
+};
+QuantityName quantity_name(std::string_view quantity);
+
+/// The readings that a quantity means: of a corner all its wheels (or springs), of nothing those of all `corners`.
+/// @param of  "", a corner, CORNER/WHEEL, CORNER/SPRING or a clearance point: names that exist
+/// @returns none where such a part has no such quantity (a spring's ride height)
+std::vector<Reading> readings_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners);
+
+/// Its value in the quantity's own unit; none where it does not exist. Of a `choice`: none.
+std::optional<double> value_of(const Solution& solution, const Reading& reading);
+
+}  // namespace ridepitch

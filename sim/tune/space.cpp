@@ -1,0 +1,180 @@
+#include "tune/space.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+
+namespace ridepitch {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+int linkage_of(const Change& change) {
+  if (const auto* move = std::get_if<MoveHole>(&change)) return move->linkage;
+  if (const auto* rod = std::get_if<SetLength>(&change)) return rod->linkage;
+  if (const auto* spring = std::get_if<SetSpring>(&change)) return spring->linkage;
+  if (const auto* gone = std::get_if<RemoveSpring>(&change)) return gone->linkage;
+  return -1;
+}
+
+int corners_with(const Model& model, int linkage) {
+  return static_cast<int>(std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& c) { return c.linkage == linkage; }));
+}
+
+/// Price of so many of a part; 0 where no list was asked for.
+double price_of_part(const Model& model, const std::string& part, int count) {
+  if (!model.has_prices || part.empty()) return 0;
+  const auto found = model.prices.find(part);
+  return found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : count * found->second.price;
+}
+
+double price_of_option(const Model& model, const Change& change) {
+  const auto* set = std::get_if<SetSpring>(&change);
+  if (!set) return 0;
+  const std::string& own = model.linkages[at(set->linkage)].springs[at(set->spring)].part;
+  return price_of_part(model, set->part.empty() ? own : set->part, set->count) * corners_with(model, set->linkage);
+}
+
+/// Everything that can't be chosen: parts that the list does not name cost nothing, since they are in every candidate.
+double price_of_the_rest(const Model& model, const std::vector<Choice>& choices) {
+  const auto is_chosen = [&](std::size_t linkage, std::size_t spring) {
+    return std::any_of(choices.begin(), choices.end(), [&](const Choice& choice) {
+      const auto* set = std::get_if<SetSpring>(&choice.options.front());
+      return set && set->linkage == static_cast<int>(linkage) && set->spring == static_cast<int>(spring);
+    });
+  };
+  double sum = 0;
+  const auto add = [&](const std::string& part, int count) {
+    const double price = price_of_part(model, part, count);
+    if (!std::isnan(price)) sum += price;
+  };
+  for (std::size_t l = 0; l < model.linkages.size(); ++l) {
+    const Linkage& linkage = model.linkages[l];
+    const int corners = corners_with(model, static_cast<int>(l));
+    for (const Body& body : linkage.bodies) add(body.part, corners);
+    for (const Rod& rod : linkage.rods) add(rod.part, corners);
+    for (const Wheel& wheel : linkage.wheels)
+      if (wheel.same_as.empty()) add(wheel.part, corners);
+    for (std::size_t s = 0; s < linkage.springs.size(); ++s)
+      if (!is_chosen(l, s)) add(linkage.springs[s].part, corners * linkage.springs[s].count);
+  }
+  for (const BillLine& line : model.bill) add(line.part, line.count);
+  return sum;
+}
+
+bool is_gone(const Model& model, const std::string& part) {
+  const auto found = model.prices.find(part);
+  return found != model.prices.end() && found->second.stock == Stock::gone;
+}
+
+std::vector<Change> spring_options(const Model& model, const Vary& vary, const VarySpring& what, bool keep_parts) {
+  const Spring& spring = model.linkages[at(vary.linkage)].springs[at(what.spring)];
+  const std::vector<std::string> parts = what.parts.empty() ? std::vector<std::string>{spring.part} : what.parts;
+  const std::vector<int> counts = what.counts.empty() ? std::vector<int>{spring.count} : what.counts;
+  std::vector<Change> options;
+  for (const std::string& part : parts) {
+    if (keep_parts && is_gone(model, part)) continue;
+    for (const int count : counts) options.emplace_back(SetSpring{vary.linkage, what.spring, part, count});
+  }
+  return options;
+}
+
+}  // namespace
+
+Space make_space(const Model& model, std::vector<Choice> choices) {
+  Space space;
+  space.model = &model;
+  std::set<int> linkages;
+  for (Choice& choice : choices) {
+    if (choice.options.empty()) {
+      space.size = 0;
+      continue;
+    }
+    choice.thing = changed_thing(model, choice.options.front());
+    choice.is_spring = std::holds_alternative<SetSpring>(choice.options.front());
+    choice.as_it_stands = -1;
+    choice.price.clear();
+    for (std::size_t i = 0; i < choice.options.size(); ++i) {
+      if (choice.as_it_stands < 0 && is_already_so(model, choice.options[i])) choice.as_it_stands = static_cast<int>(i);
+      choice.price.push_back(price_of_option(model, choice.options[i]));
+    }
+    linkages.insert(linkage_of(choice.options.front()));
+    const std::uint64_t n = choice.options.size(), most = std::numeric_limits<std::uint64_t>::max();
+    space.size = space.size > most / n ? most : space.size * n;
+  }
+  if (space.size > 0) {
+    space.fixed_price = price_of_the_rest(model, choices);
+    space.choices = std::move(choices);
+  }
+  for (std::size_t c = 0; c < model.corners.size(); ++c)
+    if (linkages.count(model.corners[c].linkage)) space.corners.push_back(static_cast<int>(c));
+  return space;
+}
+
+Space make_space(const Model& model, const Tune& tune) {
+  std::vector<Choice> choices;
+  for (const Vary& vary : tune.vary) {
+    Choice choice;
+    if (const auto* hole = std::get_if<VaryHole>(&vary.what)) {
+      for (const Vec2& place : hole->at_mm) choice.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
+    } else if (const auto* rod = std::get_if<VaryRod>(&vary.what)) {
+      for (const double length : rod->length_mm) choice.options.emplace_back(SetLength{vary.linkage, rod->rod, length});
+    } else {
+      choice.options = spring_options(model, vary, std::get<VarySpring>(vary.what), tune.keep_parts);
+    }
+    choices.push_back(std::move(choice));
+  }
+  return make_space(model, std::move(choices));
+}
+
+void options_of(const Space& space, std::uint64_t candidate, std::vector<int>& options) {
+  options.resize(space.choices.size());
+  for (std::size_t i = space.choices.size(); i-- > 0;) {
+    const std::uint64_t n = space.choices[i].options.size();
+    options[i] = static_cast<int>(candidate % n);
+    candidate /= n;
+  }
+}
+
+std::uint64_t candidate_of(const Space& space, const std::vector<int>& options) {
+  std::uint64_t candidate = 0;
+  for (std::size_t i = 0; i < space.choices.size(); ++i)
+    candidate = candidate * space.choices[i].options.size() + static_cast<std::uint64_t>(options[i]);
+  return candidate;
+}
+
+Changes changes_of(const Space& space, std::uint64_t candidate) {
+  std::vector<int> options;
+  options_of(space, candidate, options);
+  Changes changes;
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    const Choice& choice = space.choices[i];
+    if (!is_already_so(*space.model, choice.options[at(options[i])])) changes.push_back(choice.options[at(options[i])]);
+  }
+  return changes;
+}
+
+int holes_changed(const Space& space, const std::vector<int>& options) {
+  int changed = 0;
+  for (std::size_t i = 0; i < options.size(); ++i) changed += options[i] != space.choices[i].as_it_stands;
+  return changed;
+}
+
+double price_of(const Space& space, const std::vector<int>& options) {
+  double price = space.fixed_price;
+  for (std::size_t i = 0; i < options.size(); ++i) price += space.choices[i].price[at(options[i])];
+  return price;
+}
+
+std::optional<std::uint64_t> as_it_stands(const Space& space) {
+  std::vector<int> options;
+  for (const Choice& choice : space.choices) {
+    if (choice.as_it_stands < 0) return std::nullopt;
+    options.push_back(choice.as_it_stands);
+  }
+  if (space.size == 0) return std::nullopt;
+  return candidate_of(space, options);
+}
+
+}  // namespace ridepitch
