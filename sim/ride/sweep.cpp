@@ -11,6 +11,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double end_step_mm = 1e-11;      // a step under it no longer tells two heights apart
+constexpr double finest_share = 0.002;  // of the linkage's size, a step beside a stop that is nearly met
 constexpr double longest_share = 0.06;     // of the linkage's size, in one step of the search for an end
 constexpr int most_steps = 3000;
 constexpr double met_mm = 1e-9;
@@ -190,6 +191,7 @@ std::vector<std::string> straight_links(const HeldMechanism& held, const Eigen::
 struct Watch {
   std::size_t stop = 0;
   bool armed = false;  // false while it is still met from the start
+  bool nears = false;  // its gap shrank in the last step
 };
 
 }  // namespace
@@ -231,6 +233,7 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     // The first watched stop that was overrun in this step, by where its gap crosses 0.
     const Watch* met = nullptr;
     double first = 2;
+    bool may_graze = false;  // a gap that shrank and is small against the step may have been under 0 within it
     for (Watch& watch : watches) {
       const double before = gap_at(watch, q_before), after = gap_at(watch, follower.q);
       if (!watch.armed) {
@@ -242,16 +245,15 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
         }
         continue;
       }
-      if (after >= 0) continue;
+      if (after >= 0) {
+        if (watch.nears && std::min(before, after) < 0.5 * step) may_graze = true;
+        continue;
+      }
       const double at = before / (before - after);
       if (at < first) {
         first = at;
         met = &watch;
       }
-    }
-    if (!met) {
-      step = std::min(1.5 * step, longest_share * size);
-      continue;
     }
     const auto go_back = [&] {
       follower.q = q_before;
@@ -259,6 +261,17 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
       follower.heading_known = false;
       follower.has_past = false;
     };
+    if (!met) {
+      const double fine = finest_share * size;
+      if (may_graze && step > fine) {
+        go_back();
+        step = std::max(step / 4, fine);
+        continue;
+      }
+      for (Watch& watch : watches) watch.nears = watch.armed && gap_at(watch, follower.q) < gap_at(watch, q_before);
+      step = std::min(1.5 * step, longest_share * size);
+      continue;
+    }
     if (first <= 0) {
       go_back();
       end.name = held.mechanism.stops[met->stop].name;

@@ -83,6 +83,26 @@ double tape_value(const Evaluator& e, const TapeReading& reading, const TapeResu
   return nothing;
 }
 
+/// A need of travel or margins that is not met wherever on its way the linkage comes to rest; -1: none.
+int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
+  using From = TapeReading::From;
+  constexpr double rounding = 1e-6;
+  for (std::size_t n = 0; n < e.aims->needs.size(); ++n) {
+    const Demand& need = e.aims->needs[n];
+    for (const int k : need.readings) {
+      const TapeReading& reading = e.readings[at(k)];
+      const TapeEnds& ends = r.ends[reading.linkage];
+      const double least = need.least.value_or(-1e300), most = need.most.value_or(1e300);
+      if ((reading.from == From::bump_travel || reading.from == From::sag) && ends.travel_mm < least - rounding) return static_cast<int>(n);
+      const bool toggle = reading.from == From::toggle;
+      if (!toggle && reading.from != From::coil) continue;
+      const double margin = margin_deg(toggle ? ends.toggle_sin : ends.coil_sin);
+      if (!(margin >= least - rounding && margin <= most + rounding)) return static_cast<int>(n);
+    }
+  }
+  return -1;
+}
+
 bool asks(const Aims& aims, std::string_view one, std::string_view other = "") {
   return std::any_of(aims.readings.begin(), aims.readings.end(), [&](const Reading& r) { return r.quantity == one || r.quantity == other; });
 }
@@ -115,6 +135,8 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
   tape.want_toggle = asks(*e.aims, "toggle_margin_deg");
   tape.want_coil = asks(*e.aims, "coil_margin_deg");
   tape.want_bump_load = asks(*e.aims, "bump_load_n", "reserve");
+  e.thorough = tape;
+  e.thorough.thorough = true;
   return true;
 }
 
@@ -155,15 +177,19 @@ void add(Batch& batch, const int* options) {
   ++batch.filled;
 }
 
-void run(Batch& batch) {
-  batch.evaluator.kernel.run(batch.evaluator.tape->tape, batch.parameters.data(), batch.results.data());
+void run(Batch& batch, bool thorough) {
+  const Evaluator& e = batch.evaluator;
+  e.kernel.run(thorough ? e.thorough : e.tape->tape, batch.parameters.data(), batch.results.data());
   batch.filled = 0;
 }
 
-Fate read_lane(const Batch& batch, int lane, double* values) {
+Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
   const Evaluator& e = batch.evaluator;
   const TapeResult& result = batch.results[at(lane)];
-  if (result.status == tape_unsure) return Fate::unsure;
+  if (result.status == tape_unsure) {
+    need = result.travel_known ? need_missed_however_it_stands(e, result) : -1;
+    return need < 0 ? Fate::unsure : Fate::hopeless;
+  }
   if (result.status != tape_solved) return Fate::not_together;
   const std::size_t choices = e.space->choices.size();
   thread_local std::vector<int> options;

@@ -28,6 +28,7 @@ struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
   std::optional<WrittenTape> tape;   ///< none: the general solver does everything
+  Tape thorough;                     ///< the same tape for a second, thorough look
   std::string why_no_tape;
   std::vector<TapeReading> readings; ///< [readings of the aims]
   std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [choices][options]
@@ -37,7 +38,12 @@ struct Evaluator {
 /// @param as_it_stands  the model of the space, solved
 Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& as_it_stands);
 
-enum class Fate : std::uint8_t { valued, not_together, unsure };
+enum class Fate : std::uint8_t {
+  valued,
+  not_together,
+  hopeless,  ///< how it stands is not known, but a need of its travel or margins is not met however it stands
+  unsure,    ///< the general solver must tell
+};
 
 /// Candidates taken in by a kernel, side by side; one for each thread.
 struct Batch {
@@ -54,11 +60,13 @@ struct Batch {
 /// Puts a candidate into the next lane. @param options  [choices]
 void add(Batch& batch, const int* options);
 
-/// Solves the lanes that are filled; results stay until the next `add`.
-void run(Batch& batch);
+/// Solves the lanes that are filled; results stay until the next `run`.
+/// @param thorough  the second look, at what the first was unsure of
+void run(Batch& batch, bool thorough = false);
 
 /// Of one lane: its readings. @param values  [readings of the aims], written where the fate is `valued`
-Fate read_lane(const Batch& batch, int lane, double* values);
+/// @param need  the one that makes it hopeless
+Fate read_lane(const Batch& batch, int lane, double* values, int& need);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

@@ -85,19 +85,20 @@ struct ChoiceScreen {
   }
 };
 
-/// Looks at candidates through a batch; what it finds goes to `gathered` and, if asked, each judgement to `told`.
+/// Looks at candidates through a batch, at the doubtful ones through a second, thorough one; what it finds goes to
+/// `gathered` and, if asked, each judgement to `told`.
 struct Looker {
   const Evaluator& e;
   ChoiceScreen screen;
-  Batch batch;
+  Batch batch, second;
   Gathered& gathered;
-  std::vector<std::uint64_t> lanes;
+  std::vector<std::uint64_t> lanes, second_lanes;
   std::vector<double> values;
   std::vector<int> options;
   std::function<void(std::uint64_t, const Judgement&)> told;
 
   Looker(const Evaluator& from, Gathered& into)
-      : e(from), screen(from), batch(from), gathered(into), values(from.aims->readings.size()) {
+      : e(from), screen(from), batch(from), second(from), gathered(into), values(from.aims->readings.size()) {
     gathered.counts.ruled_out.resize(e.aims->needs.size());
   }
 
@@ -114,7 +115,7 @@ struct Looker {
     }
     add(batch, chosen.data());
     lanes.push_back(candidate);
-    if (static_cast<int>(lanes.size()) == e.kernel.lanes) flush();
+    if (static_cast<int>(lanes.size()) == e.kernel.lanes) run_first();
   }
 
   void leave(std::uint64_t candidate) {
@@ -123,21 +124,48 @@ struct Looker {
   }
 
   void flush() {
+    run_first();
+    run_second();
+  }
+
+  void run_first() {
     if (lanes.empty()) return;
     run(batch);
     for (std::size_t i = 0; i < lanes.size(); ++i) {
-      const Fate fate = read_lane(batch, static_cast<int>(i), values.data());
-      if (fate == Fate::unsure) leave(lanes[i]);
-      if (fate != Fate::valued) continue;
-      ++gathered.counts.assembled;
-      const Judgement judged = judge(*e.aims, values.data());
-      count_judged(gathered, judged);
-      if (told) told(lanes[i], judged);
-      if (!judged.passes()) continue;
-      options_of(*e.space, lanes[i], options);
-      keep(gathered, *e.space, options, lanes[i], judged.score);
+      if (take(batch, static_cast<int>(i), lanes[i])) continue;
+      add(second, batch.options.data() + i * e.space->choices.size());
+      second_lanes.push_back(lanes[i]);
+      if (static_cast<int>(second_lanes.size()) == e.kernel.lanes) run_second();
     }
     lanes.clear();
+  }
+
+  void run_second() {
+    if (second_lanes.empty()) return;
+    run(second, true);
+    for (std::size_t i = 0; i < second_lanes.size(); ++i)
+      if (!take(second, static_cast<int>(i), second_lanes[i])) leave(second_lanes[i]);
+    second_lanes.clear();
+  }
+
+  /// @returns false where it is unsure what becomes of it
+  bool take(const Batch& from, int lane, std::uint64_t candidate) {
+    int need = -1;
+    const Fate fate = read_lane(from, lane, values.data(), need);
+    if (fate == Fate::unsure) return false;
+    if (fate == Fate::hopeless) {
+      ++gathered.counts.skipped;
+      ++gathered.counts.ruled_out[static_cast<std::size_t>(need)];
+    }
+    if (fate != Fate::valued) return true;
+    ++gathered.counts.assembled;
+    const Judgement judged = judge(*e.aims, values.data());
+    count_judged(gathered, judged);
+    if (told) told(candidate, judged);
+    if (!judged.passes()) return true;
+    options_of(*e.space, candidate, options);
+    keep(gathered, *e.space, options, candidate, judged.score);
+    return true;
   }
 
   /// A run of candidates, one after another.
@@ -372,9 +400,12 @@ std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t ca
   if (e.tape) {
     std::vector<int> options;
     options_of(*e.space, candidate, options);
-    add(batch, options.data());
-    run(batch);
-    if (read_lane(batch, 0, values.data()) == Fate::valued) return values;
+    for (const bool thorough : {false, true}) {
+      int need = -1;
+      add(batch, options.data());
+      run(batch, thorough);
+      if (read_lane(batch, 0, values.data(), need) == Fate::valued) return values;
+    }
   }
   if (!solve_candidate(e, candidate, values.data())) values.clear();
   return values;

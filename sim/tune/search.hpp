@@ -23,7 +23,7 @@ struct SearchOptions {
 /// What happened to the candidates that were looked at.
 struct SearchCounts {
   std::uint64_t looked_at = 0;
-  std::uint64_t skipped = 0;         ///< of those: a need of what is chosen rules them out before they are put together
+  std::uint64_t skipped = 0;         ///< of those: proved hopeless before it was known how they stand
   std::uint64_t assembled = 0;
   std::uint64_t passing = 0;
   std::uint64_t by_general_solver = 0;

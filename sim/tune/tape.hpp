@@ -144,6 +144,7 @@ struct Tape {
   double cg_mm[3] = {0, 0, 0};
   double start_pitch[2] = {1, 0};     ///< cosine and sine, of the model as it stands
   bool want_toggle = false, want_coil = false, want_bump_load = false;
+  bool thorough = false;              ///< look over the whole range of the input where hints and stops leave a doubt
 };
 
 /// What became of a candidate.
@@ -175,6 +176,7 @@ struct TapeWheel {
 struct TapeResult {
   int status;
   int doubt;                          ///< TapeDoubt bits, where unsure
+  bool travel_known;                  ///< the ends of every travel and the margins are right, whatever the status
   int position_solves;
   double height_mm, cos_pitch, sin_pitch, cos_roll, sin_roll;
   TapeEnds ends[tape_linkages];
