@@ -95,15 +95,15 @@ struct Editor {
       if (old.part.empty()) name_a_part_in_place_of_keys(change.linkage, spring.name, thing);
       write_text(part, spring.part, thing);
     }
-    const TomlPath count = path(change.linkage, {"spring", spring.name, "count"});
-    const bool written = value_at(document, count) != nullptr;
-    if (spring.count != old.count || (written && spring.count != 1)) {
-      if (spring.count != old.count) write(count, std::to_string(spring.count), thing);
+    if (spring.count != old.count) {
+      write(path(change.linkage, {"spring", spring.name, "count"}), std::to_string(spring.count), thing);
     }
   }
 
   void name_a_part_in_place_of_keys(int linkage, const std::string& name, const std::string& thing) {
-    make(RenameKey{path(linkage, {"spring", name, "kind"}), "part"}, thing);
+    const TomlPath kind = path(linkage, {"spring", name, "kind"});
+    if (!value_at(document, kind)) return;  // done for an earlier change of the same spring
+    make(RenameKey{kind, "part"}, thing);
     for (const std::string_view key : coil_keys()) {  // a band's are among them
       const TomlPath where = path(linkage, {"spring", name, std::string(key)});
       if (problems.empty() && value_at(document, where)) make(TakeOut{where}, thing);

@@ -412,14 +412,18 @@ std::optional<double> as_number(const TomlValue& value) {
 
 bool say_the_same(const TomlValue& a, const TomlValue& b);
 
+/// Keys in the order of their letters: where the text first mentions a table may have gone with another one.
+std::vector<const TomlEntry*> saying_entries(const TomlTable& table) {
+  std::vector<const TomlEntry*> entries;
+  for (const TomlEntry& entry : table.entries) {
+    if (!says_nothing(entry.value)) entries.push_back(&entry);
+  }
+  std::sort(entries.begin(), entries.end(), [](const TomlEntry* a, const TomlEntry* b) { return a->key < b->key; });
+  return entries;
+}
+
 bool say_the_same(const TomlTable& a, const TomlTable& b) {
-  std::vector<const TomlEntry*> left, right;
-  for (const TomlEntry& entry : a.entries) {
-    if (!says_nothing(entry.value)) left.push_back(&entry);
-  }
-  for (const TomlEntry& entry : b.entries) {
-    if (!says_nothing(entry.value)) right.push_back(&entry);
-  }
+  const auto left = saying_entries(a), right = saying_entries(b);
   return std::equal(left.begin(), left.end(), right.begin(), right.end(), [](const TomlEntry* x, const TomlEntry* y) {
     return x->key == y->key && say_the_same(x->value, y->value);
   });

@@ -48,7 +48,8 @@ struct TakeOut {
 
 using TomlEdit = std::variant<WriteToken, RenameKey, TakeOut>;
 
-/// Makes one edit. The new text is parsed, and must say what the old one said but for the edit.
+/// Makes one edit. The new text is parsed, and must say what the old one said but for the edit
+/// (the order of keys is not looked at).
 ///
 /// @returns false, and leaves the document alone, where that can't be done
 bool edit(TomlDocument& document, const TomlEdit& what);
