@@ -13,6 +13,7 @@
 #include "model/nearest_name.hpp"
 #include "model/read_parts.hpp"
 #include "model/reading.hpp"
+#include "swap/place_words.hpp"
 #include "swap/spring_words.hpp"
 
 namespace ridepitch {
@@ -133,6 +134,14 @@ bool read_part_and_count(const OptionWord& option, std::string_view value, const
                    "a torsion spring takes no part; its number is set by *COUNT");
     return false;
   }
+  const auto* coil = std::get_if<Coil>(&found->second.data);
+  if (coil && coil->free_mm <= spring.across_mm) {
+    option.problem("out-of-range",
+                   fmt::format("names part {}, which is {:g} mm long, for {}, whose ends lie {:g} mm apart across the "
+                               "plane",
+                               in_quotes(part), coil->free_mm, in_quotes(spring.name), spring.across_mm));
+    return false;
+  }
   change.part = part;
   return true;
 }
@@ -216,10 +225,6 @@ std::optional<Change> read_without(const OptionWord& option, std::string_view wo
   return RemoveSpring{at(option.model.corners, *corner).linkage, spring};
 }
 
-std::string point_words(const Vec2& p_mm, double module_mm) {
-  return fmt::format("[{:g}, {:g}]", p_mm.x() / module_mm + 0.0, p_mm.y() / module_mm + 0.0);
-}
-
 }  // namespace
 
 ReadChanges read_changes(const Model& model, const ChangeWords& words) {
@@ -242,8 +247,8 @@ std::string change_words(const Model& model, const Change& change) {
   const std::string thing = changed_thing(model, change);
   if (const auto* hole = std::get_if<MoveHole>(&change)) {
     const Vec2& from_mm = at(at(at(model.linkages, hole->linkage).bodies, hole->body).holes, hole->hole).p_B;
-    return fmt::format("hole {}: {} -> {}", thing, point_words(from_mm, model.module_mm),
-                       point_words(hole->to_B_mm, model.module_mm));
+    return fmt::format("hole {}: {} -> {}", thing, place_words(from_mm, model.module_mm),
+                       place_words(hole->to_B_mm, model.module_mm));
   }
   if (const auto* length = std::get_if<SetLength>(&change)) {
     const Rod& rod = at(at(model.linkages, length->linkage).rods, length->rod);

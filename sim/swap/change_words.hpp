@@ -12,10 +12,10 @@ namespace ridepitch {
 
 /// Words of the options, in the file's own names and units.
 struct ChangeWords {
-  std::vector<std::string> springs;  ///< CORNER/SPRING=PART, =PART*COUNT or =*COUNT; without a count it stays
-  std::vector<std::string> holes;    ///< CORNER/BODY.HOLE=U,V in modules
-  std::vector<std::string> rods;     ///< CORNER/ROD=LENGTH in modules
-  std::vector<std::string> without;  ///< CORNER/SPRING or BAR
+  std::vector<std::string> springs = {};  ///< CORNER/SPRING=PART, =PART*COUNT or =*COUNT; without a count it stays
+  std::vector<std::string> holes = {};    ///< CORNER/BODY.HOLE=U,V in modules
+  std::vector<std::string> rods = {};     ///< CORNER/ROD=LENGTH in modules
+  std::vector<std::string> without = {};  ///< CORNER/SPRING or BAR
 };
 
 struct ReadChanges {

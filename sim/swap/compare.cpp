@@ -6,7 +6,9 @@
 
 #include <fmt/format.h>
 
+#include "ride/state_name.hpp"
 #include "swap/need.hpp"
+#include "swap/place_words.hpp"
 #include "swap/quantities.hpp"
 #include "swap/spring_words.hpp"
 #include "swap/verdict.hpp"
@@ -34,27 +36,22 @@ constexpr Rule rules[] = {
     {"reserve", &Keep::reserve_share, Rule::least_share},
     {"wheel_rate_n_per_mm", &Keep::rate_share, Rule::share_off},
     {"frequency_hz", &Keep::frequency_share, Rule::share_off},
+    {"bounce_frequency_hz", &Keep::frequency_share, Rule::share_off},
+    {"pitch_frequency_hz", &Keep::frequency_share, Rule::share_off},
+    {"roll_frequency_hz", &Keep::frequency_share, Rule::share_off},
 };
 
 const WheelResult& wheel_at(const Solution& solution, const Spot& spot) {
   return solution.corners[spot.corner].wheels[spot.wheel];
 }
 
-std::string_view state_words(WheelState state) {
-  switch (state) {
-    case WheelState::lifted:
-      return "lifted";
-    case WheelState::topped:
-      return "topped";
-    case WheelState::bottomed:
-      return "bottomed";
-    case WheelState::fixed:
-      return "fixed";
-    case WheelState::riding:
-      break;
-  }
-  return "riding";
+template <class Named>
+const Named* named(const std::vector<Named>& list, const std::string& name) {
+  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
+  return found == list.end() ? nullptr : &*found;
 }
+
+bool same_length(double a_mm, double b_mm) { return std::abs(a_mm - b_mm) < rounding; }
 
 /// Towards a dead point the load grows without bound: there is no number, but no lack either.
 bool holds_any_load(const Solution& solution, const Spot& spot) {
@@ -116,8 +113,8 @@ struct Comparing {
     const WheelState was = wheel_at(before, here).state, is = wheel_at(after, there).state;
     if (was == is) return;
     Difference difference{here.where, "state"};
-    difference.before_words = state_words(was);
-    difference.after_words = state_words(is);
+    difference.before_words = state_name(was);
+    difference.after_words = state_name(is);
     difference.within = is == WheelState::riding;  // one that was on a stop and now rides is no worse for it
     difference.corner = static_cast<int>(here.corner);
     add(std::move(difference));
@@ -133,34 +130,47 @@ struct Comparing {
     add(std::move(difference));
   }
 
-  void compare_springs(const Spot& here, const Spot& there) {
+  /// What the builder changed, told by names; of a linkage that is another one altogether, what it still shares.
+  void compare_parts(const Spot& here, const Spot& there) {
     const auto linkage_at = [](const Model& model, std::size_t corner) -> const Linkage& {
       return model.linkages[static_cast<std::size_t>(model.corners[corner].linkage)];
     };
-    const auto named = [](const std::vector<Spring>& list, const std::string& name) {
-      const auto found = std::find_if(list.begin(), list.end(), [&](const Spring& each) { return each.name == name; });
-      return found == list.end() ? nullptr : &*found;
-    };
-    const auto tell = [&](const std::string& name, const Spring* was, const Spring* is) {
-      if (was && is && same_springs(*was, *is) && was->part == is->part) return;
-      Difference difference{here.where + "/" + name, "spring"};
-      difference.before_words = was ? spring_words(*was) : "none";
-      difference.after_words = is ? spring_words(*is) : "none";
+    const Linkage& was = linkage_at(model_before, here.corner);
+    const Linkage& is = linkage_at(model_after, there.corner);
+    const auto tell = [&](const char* kind, const std::string& name, std::string before_words,
+                          std::string after_words) {
+      Difference difference{here.where + "/" + name, kind};
+      difference.before_words = std::move(before_words);
+      difference.after_words = std::move(after_words);
       difference.corner = static_cast<int>(here.corner);
       add(std::move(difference));
     };
-    const std::vector<Spring>& old_ones = linkage_at(model_before, here.corner).springs;
-    const std::vector<Spring>& new_ones = linkage_at(model_after, there.corner).springs;
-    for (const Spring& spring : old_ones) tell(spring.name, &spring, named(new_ones, spring.name));
-    for (const Spring& spring : new_ones) {
-      if (!named(old_ones, spring.name)) tell(spring.name, nullptr, &spring);
+    for (const Body& body : was.bodies) {
+      const Body* other = named(is.bodies, body.name);
+      for (const Hole& hole : body.holes) {
+        const Hole* moved = other ? named(other->holes, hole.name) : nullptr;
+        if (!moved || same_length((moved->p_B - hole.p_B).norm(), 0)) continue;
+        tell("hole", body.name + "." + hole.name, place_words(hole.p_B, model_before.module_mm),
+             place_words(moved->p_B, model_after.module_mm));
+      }
+    }
+    for (const Rod& rod : was.rods) {
+      const Rod* other = named(is.rods, rod.name);
+      if (!other || same_length(rod.length_mm, other->length_mm)) continue;
+      tell("rod", rod.name, fmt::format("{:g}", rod.length_mm / model_before.module_mm),
+           fmt::format("{:g}", other->length_mm / model_after.module_mm));
+    }
+    for (const Spring& spring : was.springs) {
+      const Spring* other = named(is.springs, spring.name);
+      if (other && same_springs(spring, *other) && spring.part == other->part) continue;
+      tell("spring", spring.name, spring_words(spring), other ? spring_words(*other) : "none");
+    }
+    for (const Spring& spring : is.springs) {
+      if (!named(was.springs, spring.name)) tell("spring", spring.name, "none", spring_words(spring));
     }
   }
 
   void compare_bars() {
-    const auto holds = [](const std::vector<Bar>& list, const std::string& name) {
-      return std::any_of(list.begin(), list.end(), [&](const Bar& each) { return each.name == name; });
-    };
     const auto tell = [&](const std::string& name, bool was) {
       Difference difference{name, "bar"};
       difference.before_words = was ? "there" : "none";
@@ -168,10 +178,10 @@ struct Comparing {
       add(std::move(difference));
     };
     for (const Bar& bar : model_before.bars) {
-      if (!holds(model_after.bars, bar.name)) tell(bar.name, true);
+      if (!named(model_after.bars, bar.name)) tell(bar.name, true);
     }
     for (const Bar& bar : model_after.bars) {
-      if (!holds(model_before.bars, bar.name)) tell(bar.name, false);
+      if (!named(model_before.bars, bar.name)) tell(bar.name, false);
     }
   }
 
@@ -219,7 +229,7 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
   }
   for (const Spot& spot : here) {
     const Spot* other = spot.scope == Scope::corner ? find_spot(there, spot) : nullptr;
-    if (other) comparing.compare_springs(spot, *other);
+    if (other) comparing.compare_parts(spot, *other);
   }
   comparing.compare_bars();
   for (const Quantity& quantity : quantities()) {
@@ -249,7 +259,7 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
 Comparison compare_unsolved(const Model& before, const Solution& solved_before, const Model& after,
                             const std::vector<Problem>& why) {
   Comparison result;
-  result.verdict = "has no stance: " + why.front().text;
+  result.verdict = "does not stand: " + why.front().text;
   result.needs = spring_needs(before, solved_before, after, nullptr);
   return result;
 }

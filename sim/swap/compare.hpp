@@ -9,26 +9,15 @@
 #include "model/model.hpp"
 #include "model/problem.hpp"
 #include "ride/solution.hpp"
+#include "swap/keep.hpp"
 
 namespace ridepitch {
 
-/// How far the second model may be off before the verdict fails. Common practice, no source: what a builder sees at
-/// the ruler, and feels with a hand on the deck.
-struct Keep {
-  double ride_mm = 1;  ///< ride height of each corner, up or down
-  double pitch_deg = 0.5;
-  double roll_deg = 0.5;
-  double rate_share = 0.05;  ///< wheel rate, of that before, up or down
-  double frequency_share = 0.05;
-  double bump_share = 0.8;     ///< bump travel: least, of that before
-  double reserve_share = 0.8;  ///< reserve: least, of that before
-};
-
 /// One number, or word, of the two models.
 struct Difference {
-  std::string where;  ///< "" for the vehicle, "rear left", "rear left/hub"; by the names of the first model
-  std::string
-      quantity;  ///< a name of quantities.hpp; or, in words: "state", "corner", "wheel", "spring", "bar", "finding"
+  std::string where;     ///< "" for the vehicle, "rear left", "rear left/hub"; by the names of the first model
+  std::string quantity;  ///< a name of quantities.hpp; or, in words: "state", "corner", "wheel", "hole", "rod",
+                         ///< "spring", "bar", "finding"
   std::optional<double> before = {}, after = {};
   std::string before_words = {}, after_words = {};
   std::optional<double> tolerance = {};         ///< how far it may be off, in its own unit; none: told, not judged
@@ -68,7 +57,7 @@ struct Comparison {
 ///
 /// The verdict fails with any number that is not within its tolerance, and with: a corner or wheel that the second model
 /// lacks; a wheel that rode before and now hangs, or stands on a stop; a finding of level problem that is new. What only
-/// the second model has, and springs and bars that differ or are gone, are told.
+/// the second model has, and holes, rods, springs and bars that differ or are gone, are told.
 Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
                    const Keep& keep = {});
 

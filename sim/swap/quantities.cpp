@@ -18,6 +18,21 @@ const WheelResult& wheel_at(const Solution& solution, std::size_t corner, std::s
 
 Value pitch(const Solution& s, std::size_t, std::size_t) { return s.vehicle ? Value(s.vehicle->pitch_deg) : Value(); }
 Value roll(const Solution& s, std::size_t, std::size_t) { return s.vehicle ? Value(s.vehicle->roll_deg) : Value(); }
+Value mass(const Solution& s, std::size_t, std::size_t) {
+  return s.vehicle ? Value(s.vehicle->total_mass_kg) : Value();
+}
+
+Value mode_frequency(const Solution& solution, std::string_view name) {
+  if (!solution.vehicle) return std::nullopt;
+  for (const Mode& mode : solution.vehicle->modes) {
+    if (mode.name == name) return mode.frequency_hz;
+  }
+  return std::nullopt;
+}
+Value bounce(const Solution& s, std::size_t, std::size_t) { return mode_frequency(s, "bounce"); }
+Value pitching(const Solution& s, std::size_t, std::size_t) { return mode_frequency(s, "pitch"); }
+Value rolling(const Solution& s, std::size_t, std::size_t) { return mode_frequency(s, "roll"); }
+
 Value ride(const Solution& s, std::size_t c, std::size_t) { return corner_at(s, c).ride_height_mm; }
 Value toggle(const Solution& s, std::size_t c, std::size_t) { return corner_at(s, c).toggle_margin_deg; }
 Value coil(const Solution& s, std::size_t c, std::size_t) { return corner_at(s, c).coil_margin_deg; }
@@ -37,6 +52,7 @@ const std::vector<Quantity>& quantities() {
       {"ride_height_mm", "ride height", "mm", 1, 1, Scope::corner, ride},
       {"pitch_deg", "pitch", "deg", 1, 2, Scope::vehicle, pitch},
       {"roll_deg", "roll", "deg", 1, 2, Scope::vehicle, roll},
+      {"total_mass_kg", "mass with the wheels", "g", 1 / kg_per_g, 0, Scope::vehicle, mass},
       {"ground_load_n", "scale reads", "g", 1 / n_per_g, 0, Scope::wheel, ground},
       {"load_n", "load", "N", 1, 2, Scope::wheel, load},
       {"sag_mm", "sag", "mm", 1, 1, Scope::wheel, sag},
@@ -45,6 +61,9 @@ const std::vector<Quantity>& quantities() {
       {"motion_ratio", "motion ratio", "", 1, 3, Scope::wheel, ratio},
       {"wheel_rate_n_per_mm", "wheel rate", "N/mm", 1, 3, Scope::wheel, rate},
       {"frequency_hz", "frequency", "Hz", 1, 2, Scope::wheel, frequency},
+      {"bounce_frequency_hz", "bounce", "Hz", 1, 2, Scope::vehicle, bounce},
+      {"pitch_frequency_hz", "pitching", "Hz", 1, 2, Scope::vehicle, pitching},
+      {"roll_frequency_hz", "rolling", "Hz", 1, 2, Scope::vehicle, rolling},
       {"toggle_margin_deg", "toggle margin", "deg", 1, 1, Scope::corner, toggle},
       {"coil_margin_deg", "coil margin", "deg", 1, 1, Scope::corner, coil},
   };

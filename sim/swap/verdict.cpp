@@ -31,7 +31,7 @@ std::vector<int> corners_on_ground(const Model& model) {
 }
 
 /// Where on the vehicle some of its corners are: "" for all of them, " at the rear", " on the left", " at rear left".
-std::string place_words(const Model& model, const Differences& where) {
+std::string corner_words(const Model& model, const Differences& where) {
   const std::vector<int> all = corners_on_ground(model);
   std::vector<int> some;
   for (const Difference* each : where) {
@@ -110,7 +110,7 @@ struct Phrases {
 
   /// The same place is not named twice running.
   std::string place(const Differences& where) {
-    const std::string words = place_words(model, where);
+    const std::string words = corner_words(model, where);
     const std::string result = !words.empty() && words == last_place ? " there" : words;
     last_place = words;
     return result;
@@ -180,6 +180,20 @@ struct Phrases {
       const std::string much = percent_words(share(greatest(off, share)));
       const char* how = by_rate ? (up ? "stiffer" : "softer") : (up ? "quicker" : "slower");
       list.push_back(fmt::format("{} {} {}{}", by_rate ? "rides" : "bobs", much, how, place(off)));
+    }
+  }
+
+  /// Where no wheel's own rate tells it: the work of a bar, say.
+  void modes() {
+    if (!failing(comparison, "wheel_rate_n_per_mm").empty() || !failing(comparison, "frequency_hz").empty()) return;
+    const std::vector<std::pair<const char*, const char*>> words = {
+        {"bounce_frequency_hz", "bounces"}, {"pitch_frequency_hz", "pitches"}, {"roll_frequency_hz", "rolls"}};
+    for (const auto& [quantity, does] : words) {
+      for (const Difference* each : failing(comparison, quantity)) {
+        if (!each->after) continue;
+        list.push_back(
+            fmt::format("{} {} {}", does, percent_words(share(*each)), change(*each) > 0 ? "quicker" : "slower"));
+      }
     }
   }
 
@@ -253,6 +267,7 @@ std::string verdict_words(const Model& before, const Comparison& comparison) {
   phrases.leans();
   phrases.travel();
   phrases.rates();
+  phrases.modes();
   phrases.reserves();
   phrases.findings();
   phrases.lost_numbers();
