@@ -88,6 +88,12 @@ struct Comparing {
 
   void add(Difference difference) { result.differences.push_back(std::move(difference)); }
 
+  /// Modes are not there where stops hold the body, and its wheels' states tell that; a load without bound is no lack.
+  bool lack_is_no_fault(const Quantity& quantity, const Spot& spot) const {
+    if (quantity.scope == Scope::vehicle) return true;
+    return quantity.name == "reserve" && holds_any_load(after, spot);
+  }
+
   void compare_number(const Quantity& quantity, const Spot& here, const Spot& there) {
     Difference difference{here.where, std::string(quantity.name)};
     difference.corner = here.scope == Scope::vehicle ? -1 : static_cast<int>(here.corner);
@@ -103,7 +109,7 @@ struct Comparing {
         difference.within = *difference.after >= *difference.least - slack &&
                             (!difference.most || *difference.after <= *difference.most + slack);
       } else {
-        difference.within = quantity.name == "reserve" && holds_any_load(after, there);
+        difference.within = lack_is_no_fault(quantity, there);
       }
     }
     add(std::move(difference));

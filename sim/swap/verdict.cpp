@@ -209,7 +209,7 @@ struct Phrases {
     for (const Finding& finding : comparison.new_findings) {
       const std::string words =
           finding.where.empty() ? finding.code : fmt::format("{} at {}", finding.code, finding.where);
-      list.push_back("has a problem that was not there: " + words);
+      list.push_back(fmt::format("has a new problem ({})", words));
     }
   }
 

@@ -308,10 +308,15 @@ TEST_F(Verdict, ANumberThatIsLostFails) {
   EXPECT_EQ(judged().verdict, "has no frequency_hz of front right/hub");
 }
 
+TEST_F(Verdict, ModesThatAreNotThereAreNoFault) {
+  after.vehicle->modes.clear();
+  EXPECT_TRUE(judged().holds);
+}
+
 TEST_F(Verdict, ANewProblemFailsAKnownOneDoesNot) {
   const Finding snap{Level::problem, "snap-through", "rear left/hub", "it gives way", "move it"};
   after.findings.push_back(snap);
-  EXPECT_EQ(judged().verdict, "has a problem that was not there: snap-through at rear left/hub");
+  EXPECT_EQ(judged().verdict, "has a new problem (snap-through at rear left/hub)");
   ASSERT_EQ(judged().new_findings.size(), 1u);
   Solution known = before;
   known.findings.push_back(snap);
