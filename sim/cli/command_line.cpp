@@ -14,11 +14,17 @@ namespace {
 
 constexpr const char* what_it_is = "Works out how a model vehicle stands and rides on its springs.";
 
+struct DeclaredCommand {
+  Command which;
+  CLI::App* app;
+  std::string takes;  ///< the models, as its help has them: "MODEL..."
+};
+
 /// The commands and their options, all declared here.
 struct Declared {
   CLI::App app{what_it_is, "ridepitch"};
   Options options;
-  std::vector<std::pair<Command, CLI::App*>> commands;
+  std::vector<DeclaredCommand> commands;
 
   Declared() {
     app.set_help_flag("-h,--help", "Print this help.");
@@ -37,21 +43,57 @@ struct Declared {
                      "Also write the travel curves of all wheels to a CSV file, for a spreadsheet; one model only.")
         ->type_name("FILE.csv");
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+
+    declare_swap();
   }
 
-  CLI::App* command(Command which, const std::string& name, const std::string& does) {
+  void declare_swap() {
+    CLI::App* swap =
+        command(Command::swap, "swap",
+                "Compares a model with another one, or with itself changed: what differs, what a changed spring needs, "
+                "and whether it still stands and rides the same.",
+                "BEFORE [AFTER]");
+    SwapOptions& how = options.swap;
+    list_option(swap, "--spring", how.springs, "CORNER/SPRING=PART*COUNT",
+                "Another spring there, or another number of them: PART, PART*COUNT or *COUNT. May be given again.");
+    list_option(swap, "--hole", how.holes, "CORNER/BODY.HOLE=U,V", "That hole at another place, in modules.");
+    list_option(swap, "--rod", how.rods, "CORNER/ROD=LENGTH", "That rod of another length, in modules.");
+    list_option(swap, "--without", how.without, "CORNER/SPRING",
+                "That spring, or the anti-roll bar of that name, taken out.");
+    swap->add_option(
+            "--keep", how.keep,
+            "How far it may be off: ride=MM, pitch=DEG, roll=DEG, rate=PERCENT, frequency=PERCENT (as the rate, "
+            "if not given), bump=PERCENT and reserve=PERCENT (least, of before), with commas between. "
+            "ride=1,pitch=0.5,roll=0.5,rate=5,frequency=5,bump=80,reserve=80 if not given.")
+        ->type_name("NAME=NUMBER,...");
+    swap->add_option("--write", how.write,
+                     "Write the changed model to this file, which may be the model itself: only the changed values "
+                     "differ, comments and spacing stay.")
+        ->type_name("FILE");
+    swap->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+  }
+
+  /// An option that may be given again, with one word each time.
+  static void list_option(CLI::App* to, const std::string& name, std::vector<std::string>& words,
+                          const std::string& form, const std::string& does) {
+    to->add_option(name, words, does)->type_name(form)->allow_extra_args(false);
+  }
+
+  /// @param takes  the models that it takes, for its help
+  CLI::App* command(Command which, const std::string& name, const std::string& does,
+                    const std::string& takes = "MODEL...") {
     CLI::App* declared = app.add_subcommand(name, does);
     declared->set_help_flag("-h,--help", "Print this help.");
     declared->add_option("MODEL", options.models, "Model files (docs/model-format.md).");
     declared->add_flag("--json", options.json, "Print one JSON document, also on error.");
     declared->allow_extras();  // so that a wrong option is ours to explain
-    commands.emplace_back(which, declared);
+    commands.push_back({which, declared, takes});
     return declared;
   }
 
   std::vector<std::string> command_names() const {
     std::vector<std::string> names;
-    for (const auto& each : commands) names.push_back(each.second->get_name());
+    for (const auto& each : commands) names.push_back(each.app->get_name());
     return names;
   }
 };
@@ -84,22 +126,23 @@ std::string options_help(const CLI::App& app) {
 std::string program_help(const Declared& declared) {
   std::string text = fmt::format("{}\n\nUsage: ridepitch COMMAND MODEL... [options]\n\nCommands\n", what_it_is);
   for (const auto& each : declared.commands) {
-    text += help_line(each.second->get_name(), each.second->get_description(), 9);
+    text += help_line(each.app->get_name(), each.app->get_description(), 9);
   }
   text += options_help(declared.app);
   text += "\n'ridepitch COMMAND --help' lists the options of a command.\n";
   for (const char* rule :
        {"Of several models, everything that is wrong with any is reported, and the others are printed.",
-        "Exit status: 0 done; 2 a text or the command line is at fault, or something can't be written; 3 the text is "
+        "Exit status: 0 done, and what was asked for holds; 1 it does not hold; 2 a text or the command line is at "
+        "fault, or something can't be written; 3 the text is "
         "right but has no solution."}) {
     text += wrapped(rule, 0) + "\n";
   }
   return text;
 }
 
-std::string command_help(const CLI::App& command) {
-  return fmt::format("{}\n\nUsage: ridepitch {} MODEL... [options]\n{}", wrapped(command.get_description(), 0),
-                     command.get_name(), options_help(command));
+std::string command_help(const DeclaredCommand& command) {
+  return fmt::format("{}\n\nUsage: ridepitch {} {} [options]\n{}", wrapped(command.app->get_description(), 0),
+                     command.app->get_name(), command.takes, options_help(*command.app));
 }
 
 Problem usage_problem(std::string code, std::string text, std::string hint) {
@@ -130,6 +173,24 @@ Problem unknown_option(const std::string& word, const CLI::App& app, const std::
                        suggestion(name, known, fmt::format("'{} --help' lists the options", command)));
 }
 
+std::optional<Problem> swap_contradiction(const Options& options) {
+  const std::string how = "ridepitch swap BEFORE.toml AFTER.toml, or ridepitch swap MODEL.toml --spring ...";
+  if (options.models.size() > 2)
+    return usage_problem("usage", "ridepitch swap compares two models, but more are named", how);
+  const bool two = options.models.size() == 2, changed = options.swap.any_change();
+  if (two && changed) {
+    return usage_problem("usage", "ridepitch swap has a second model, and changes beside it", how);
+  }
+  if (!two && !changed) {
+    return usage_problem("usage", "ridepitch swap has neither a second model nor a change to compare with", how);
+  }
+  if (two && !options.swap.write.empty()) {
+    return usage_problem("usage", "--write writes the changed model, but nothing is changed",
+                         "--spring, --hole, --rod or --without change it");
+  }
+  return std::nullopt;
+}
+
 /// What only makes sense together: the options of one command against each other.
 std::optional<Problem> contradiction(const Options& options, const std::string& command) {
   if (options.models.empty()) {
@@ -140,7 +201,7 @@ std::optional<Problem> contradiction(const Options& options, const std::string& 
     return usage_problem("usage", "--curves writes the curves of one model, but several are named",
                          "solve them one by one, each with a file of its own");
   }
-  return std::nullopt;
+  return command == "ridepitch swap" ? swap_contradiction(options) : std::nullopt;
 }
 
 CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
@@ -151,8 +212,8 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
     declared.app.parse(backwards);
   } catch (const CLI::CallForHelp&) {
     for (const auto& each : declared.commands) {
-      if (each.second->parsed()) {
-        line.text = command_help(*each.second);
+      if (each.app->parsed()) {
+        line.text = command_help(each);
         return line;
       }
     }
@@ -166,7 +227,7 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
     return line;
   }
 
-  for (const auto& [which, app] : declared.commands) {
+  for (const auto& [which, app, takes] : declared.commands) {
     if (!app->parsed()) continue;
     const std::string command = "ridepitch " + app->get_name();
     if (const std::vector<std::string> left = app->remaining(); !left.empty()) {

@@ -14,6 +14,7 @@ namespace ridepitch {
 struct Outcome {
   std::string out;                ///< for standard output
   std::vector<Problem> problems;  ///< for standard error, or in `out` where JSON is asked for
+  bool holds = true;              ///< the verdict, where one was asked for
 };
 
 /// Of several models, what is wrong with any is reported, and those that nothing is wrong with are printed.
@@ -22,6 +23,9 @@ Outcome run_check(const Options& options, const Ink& ink);
 
 /// As `run_check`. Curves are written before anything is printed, and not at all after an error.
 Outcome run_solve(const Options& options, const Ink& ink);
+
+/// Exit status 1 where the model does not stand the same any more, or, changed by options, has no stance at all.
+Outcome run_swap(const Options& options, const Ink& ink);
 
 /// Models that could be read and solved, in the order of their paths, and the problems of the others.
 struct SolvedModels {

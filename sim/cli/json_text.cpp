@@ -3,34 +3,18 @@
 #include <nlohmann/json.hpp>
 #include <string_view>
 
+#include "cli/json_pieces.hpp"
 #include "cli/page.hpp"
 #include "cli/tally.hpp"
+#include "ride/state_name.hpp"
 
 namespace ridepitch {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 constexpr int format = 1;
 
 Json maybe(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
 Json maybe(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-std::string_view state_name(WheelState state) {
-  switch (state) {
-    case WheelState::lifted:
-      return "lifted";
-    case WheelState::topped:
-      return "topped";
-    case WheelState::bottomed:
-      return "bottomed";
-    case WheelState::fixed:
-      return "fixed";
-    case WheelState::riding:
-      break;
-  }
-  return "riding";
-}
 
 Json other_stance_json(const OtherStance& other, const Solution& solution) {
   Json heights = Json::object();
@@ -151,59 +135,68 @@ Json place_json(const Problem& problem) {
           {"hint", maybe(problem.hint)}};
 }
 
-Json notes_json(const std::vector<Problem>& notes) {
+Json checked_json(const Solved& checked) {
+  Json counts = Json::object();
+  for (const Count& count : tally(checked.model)) counts[count.plural] = count.number;
+  return {{"model", checked.model.name}, {"counts", std::move(counts)}, {"notes", problems_json(checked.notes)}};
+}
+
+/// The document of one model, or of several.
+std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&)) {
+  if (all.size() == 1) return json_document(one(all[0]));
+  Json models = Json::array();
+  for (const Solved& each : all) models.push_back(one(each));
+  return json_document({{"models", std::move(models)}});
+}
+
+}  // namespace
+
+Json problems_json(const std::vector<Problem>& problems) {
   Json out = Json::array();
-  for (const Problem& note : notes) out.push_back(place_json(note));
+  for (const Problem& problem : problems) out.push_back(place_json(problem));
+  return out;
+}
+
+Json findings_json(const std::vector<Finding>& findings) {
+  Json out = Json::array();
+  for (const Finding& finding : findings) {
+    out.push_back({{"level", level_name(finding.level)},
+                   {"code", finding.code},
+                   {"where", finding.where},
+                   {"text", finding.text},
+                   {"remedy", finding.remedy}});
+  }
   return out;
 }
 
 Json solved_json(const Solved& solved) {
   const Solution& solution = solved.solution;
-  Json corners = Json::array(), clearances = Json::array(), findings = Json::array();
+  Json corners = Json::array(), clearances = Json::array();
   for (const CornerResult& corner : solution.corners) corners.push_back(corner_json(corner));
   for (const ClearanceResult& point : solution.clearances) {
     clearances.push_back({{"name", point.name}, {"height_mm", point.height_mm}});
   }
-  for (const Finding& finding : solution.findings) {
-    findings.push_back({{"level", level_name(finding.level)},
-                        {"code", finding.code},
-                        {"where", finding.where},
-                        {"text", finding.text},
-                        {"remedy", finding.remedy}});
-  }
-  return {{"model", solution.model},         {"vehicle", vehicle_json(solution, solved.model.module_mm)},
-          {"corners", std::move(corners)},   {"clearance", std::move(clearances)},
-          {"findings", std::move(findings)}, {"notes", notes_json(solved.notes)}};
+  return {{"model", solution.model},
+          {"vehicle", vehicle_json(solution, solved.model.module_mm)},
+          {"corners", std::move(corners)},
+          {"clearance", std::move(clearances)},
+          {"findings", findings_json(solution.findings)},
+          {"notes", problems_json(solved.notes)}};
 }
 
-Json checked_json(const Solved& checked) {
-  Json counts = Json::object();
-  for (const Count& count : tally(checked.model)) counts[count.plural] = count.number;
-  return {{"model", checked.model.name}, {"counts", std::move(counts)}, {"notes", notes_json(checked.notes)}};
-}
-
-/// The document of one model, or of several.
-std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&)) {
+std::string json_document(const Json& content) {
   Json out = {{"format", format}};
-  if (all.size() == 1) {
-    out.update(one(all[0]));
-  } else {
-    out["models"] = Json::array();
-    for (const Solved& each : all) out["models"].push_back(one(each));
-  }
+  out.update(content);
   // Names may hold anything: what is not UTF-8 is replaced rather than refused.
   return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
-
-}  // namespace
 
 std::string solve_json(const std::vector<Solved>& solved) { return document(solved, solved_json); }
 
 std::string check_json(const std::vector<Solved>& checked) { return document(checked, checked_json); }
 
 std::string errors_json(const std::vector<Problem>& problems) {
-  const Json out = {{"format", format}, {"errors", notes_json(problems)}};
-  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_document({{"errors", problems_json(problems)}});
 }
 
 }  // namespace ridepitch

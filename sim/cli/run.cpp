@@ -18,6 +18,8 @@ Outcome run_command(const Options& options) {
   switch (options.command) {
     case Command::check:
       return run_check(options, ink);
+    case Command::swap:
+      return run_swap(options, ink);
     case Command::solve:
       break;
   }
@@ -27,6 +29,7 @@ Outcome run_command(const Options& options) {
 /// Prints what there is to say; the exit status.
 int print(Outcome outcome, bool json) {
   int status = exit_status(outcome.problems);
+  if (status == exit_done && !outcome.holds) status = exit_verdict_fails;
   if (json && !outcome.problems.empty()) outcome.out = errors_json(outcome.problems);
   if (const std::string why = write_all(STDOUT_FILENO, outcome.out); !why.empty()) {
     write_all(STDERR_FILENO, fmt::format("ridepitch: error: standard output can't be written: {}\n", why));

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "model/model.hpp"
+#include "ride/state_name.hpp"
 
 namespace ridepitch {
 namespace {
@@ -194,22 +195,6 @@ std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows
 
 // ------------------------------------------------------------------------------------ wheels
 
-std::string_view state_text(WheelState state) {
-  switch (state) {
-    case WheelState::lifted:
-      return "lifted";
-    case WheelState::topped:
-      return "topped";
-    case WheelState::bottomed:
-      return "bottomed";
-    case WheelState::fixed:
-      return "fixed";
-    case WheelState::riding:
-      break;
-  }
-  return "riding";
-}
-
 std::string bump_end_text(const WheelResult& wheel) {
   if (wheel.bump_end.empty()) return "-";
   if (wheel.bump_end_links.empty()) return shown(wheel.bump_end);
@@ -230,7 +215,7 @@ std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& styl
       {"bump ends at", "", "what stops it on its way up: a coil gone solid, a stop, links gone straight", Align::left}};
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
-    table.rows.push_back({row.name, std::string(state_text(wheel.state)), number(wheel.sag_mm, 1),
+    table.rows.push_back({row.name, std::string(state_name(wheel.state)), number(wheel.sag_mm, 1),
                           number(wheel.bump_travel_mm, 1), number(wheel.bump_total_mm, 1),
                           row.first ? number(row.corner->toggle_margin_deg, 1) : "",
                           row.first ? number(row.corner->coil_margin_deg, 1) : "",

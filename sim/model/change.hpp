@@ -3,6 +3,7 @@
 // Indices are those of the model before any change.
 
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -17,6 +18,7 @@ struct MoveHole {
   friend bool operator==(const MoveHole&, const MoveHole&) = default;
 };
 
+/// The rod's part for the parts list follows: see rod_part().
 struct SetLength {
   int linkage = 0, rod = 0;
   double length_mm = 0;
@@ -33,6 +35,7 @@ struct SetSpring {
   friend bool operator==(const SetSpring&, const SetSpring&) = default;
 };
 
+/// What [tune] says of the spring goes with it.
 struct RemoveSpring {
   int linkage = 0, spring = 0;
 
@@ -51,6 +54,14 @@ using Changes = std::vector<Change>;
 /// The model with the changes made; of two changes of one thing the later counts. The `near` hints of a moved hole stay.
 /// Names in a change are taken as checked: a spring's part is in the catalogue and is a spring.
 Model changed(const Model& model, const Changes& changes);
+
+/// What stands for a rod in the parts list at another length: where its part is a catalogue part of the length that it
+/// has, that of the same kind and the other length ("rod-7-ball" for "rod-6-ball"); empty if there is none. Another
+/// part stays as it is.
+std::string rod_part(const Model& model, const Rod& rod, double length_mm);
+
+/// Whether [tune] wants or needs something of a spring that is taken out: `of` names it, and no wheel.
+bool is_of_removed_spring(const Model& model, std::string_view of, const RemoveSpring& removed);
 
 /// What a change is about, as the file writes it: "chassis.rocker", "pushrod", "main", "rear bar".
 std::string changed_thing(const Model& model, const Change& change);

@@ -84,6 +84,11 @@ std::pair<int, int> TextLines::line_and_column(std::size_t byte) const {
   return {static_cast<int>(after - begins.begin()), column_of_byte(whole.substr(begin), byte - begin)};
 }
 
+std::size_t TextLines::byte_at(int number, int column) const {
+  if (number < 1 || number > count()) return whole.size();
+  return begins[static_cast<std::size_t>(number - 1)] + byte_of_column(line(number), column);
+}
+
 std::optional<std::size_t> first_not_utf8(std::string_view text) {
   std::size_t i = 0;
   while (i < text.size()) {

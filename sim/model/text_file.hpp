@@ -30,6 +30,9 @@ class TextLines {
   std::string_view line(int number) const;  ///< empty where there is no such line
   std::pair<int, int> line_and_column(std::size_t byte) const;
 
+  /// The byte of the whole text at which a column of a line begins; that of the line's end if it is past that.
+  std::size_t byte_at(int line, int column) const;
+
  private:
   std::string_view whole;
   std::vector<std::size_t> begins;

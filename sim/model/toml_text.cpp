@@ -17,6 +17,17 @@ namespace {
 // The deepest thing in format 1 is a number in a list in a list in a table seven names down.
 constexpr int deepest_nesting = 32;
 
+TextRegion text_region(const toml::source_region& region) {
+  return {static_cast<int>(region.begin.line), static_cast<int>(region.begin.column), static_cast<int>(region.end.line),
+          static_cast<int>(region.end.column)};
+}
+
+TableForm form_of(const toml::table& table, const toml::source_region* key) {
+  // What a dotted key makes has no region but that of its name.
+  if (key && text_region(table.source()) == text_region(*key)) return TableForm::dotted;
+  return table.is_inline() ? TableForm::braces : TableForm::header;
+}
+
 /// Turns the parser's tree into ours.
 struct Conversion {
   const TextLines& lines;
@@ -46,12 +57,15 @@ struct Conversion {
   TomlValue value(const toml::node& node, const toml::source_region* key, int depth) {
     TomlValue result;
     result.place = place(node.source());
+    result.region = text_region(node.source());
     if (depth > deepest_nesting) {
       if (!too_deep) too_deep = result.place;
     } else if (const auto* table = node.as_table()) {
       // A table in braces has its own region; its name is its key.
       result.place = key && table->is_inline() ? place(*key) : table_name(node, key);
-      result.data = this->table(*table, depth);
+      TomlTable converted = this->table(*table, depth);
+      converted.form = form_of(*table, key);
+      result.data = std::move(converted);
     } else if (const auto* array = node.as_array()) {
       TomlArray elements;
       elements.reserve(array->size());
@@ -75,7 +89,8 @@ struct Conversion {
     TomlTable result;
     result.entries.reserve(from.size());
     for (auto&& [key, node] : from) {
-      result.entries.push_back({std::string(key.str()), place(key.source()), value(node, &key.source(), depth + 1)});
+      result.entries.push_back({std::string(key.str()), place(key.source()), value(node, &key.source(), depth + 1),
+                                text_region(key.source())});
     }
     std::sort(result.entries.begin(), result.entries.end(), [](const TomlEntry& a, const TomlEntry& b) {
       return std::tie(a.place.line, a.place.column) < std::tie(b.place.line, b.place.column);

@@ -15,9 +15,24 @@ namespace ridepitch {
 struct TomlValue;
 struct TomlEntry;
 
+/// A stretch of text, as Place counts lines and columns; its end is the first code point behind it.
+struct TextRegion {
+  int line = 0, column = 0, end_line = 0, end_column = 0;
+
+  friend bool operator==(const TextRegion&, const TextRegion&) = default;
+};
+
+/// How the text writes a table.
+enum class TableForm {
+  header,  ///< [name] or [[name]]; or made in passing by the header of a table in it
+  dotted,  ///< name.key = value
+  braces,  ///< name = { key = value }
+};
+
 /// The keys of a table, in the order in which the text first mentions them.
 struct TomlTable {
   std::vector<TomlEntry> entries;
+  TableForm form = TableForm::header;
 
   const TomlEntry* find(std::string_view key) const;  ///< null if there is none
 };
@@ -30,12 +45,17 @@ struct TomlDate {};
 struct TomlValue {
   std::variant<bool, std::int64_t, double, std::string, TomlDate, TomlArray, TomlTable> data;
   Place place;  ///< of the value; of a table: its name in its header, or its key
+
+  /// All of the value, brackets and quotes included. Of a table with a header: that header, brackets included; with
+  /// dotted keys: its name where it is first mentioned.
+  TextRegion region = {};
 };
 
 struct TomlEntry {
   std::string key;
   Place place;  ///< of the key
   TomlValue value;
+  TextRegion key_region = {};  ///< quotes included
 };
 
 struct ParsedToml {

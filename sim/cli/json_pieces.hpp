@@ -1,0 +1,27 @@
+#pragma once
+// Pieces of JSON documents that several commands have. Their documents: json_text.hpp, swap_json.hpp.
+
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/json_text.hpp"
+
+namespace ridepitch {
+
+using Json = nlohmann::ordered_json;
+
+/// What `solve` prints of a model.
+Json solved_json(const Solved& solved);
+
+/// [ { file, line, column, code, text, hint } ]
+Json problems_json(const std::vector<Problem>& problems);
+
+/// [ { level, code, where, text, remedy } ]
+Json findings_json(const std::vector<Finding>& findings);
+
+/// A whole document: { "format": 1, ... }. What is not UTF-8 in names is replaced.
+std::string json_document(const Json& content);
+
+}  // namespace ridepitch

@@ -1,0 +1,226 @@
+#include "cli/swap_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string_view>
+
+#include "cli/problem_text.hpp"
+#include "swap/change_words.hpp"
+#include "swap/quantities.hpp"
+
+namespace ridepitch {
+namespace {
+
+std::string listed(const std::vector<std::string>& words) {
+  std::string text;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + shown(words[i]);
+  }
+  return text;
+}
+
+/// Things that are said alike of several places, said once.
+struct Grouped {
+  std::string words;
+  std::vector<std::string> where;
+};
+
+void add_to(std::vector<Grouped>& groups, const std::string& words, const std::string& where) {
+  const auto same =
+      std::find_if(groups.begin(), groups.end(), [&](const Grouped& group) { return group.words == words; });
+  if (same == groups.end()) {
+    groups.push_back({words, {where}});
+  } else {
+    same->where.push_back(where);
+  }
+}
+
+std::string paragraph(std::string_view lead, const std::string& text) {
+  return std::string(lead) + wrapped(text, width_of(lead)) + "\n";
+}
+
+// --------------------------------------------------------------------------------------- changes
+
+std::string changes_text(const Swapped& swapped, const Ink& ink) {
+  const Model& model = swapped.before.model;
+  std::string text;
+  for (const Change& change : swapped.changes) {
+    const std::vector<std::string> corners = corners_changed(model, change);
+    const bool shared = corners.size() > 1 && !std::holds_alternative<RemoveBar>(change);
+    const std::string where =
+        corners.empty() ? "" : ", at " + listed(corners) + (shared ? ", which share that linkage" : "");
+    text += paragraph("  ", shown(change_words(model, change)) + where);
+  }
+  if (swapped.changes.empty()) {
+    std::vector<Grouped> groups;
+    for (const Difference& each : swapped.comparison.differences) {
+      const bool of_corner = each.quantity == "hole" || each.quantity == "rod" || each.quantity == "spring";
+      if (!of_corner && each.quantity != "bar") continue;
+      const std::size_t slash = each.where.find('/');  // the names of corners hold none
+      const std::string name = of_corner ? each.where.substr(slash + 1) : each.where;
+      add_to(groups, fmt::format("{} {}: {} -> {}", each.quantity, name, each.before_words, each.after_words),
+             of_corner ? each.where.substr(0, slash) : "");
+    }
+    for (const Grouped& group : groups) {
+      text += paragraph("  ", shown(group.words) + (group.where[0].empty() ? "" : ", at " + listed(group.where)));
+    }
+  }
+  return text.empty() ? "" : "\n" + ink.heading("Changed") + "\n" + text;
+}
+
+// --------------------------------------------------------------------------------------- side by side
+
+std::string range_text(const Difference& difference, const Quantity& quantity) {
+  const auto limit = [&](double value) { return number(value * quantity.shown, quantity.decimals); };
+  if (!difference.least) return "";
+  if (!difference.most) return limit(*difference.least) + " or more";
+  return limit(*difference.least) + " to " + limit(*difference.most);
+}
+
+std::string judgement(const Difference& difference) {
+  if (difference.within) return "";
+  if (!difference.after) return "there is none";
+  return *difference.after < *difference.before ? "too low" : "too high";
+}
+
+/// "all wheels" for all of a quantity's rows; their names otherwise.
+std::string where_text(const std::vector<std::string>& where, std::size_t all, Scope scope) {
+  if (scope == Scope::vehicle) return "the vehicle";
+  if (where.size() == all && all > 1) return scope == Scope::wheel ? "all wheels" : "all corners";
+  std::string text;
+  for (const std::string& each : where) text += (text.empty() ? "" : ", ") + shown(each);
+  return text;
+}
+
+/// Rows of one quantity; places that show the same digits share one.
+void add_rows(const Comparison& comparison, const Quantity& quantity, Table& table) {
+  struct SameRow {
+    Row cells;
+    std::vector<std::string> where;
+  };
+  std::vector<SameRow> rows;
+  std::size_t all = 0;
+  for (const Difference& each : comparison.differences) {
+    if (each.quantity != quantity.name) continue;
+    ++all;
+    const auto cell = [&](std::optional<double> value) {
+      return number(value ? std::optional(*value * quantity.shown) : std::nullopt, quantity.decimals);
+    };
+    std::optional<double> change;
+    if (each.before && each.after) change = *each.after - *each.before;
+    const Row cells = {cell(each.before), cell(each.after), cell(change), range_text(each, quantity), judgement(each)};
+    const auto same = std::find_if(rows.begin(), rows.end(), [&](const SameRow& row) { return row.cells == cells; });
+    if (same == rows.end()) {
+      rows.push_back({cells, {each.where}});
+    } else {
+      same->where.push_back(each.where);
+    }
+  }
+  if (rows.empty()) return;
+  table.rows.push_back({fmt::format("{}{}{}", quantity.words, quantity.unit.empty() ? "" : ", ", quantity.unit)});
+  for (SameRow& row : rows) {
+    Row cells = {"  " + where_text(row.where, all, quantity.scope)};
+    cells.insert(cells.end(), row.cells.begin(), row.cells.end());
+    table.rows.push_back(std::move(cells));
+  }
+}
+
+std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Before and after", "", "", Align::left},
+                   {"before", "", ""},
+                   {"after", "", ""},
+                   {"change", "", ""},
+                   {"may be", "", "what it may be if the model is to stand the same; nothing there: told, not judged"},
+                   {"", "", "", Align::left}};
+  for (const Quantity& quantity : quantities()) add_rows(swapped.comparison, quantity, table);
+  std::string text = "\n" + table_text(std::move(table), style);
+  std::vector<Grouped> states;
+  for (const Difference& each : swapped.comparison.differences) {
+    const bool in_words = each.quantity == "state" || each.quantity == "corner" || each.quantity == "wheel";
+    if (in_words) add_to(states, fmt::format("{} before, now {}", each.before_words, each.after_words), each.where);
+  }
+  for (const Grouped& group : states) text += paragraph("  ", listed(group.where) + ": " + group.words);
+  return text;
+}
+
+// --------------------------------------------------------------------------------------- needs
+
+std::string need_words(const SpringNeed& need) {
+  const std::string what = need.part.empty() ? "spring " + need.spring : need.part;
+  const std::string each =
+      need.count == 1 ? "the " + shown(what) : fmt::format("each of {} {}", need.count, shown(what));
+  std::string text =
+      fmt::format("spring {} needs a motion ratio of {:.3f}", shown(need.spring), need.motion_ratio_needed);
+  text += need.motion_ratio_after ? fmt::format("; it has {:.3f}. ", *need.motion_ratio_after) : ". ";
+  if (need.length_mm) {
+    text += fmt::format("With that ratio {} bears {:.2f} N at {:.1f} mm", each, need.force_n, *need.length_mm);
+    if (need.bump_travel_mm) text += fmt::format(", which leaves about {:.1f} mm of bump", *need.bump_travel_mm);
+    return text + ".";
+  }
+  text += fmt::format("With that ratio {} would bear {:.2f} N, but it ", each, need.force_n);
+  return text + (need.force_n > need.most_n
+                     ? fmt::format("goes solid at {:.2f} N: no lever makes it do the same job.", need.most_n)
+                     : fmt::format("does not give below {:.2f} N: no lever makes it do the same job.", need.least_n));
+}
+
+std::string needs_text(const Swapped& swapped, const Ink& ink) {
+  std::vector<Grouped> groups;
+  for (const SpringNeed& need : swapped.comparison.needs) add_to(groups, need_words(need), need.wheel);
+  if (groups.empty()) return "";
+  std::string text = "\n" + ink.heading("What it needs") + "\n";
+  for (const Grouped& group : groups) {
+    text += paragraph(
+        "  ", fmt::format("For the same wheel rate under the same load at {}, {}", listed(group.where), group.words));
+  }
+  return text;
+}
+
+// --------------------------------------------------------------------------------------- the rest
+
+std::string new_findings_text(const Swapped& swapped, const Ink& ink) {
+  std::vector<Grouped> groups;
+  for (const Finding& each : swapped.comparison.new_findings) {
+    const std::string remedy = each.remedy.empty() ? "" : "\ntry: " + each.remedy;
+    add_to(groups, shown(each.text) + remedy, each.where.empty() ? "the vehicle" : each.where);
+  }
+  if (groups.empty()) return "";
+  std::string text = "\n" + ink.heading("New problems") + "\n";
+  for (const Grouped& group : groups) {
+    std::string words = group.words;  // shown() has left the line break of the remedy out of it
+    text += paragraph("  ", listed(group.where) + ": " + words);
+  }
+  return text;
+}
+
+std::string verdict_text(const Swapped& swapped, const Ink& ink) {
+  const Model& before = swapped.before.model;
+  const std::string name = shown(swapped.after && swapped.changes.empty() ? swapped.after->model.name : before.name);
+  const std::string with = swapped.changes.empty()       ? ""
+                           : swapped.changes.size() == 1 ? ", with the change"
+                                                         : ", with the changes";
+  const std::string text = wrapped(fmt::format("{}{}: {}.", name, with, shown(swapped.comparison.verdict)), 0);
+  const bool name_is_whole = text.compare(0, name.size(), name) == 0;
+  return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
+}
+
+}  // namespace
+
+std::string swap_text(const Swapped& swapped, const TextStyle& style) {
+  std::string text = verdict_text(swapped, style.ink) + changes_text(swapped, style.ink);
+  if (swapped.after) {
+    text += side_by_side_text(swapped, style);
+  } else {
+    text += "\n";
+    for (const Problem& problem : swapped.why_not) text += problem_text(problem, "error", style.ink);
+  }
+  text += needs_text(swapped, style.ink) + new_findings_text(swapped, style.ink);
+  if (swapped.after)
+    text += "\n" + wrapped("The same means: " + keep_words(swapped.keep) + " (--keep changes that).", 0) + "\n";
+  if (!swapped.written.empty())
+    text += wrapped(fmt::format("The changed model is in {}.", shown(swapped.written)), 0) + "\n";
+  return text;
+}
+
+}  // namespace ridepitch

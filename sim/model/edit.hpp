@@ -1,0 +1,44 @@
+#pragma once
+// Changes written into the builder's own text: only the changed values differ.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "model/change.hpp"
+#include "model/model.hpp"
+#include "model/problem.hpp"
+
+namespace ridepitch {
+
+struct EditedText {
+  std::string text;               ///< empty if there is any problem
+  std::vector<Problem> problems;  ///< why it can't be written; then nothing is
+};
+
+/// Makes the changes in the text of a model, in place. Comments, spacing, order, line ends, a byte order mark and the
+/// way numbers are written stay.
+///
+/// - A linkage stands in one place, however many corners use it.
+/// - A count of 1 is not written where there was none.
+/// - A spring written in place (kind = "coil", ...) that becomes a catalogue spring has its `kind` line turned into
+///   `part`; its other keys go.
+/// - A rod's `part` follows its length (change.hpp), and goes where the catalogue has none of that length.
+/// - What is removed takes the comments right above it along; what [tune] says of a removed spring goes too.
+/// - Where the result is for another folder, relative paths in `parts` and `prices` are written anew, unless the very
+///   same file lies beside the target too.
+///
+/// The result is read again, and must say what `changed(model, changes)` says (lengths to 1e-12 of their size).
+///
+/// @param text         what `model` was read from
+/// @param target_path  where the result will lie; empty: where the text lies
+EditedText edit_text(std::string_view text, const Model& model, const Changes& changes,
+                     const std::string& target_path = "");
+
+/// Reads the model's own file, makes the changes in its text and writes that as a file, which may be the same one. The
+/// target is replaced as a whole, by a rename, or not at all.
+///
+/// @returns what is wrong; empty: it is written
+std::vector<Problem> write_edited_copy(const Model& model, const Changes& changes, const std::string& target_path);
+
+}  // namespace ridepitch

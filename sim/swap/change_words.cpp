@@ -1,0 +1,288 @@
+#include "swap/change_words.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <optional>
+#include <string_view>
+
+#include <fmt/format.h>
+
+#include "model/fields.hpp"
+#include "model/linkage_draft.hpp"
+#include "model/nearest_name.hpp"
+#include "model/read_parts.hpp"
+#include "model/reading.hpp"
+#include "swap/place_words.hpp"
+#include "swap/spring_words.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr int most_springs_side_by_side = 1000;  // as the format has it
+
+const auto& at(const auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
+
+std::optional<double> number_in(std::string_view word) {
+  const std::size_t begin = word.find_first_not_of(' ');
+  if (begin == std::string_view::npos) return std::nullopt;
+  word = word.substr(begin, word.find_last_not_of(' ') - begin + 1);
+  if (word.front() == '+') word.remove_prefix(1);
+  double value = 0;
+  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
+  const bool whole_word = error == std::errc() && end == word.data() + word.size();
+  if (!whole_word || !std::isfinite(value) || std::abs(value) > most_believable) return std::nullopt;
+  return value;
+}
+
+/// What is known in place of a name that is not.
+std::string suggestion(std::string_view name, const std::vector<std::string>& known, std::string_view plural) {
+  const std::string nearest = nearest_name(name, known);
+  if (!nearest.empty()) return fmt::format("did you mean '{}'?", nearest);
+  const std::size_t few = 12;
+  if (known.empty()) return fmt::format("there are no {}", plural);
+  return known.size() > few ? "" : fmt::format("{}: {}", plural, list_in_quotes(known));
+}
+
+/// One option of the command line while its word is read.
+struct OptionWord {
+  const Model& model;
+  std::string_view option;  ///< "--spring"
+  std::string_view form;    ///< "CORNER/SPRING=PART*COUNT"
+  std::vector<Problem>& problems;
+
+  void problem(std::string code, std::string text, std::string hint = "") const {
+    Problem problem;
+    problem.code = std::move(code);
+    problem.text = fmt::format("{} {}", option, text);
+    problem.hint = std::move(hint);
+    problems.push_back(std::move(problem));
+  }
+
+  std::nullopt_t wrong_form(std::string_view word) const {
+    problem("usage", fmt::format("has {}, which is not of the form {}", in_quotes(word), form));
+    return std::nullopt;
+  }
+
+  std::nullopt_t unknown(std::string_view what, std::string_view name, std::string_view of,
+                         const std::vector<std::string>& known, std::string_view plural) const {
+    problem("unknown-name", fmt::format("names {} {}, but {} has none of that name", what, in_quotes(name), of),
+            suggestion(name, known, plural));
+    return std::nullopt;
+  }
+
+  /// The corner before the slash; what follows it is left in the word.
+  std::optional<int> corner_of(std::string_view& word) const {
+    const std::size_t slash = word.find('/');
+    if (slash == std::string_view::npos) return wrong_form(word);
+    const std::string_view name = word.substr(0, slash);
+    const int corner = index_of(model.corners, name);
+    if (corner < 0) return unknown("corner", name, "the model", names_of(model.corners), "corners");
+    word.remove_prefix(slash + 1);
+    return corner;
+  }
+
+  /// NAME=VALUE, where names may hold an equals sign too.
+  template <class IsKnown>
+  std::optional<std::pair<std::string_view, std::string_view>> split(std::string_view word,
+                                                                     const IsKnown& is_known) const {
+    const std::size_t first = word.find('=');
+    if (first == std::string_view::npos) return wrong_form(word);
+    for (std::size_t i = first; i != std::string_view::npos; i = word.find('=', i + 1)) {
+      if (is_known(word.substr(0, i))) return std::pair(word.substr(0, i), word.substr(i + 1));
+    }
+    return std::pair(word.substr(0, first), word.substr(first + 1));
+  }
+
+  const Linkage& linkage_of(int corner) const { return at(model.linkages, at(model.corners, corner).linkage); }
+  std::string corner_words(int corner) const { return "corner " + in_quotes(at(model.corners, corner).name); }
+};
+
+/// PART, PART*COUNT or *COUNT.
+bool read_part_and_count(const OptionWord& option, std::string_view value, const Spring& spring, SetSpring& change) {
+  const std::size_t star = value.rfind('*');
+  std::string_view part = value;
+  if (star != std::string_view::npos && !option.model.catalogue.contains(value)) {
+    const auto count = number_in(value.substr(star + 1));
+    if (!count || *count != std::floor(*count) || *count < 1 || *count > most_springs_side_by_side) {
+      option.problem("out-of-range", fmt::format("has {} for a count, which must be a whole number from 1 to {}",
+                                                 in_quotes(value.substr(star + 1)), most_springs_side_by_side));
+      return false;
+    }
+    change.count = static_cast<int>(*count);
+    part = value.substr(0, star);
+  } else if (value.empty()) {
+    option.wrong_form(value);
+    return false;
+  }
+  if (part.empty()) return true;
+  const auto found = option.model.catalogue.find(part);
+  const std::vector<std::string> known = part_names(option.model.catalogue, {"coil", "band"});
+  if (found == option.model.catalogue.end()) {
+    option.problem("unknown-name", fmt::format("names part {}, which no catalogue has", in_quotes(part)),
+                   suggestion(part, known, "springs of the catalogue"));
+    return false;
+  }
+  const std::string_view kind = kind_of(found->second);
+  if (kind != "coil" && kind != "band") {
+    option.problem("wrong-kind", fmt::format("names part {}, which is a {}", in_quotes(part), kind),
+                   "a spring's part is a coil or a band");
+    return false;
+  }
+  if (std::holds_alternative<Torsion>(spring.data)) {
+    option.problem("foreign-key", fmt::format("names a part for {}, which is a torsion spring", in_quotes(spring.name)),
+                   "a torsion spring takes no part; its number is set by *COUNT");
+    return false;
+  }
+  const auto* coil = std::get_if<Coil>(&found->second.data);
+  if (coil && coil->free_mm <= spring.across_mm) {
+    option.problem("out-of-range",
+                   fmt::format("names part {}, which is {:g} mm long, for {}, whose ends lie {:g} mm apart across the "
+                               "plane",
+                               in_quotes(part), coil->free_mm, in_quotes(spring.name), spring.across_mm));
+    return false;
+  }
+  change.part = part;
+  return true;
+}
+
+std::optional<Change> read_spring(const OptionWord& option, std::string_view word) {
+  const auto corner = option.corner_of(word);
+  if (!corner) return std::nullopt;
+  const std::vector<Spring>& springs = option.linkage_of(*corner).springs;
+  const auto parts = option.split(word, [&](std::string_view name) { return index_of(springs, name) >= 0; });
+  if (!parts) return std::nullopt;
+  const int spring = index_of(springs, parts->first);
+  if (spring < 0)
+    return option.unknown("spring", parts->first, option.corner_words(*corner), names_of(springs), "its springs");
+  SetSpring change{at(option.model.corners, *corner).linkage, spring, "", at(springs, spring).count};
+  if (!read_part_and_count(option, parts->second, at(springs, spring), change)) return std::nullopt;
+  return change;
+}
+
+std::optional<Change> read_hole(const OptionWord& option, std::string_view word) {
+  const auto corner = option.corner_of(word);
+  if (!corner) return std::nullopt;
+  const std::vector<Body>& bodies = option.linkage_of(*corner).bodies;
+  const auto hole_at = [&](std::string_view name) {
+    const std::size_t dot = std::min(name.find('.'), name.size());
+    const int body = index_of(bodies, name.substr(0, dot));
+    const int hole = body < 0 || dot == name.size() ? -1 : index_of(at(bodies, body).holes, name.substr(dot + 1));
+    return std::pair(body, hole);
+  };
+  const auto parts = option.split(word, [&](std::string_view name) { return hole_at(name).second >= 0; });
+  if (!parts) return std::nullopt;
+  const std::size_t dot = parts->first.find('.');
+  if (dot == std::string_view::npos) return option.wrong_form(word);
+  const auto [body, hole] = hole_at(parts->first);
+  if (body < 0)
+    return option.unknown("body", parts->first.substr(0, dot), option.corner_words(*corner), names_of(bodies),
+                          "its bodies");
+  if (hole < 0)
+    return option.unknown("hole", parts->first.substr(dot + 1), "body " + in_quotes(at(bodies, body).name),
+                          names_of(at(bodies, body).holes), "its holes");
+  const std::size_t comma = parts->second.find(',');
+  const auto u = number_in(parts->second.substr(0, comma));
+  const auto v = comma == std::string_view::npos ? std::nullopt : number_in(parts->second.substr(comma + 1));
+  if (!u || !v) {
+    option.problem(
+        "usage", fmt::format("has {} for a place, which must be two numbers U,V in modules", in_quotes(parts->second)));
+    return std::nullopt;
+  }
+  return MoveHole{at(option.model.corners, *corner).linkage, body, hole, Vec2(*u, *v) * option.model.module_mm};
+}
+
+std::optional<Change> read_rod(const OptionWord& option, std::string_view word) {
+  const auto corner = option.corner_of(word);
+  if (!corner) return std::nullopt;
+  const std::vector<Rod>& rods = option.linkage_of(*corner).rods;
+  const auto parts = option.split(word, [&](std::string_view name) { return index_of(rods, name) >= 0; });
+  if (!parts) return std::nullopt;
+  const int rod = index_of(rods, parts->first);
+  if (rod < 0) return option.unknown("rod", parts->first, option.corner_words(*corner), names_of(rods), "its rods");
+  const auto length = number_in(parts->second);
+  const double module_mm = option.model.module_mm, across_mm = at(rods, rod).across_mm;
+  if (!length || *length * module_mm <= across_mm) {
+    option.problem(length ? "out-of-range" : "usage",
+                   fmt::format("has {} for a length, which must be a number of modules over {:g}",
+                               in_quotes(parts->second), across_mm / module_mm));
+    return std::nullopt;
+  }
+  return SetLength{at(option.model.corners, *corner).linkage, rod, *length * module_mm};
+}
+
+std::optional<Change> read_without(const OptionWord& option, std::string_view word) {
+  const int bar = index_of(option.model.bars, word);
+  if (bar >= 0) return RemoveBar{bar};
+  if (word.find('/') == std::string_view::npos) {
+    return option.unknown("bar", word, "the model", names_of(option.model.bars), "bars");
+  }
+  const auto corner = option.corner_of(word);
+  if (!corner) return std::nullopt;
+  const std::vector<Spring>& springs = option.linkage_of(*corner).springs;
+  const int spring = index_of(springs, word);
+  if (spring < 0) return option.unknown("spring", word, option.corner_words(*corner), names_of(springs), "its springs");
+  return RemoveSpring{at(option.model.corners, *corner).linkage, spring};
+}
+
+}  // namespace
+
+ReadChanges read_changes(const Model& model, const ChangeWords& words) {
+  ReadChanges result;
+  const auto read_all = [&](const char* name, const char* form, const std::vector<std::string>& list,
+                            const auto& read) {
+    const OptionWord option{model, name, form, result.problems};
+    for (const std::string& word : list) {
+      if (const std::optional<Change> change = read(option, word)) result.changes.push_back(*change);
+    }
+  };
+  read_all("--spring", "CORNER/SPRING=PART*COUNT", words.springs, read_spring);
+  read_all("--hole", "CORNER/BODY.HOLE=U,V", words.holes, read_hole);
+  read_all("--rod", "CORNER/ROD=LENGTH", words.rods, read_rod);
+  read_all("--without", "CORNER/SPRING, or the name of a bar", words.without, read_without);
+  return result;
+}
+
+std::string change_words(const Model& model, const Change& change) {
+  const std::string thing = changed_thing(model, change);
+  if (const auto* hole = std::get_if<MoveHole>(&change)) {
+    const Vec2& from_mm = at(at(at(model.linkages, hole->linkage).bodies, hole->body).holes, hole->hole).p_B;
+    return fmt::format("hole {}: {} -> {}", thing, place_words(from_mm, model.module_mm),
+                       place_words(hole->to_B_mm, model.module_mm));
+  }
+  if (const auto* length = std::get_if<SetLength>(&change)) {
+    const Rod& rod = at(at(model.linkages, length->linkage).rods, length->rod);
+    return fmt::format("rod {}: {:g} -> {:g} modules", thing, rod.length_mm / model.module_mm,
+                       length->length_mm / model.module_mm);
+  }
+  if (const auto* set = std::get_if<SetSpring>(&change)) {
+    const Spring& spring = at(at(model.linkages, set->linkage).springs, set->spring);
+    const Model with = changed(model, {change});
+    return fmt::format("spring {}: {} -> {}", thing, spring_words(spring),
+                       spring_words(at(at(with.linkages, set->linkage).springs, set->spring)));
+  }
+  const bool a_spring = std::holds_alternative<RemoveSpring>(change);
+  return fmt::format("{} {}: taken out", a_spring ? "spring" : "bar", thing);
+}
+
+std::vector<std::string> corners_changed(const Model& model, const Change& change) {
+  std::vector<std::string> names;
+  if (const auto* bar = std::get_if<RemoveBar>(&change)) {
+    for (const BodyRef& end : at(model.bars, bar->bar).ends) names.push_back(at(model.corners, end.corner).name);
+    return names;
+  }
+  const int linkage = std::visit(
+      [](const auto& each) {
+        if constexpr (requires { each.linkage; })
+          return each.linkage;
+        else
+          return -1;
+      },
+      change);
+  for (const Corner& corner : model.corners) {
+    if (corner.linkage == linkage) names.push_back(corner.name);
+  }
+  return names;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,70 @@
+#pragma once
+// Two models side by side: what differs, and does the second one still stand and ride like the first?
+
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "model/model.hpp"
+#include "model/problem.hpp"
+#include "ride/solution.hpp"
+#include "swap/keep.hpp"
+
+namespace ridepitch {
+
+/// One number, or word, of the two models.
+struct Difference {
+  std::string where;     ///< "" for the vehicle, "rear left", "rear left/hub"; by the names of the first model
+  std::string quantity;  ///< a name of quantities.hpp; or, in words: "state", "corner", "wheel", "hole", "rod",
+                         ///< "spring", "bar", "finding"
+  std::optional<double> before = {}, after = {};
+  std::string before_words = {}, after_words = {};
+  std::optional<double> tolerance = {};         ///< how far it may be off, in its own unit; none: told, not judged
+  std::optional<double> least = {}, most = {};  ///< what `after` may be
+  bool within = true;
+  int corner = -1;  ///< of the first model; -1: the vehicle, or a corner that only the second has
+};
+
+/// What a changed spring needs to give its wheel the same rate under the same load, worked out in need.hpp.
+struct SpringNeed {
+  std::string wheel;   ///< "rear left/hub"
+  std::string spring;  ///< "main"
+  int count = 1;       ///< of the second model
+  std::string part;    ///< empty where its keys are written in place
+  double motion_ratio_before = 0;
+  double motion_ratio_needed = 0;
+  std::optional<double> motion_ratio_after;  ///< none where the second model does not stand
+  double force_n = 0;                        ///< that each of them then bears at rest
+  std::optional<double> length_mm;           ///< at which it bears that; none: it can't
+  double least_n = 0, most_n = 0;  ///< what it can bear: from its preload to where it goes solid (a band: no most)
+  std::optional<double> bump_travel_mm;  ///< what is then left until it is solid, at that same ratio; none for a band
+};
+
+struct Comparison {
+  bool holds = false;
+  std::string verdict;  ///< "stands the same"; "stands 3.2 mm lower at the rear and rides 30 % softer there"
+  std::vector<Difference> differences;
+  std::vector<SpringNeed> needs;
+  std::vector<Finding> new_findings;  ///< of level problem, which the first model does not have
+
+  /// The greatest share of its tolerance that any difference takes: at most 1 where the verdict holds, and the less
+  /// the better; infinite where there is no number to it.
+  double worst = std::numeric_limits<double>::infinity();
+};
+
+/// Compares two solved models, corner by corner and wheel by wheel, matched by name.
+///
+/// The verdict fails with any number that is not within its tolerance, and with: a corner or wheel that the second model
+/// lacks; a wheel that rode before and now hangs, or stands on a stop; a finding of level problem that is new. What only
+/// the second model has, and holes, rods, springs and bars that differ or are gone, are told.
+Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
+                   const Keep& keep = {});
+
+/// The comparison with a model that has no solution. What its springs need is told all the same.
+///
+/// @param why  the problems that solve() gave, one at least
+Comparison compare_unsolved(const Model& before, const Solution& solved_before, const Model& after,
+                            const std::vector<Problem>& why);
+
+}  // namespace ridepitch

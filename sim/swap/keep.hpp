@@ -1,0 +1,35 @@
+#pragma once
+// How far a model may be off another one before it no longer stands the same.
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "model/problem.hpp"
+
+namespace ridepitch {
+
+/// Common practice, no source: what a builder sees at the ruler, and feels with a hand on the deck.
+struct Keep {
+  double ride_mm = 1;  ///< ride height of each corner, up or down
+  double pitch_deg = 0.5;
+  double roll_deg = 0.5;
+  double rate_share = 0.05;       ///< wheel rate, of that before, up or down
+  double frequency_share = 0.05;  ///< of wheels and of the vehicle's modes
+  double bump_share = 0.8;        ///< bump travel: least, of that before
+  double reserve_share = 0.8;     ///< reserve: least, of that before
+};
+
+struct ReadKeep {
+  Keep keep;
+  std::optional<Problem> problem;
+};
+
+/// "ride=2,rate=10%": ride in mm, pitch and roll in degrees, the others (rate, frequency, bump, reserve) in percent.
+/// What is not named keeps its default; a frequency that is not named follows the rate.
+ReadKeep read_keep(std::string_view words);
+
+/// "ride height within 1 mm, pitch within 0.5 and roll within 0.5 degrees, wheel rate within 5 %, ..."
+std::string keep_words(const Keep& keep);
+
+}  // namespace ridepitch

@@ -1,0 +1,151 @@
+#include "swap/need.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "spring/force_law.hpp"
+#include "swap/spring_words.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double no_lever = 1e-9;  // a spring with less of a motion ratio is not moved by the wheel
+
+template <class Named>
+const Named* named(const std::vector<Named>& list, const std::string& name) {
+  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
+  return found == list.end() ? nullptr : &*found;
+}
+
+std::optional<ForceLaw> law_of(const Spring& spring) {
+  if (const auto* coil = std::get_if<Coil>(&spring.data)) return force_law(*coil);
+  if (const auto* band = std::get_if<Band>(&spring.data)) return force_law(*band);
+  return std::nullopt;
+}
+
+const Linkage& linkage_of(const Model& model, const Corner& corner) {
+  return model.linkages[static_cast<std::size_t>(corner.linkage)];
+}
+
+std::optional<double> ratio_of(const CornerResult& corner, const std::string& spring, const std::string& wheel) {
+  const SpringResult* result = named(corner.springs, spring);
+  if (!result) return std::nullopt;
+  for (const auto& [name, ratio] : result->motion_ratio) {
+    if (name == wheel) return ratio;
+  }
+  return std::nullopt;
+}
+
+/// Lengths between which the law is one: a coil's stops; a band as far as it must be drawn for a force.
+struct Stretch {
+  double loose_mm = 0, tight_mm = 0;
+};
+
+Stretch stretch_of(const ForceLaw& law, double force_n) {
+  if (!law.pulls) return {law.free_mm, law.solid_mm};
+  double longer_mm = std::max(law.free_mm, 1.0);
+  const int most_doublings = 30;
+  for (int i = 0; i < most_doublings; ++i, longer_mm *= 2) {
+    if (std::abs(spring_force(law, law.free_mm + longer_mm).push_n) > force_n) break;
+  }
+  return {law.free_mm, law.free_mm + longer_mm};
+}
+
+/// What a lever of the right rate needs of the spring where it bears the load.
+struct Need {
+  double ratio = 0, force_n = 0;
+  std::optional<double> length_mm;
+};
+
+/// @param rate_n_per_mm  k of all the old ones side by side
+/// @param load           F m of them [N]: what they give the wheel
+Need need_of(const ForceLaw& law, int count, double ratio, double rate_n_per_mm, double load_n) {
+  const auto lever_at = [&](double length_mm) {
+    const double stiffness = count * spring_force(law, length_mm).stiffness_n_per_mm;
+    return std::abs(ratio) * std::sqrt(rate_n_per_mm / stiffness);
+  };
+  const auto surplus = [&](double length_mm) {
+    return count * std::abs(spring_force(law, length_mm).push_n) * lever_at(length_mm) - load_n;
+  };
+  const auto need_at = [&](double length_mm) {
+    const double lever = lever_at(length_mm);
+    return Need{std::copysign(lever, ratio), load_n / lever / count, std::nullopt};
+  };
+  const double largest_force_n = load_n / std::max(std::abs(ratio), no_lever);
+  const Stretch stretch = stretch_of(law, largest_force_n);
+  double loose = stretch.loose_mm, tight = stretch.tight_mm;
+  if (law.pulls) loose += 1e-9;  // slack, it has no rate
+  if (surplus(loose) > 0) return need_at(loose);
+  if (surplus(tight) < 0) return need_at(tight);
+  const int halvings = 100;
+  for (int i = 0; i < halvings; ++i) {
+    const double middle = 0.5 * (loose + tight);
+    (surplus(middle) < 0 ? loose : tight) = middle;
+  }
+  Need need = need_at(0.5 * (loose + tight));
+  need.length_mm = 0.5 * (loose + tight);
+  return need;
+}
+
+std::optional<SpringNeed> need_at_wheel(const Spring& old_spring, const Spring& spring, const CornerResult& corner,
+                                        const std::string& wheel) {
+  const auto old_law = law_of(old_spring), law = law_of(spring);
+  const auto ratio = ratio_of(corner, spring.name, wheel);
+  const SpringResult* rest = named(corner.springs, spring.name);
+  if (!old_law || !law || !ratio || std::abs(*ratio) < no_lever || !rest->length_mm) return std::nullopt;
+  if (same_springs(old_spring, spring)) return std::nullopt;
+  if (old_law->pulls != law->pulls) return std::nullopt;  // the one can't do the other's work on any such lever
+
+  const SpringForce old_force = spring_force(*old_law, *rest->length_mm);
+  const double rate_n_per_mm = old_spring.count * old_force.stiffness_n_per_mm;
+  const double load_n = *rest->total_force_n * std::abs(*ratio);
+  const double middle_mm = law->pulls ? law->free_mm + 1 : 0.5 * (law->free_mm + law->solid_mm);
+  if (rate_n_per_mm <= 0 || load_n <= 0 || spring_force(*law, middle_mm).stiffness_n_per_mm <= 0) return std::nullopt;
+
+  SpringNeed need;
+  need.wheel = corner.name + "/" + wheel;
+  need.spring = spring.name;
+  need.count = spring.count;
+  need.part = spring.part;
+  need.motion_ratio_before = *ratio;
+  const Need found = need_of(*law, spring.count, *ratio, rate_n_per_mm, load_n);
+  need.motion_ratio_needed = found.ratio;
+  need.force_n = found.force_n;
+  need.length_mm = found.length_mm;
+  if (law->pulls) {
+    need.most_n = std::numeric_limits<double>::infinity();
+  } else {
+    need.least_n = spring_force(*law, law->free_mm).push_n;
+    need.most_n = spring_force(*law, law->solid_mm).push_n;
+    if (found.length_mm) need.bump_travel_mm = (*found.length_mm - law->solid_mm) / std::abs(found.ratio);
+  }
+  return need;
+}
+
+}  // namespace
+
+std::vector<SpringNeed> spring_needs(const Model& before, const Solution& solved_before, const Model& after,
+                                     const Solution* solved_after) {
+  std::vector<SpringNeed> needs;
+  for (std::size_t c = 0; c < before.corners.size(); ++c) {
+    const Corner* other = named(after.corners, before.corners[c].name);
+    if (!other) continue;
+    const Linkage& linkage = linkage_of(before, before.corners[c]);
+    if (linkage.plane == Plane::top) continue;
+    for (const Wheel& wheel : linkage.wheels) {
+      for (const Spring& old_spring : linkage.springs) {
+        const Spring* spring = named(linkage_of(after, *other).springs, old_spring.name);
+        auto need = spring ? need_at_wheel(old_spring, *spring, solved_before.corners[c], wheel.name) : std::nullopt;
+        if (!need) continue;
+        if (solved_after) {
+          const auto index = static_cast<std::size_t>(other - after.corners.data());
+          need->motion_ratio_after = ratio_of(solved_after->corners[index], spring->name, wheel.name);
+        }
+        needs.push_back(std::move(*need));
+      }
+    }
+  }
+  return needs;
+}
+
+}  // namespace ridepitch

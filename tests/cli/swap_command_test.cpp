@@ -1,0 +1,163 @@
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "cli/page.hpp"
+#include "cli/program.hpp"
+
+// `ridepitch swap` as a whole. The demo's numbers are judged by its own `solve`, not by figures written down here.
+
+namespace ridepitch {
+namespace {
+
+using testing::AllOf;
+using testing::Contains;
+using testing::ElementsAre;
+using testing::HasSubstr;
+using testing::Not;
+using testing::StartsWith;
+using Json = nlohmann::ordered_json;
+
+std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
+
+const std::string hauler = model("quarry-hauler.toml");
+
+Json json_of(const std::vector<std::string>& words, int status) {
+  std::vector<std::string> all = words;
+  all.push_back("--json");
+  const ProgramRun run = run_program(all);
+  EXPECT_EQ(run.status, status) << run.out << run.err;
+  EXPECT_EQ(run.err, "");
+  return Json::parse(run.out);
+}
+
+TEST(Swap, AnEqualSpringStandsTheSame) {
+  const ProgramRun run = run_program({"swap", hauler, "--spring", "rear left/main=coil-7-firm*2"});
+  EXPECT_EQ(run.status, 0);
+  EXPECT_THAT(run.out, StartsWith("Quarry hauler, with the change: stands the same"));
+  EXPECT_EQ(run.err, "");
+}
+
+TEST(Swap, AnotherSpringDoesNot) {
+  const ProgramRun run = run_program({"swap", hauler, "--spring", "rear left/main=coil-65-soft"});
+  EXPECT_EQ(run.status, 1);
+  EXPECT_THAT(run.out, HasSubstr(" mm lower"));
+  EXPECT_THAT(run.out, HasSubstr("which share that linkage"));  // all four corners change
+  EXPECT_THAT(run.out, HasSubstr("needs a motion ratio of"));
+  EXPECT_THAT(run.out, HasSubstr("ride height within 1 mm, pitch within 0.5"));
+  for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
+  EXPECT_EQ(run_program({"swap", hauler, "--spring", "rear left/main=coil-65-firm", "--keep", "ride=9,rate=20"}).status,
+            0);
+}
+
+TEST(Swap, JsonHasBothModelsAsSolveHasThem) {
+  const Json swap = json_of({"swap", model("log-skidder-banded.toml"), model("log-skidder-plain.toml")}, 1);
+  Json before = json_of({"solve", model("log-skidder-banded.toml")}, 0);
+  Json after = json_of({"solve", model("log-skidder-plain.toml")}, 0);
+  before.erase("format");
+  after.erase("format");
+  EXPECT_EQ(swap["format"], 1);
+  EXPECT_EQ(swap["holds"], false);
+  EXPECT_EQ(swap["before"], before);
+  EXPECT_EQ(swap["after"], after);
+  bool found = false;
+  for (const Json& each : swap["differences"]) {
+    if (each["where"] != "left side" || each["quantity"] != "ride_height_mm") continue;
+    found = true;
+    EXPECT_EQ(each["before"], before["corners"][0]["ride_height_mm"]);
+    EXPECT_EQ(each["after"], after["corners"][0]["ride_height_mm"]);
+    EXPECT_EQ(each["tolerance"], 1.0);
+    EXPECT_EQ(each["within"], false);
+  }
+  EXPECT_TRUE(found);
+}
+
+TEST(Swap, WhatIsWrittenSolvesToWhatWasPromised) {
+  const Scratch scratch;
+  const std::string copy = scratch.path("copy.toml");
+  const std::vector<std::string> words = {"swap",     hauler,
+                                          "--spring", "rear left/main=coil-65-hard*1",
+                                          "--hole",   "rear left/chassis.seat=-3,9",
+                                          "--rod",    "rear left/pushrod=6.5",
+                                          "--write",  copy};
+  const Json swap = json_of(words, 1);
+  EXPECT_EQ(swap["written"], copy);
+  Json solved = json_of({"solve", copy}, 0);
+  solved.erase("format");
+  EXPECT_EQ(solved, swap["after"]);
+  const Json again = json_of({"swap", hauler, copy}, 1);
+  EXPECT_EQ(again["verdict"], swap["verdict"]);
+  EXPECT_THAT(scratch.names(), ElementsAre("copy.toml"));
+}
+
+TEST(Swap, TheModelItselfCanBeWritten) {
+  const Scratch scratch;
+  const std::string text = read_text(model("trial-arm.toml"));
+  const std::string copy = scratch.write("arm.toml", text);
+  EXPECT_EQ(run_program({"swap", copy, "--spring", "rear left/main=*3", "--write", copy}).status, 1);
+  std::string wanted = text;
+  wanted.replace(wanted.find("count = 2"), 9, "count = 3");
+  EXPECT_EQ(read_text(copy), wanted);
+}
+
+TEST(Swap, ChangesThatHaveNoSolutionAreAVerdict) {
+  const Scratch scratch;
+  const std::vector<std::string> words = {"swap",    hauler,           "--rod", "rear left/pushrod=30",
+                                          "--write", scratch.path("x")};
+  const ProgramRun run = run_program(words);
+  EXPECT_EQ(run.status, 1);
+  EXPECT_THAT(run.out,
+              StartsWith("Quarry hauler, with the change: does not stand: linkage 'arm' does not go together"));
+  const Json json = json_of(words, 1);
+  EXPECT_EQ(json["holds"], false);
+  EXPECT_TRUE(json["after"].is_null());
+  EXPECT_EQ(json["errors"].size(), 1u);
+  EXPECT_TRUE(scratch.names().empty());
+}
+
+TEST(Swap, ASecondModelWithoutASolutionIsAnError) {
+  const Scratch scratch;
+  std::string text = read_text(model("trial-arm.toml"));
+  text.replace(text.find("load_g = 640"), 12, "load_g = 64000");
+  text.replace(text.find("max = 9.9"), 9, "max = 2");
+  const std::string stuck = scratch.write("stuck.toml", text);
+  ASSERT_EQ(run_program({"solve", stuck}).status, 3);
+  EXPECT_EQ(run_program({"swap", model("trial-arm.toml"), stuck}).status, 3);
+  EXPECT_EQ(run_program({"swap", stuck, model("trial-arm.toml")}).status, 3);
+  EXPECT_EQ(run_program({"swap", model("trial-arm.toml"), scratch.path("none.toml")}).status, 2);
+}
+
+TEST(Swap, WordsAtFaultAreNamed) {
+  const ProgramRun run =
+      run_program({"swap", hauler, "--spring", "rear lefft/main=coil-65-soft", "--rod", "rear left/pushrd=6"});
+  EXPECT_EQ(run.status, 2);
+  EXPECT_EQ(run.out, "");
+  EXPECT_THAT(run.err, AllOf(HasSubstr("--spring names corner 'rear lefft'"), HasSubstr("did you mean 'rear left'?"),
+                             HasSubstr("--rod names rod 'pushrd'"), HasSubstr("did you mean 'pushrod'?")));
+}
+
+TEST(Swap, UsageThatMakesNoSenseIsRefused) {
+  const std::vector<std::vector<std::string>> all = {{"swap"},
+                                                     {"swap", hauler},
+                                                     {"swap", hauler, hauler, hauler},
+                                                     {"swap", hauler, hauler, "--rod", "rear left/pushrod=6"},
+                                                     {"swap", hauler, hauler, "--write", "x"},
+                                                     {"swap", hauler, "--spring"},
+                                                     {"swap", hauler, "--without", "a/b", "--keep", "riding=2"},
+                                                     {"swap", hauler, model("trial-arm.toml")}};
+  for (const auto& words : all) {
+    const ProgramRun run = run_program(words);
+    EXPECT_EQ(run.status, 2) << testing::PrintToString(words);
+    EXPECT_EQ(run.out, "");
+    EXPECT_THAT(run.err, HasSubstr("fix: "));
+  }
+}
+
+TEST(Swap, AModelAfterAnOptionIsAModel) {
+  EXPECT_EQ(run_program({"swap", "--spring", "rear left/main=*2", hauler}).status, 0);
+  EXPECT_EQ(run_program({"swap", "--spring", "rear left/main=*3", "--spring", "rear left/main=*2", hauler}).status, 0);
+}
+
+}  // namespace
+}  // namespace ridepitch
