@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "cli/catalogue_text.hpp"
 #include "cli/page.hpp"
 #include "model/nearest_name.hpp"
 
@@ -14,11 +15,18 @@ namespace {
 
 constexpr const char* what_it_is = "Works out how a model vehicle stands and rides on its springs.";
 
+struct DeclaredCommand {
+  Command which;
+  CLI::App* app;
+  std::string usage;                ///< what follows its name: "MODEL... [options]"
+  std::vector<std::string>* words;  ///< where its words that are no options go
+};
+
 /// The commands and their options, all declared here.
 struct Declared {
   CLI::App app{what_it_is, "ridepitch"};
   Options options;
-  std::vector<std::pair<Command, CLI::App*>> commands;
+  std::vector<DeclaredCommand> commands;
 
   Declared() {
     app.set_help_flag("-h,--help", "Print this help.");
@@ -37,21 +45,43 @@ struct Declared {
                      "Also write the travel curves of all wheels to a CSV file, for a spreadsheet; one model only.")
         ->type_name("FILE.csv");
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+
+    CLI::App* parts =
+        command(Command::parts, "parts",
+                "Lists the parts that models are built from, with lengths, rates and what they push with.",
+                "--list [KIND] [MODEL]", options.models);
+    parts
+        ->add_option("--list", options.parts.kind,
+                     "List the built-in catalogue, or that of a model with its prices; all of it, or one kind: coil, "
+                     "band, tyre, beam, rod, pin, gear, other.")
+        ->expected(0, 1)
+        ->type_name("[KIND]");
+
+    command(Command::explain, "explain",
+            "Tells in plain language what a word of the output means; without a word, lists them.", "[WORD] [options]",
+            options.explain.words);
   }
 
   CLI::App* command(Command which, const std::string& name, const std::string& does) {
+    return command(which, name, does, "MODEL... [options]", options.models);
+  }
+
+  /// @param usage  what follows the command's name
+  /// @param words  takes what is no option
+  CLI::App* command(Command which, const std::string& name, const std::string& does, const std::string& usage,
+                    std::vector<std::string>& words) {
     CLI::App* declared = app.add_subcommand(name, does);
     declared->set_help_flag("-h,--help", "Print this help.");
-    declared->add_option("MODEL", options.models, "Model files (docs/model-format.md).");
+    declared->add_option("WORDS", words);
     declared->add_flag("--json", options.json, "Print one JSON document, also on error.");
     declared->allow_extras();  // so that a wrong option is ours to explain
-    commands.emplace_back(which, declared);
+    commands.push_back({which, declared, usage, &words});
     return declared;
   }
 
   std::vector<std::string> command_names() const {
     std::vector<std::string> names;
-    for (const auto& each : commands) names.push_back(each.second->get_name());
+    for (const DeclaredCommand& each : commands) names.push_back(each.app->get_name());
     return names;
   }
 };
@@ -83,8 +113,8 @@ std::string options_help(const CLI::App& app) {
 
 std::string program_help(const Declared& declared) {
   std::string text = fmt::format("{}\n\nUsage: ridepitch COMMAND MODEL... [options]\n\nCommands\n", what_it_is);
-  for (const auto& each : declared.commands) {
-    text += help_line(each.second->get_name(), each.second->get_description(), 9);
+  for (const DeclaredCommand& each : declared.commands) {
+    text += help_line(each.app->get_name(), each.app->get_description(), 9);
   }
   text += options_help(declared.app);
   text += "\n'ridepitch COMMAND --help' lists the options of a command.\n";
@@ -97,9 +127,9 @@ std::string program_help(const Declared& declared) {
   return text;
 }
 
-std::string command_help(const CLI::App& command) {
-  return fmt::format("{}\n\nUsage: ridepitch {} MODEL... [options]\n{}", wrapped(command.get_description(), 0),
-                     command.get_name(), options_help(command));
+std::string command_help(const DeclaredCommand& command) {
+  return fmt::format("{}\n\nUsage: ridepitch {} {}\n{}", wrapped(command.app->get_description(), 0),
+                     command.app->get_name(), command.usage, options_help(*command.app));
 }
 
 Problem usage_problem(std::string code, std::string text, std::string hint) {
@@ -130,11 +160,47 @@ Problem unknown_option(const std::string& word, const CLI::App& app, const std::
                        suggestion(name, known, fmt::format("'{} --help' lists the options", command)));
 }
 
+/// What the words of `parts` mean: the name of a kind is one, what looks like a file is a model.
+std::optional<Problem> sort_words_of_parts(Options& options) {
+  std::vector<std::string> words = std::move(options.models);
+  if (!options.parts.kind.empty()) words.insert(words.begin(), std::move(options.parts.kind));
+  options.models.clear();
+  options.parts.kind.clear();
+  for (const std::string& word : words) {
+    const bool looks_like_a_file = word.find_first_of("./") != std::string::npos;
+    if (is_part_kind(word) && options.parts.kind.empty()) {
+      options.parts.kind = word;
+    } else if (looks_like_a_file && options.models.empty()) {
+      options.models.push_back(word);
+    } else if (is_part_kind(word) || looks_like_a_file) {
+      return usage_problem("usage", fmt::format("'{}' is one too many", shown(word)),
+                           "ridepitch parts --list takes one kind and one model");
+    } else {
+      return usage_problem("unknown-kind", fmt::format("there is no kind of part '{}'", shown(word)),
+                           suggestion(word, part_kind_names(), "the kinds are " + part_kinds_text()));
+    }
+  }
+  return std::nullopt;
+}
+
 /// What only makes sense together: the options of one command against each other.
-std::optional<Problem> contradiction(const Options& options, const std::string& command) {
+std::optional<Problem> contradiction(Options& options, const DeclaredCommand& command) {
+  const std::string name = "ridepitch " + command.app->get_name();
+  switch (command.which) {
+    case Command::explain:
+      return std::nullopt;
+    case Command::parts:
+      options.parts.list = command.app->count("--list") > 0;
+      if (!options.parts.list) {
+        return usage_problem("usage", "ridepitch parts lists the catalogue only when told to", name + " --list");
+      }
+      return sort_words_of_parts(options);
+    case Command::check:
+    case Command::solve:
+      break;
+  }
   if (options.models.empty()) {
-    return usage_problem("no-model", fmt::format("{} needs a model file", command),
-                         fmt::format("{} MODEL.toml", command));
+    return usage_problem("no-model", fmt::format("{} needs a model file", name), fmt::format("{} MODEL.toml", name));
   }
   if (!options.curves.empty() && options.models.size() > 1) {
     return usage_problem("usage", "--curves writes the curves of one model, but several are named",
@@ -145,14 +211,14 @@ std::optional<Problem> contradiction(const Options& options, const std::string& 
 
 CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
   CommandLine line;
-  const auto dashes = std::find(words.begin(), words.end(), "--");  // after it everything is a model
+  const auto dashes = std::find(words.begin(), words.end(), "--");  // after it nothing is an option
   std::vector<std::string> backwards(std::make_reverse_iterator(dashes), words.rend());  // as CLI11 wants them
   try {
     declared.app.parse(backwards);
   } catch (const CLI::CallForHelp&) {
-    for (const auto& each : declared.commands) {
-      if (each.second->parsed()) {
-        line.text = command_help(*each.second);
+    for (const DeclaredCommand& each : declared.commands) {
+      if (each.app->parsed()) {
+        line.text = command_help(each);
         return line;
       }
     }
@@ -166,20 +232,17 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
     return line;
   }
 
-  for (const auto& [which, app] : declared.commands) {
-    if (!app->parsed()) continue;
-    const std::string command = "ridepitch " + app->get_name();
-    if (const std::vector<std::string> left = app->remaining(); !left.empty()) {
-      line.problem = unknown_option(left.front(), *app, command);
+  for (const DeclaredCommand& command : declared.commands) {
+    if (!command.app->parsed()) continue;
+    if (const std::vector<std::string> left = command.app->remaining(); !left.empty()) {
+      line.problem = unknown_option(left.front(), *command.app, "ridepitch " + command.app->get_name());
       return line;
     }
-    if (dashes != words.end()) {
-      declared.options.models.insert(declared.options.models.end(), dashes + 1, words.end());
-    }
+    if (dashes != words.end()) command.words->insert(command.words->end(), dashes + 1, words.end());
     line.problem = contradiction(declared.options, command);
     if (!line.problem) {
       line.options = declared.options;
-      line.options->command = which;
+      line.options->command = command.which;
     }
     return line;
   }

@@ -23,6 +23,12 @@ Outcome run_check(const Options& options, const Ink& ink);
 /// As `run_check`. Curves are written before anything is printed, and not at all after an error.
 Outcome run_solve(const Options& options, const Ink& ink);
 
+/// The catalogue as tables: the built-in one, or that of a model.
+Outcome run_parts(const Options& options, const Ink& ink);
+
+/// A word of the glossary, or all of them.
+Outcome run_explain(const Options& options, const Ink& ink);
+
 /// Models that could be read and solved, in the order of their paths, and the problems of the others.
 struct SolvedModels {
   std::vector<Solved> solved;

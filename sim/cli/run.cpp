@@ -18,6 +18,10 @@ Outcome run_command(const Options& options) {
   switch (options.command) {
     case Command::check:
       return run_check(options, ink);
+    case Command::parts:
+      return run_parts(options, ink);
+    case Command::explain:
+      return run_explain(options, ink);
     case Command::solve:
       break;
   }
