@@ -169,6 +169,7 @@ bool is_part_kind(std::string_view word) {
 
 std::vector<std::string> part_kind_names() {
   std::vector<std::string> all;
+  all.reserve(kinds.size() + 1);
   for (const Kind& kind : kinds) all.emplace_back(kind.name);
   all.emplace_back(springs.name);
   return all;
