@@ -8,6 +8,7 @@
 
 #include "cli/catalogue_text.hpp"
 #include "cli/page.hpp"
+#include "interview/sections.hpp"
 #include "model/nearest_name.hpp"
 
 namespace ridepitch {
@@ -32,6 +33,23 @@ struct Declared {
     app.set_help_flag("-h,--help", "Print this help.");
     app.set_version_flag("--version", "ridepitch " RIDEPITCH_VERSION, "Print the version.");
     app.require_subcommand(0, 1);
+
+    CLI::App* create =
+        command(Command::new_model, "new",
+                "Asks for a model's measures one by one, in holes, millimetres and grams, writes its file and "
+                "solves it.",
+                "[FILE] [options]", options.models);
+    create
+        ->add_option("--kind", options.new_model.kind,
+                     "How the wheels are hung: arm, arm-rocker, beam, wishbones or live-axle; asked otherwise.")
+        ->type_name("KIND");
+    create
+        ->add_option("--answers", options.new_model.answers,
+                     "Take the answers from a file of 'key = value' lines (docs/first-file.md) instead of asking.")
+        ->type_name("FILE");
+    create->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+    create->add_flag("--overwrite", options.new_model.overwrite,
+                     "Replace the model file if there is one of that name.");
 
     command(Command::check, "check",
             "Reads models, puts their linkages together and reports everything wrong with them.");
@@ -160,6 +178,20 @@ Problem unknown_option(const std::string& word, const CLI::App& app, const std::
                        suggestion(name, known, fmt::format("'{} --help' lists the options", command)));
 }
 
+/// The kinds of `new`, and its one file.
+std::optional<Problem> check_new(const Options& options) {
+  if (options.models.size() > 1) {
+    return usage_problem("usage", "ridepitch new writes one model, but several files are named",
+                         "ridepitch new FILE.toml");
+  }
+  std::vector<std::string> kinds;
+  for (const Choice& kind : axle_kinds()) kinds.push_back(kind.name);
+  const std::string& kind = options.new_model.kind;
+  if (kind.empty() || std::find(kinds.begin(), kinds.end(), kind) != kinds.end()) return std::nullopt;
+  return usage_problem("unknown-kind", fmt::format("there is no kind '{}'", shown(kind)),
+                       suggestion(kind, kinds, fmt::format("the kinds are {}", fmt::join(kinds, ", "))));
+}
+
 /// What the words of `parts` mean: the name of a kind is one, what looks like a file is a model.
 std::optional<Problem> sort_words_of_parts(Options& options) {
   std::vector<std::string> words = std::move(options.models);
@@ -187,6 +219,8 @@ std::optional<Problem> sort_words_of_parts(Options& options) {
 std::optional<Problem> contradiction(Options& options, const DeclaredCommand& command) {
   const std::string name = "ridepitch " + command.app->get_name();
   switch (command.which) {
+    case Command::new_model:
+      return check_new(options);
     case Command::explain:
       return std::nullopt;
     case Command::parts:

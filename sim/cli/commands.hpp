@@ -1,6 +1,7 @@
 #pragma once
 // The commands: from options to what is to be printed. They read and write files, but print nothing themselves.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,9 +13,13 @@ namespace ridepitch {
 
 /// What a command has to say.
 struct Outcome {
-  std::string out;                ///< for standard output
-  std::vector<Problem> problems;  ///< for standard error, or in `out` where JSON is asked for
+  std::string out;                     ///< for standard output
+  std::vector<Problem> problems = {};  ///< for standard error, or in `out` where JSON is asked for
+  std::optional<int> status = {};      ///< exit status, where it is not the one that the problems ask for
 };
+
+/// Asks for a model, or takes the answers from a file; writes it, solves it.
+Outcome run_new(const Options& options, const Ink& ink);
 
 /// Of several models, what is wrong with any is reported, and those that nothing is wrong with are printed.
 /// With --json one error leaves only errors.

@@ -29,10 +29,10 @@ Problem unknown_word(const std::string& name) {
 
 Outcome run_explain(const Options& options, const Ink& ink) {
   const std::string name = fmt::format("{}", fmt::join(options.explain.words, " "));
-  if (name.empty()) return {options.json ? glossary_json() : glossary_text(ink), {}};
+  if (name.empty()) return {options.json ? glossary_json() : glossary_text(ink)};
   const Word* word = find_word(name);
   if (!word) return {"", {unknown_word(name)}};
-  return {options.json ? word_json(*word) : word_text(*word, ink), {}};
+  return {options.json ? word_json(*word) : word_text(*word, ink)};
 }
 
 }  // namespace ridepitch

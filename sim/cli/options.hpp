@@ -6,7 +6,14 @@
 
 namespace ridepitch {
 
-enum class Command { check, solve, parts, explain };
+enum class Command { new_model, check, solve, parts, explain };
+
+/// Of `new`.
+struct NewOptions {
+  std::string kind;        ///< how the wheels are hung, "arm-rocker"; empty: asked
+  std::string answers;     ///< a file of answers, "-" for standard input; empty: asked at the terminal
+  bool overwrite = false;  ///< a model of that name may be replaced
+};
 
 /// Of `parts`.
 struct PartsOptions {
@@ -25,6 +32,7 @@ struct Options {
   bool json = false;                ///< one JSON document on standard output, also on error
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
+  NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;
 };

@@ -17,7 +17,7 @@ Outcome run_parts(const Options& options, const Ink& ink) {
     list.prices = std::move(read.model->prices);
     list.has_prices = read.model->has_prices;
   }
-  return {options.json ? parts_list_json(list) : parts_list_text(list, {ink, options.terse}), {}};
+  return {options.json ? parts_list_json(list) : parts_list_text(list, {ink, options.terse})};
 }
 
 }  // namespace ridepitch

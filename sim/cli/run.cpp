@@ -16,6 +16,8 @@ namespace {
 Outcome run_command(const Options& options) {
   const Ink ink = ink_for(STDOUT_FILENO);
   switch (options.command) {
+    case Command::new_model:
+      return run_new(options, ink);
     case Command::check:
       return run_check(options, ink);
     case Command::parts:
@@ -30,7 +32,7 @@ Outcome run_command(const Options& options) {
 
 /// Prints what there is to say; the exit status.
 int print(Outcome outcome, bool json) {
-  int status = exit_status(outcome.problems);
+  int status = outcome.status.value_or(exit_status(outcome.problems));
   if (json && !outcome.problems.empty()) outcome.out = errors_json(outcome.problems);
   if (const std::string why = write_all(STDOUT_FILENO, outcome.out); !why.empty()) {
     write_all(STDERR_FILENO, fmt::format("ridepitch: error: standard output can't be written: {}\n", why));
