@@ -169,9 +169,15 @@ void ask_question(Interview& interview, const Section& section, const Question& 
   }
 }
 
+std::string reason_of(const Objection& objection) {
+  if (objection.why.empty()) return objection.what;
+  const bool has_colon = objection.what.find(':') != std::string::npos;
+  return objection.what + (has_colon ? "; " : ": ") + objection.why;
+}
+
 /// Says what does not go together, and takes back the answers to look at.
 void object(Interview& interview, const Objection& objection) {
-  complain(interview.dialogue, objection.what + (objection.why.empty() ? "" : ": " + objection.why));
+  complain(interview.dialogue, reason_of(objection));
   std::string names;
   for (const Section& section : sections_of(interview.answers)) {
     for (const Question& question : section.questions) {

@@ -113,7 +113,7 @@ Question track(const std::string& axle) {
   out.key = axle + "_track_mm";
   out.ask = "Track: from the middle of the left tyre to the middle of the right one";
   out.unit = Unit::mm;
-  out.least = 10;
+  out.least = 40;  // two narrow tyres side by side
   out.most = 5000;
   out.usual = "128";
   return out;
@@ -241,9 +241,9 @@ std::string height_point(const Answers& answers, const std::string& axle) {
     case AxleKind::beam:
       return has_coils(answers, axle) ? "arm's pin" : "beam's pin";
     case AxleKind::wishbones:
-      return "lower wishbones' pins";
+      return "lower pins";
     case AxleKind::live_axle:
-      return has_coils(answers, axle) ? "coils' ends on the frame" : "axle's pivot";
+      return has_coils(answers, axle) ? "coils' upper ends" : "axle's pivot";
     case AxleKind::arm:
     case AxleKind::arm_rocker:
       break;

@@ -10,7 +10,7 @@
 
 namespace ridepitch {
 
-/// What the height of an axle counts from, a point of the frame: "arm's pin", "coils' seats".
+/// What the height of an axle counts from, a point of the frame: "arm's pin", "coils' upper ends".
 std::string height_point(const Answers& answers, const std::string& axle);
 
 /// What its place along the machine counts from: "arm's pin", "axle".

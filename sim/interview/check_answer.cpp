@@ -134,7 +134,7 @@ std::string with_its_unit(const Question& question, double value) {
 /// Why a number can't be one of this question's; empty: it can.
 std::string reason_against(const Question& question, double value) {
   if (value < question.least || (question.least_excluded && value == question.least)) {
-    if (question.least == 0 && value < 0) return fmt::format("{} is negative", value);
+    if (question.least >= 0 && value < 0) return fmt::format("{} is negative", value);
     return fmt::format("{} is too small: it must be {} {}", value, question.least_excluded ? "over" : "at least",
                        with_its_unit(question, question.least));
   }

@@ -188,7 +188,7 @@ void add_wishbones(Draft& draft) {
   const Vec2 pin = draft.holes("upper_pin"), top = draft.holes("upright_top"), hub = draft.holes("hub");
   const Vec2 lower(draft.number("lower"), 0), upper(draft.number("upper"), 0);
   begin(draft,
-        "Double wishbones, seen from the front, for the left side. u counts holes outwards, v up, from the lower "
+        "Double wishbones, seen from the front, left side. u counts holes outwards, v up, from the lower "
         "wishbone's\npin; on the upright from its lower end.",
         "front");
   draft.line(fmt::format("chassis = {{ holes = {{ low = [0, 0], {}, {} }} }}", hole("high", pin),
@@ -222,11 +222,10 @@ void add_axle_between_coils(Draft& draft) {
   // The coils hang down from the frame at about their length; how far exactly does not matter to a hint.
   const double free_holes = 7;
   const Vec2 below(0, -free_holes - coil.y());
-  begin(
-      draft,
-      "An axle between two coils, guided up and down at its middle, seen from the front. u counts holes to the left, v "
-      "up,\nfrom the middle between the coils' ends on the frame.",
-      "front");
+  begin(draft,
+        "An axle between two coils, guided at its middle, seen from the front. u counts holes to the left, v "
+        "up,\nfrom the middle between the coils' ends on the frame.",
+        "front");
   draft.line(fmt::format("chassis = {{ holes = {{ guide = [0, 0], {}, {} }} }}", hole("seat-left", seat),
                          hole("seat-right", -seat)),
              {"seat_out"});

@@ -130,9 +130,9 @@ Section about_weight(const Answers& answers) {
   std::vector<Question>& questions = section.questions;
   const std::string front = height_point(answers, "front");
   add_weights(questions, answers);
-  questions.push_back(
-      numbers("weight_above", fmt::format("How far above the front {} the middle of the weight lies, roughly", front),
-              Unit::holes, -100, 200, "2", "A guess is enough: it matters little while the machine stands level."));
+  questions.push_back(numbers("weight_above",
+                              fmt::format("The middle of the weight above the front {}, roughly", front), Unit::holes,
+                              -100, 200, "2", "A guess is enough: it matters little while the machine stands level."));
   Question body = numbers("body_mm", "Length, width and height of a box around the body, roughly", Unit::mm, 1, 10000,
                           usual_body(answers), "For how fast it nods and sways. '-' leaves that out.");
   body.least_numbers = body.most_numbers = 3;

@@ -207,6 +207,11 @@ Keys keys_of_standing(const Answers& answers) {
     if (kind_of_axle(answers, axle) == AxleKind::beam) keys.push_back(axle + "_beam_on");
     if (has_coils(answers, axle)) keys.insert(keys.end(), {axle + "_coil", axle + "_coils"});
   }
+  for (const std::string& axle : axle_names(answers)) {
+    for (const char* end : {"_track_mm", "_pins_apart"}) {
+      if (parts_of(answers, axle) == axle && answers.contains(axle + end)) keys.push_back(axle + end);
+    }
+  }
   keys.emplace_back("weight_above");
   return keys;
 }
