@@ -11,6 +11,8 @@
 #include "interview/answers_file.hpp"
 #include "interview/model_text.hpp"
 #include "interview/remarks.hpp"
+#include "interview/sections.hpp"
+#include "interview/trial.hpp"
 #include "model/text_file.hpp"
 #include "ride/solve.hpp"
 
@@ -37,9 +39,23 @@ bool exists(const std::string& path) {
   return stat(path.c_str(), &found) == 0;
 }
 
+/// Each axle's parts as they go together.
+std::string drawings(const Answers& answers, const Ink& ink) {
+  std::string text;
+  for (const std::string& axle : axle_names(answers)) {
+    if (parts_of(answers, axle) != axle) continue;
+    text +=
+        "\n" + ink.heading(fmt::format("The {} wheels", axle)) + ", to scale (# bodies, : rods, % coils, . tyres)\n\n";
+    for (const std::string& row : try_axle(answers, axle).picture) text += "    " + row + "\n";
+  }
+  return text;
+}
+
 /// A model that is written: it is read back and solved, so that what is shown is what the file says.
+///
+/// @param drawn  drawings of the axles, or nothing where the builder has seen them
 Outcome show(const Options& options, const std::string& path, const Answers& answers,
-             const std::vector<std::string>& assumed, const Ink& ink) {
+             const std::vector<std::string>& assumed, const std::string& drawn, const Ink& ink) {
   SolvedModels models = solve_models({path}, SolveOptions{});
   Outcome outcome;
   outcome.problems = std::move(models.problems);
@@ -52,7 +68,7 @@ Outcome show(const Options& options, const std::string& path, const Answers& ans
   outcome.out = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
   for (const std::string& remark : remarks(answers, solved.model, solved.solution, assumed))
     outcome.out += wrapped(shown(remark), 0) + "\n";
-  outcome.out += "\n" + solve_text(solved, {ink, options.terse});
+  outcome.out += drawn + "\n" + solve_text(solved, {ink, options.terse});
   return outcome;
 }
 
@@ -81,7 +97,7 @@ Outcome from_file(const Options& options, const Answers& given, const Ink& ink) 
   if (const std::optional<Problem> failed = write_file(target, joined_lines(model_lines(read.answers)))) {
     return {"", {*failed}};
   }
-  return show(options, target, read.answers, read.assumed, ink);
+  return show(options, target, read.answers, read.assumed, drawings(read.answers, ink), ink);
 }
 
 // --------------------------------------------------------------------------- answers from a terminal
@@ -163,7 +179,7 @@ Outcome from_terminal(const Options& options, const Answers& given, const Ink& i
   const std::optional<std::string> path = write_somewhere(dialogue, options, *answers);
   if (!path) return nothing_written(descriptor);
   write_all(descriptor, "\n");
-  return show(options, *path, *answers, {}, ink);
+  return show(options, *path, *answers, {}, "", ink);
 }
 
 }  // namespace

@@ -64,9 +64,8 @@ TEST(Ask, AsksAgainWithTheReasonUntilTheAnswerCanBe) {
   const std::optional<Answers> answers = ask_all(typist.dialogue(), {});
   ASSERT_TRUE(answers);
   EXPECT_EQ(answers->at("axles"), "2");
-  EXPECT_THAT(typist.complaints,
-              testing::ElementsAre("'five' is not a number.", "4 is too much: it must be at most 3.",
-                                   "-2 is negative.", "2.5 is no whole number."));
+  EXPECT_THAT(typist.complaints, testing::ElementsAre("'five' is not a number.", "4 is too much: it must be at most 3.",
+                                                      "-2 is negative.", "2.5 is no whole number."));
 }
 
 TEST(Ask, GoesBackAndOffersTheFormerAnswer) {

@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <iterator>
 #include <set>
 
 #include "interview/answered.hpp"
@@ -68,6 +70,20 @@ TEST(Questions, AreKnownAsThoseOfSomeMachineByTheirKeys) {
   }
   for (const char* other : {"front_", "front_wings", "front", "back_coil", ""})
     EXPECT_FALSE(is_key_of_some_machine(other));
+}
+
+TEST(Questions, HaveTheirKeysOnThePageAboutThem) {
+  std::ifstream file(RIDEPITCH_SOURCE_DIR "/docs/first-file.md");
+  const std::string page(std::istreambuf_iterator<char>(file), {});
+  for (const char* machine : machines) {
+    for (const Question& question : questions_of(answered(machine))) {
+      std::string key = question.key;
+      for (const char* axle : {"front_", "middle_", "rear_"}) {
+        if (key.starts_with(axle)) key = key.substr(std::string(axle).size());
+      }
+      EXPECT_THAT(page, testing::HasSubstr("`" + key + "`"));
+    }
+  }
 }
 
 TEST(Questions, OfAnAxleOfTheSameKindOfferTheFrontOnesAnswers) {
