@@ -6,7 +6,9 @@
 #include <algorithm>
 #include <iterator>
 
+#include "cli/catalogue_text.hpp"
 #include "cli/page.hpp"
+#include "interview/sections.hpp"
 #include "model/nearest_name.hpp"
 
 namespace ridepitch {
@@ -17,7 +19,8 @@ constexpr const char* what_it_is = "Works out how a model vehicle stands and rid
 struct DeclaredCommand {
   Command which;
   CLI::App* app;
-  std::string takes;  ///< the models, as its help has them: "MODEL..."
+  std::string usage;                ///< what follows its name: "MODEL... [options]"
+  std::vector<std::string>* words;  ///< where its words that are no options go
 };
 
 /// The commands and their options, all declared here.
@@ -30,6 +33,23 @@ struct Declared {
     app.set_help_flag("-h,--help", "Print this help.");
     app.set_version_flag("--version", "ridepitch " RIDEPITCH_VERSION, "Print the version.");
     app.require_subcommand(0, 1);
+
+    CLI::App* create =
+        command(Command::new_model, "new",
+                "Asks for a model's measures one by one, in holes, millimetres and grams, writes its file and "
+                "solves it.",
+                "[FILE] [options]", options.models);
+    create
+        ->add_option("--kind", options.new_model.kind,
+                     "How the wheels are hung: arm, arm-rocker, beam, wishbones or live-axle; asked otherwise.")
+        ->type_name("KIND");
+    create
+        ->add_option("--answers", options.new_model.answers,
+                     "Take the answers from a file of 'key = value' lines (docs/first-file.md) instead of asking.")
+        ->type_name("FILE");
+    create->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+    create->add_flag("--overwrite", options.new_model.overwrite,
+                     "Replace the model file if there is one of that name.");
 
     command(Command::check, "check",
             "Reads models, puts their linkages together and reports everything wrong with them.");
@@ -45,6 +65,21 @@ struct Declared {
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
 
     declare_swap();
+
+    CLI::App* parts =
+        command(Command::parts, "parts",
+                "Lists the parts that models are built from, with lengths, rates and what they push with.",
+                "--list [KIND] [MODEL]", options.models);
+    parts
+        ->add_option("--list", options.parts.kind,
+                     "List the built-in catalogue, or that of a model with its prices; all of it, or one kind: coil, "
+                     "band, tyre, beam, rod, pin, gear, other.")
+        ->expected(0, 1)
+        ->type_name("[KIND]");
+
+    command(Command::explain, "explain",
+            "Tells in plain language what a word of the output means; without a word, lists them.", "[WORD] [options]",
+            options.explain.words);
   }
 
   void declare_swap() {
@@ -52,7 +87,7 @@ struct Declared {
         command(Command::swap, "swap",
                 "Compares a model with another one, or with itself changed: what differs, what a changed spring needs, "
                 "and whether it still stands and rides the same.",
-                "BEFORE [AFTER]");
+                "BEFORE [AFTER] [options]", options.models);
     SwapOptions& how = options.swap;
     list_option(swap, "--spring", how.springs, "CORNER/SPRING=PART*COUNT",
                 "Another spring there, or another number of them: PART, PART*COUNT or *COUNT. May be given again.");
@@ -79,21 +114,26 @@ struct Declared {
     to->add_option(name, words, does)->type_name(form)->allow_extra_args(false);
   }
 
-  /// @param takes  the models that it takes, for its help
-  CLI::App* command(Command which, const std::string& name, const std::string& does,
-                    const std::string& takes = "MODEL...") {
+  CLI::App* command(Command which, const std::string& name, const std::string& does) {
+    return command(which, name, does, "MODEL... [options]", options.models);
+  }
+
+  /// @param usage  what follows the command's name
+  /// @param words  takes what is no option
+  CLI::App* command(Command which, const std::string& name, const std::string& does, const std::string& usage,
+                    std::vector<std::string>& words) {
     CLI::App* declared = app.add_subcommand(name, does);
     declared->set_help_flag("-h,--help", "Print this help.");
-    declared->add_option("MODEL", options.models, "Model files (docs/model-format.md).");
+    declared->add_option("WORDS", words);
     declared->add_flag("--json", options.json, "Print one JSON document, also on error.");
     declared->allow_extras();  // so that a wrong option is ours to explain
-    commands.push_back({which, declared, takes});
+    commands.push_back({which, declared, usage, &words});
     return declared;
   }
 
   std::vector<std::string> command_names() const {
     std::vector<std::string> names;
-    for (const auto& each : commands) names.push_back(each.app->get_name());
+    for (const DeclaredCommand& each : commands) names.push_back(each.app->get_name());
     return names;
   }
 };
@@ -125,7 +165,7 @@ std::string options_help(const CLI::App& app) {
 
 std::string program_help(const Declared& declared) {
   std::string text = fmt::format("{}\n\nUsage: ridepitch COMMAND MODEL... [options]\n\nCommands\n", what_it_is);
-  for (const auto& each : declared.commands) {
+  for (const DeclaredCommand& each : declared.commands) {
     text += help_line(each.app->get_name(), each.app->get_description(), 9);
   }
   text += options_help(declared.app);
@@ -141,8 +181,8 @@ std::string program_help(const Declared& declared) {
 }
 
 std::string command_help(const DeclaredCommand& command) {
-  return fmt::format("{}\n\nUsage: ridepitch {} {} [options]\n{}", wrapped(command.app->get_description(), 0),
-                     command.app->get_name(), command.takes, options_help(*command.app));
+  return fmt::format("{}\n\nUsage: ridepitch {} {}\n{}", wrapped(command.app->get_description(), 0),
+                     command.app->get_name(), command.usage, options_help(*command.app));
 }
 
 Problem usage_problem(std::string code, std::string text, std::string hint) {
@@ -191,27 +231,80 @@ std::optional<Problem> swap_contradiction(const Options& options) {
   return std::nullopt;
 }
 
+/// The kinds of `new`, and its one file.
+std::optional<Problem> check_new(const Options& options) {
+  if (options.models.size() > 1) {
+    return usage_problem("usage", "ridepitch new writes one model, but several files are named",
+                         "ridepitch new FILE.toml");
+  }
+  std::vector<std::string> kinds;
+  for (const Choice& kind : axle_kinds()) kinds.push_back(kind.name);
+  const std::string& kind = options.new_model.kind;
+  if (kind.empty() || std::find(kinds.begin(), kinds.end(), kind) != kinds.end()) return std::nullopt;
+  return usage_problem("unknown-kind", fmt::format("there is no kind '{}'", shown(kind)),
+                       suggestion(kind, kinds, fmt::format("the kinds are {}", fmt::join(kinds, ", "))));
+}
+
+/// What the words of `parts` mean: the name of a kind is one, what looks like a file is a model.
+std::optional<Problem> sort_words_of_parts(Options& options) {
+  std::vector<std::string> words = std::move(options.models);
+  if (!options.parts.kind.empty()) words.insert(words.begin(), std::move(options.parts.kind));
+  options.models.clear();
+  options.parts.kind.clear();
+  for (const std::string& word : words) {
+    const bool looks_like_a_file = word.find_first_of("./") != std::string::npos;
+    if (is_part_kind(word) && options.parts.kind.empty()) {
+      options.parts.kind = word;
+    } else if (looks_like_a_file && options.models.empty()) {
+      options.models.push_back(word);
+    } else if (is_part_kind(word) || looks_like_a_file) {
+      return usage_problem("usage", fmt::format("'{}' is one too many", shown(word)),
+                           "ridepitch parts --list takes one kind and one model");
+    } else {
+      return usage_problem("unknown-kind", fmt::format("there is no kind of part '{}'", shown(word)),
+                           suggestion(word, part_kind_names(), "the kinds are " + part_kinds_text()));
+    }
+  }
+  return std::nullopt;
+}
+
 /// What only makes sense together: the options of one command against each other.
-std::optional<Problem> contradiction(const Options& options, const std::string& command) {
+std::optional<Problem> contradiction(Options& options, const DeclaredCommand& command) {
+  const std::string name = "ridepitch " + command.app->get_name();
+  switch (command.which) {
+    case Command::new_model:
+      return check_new(options);
+    case Command::explain:
+      return std::nullopt;
+    case Command::parts:
+      options.parts.list = command.app->count("--list") > 0;
+      if (!options.parts.list) {
+        return usage_problem("usage", "ridepitch parts lists the catalogue only when told to", name + " --list");
+      }
+      return sort_words_of_parts(options);
+    case Command::check:
+    case Command::solve:
+    case Command::swap:
+      break;
+  }
   if (options.models.empty()) {
-    return usage_problem("no-model", fmt::format("{} needs a model file", command),
-                         fmt::format("{} MODEL.toml", command));
+    return usage_problem("no-model", fmt::format("{} needs a model file", name), fmt::format("{} MODEL.toml", name));
   }
   if (!options.curves.empty() && options.models.size() > 1) {
     return usage_problem("usage", "--curves writes the curves of one model, but several are named",
                          "solve them one by one, each with a file of its own");
   }
-  return command == "ridepitch swap" ? swap_contradiction(options) : std::nullopt;
+  return command.which == Command::swap ? swap_contradiction(options) : std::nullopt;
 }
 
 CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
   CommandLine line;
-  const auto dashes = std::find(words.begin(), words.end(), "--");  // after it everything is a model
+  const auto dashes = std::find(words.begin(), words.end(), "--");  // after it nothing is an option
   std::vector<std::string> backwards(std::make_reverse_iterator(dashes), words.rend());  // as CLI11 wants them
   try {
     declared.app.parse(backwards);
   } catch (const CLI::CallForHelp&) {
-    for (const auto& each : declared.commands) {
+    for (const DeclaredCommand& each : declared.commands) {
       if (each.app->parsed()) {
         line.text = command_help(each);
         return line;
@@ -227,20 +320,17 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
     return line;
   }
 
-  for (const auto& [which, app, takes] : declared.commands) {
-    if (!app->parsed()) continue;
-    const std::string command = "ridepitch " + app->get_name();
-    if (const std::vector<std::string> left = app->remaining(); !left.empty()) {
-      line.problem = unknown_option(left.front(), *app, command);
+  for (const DeclaredCommand& command : declared.commands) {
+    if (!command.app->parsed()) continue;
+    if (const std::vector<std::string> left = command.app->remaining(); !left.empty()) {
+      line.problem = unknown_option(left.front(), *command.app, "ridepitch " + command.app->get_name());
       return line;
     }
-    if (dashes != words.end()) {
-      declared.options.models.insert(declared.options.models.end(), dashes + 1, words.end());
-    }
+    if (dashes != words.end()) command.words->insert(command.words->end(), dashes + 1, words.end());
     line.problem = contradiction(declared.options, command);
     if (!line.problem) {
       line.options = declared.options;
-      line.options->command = which;
+      line.options->command = command.which;
     }
     return line;
   }

@@ -1,6 +1,7 @@
 #pragma once
 // The commands: from options to what is to be printed. They read and write files, but print nothing themselves.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,10 +13,14 @@ namespace ridepitch {
 
 /// What a command has to say.
 struct Outcome {
-  std::string out;                ///< for standard output
-  std::vector<Problem> problems;  ///< for standard error, or in `out` where JSON is asked for
-  bool holds = true;              ///< the verdict, where one was asked for
+  std::string out;                     ///< for standard output
+  std::vector<Problem> problems = {};  ///< for standard error, or in `out` where JSON is asked for
+  bool holds = true;                   ///< the verdict, where one was asked for
+  std::optional<int> status = {};      ///< exit status, where it is not the one that the problems ask for
 };
+
+/// Asks for a model, or takes the answers from a file; writes it, solves it.
+Outcome run_new(const Options& options, const Ink& ink);
 
 /// Of several models, what is wrong with any is reported, and those that nothing is wrong with are printed.
 /// With --json one error leaves only errors.
@@ -26,6 +31,11 @@ Outcome run_solve(const Options& options, const Ink& ink);
 
 /// Exit status 1 where the model does not stand the same any more, or, changed by options, has no stance at all.
 Outcome run_swap(const Options& options, const Ink& ink);
+/// The catalogue as tables: the built-in one, or that of a model.
+Outcome run_parts(const Options& options, const Ink& ink);
+
+/// A word of the glossary, or all of them.
+Outcome run_explain(const Options& options, const Ink& ink);
 
 /// Models that could be read and solved, in the order of their paths, and the problems of the others.
 struct SolvedModels {

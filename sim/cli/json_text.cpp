@@ -193,6 +193,12 @@ std::string json_document(const Json& content) {
 
 std::string solve_json(const std::vector<Solved>& solved) { return document(solved, solved_json); }
 
+std::string new_json(const Solved& solved, const std::string& path, const std::vector<std::string>& assumed) {
+  Json out = {{"format", format}, {"written", path}, {"assumed", assumed}};
+  out.update(solved_json(solved));
+  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
 std::string check_json(const std::vector<Solved>& checked) { return document(checked, checked_json); }
 
 std::string errors_json(const std::vector<Problem>& problems) {

@@ -20,6 +20,9 @@ struct Solved {
 /// { "format": 1, "model": ..., ... } for one model, { "format": 1, "models": [ ... ] } for several.
 std::string solve_json(const std::vector<Solved>& solved);
 
+/// What `new` wrote and what `solve` says of it: { "format": 1, "written": path, "assumed": [keys], "model", ... }.
+std::string new_json(const Solved& solved, const std::string& path, const std::vector<std::string>& assumed);
+
 /// What `check` found of one model: its name, how much there is of it, and the notes.
 std::string check_json(const std::vector<Solved>& checked);
 

@@ -6,7 +6,7 @@
 
 namespace ridepitch {
 
-enum class Command { check, solve, swap };
+enum class Command { new_model, check, solve, swap, parts, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -20,13 +20,34 @@ struct SwapOptions {
   bool any_change() const { return !springs.empty() || !holes.empty() || !rods.empty() || !without.empty(); }
 };
 
+/// Of `new`.
+struct NewOptions {
+  std::string kind;        ///< how the wheels are hung, "arm-rocker"; empty: asked
+  std::string answers;     ///< a file of answers, "-" for standard input; empty: asked at the terminal
+  bool overwrite = false;  ///< a model of that name may be replaced
+};
+
+/// Of `parts`.
+struct PartsOptions {
+  bool list = false;  ///< show the catalogue
+  std::string kind;   ///< of parts to list, as the user wrote it: "coil", "tyres"; empty: all
+};
+
+/// Of `explain`.
+struct ExplainOptions {
+  std::vector<std::string> words;  ///< those of one name, as the shell parts them; none: all of the glossary
+};
+
 struct Options {
   Command command = Command::check;
-  std::vector<std::string> models;  ///< paths, one or more
+  std::vector<std::string> models;  ///< paths
   bool json = false;                ///< one JSON document on standard output, also on error
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
   SwapOptions swap;
+  NewOptions new_model;
+  PartsOptions parts;
+  ExplainOptions explain;
 };
 
 }  // namespace ridepitch

@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "model/text_file.hpp"
+#include "words/words.hpp"
 
 namespace ridepitch {
 namespace {
@@ -156,6 +158,11 @@ std::string Ink::level(Level level, std::string_view text) const {
   if (!on) return std::string(text);
   const int colour = level == Level::problem ? 31 : level == Level::warning ? 33 : 36;  // red, yellow, cyan
   return fmt::format("\x1b[1;{}m{}\x1b[0m", colour, text);
+}
+
+Column word_column(std::string heading, std::string unit, std::string_view word, Align align) {
+  std::string meaning(meaning_of(word.empty() ? heading : word));
+  return {std::move(heading), std::move(unit), std::move(meaning), align};
 }
 
 std::string table_text(Table table, const TextStyle& style) {

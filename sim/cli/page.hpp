@@ -54,6 +54,9 @@ struct Column {
   Align align = Align::right;
 };
 
+/// A column of numbers whose heading is a word of the glossary, or, where the heading is cut short, stands for `word`.
+Column word_column(std::string heading, std::string unit, std::string_view word = {}, Align align = Align::right);
+
 /// Cells of one row; a row of one cell in a wider table is a line of its own.
 using Row = std::vector<std::string>;
 

@@ -16,10 +16,16 @@ namespace {
 Outcome run_command(const Options& options) {
   const Ink ink = ink_for(STDOUT_FILENO);
   switch (options.command) {
+    case Command::new_model:
+      return run_new(options, ink);
     case Command::check:
       return run_check(options, ink);
     case Command::swap:
       return run_swap(options, ink);
+    case Command::parts:
+      return run_parts(options, ink);
+    case Command::explain:
+      return run_explain(options, ink);
     case Command::solve:
       break;
   }
@@ -28,7 +34,7 @@ Outcome run_command(const Options& options) {
 
 /// Prints what there is to say; the exit status.
 int print(Outcome outcome, bool json) {
-  int status = exit_status(outcome.problems);
+  int status = outcome.status.value_or(exit_status(outcome.problems));
   if (status == exit_done && !outcome.holds) status = exit_verdict_fails;
   if (json && !outcome.problems.empty()) outcome.out = errors_json(outcome.problems);
   if (const std::string why = write_all(STDOUT_FILENO, outcome.out); !why.empty()) {

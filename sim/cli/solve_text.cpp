@@ -7,6 +7,7 @@
 
 #include "model/model.hpp"
 #include "ride/state_name.hpp"
+#include "words/words.hpp"
 
 namespace ridepitch {
 namespace {
@@ -170,14 +171,9 @@ std::optional<double> measured_mm(const Model& model, int corner) {
 std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows, const TextStyle& style) {
   const bool bench = !solved.solution.vehicle.has_value();
   Table table;
-  table.columns = {
-      {"Check by hand", "", "", Align::left},
-      {"ride height", "mm", "from the ground up to the point that the corner's `at` names"},
-      {"your ruler", "mm", "what the model says was measured there"},
-      bench ? Column{"load given", "g", "what the linkage carries there, without the wheel's own weight"}
-            : Column{"scale reads", "g", "a kitchen scale under this wheel, the others on blocks as high as the scale"},
-      {"can be pressed", "mm", "how far the wheel still rises until it meets its stop"},
-      {"by a weight of", "g", "what has to be put on it for that"}};
+  table.columns = {{"Check by hand", "", "", Align::left}, word_column("ride height", "mm"),
+                   word_column("your ruler", "mm"),        word_column(bench ? "load given" : "scale reads", "g"),
+                   word_column("can be pressed", "mm"),    word_column("by a weight of", "g")};
   double all_n = 0;
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
@@ -203,16 +199,15 @@ std::string bump_end_text(const WheelResult& wheel) {
 
 std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
   Table table;
-  table.columns = {
-      {"Travel", "", "", Align::left},
-      {"state", "", "riding on its springs, lifted off the ground, topped or bottomed (on a stop), fixed", Align::left},
-      {"sag", "mm", "how far it stands above full droop: it can drop as far as that again"},
-      {"bump", "mm", "how far it still rises from rest to full bump"},
-      {"travel", "mm", "from full droop to full bump"},
-      {"toggle", "deg", "how far, at worst, a rod is from standing square to the path of its end"},
-      {"coil", "deg", "the same for the moving ends of coils"},
-      {"droop ends at", "", "what stops it on its way down: a coil at its free length, a strap", Align::left},
-      {"bump ends at", "", "what stops it on its way up: a coil gone solid, a stop, links gone straight", Align::left}};
+  table.columns = {{"Travel", "", "", Align::left},
+                   word_column("state", "", "state", Align::left),
+                   word_column("sag", "mm"),
+                   word_column("bump", "mm"),
+                   word_column("travel", "mm"),
+                   word_column("toggle", "deg", "toggle margin"),
+                   word_column("coil", "deg", "coil margin"),
+                   word_column("droop ends at", "", "droop ends at", Align::left),
+                   word_column("bump ends at", "", "bump ends at", Align::left)};
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
     table.rows.push_back({row.name, std::string(state_name(wheel.state)), number(wheel.sag_mm, 1),
@@ -227,13 +222,13 @@ std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& styl
 std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
   Table table;
   table.columns = {{"Stiffness", "", "", Align::left},
-                   {"load", "N", "what the linkage carries at rest, without the wheel's own weight"},
-                   {"bump load", "N", "the most its springs carry on the way from rest to full bump"},
-                   {"reserve", "", "how many times the load that is"},
-                   {"motion ratio", "", "how much the spring shortens for each mm that the wheel rises"},
-                   {"wheel rate", "N/mm", "how much more force each further mm takes, of the linkage alone"},
+                   word_column("load", "N"),
+                   word_column("bump load", "N"),
+                   word_column("reserve", ""),
+                   word_column("motion ratio", ""),
+                   word_column("wheel rate", "N/mm"),
                    {"", "g/mm"},
-                   {"frequency", "Hz", "how often in a second this wheel's share of the vehicle bobs on it"}};
+                   word_column("frequency", "Hz")};
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
     table.rows.push_back({row.name, number(wheel.load_n, 2), number(wheel.bump_load_n, 2), number(wheel.reserve, 2),
@@ -282,8 +277,7 @@ std::string rate_tables_text(const Solution& solution, const TextStyle& style) {
     table.rows = rates.rows;
     text += (text.empty() ? "" : "\n") + table_text(std::move(table), style);
     if (!style.terse) {
-      text += terms_text({{"rises", "force at each wheel for each mm that this one rises, the others held still"}},
-                         style.ink);
+      text += terms_text({{"rises", std::string(meaning_of("rises"))}}, style.ink);
     }
   }
   return text;
@@ -314,16 +308,14 @@ std::string vehicle_text(const Solved& solved, const TextStyle& style) {
   }
   std::string text = style.ink.heading("Vehicle") + "\n" + terms_text(lines, Ink{});
   if (!style.terse && !vehicle.modes.empty()) {
-    text +=
-        style.ink.faint("  bounce, pitch, roll: how the whole vehicle rocks by itself, and the point it turns about") +
-        "\n";
+    text += terms_text({{"bounce, pitch, roll", std::string(meaning_of("modes"))}}, style.ink);
   }
   return text;
 }
 
 std::string clearance_text(const Solution& solution, const TextStyle& style) {
   Table table;
-  table.columns = {{"Clearance", "", "", Align::left}, {"height", "mm", "of that point above the ground"}};
+  table.columns = {{"Clearance", "", "", Align::left}, word_column("height", "mm", "clearance")};
   for (const ClearanceResult& point : solution.clearances) {
     table.rows.push_back({shown(point.name), number(point.height_mm, 1)});
   }
@@ -395,9 +387,9 @@ std::vector<PartGroup> part_groups(const Solution& solution) {
 std::string parts_text(const Solution& solution, const TextStyle& style) {
   Table table;
   table.columns = {{"Forces in the parts", "", "", Align::left},
-                   {"length", "mm", "of a spring at rest, between hole centres"},
-                   {"force", "N", "of one spring, in a rod, and the greatest that a pin puts on one body"},
-                   {"in all", "N", "of all equal springs side by side"},
+                   word_column("length", "mm"),
+                   word_column("force", "N"),
+                   word_column("in all", "N"),
                    {"", "", "", Align::left}};
   for (const PartGroup& group : part_groups(solution)) {
     table.rows.push_back({joined(group.corners, ", ")});

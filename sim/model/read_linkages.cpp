@@ -19,7 +19,26 @@ Plane read_plane(const Fields& fields) {
   return Plane::side;
 }
 
+/// The first key of a tyre that a wheel has itself.
+const TomlEntry* key_in_place(const Fields& fields) {
+  for (const std::string_view key : tyre_keys()) {
+    if (const TomlEntry* entry = fields.find(key)) return entry;
+  }
+  return nullptr;
+}
+
+/// A tyre of the catalogue, or its keys written in place of `part`.
 void read_wheel_part(const Fields& fields, const PartsAndUnits& parts, Wheel& wheel) {
+  const TomlEntry* in_place = key_in_place(fields);
+  if (in_place && !fields.find("part")) {
+    wheel.tyre = read_tyre(fields);
+    return;
+  }
+  if (in_place) {
+    fields.problem(in_place->place, "part-and-keys",
+                   fmt::format("{} has a 'part', and '{}' beside it", fields.what, in_place->key),
+                   "name a part, or write all keys of the tyre in its place");
+  }
   const TomlEntry* entry = fields.need("part", "part = \"tyre-70\"");
   const auto name = fields.text(entry);
   if (!name) return;
@@ -64,7 +83,9 @@ void read_steered(const Fields& fields, Plane plane, Wheel& wheel) {
 void read_wheel(Reading& reading, const PartsAndUnits& parts, const NamedTable& named, LinkageDraft& draft) {
   const Fields fields{reading, *named.table, named.place, "wheel " + in_quotes(named.name)};
   check_name(reading, named.place, named.name, "a wheel", '/');
-  fields.refuse_unknown({"at", "part", "ahead", "same_as", "king_deg"});
+  std::vector<std::string_view> known = {"at", "part", "ahead", "same_as", "king_deg"};
+  known.insert(known.end(), tyre_keys().begin(), tyre_keys().end());
+  fields.refuse_unknown(known);
   Wheel wheel;
   wheel.name = named.name;
   wheel.place = named.place;

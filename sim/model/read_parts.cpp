@@ -16,7 +16,6 @@ constexpr std::size_t most_law_points = 10'000;
 // Lengths in a catalogue have a decimal or two; a law that ends this near to solid reaches it.
 constexpr double law_end_tolerance_mm = 1e-9;
 
-const std::vector<std::string_view> tyre_keys = {"diameter_mm", "width_mm", "mass_g", "rate_n_per_mm"};
 const std::vector<std::string_view> piece_keys = {"length", "mass_g", "teeth"};
 constexpr std::array<std::string_view, 5> piece_kinds = {"beam", "rod", "pin", "gear", "other"};
 
@@ -76,15 +75,6 @@ void read_rate_or_law(const Fields& fields, double& rate_n_per_mm, std::optional
   }
 }
 
-Tyre read_tyre(const Fields& fields) {
-  Tyre tyre;
-  tyre.diameter_mm = fields.number(fields.need("diameter_mm", "diameter_mm = 70"), not_negative("mm")).value_or(0);
-  tyre.width_mm = fields.number(fields.find("width_mm"), not_negative("mm")).value_or(0);
-  tyre.mass_g = fields.number(fields.find("mass_g"), not_negative("g")).value_or(0);
-  tyre.rate_n_per_mm = fields.number(fields.find("rate_n_per_mm"), above_zero("N/mm"));
-  return tyre;
-}
-
 Piece read_piece(const Fields& fields, std::string kind) {
   Piece piece;
   piece.kind = std::move(kind);
@@ -114,7 +104,7 @@ void read_part(Reading& reading, const NamedTable& named, Catalogue& catalogue) 
     refuse_keys_of_other_kinds(fields, band_keys());
     part.data = read_band(fields);
   } else if (*kind == "tyre") {
-    refuse_keys_of_other_kinds(fields, tyre_keys);
+    refuse_keys_of_other_kinds(fields, tyre_keys());
     part.data = read_tyre(fields);
   } else if (std::find(piece_kinds.begin(), piece_kinds.end(), *kind) != piece_kinds.end()) {
     refuse_keys_of_other_kinds(fields, piece_keys);
@@ -141,10 +131,15 @@ const std::vector<std::string_view>& band_keys() {
   return keys;
 }
 
+const std::vector<std::string_view>& tyre_keys() {
+  static const std::vector<std::string_view> keys = {"diameter_mm", "width_mm", "mass_g", "rate_n_per_mm"};
+  return keys;
+}
+
 std::string_view part_key_owner(std::string_view key) {
   if (holds(coil_keys(), key)) return "a coil";
   if (holds(band_keys(), key)) return "a band";
-  if (holds(tyre_keys, key)) return "a tyre";
+  if (holds(tyre_keys(), key)) return "a tyre";
   if (key == "teeth") return "a gear";
   if (key == "length") return "a beam or rod";
   return "";
@@ -191,6 +186,15 @@ Band read_band(const Fields& fields) {
         "a band that is not stretched does not pull");
   }
   return band;
+}
+
+Tyre read_tyre(const Fields& fields) {
+  Tyre tyre;
+  tyre.diameter_mm = fields.number(fields.need("diameter_mm", "diameter_mm = 70"), not_negative("mm")).value_or(0);
+  tyre.width_mm = fields.number(fields.find("width_mm"), not_negative("mm")).value_or(0);
+  tyre.mass_g = fields.number(fields.find("mass_g"), not_negative("g")).value_or(0);
+  tyre.rate_n_per_mm = fields.number(fields.find("rate_n_per_mm"), above_zero("N/mm"));
+  return tyre;
 }
 
 std::string_view kind_of(const Part& part) {

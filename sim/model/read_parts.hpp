@@ -1,5 +1,5 @@
 #pragma once
-// The parts of a catalogue, and the springs written in place of one: the same keys.
+// The parts of a catalogue, and the springs and tyres written in place of one: the same keys.
 
 #include <optional>
 #include <string>
@@ -11,16 +11,18 @@
 
 namespace ridepitch {
 
-/// The keys of a coil or a band, besides `kind`. A spring written in place has them too.
+/// The keys of a coil, a band or a tyre, besides `kind`. A spring or a wheel written in place has them too.
 const std::vector<std::string_view>& coil_keys();
 const std::vector<std::string_view>& band_keys();
+const std::vector<std::string_view>& tyre_keys();
 
 /// Whose key it is, "a coil"; empty if it is of no kind of part.
 std::string_view part_key_owner(std::string_view key);
 
-/// A coil or band from its keys; problems are reported, and what was read of it is returned.
+/// A coil, band or tyre from its keys; problems are reported, and what was read of it is returned.
 Coil read_coil(const Fields& fields);
 Band read_band(const Fields& fields);
+Tyre read_tyre(const Fields& fields);
 
 /// The kind of a part in words: "coil", "band", "tyre", "beam" ...; empty where its own table is at fault.
 std::string_view kind_of(const Part& part);

@@ -11,11 +11,11 @@ namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-int index_in(Aims& aims, const Reading& reading) {
-  const auto found = std::find(aims.readings.begin(), aims.readings.end(), reading);
-  if (found != aims.readings.end()) return static_cast<int>(found - aims.readings.begin());
-  aims.readings.push_back(reading);
-  return static_cast<int>(aims.readings.size()) - 1;
+int index_in(Aims& aims, const Figure& figure) {
+  const auto found = std::find(aims.figures.begin(), aims.figures.end(), figure);
+  if (found != aims.figures.end()) return static_cast<int>(found - aims.figures.begin());
+  aims.figures.push_back(figure);
+  return static_cast<int>(aims.figures.size()) - 1;
 }
 
 Problem nothing_to_read(const std::string& quantity, const std::string& of, const Place& place) {
@@ -29,30 +29,30 @@ Problem nothing_to_read(const std::string& quantity, const std::string& of, cons
 }
 
 /// The same part in another model, by its names.
-std::optional<Reading> counterpart(const Model& model, const Reading& reading, const Model& other) {
+std::optional<Figure> counterpart(const Model& model, const Figure& figure, const Model& other) {
   const auto same_name = [](const auto& list, const std::string& name) {
     const auto found = std::find_if(list.begin(), list.end(), [&](const auto& each) { return each.name == name; });
     return found == list.end() ? -1 : static_cast<int>(found - list.begin());
   };
-  Reading out = reading;
-  if (reading.point >= 0) out.point = same_name(other.clearances, model.clearances[at(reading.point)].name);
-  if (reading.point >= 0 && out.point < 0) return std::nullopt;
-  if (reading.corner < 0) return out;
-  out.corner = same_name(other.corners, model.corners[at(reading.corner)].name);
+  Figure out = figure;
+  if (figure.point >= 0) out.point = same_name(other.clearances, model.clearances[at(figure.point)].name);
+  if (figure.point >= 0 && out.point < 0) return std::nullopt;
+  if (figure.corner < 0) return out;
+  out.corner = same_name(other.corners, model.corners[at(figure.corner)].name);
   if (out.corner < 0) return std::nullopt;
-  const Linkage& mine = model.linkages[at(model.corners[at(reading.corner)].linkage)];
+  const Linkage& mine = model.linkages[at(model.corners[at(figure.corner)].linkage)];
   const Linkage& theirs = other.linkages[at(other.corners[at(out.corner)].linkage)];
-  if (reading.wheel >= 0) out.wheel = same_name(theirs.wheels, mine.wheels[at(reading.wheel)].name);
-  if (reading.spring >= 0) out.spring = same_name(theirs.springs, mine.springs[at(reading.spring)].name);
-  if ((reading.wheel >= 0 && out.wheel < 0) || (reading.spring >= 0 && out.spring < 0)) return std::nullopt;
+  if (figure.wheel >= 0) out.wheel = same_name(theirs.wheels, mine.wheels[at(figure.wheel)].name);
+  if (figure.spring >= 0) out.spring = same_name(theirs.springs, mine.springs[at(figure.spring)].name);
+  if ((figure.wheel >= 0 && out.wheel < 0) || (figure.spring >= 0 && out.spring < 0)) return std::nullopt;
   return out;
 }
 
-Problem nothing_to_be_like(const Model& model, const Reading& reading, const Place& place) {
+Problem nothing_to_be_like(const Model& model, const Figure& figure, const Place& place) {
   Problem problem;
   problem.place = place;
   problem.code = "no-value";
-  problem.text = fmt::format("{} has no value to keep", reading_name(model, reading));
+  problem.text = fmt::format("{} has no value to keep", figure_name(model, figure));
   problem.hint = "give the want a value";
   return problem;
 }
@@ -86,21 +86,21 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
   const std::vector<Want> wants = tune.wants.empty() ? usual_wants(like, like_solution) : tune.wants;
   for (const Want& want : wants) {
     Aim aim{want.quantity, want.of, {}, {}, want.tolerance, want.weight};
-    for (const Reading& reading : readings_of(model, want.quantity, want.of, corners)) {
+    for (const Figure& figure : figures_of(model, want.quantity, want.of, corners)) {
       std::optional<double> target = want.value;
       if (!target) {
-        const auto same = counterpart(model, reading, like);
+        const auto same = counterpart(model, figure, like);
         if (same) target = value_of(like_solution, *same);
-        if (reading.of == Reading::Of::choice) target = 0;
+        if (figure.of == Figure::Of::chosen) target = 0;
       }
       if (!target) {
-        out.problems.push_back(nothing_to_be_like(model, reading, want.place));
+        out.problems.push_back(nothing_to_be_like(model, figure, want.place));
         continue;
       }
-      aim.readings.push_back(index_in(aims, reading));
+      aim.figures.push_back(index_in(aims, figure));
       aim.target.push_back(*target);
     }
-    if (aim.readings.empty()) {
+    if (aim.figures.empty()) {
       if (out.problems.empty()) out.problems.push_back(nothing_to_read(want.quantity, want.of, want.place));
       continue;
     }
@@ -108,8 +108,8 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
   }
   for (const Need& need : tune.needs) {
     Demand demand{need.quantity, need.of, {}, need.least, need.most};
-    for (const Reading& reading : readings_of(model, need.quantity, need.of, corners)) demand.readings.push_back(index_in(aims, reading));
-    if (demand.readings.empty()) out.problems.push_back(nothing_to_read(need.quantity, need.of, need.place));
+    for (const Figure& figure : figures_of(model, need.quantity, need.of, corners)) demand.figures.push_back(index_in(aims, figure));
+    if (demand.figures.empty()) out.problems.push_back(nothing_to_read(need.quantity, need.of, need.place));
     aims.needs.push_back(std::move(demand));
   }
   if (out.problems.empty()) out.aims = std::move(aims);
@@ -121,7 +121,7 @@ Judgement judge(const Aims& aims, const double* values) {
   for (std::size_t i = 0; i < aims.needs.size(); ++i) {
     const Demand& need = aims.needs[i];
     double short_by = 0;
-    for (const int k : need.readings) {
+    for (const int k : need.figures) {
       const double value = values[k];
       if (std::isnan(value)) short_by = std::max(short_by, 10.0);
       if (need.least && value < *need.least) short_by = std::max(short_by, (*need.least - value) / (std::abs(*need.least) + 1e-9));
@@ -132,8 +132,8 @@ Judgement judge(const Aims& aims, const double* values) {
   }
   for (const Aim& want : aims.wants) {
     double worst = 0;
-    for (std::size_t i = 0; i < want.readings.size(); ++i) {
-      const double miss = std::abs(values[want.readings[i]] - want.target[i]);
+    for (std::size_t i = 0; i < want.figures.size(); ++i) {
+      const double miss = std::abs(values[want.figures[i]] - want.target[i]);
       if (!(miss <= worst)) worst = miss;
     }
     const double share = worst / want.tolerance;

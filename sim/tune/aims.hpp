@@ -10,24 +10,24 @@
 
 namespace ridepitch {
 
-/// A wanted quantity: of several readings the one that misses most counts.
+/// A wanted quantity: of several figures the one that misses most counts.
 struct Aim {
   std::string quantity, of;
-  std::vector<int> readings;     ///< indices into Aims::readings
+  std::vector<int> figures;     ///< indices into Aims::figures
   std::vector<double> target;    ///< of each
   double tolerance = 1;
   double weight = 1;
 };
 
-/// A needed quantity: every reading must be within.
+/// A needed quantity: every figure must be within.
 struct Demand {
   std::string quantity, of;
-  std::vector<int> readings;
+  std::vector<int> figures;
   std::optional<double> least, most;
 };
 
 struct Aims {
-  std::vector<Reading> readings;  ///< everything that is asked of a candidate, each once
+  std::vector<Figure> figures;  ///< everything that is asked of a candidate, each once
   std::vector<Aim> wants;
   std::vector<Demand> needs;
 };
@@ -53,7 +53,7 @@ struct Judgement {
   bool passes() const { return fails_need < 0 && score == score; }
 };
 
-/// @param values  of every reading; not a number where it does not exist
+/// @param values  of every figure; not a number where it does not exist
 Judgement judge(const Aims& aims, const double* values);
 
 }  // namespace ridepitch

@@ -15,28 +15,28 @@ constexpr double to_deg = 180 / std::numbers::pi;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-/// Where the kernels have a reading; none where they do not.
-std::optional<TapeReading> find_reading(const Model& model, const WrittenTape& tape, const Reading& reading) {
-  using From = TapeReading::From;
-  TapeReading out;
+/// Where the kernels have a figure; none where they do not.
+std::optional<TapeFigure> find_figure(const Model& model, const WrittenTape& tape, const Figure& figure) {
+  using From = TapeFigure::From;
+  TapeFigure out;
   const auto put = [&](const Vec3& p) { std::copy(p.data(), p.data() + 3, out.at_mm); };
-  if (reading.corner >= 0) {
-    out.station = tape.station[at(reading.corner)];
+  if (figure.corner >= 0) {
+    out.station = tape.station[at(figure.corner)];
     if (out.station < 0) return std::nullopt;
     out.linkage = tape.tape.station[out.station].linkage;
-    put(model.corners[at(reading.corner)].at_mm);
+    put(model.corners[at(figure.corner)].at_mm);
   }
-  if (reading.point >= 0) put(model.clearances[at(reading.point)].at_mm);
-  out.spring = std::max(0, reading.spring);
+  if (figure.point >= 0) put(model.clearances[at(figure.point)].at_mm);
+  out.spring = std::max(0, figure.spring);
   const std::pair<const char*, From> rows[] = {
       {"price", From::choice_price}, {"holes_changed", From::choice_changed}, {"clearance_mm", From::clearance}, {"pitch_deg", From::pitch},
       {"roll_deg", From::roll}, {"sag_mm", From::sag}, {"droop_travel_mm", From::sag}, {"bump_travel_mm", From::bump_travel},
       {"reserve", From::load_ratio}, {"bump_load_n", From::bump_load}, {"wheel_rate_n_per_mm", From::wheel_rate}, {"frequency_hz", From::frequency},
       {"spring_force_n", From::spring_force}, {"toggle_margin_deg", From::toggle}, {"coil_margin_deg", From::coil},
       {"ride_height_mm", model.bench ? From::bench_height : From::ride_height},
-      {"motion_ratio", reading.spring < 0 ? From::motion_ratio : From::spring_ratio}};
+      {"motion_ratio", figure.spring < 0 ? From::motion_ratio : From::spring_ratio}};
   for (const auto& [name, from] : rows) {
-    if (reading.quantity != name) continue;
+    if (figure.quantity != name) continue;
     out.from = from;
     return out;
   }
@@ -55,15 +55,15 @@ double height_of_point(const TapeResult& r, const double* p) {
   return r.height_mm - r.sin_pitch * p[0] + r.cos_pitch * (r.sin_roll * p[1] + r.cos_roll * p[2]);
 }
 
-double tape_value(const Evaluator& e, const TapeReading& reading, const TapeResult& r, const std::vector<int>& options) {
-  using From = TapeReading::From;
-  const TapeWheel& wheel = r.wheel[reading.station];
-  switch (reading.from) {
+double tape_value(const Evaluator& e, const TapeFigure& figure, const TapeResult& r, const std::vector<int>& options) {
+  using From = TapeFigure::From;
+  const TapeWheel& wheel = r.wheel[figure.station];
+  switch (figure.from) {
     case From::choice_price: return price_of(*e.space, options);
     case From::choice_changed: return holes_changed(*e.space, options);
-    case From::ride_height: case From::clearance: return height_of_point(r, reading.at_mm);
+    case From::ride_height: case From::clearance: return height_of_point(r, figure.at_mm);
     case From::bench_height: {
-      const TapeStation& s = e.tape->tape.station[reading.station];
+      const TapeStation& s = e.tape->tape.station[figure.station];
       return s.radius_mm - s.inverse_tyre_rate * wheel.ground_load_n - wheel.centre_v_mm;
     }
     case From::pitch: return std::asin(r.sin_pitch) * to_deg;
@@ -73,29 +73,29 @@ double tape_value(const Evaluator& e, const TapeReading& reading, const TapeResu
     case From::load_ratio: return wheel.load_n > 0 ? wheel.bump_load_n / wheel.load_n : nothing;
     case From::bump_load: return wheel.bump_load_n;
     case From::motion_ratio: return std::abs(wheel.motion_ratio) > 1e-9 ? wheel.motion_ratio : nothing;
-    case From::spring_ratio: return wheel.spring_motion_ratio[reading.spring];
+    case From::spring_ratio: return wheel.spring_motion_ratio[figure.spring];
     case From::wheel_rate: return wheel.wheel_rate_n_per_mm;
-    case From::frequency: return frequency_hz(wheel, e.tape->tape.station[reading.station].inverse_tyre_rate);
-    case From::spring_force: return wheel.spring_force_n[reading.spring];
-    case From::toggle: return margin_deg(r.ends[reading.linkage].toggle_sin);
-    case From::coil: return margin_deg(r.ends[reading.linkage].coil_sin);
+    case From::frequency: return frequency_hz(wheel, e.tape->tape.station[figure.station].inverse_tyre_rate);
+    case From::spring_force: return wheel.spring_force_n[figure.spring];
+    case From::toggle: return margin_deg(r.ends[figure.linkage].toggle_sin);
+    case From::coil: return margin_deg(r.ends[figure.linkage].coil_sin);
   }
   return nothing;
 }
 
 /// A need of travel or margins that is not met wherever on its way the linkage comes to rest; -1: none.
 int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
-  using From = TapeReading::From;
+  using From = TapeFigure::From;
   constexpr double rounding = 1e-6;
   for (std::size_t n = 0; n < e.aims->needs.size(); ++n) {
     const Demand& need = e.aims->needs[n];
-    for (const int k : need.readings) {
-      const TapeReading& reading = e.readings[at(k)];
-      const TapeEnds& ends = r.ends[reading.linkage];
+    for (const int k : need.figures) {
+      const TapeFigure& figure = e.figures[at(k)];
+      const TapeEnds& ends = r.ends[figure.linkage];
       const double least = need.least.value_or(-1e300), most = need.most.value_or(1e300);
-      if ((reading.from == From::bump_travel || reading.from == From::sag) && ends.travel_mm < least - rounding) return static_cast<int>(n);
-      const bool toggle = reading.from == From::toggle;
-      if (!toggle && reading.from != From::coil) continue;
+      if ((figure.from == From::bump_travel || figure.from == From::sag) && ends.travel_mm < least - rounding) return static_cast<int>(n);
+      const bool toggle = figure.from == From::toggle;
+      if (!toggle && figure.from != From::coil) continue;
       const double margin = margin_deg(toggle ? ends.toggle_sin : ends.coil_sin);
       if (!(margin >= least - rounding && margin <= most + rounding)) return static_cast<int>(n);
     }
@@ -104,7 +104,7 @@ int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
 }
 
 bool asks(const Aims& aims, std::string_view one, std::string_view other = "") {
-  return std::any_of(aims.readings.begin(), aims.readings.end(), [&](const Reading& r) { return r.quantity == one || r.quantity == other; });
+  return std::any_of(aims.figures.begin(), aims.figures.end(), [&](const Figure& r) { return r.quantity == one || r.quantity == other; });
 }
 
 /// Finds everything on the tape; false where something is not there.
@@ -112,20 +112,20 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
   const Model& model = *e.space->model;
   e.tape = write_tape(model, as_it_stands, e.why_no_tape);
   if (!e.tape) return false;
-  for (const Reading& reading : e.aims->readings) {
-    const auto found = find_reading(model, *e.tape, reading);
+  for (const Figure& figure : e.aims->figures) {
+    const auto found = find_figure(model, *e.tape, figure);
     if (!found) {
-      e.why_no_tape = reading_name(model, reading) + " is not among what the closed form gives";
+      e.why_no_tape = figure_name(model, figure) + " is not among what the closed form gives";
       return false;
     }
-    e.readings.push_back(*found);
+    e.figures.push_back(*found);
   }
-  for (const Choice& choice : e.space->choices) {
+  for (const Variable& variable : e.space->variables) {
     auto& options = e.settings.emplace_back();
-    for (const Change& change : choice.options) {
+    for (const Change& change : variable.options) {
       auto made = settings(*e.tape, model, change);
       if (!made) {
-        e.why_no_tape = "an option of '" + choice.thing + "' has a law that the closed form does not cover";
+        e.why_no_tape = "an option of '" + variable.thing + "' has a law that the closed form does not cover";
         return false;
       }
       options.push_back(std::move(*made));
@@ -154,9 +154,9 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
 Batch::Batch(const Evaluator& from)
     : evaluator(from),
       parameters(at(tape_linkages * tape_parameters * from.kernel.lanes)),
-      options_in(at(from.kernel.lanes) * from.space->choices.size(), -1),
+      options_in(at(from.kernel.lanes) * from.space->variables.size(), -1),
       results(at(from.kernel.lanes)),
-      options(at(from.kernel.lanes) * from.space->choices.size()) {
+      options(at(from.kernel.lanes) * from.space->variables.size()) {
   const int lanes = from.kernel.lanes;
   for (int l = 0; from.tape && l < from.tape->tape.linkages; ++l)
     for (int k = 0; k < tape_parameters; ++k)
@@ -165,8 +165,8 @@ Batch::Batch(const Evaluator& from)
 
 void add(Batch& batch, const int* options) {
   const Evaluator& e = batch.evaluator;
-  const std::size_t choices = e.space->choices.size(), first = at(batch.filled) * choices;
-  for (std::size_t i = 0; i < choices; ++i) {
+  const std::size_t variables = e.space->variables.size(), first = at(batch.filled) * variables;
+  for (std::size_t i = 0; i < variables; ++i) {
     const int option = options[i];
     batch.options[first + i] = option;
     if (batch.options_in[first + i] == option) continue;
@@ -191,20 +191,20 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
     return need < 0 ? Fate::unsure : Fate::hopeless;
   }
   if (result.status != tape_solved) return Fate::not_together;
-  const std::size_t choices = e.space->choices.size();
+  const std::size_t variables = e.space->variables.size();
   thread_local std::vector<int> options;
-  options.assign(batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane) * choices),
-                 batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane + 1) * choices));
-  for (std::size_t i = 0; i < e.readings.size(); ++i) values[i] = tape_value(e, e.readings[i], result, options);
+  options.assign(batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane) * variables),
+                 batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane + 1) * variables));
+  for (std::size_t i = 0; i < e.figures.size(); ++i) values[i] = tape_value(e, e.figures[i], result, options);
   return Fate::valued;
 }
 
 void read_solution(const Evaluator& e, const std::vector<int>& options, const Solution& solution, double* values) {
-  for (std::size_t i = 0; i < e.aims->readings.size(); ++i) {
-    const Reading& reading = e.aims->readings[i];
-    if (reading.quantity == "price") values[i] = price_of(*e.space, options);
-    else if (reading.quantity == "holes_changed") values[i] = holes_changed(*e.space, options);
-    else values[i] = value_of(solution, reading).value_or(nothing);
+  for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
+    const Figure& figure = e.aims->figures[i];
+    if (figure.quantity == "price") values[i] = price_of(*e.space, options);
+    else if (figure.quantity == "holes_changed") values[i] = holes_changed(*e.space, options);
+    else values[i] = value_of(solution, figure).value_or(nothing);
   }
 }
 

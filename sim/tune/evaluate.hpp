@@ -1,5 +1,5 @@
 #pragma once
-// From candidates to the readings that are asked of them: by the batch kernels where the closed form covers the
+// From candidates to the figures that are asked of them: by the batch kernels where the closed form covers the
 // vehicle, by the general solver for the rest.
 
 #include <cstdint>
@@ -14,8 +14,8 @@
 
 namespace ridepitch {
 
-/// Where a reading is in a kernel's result, found once.
-struct TapeReading {
+/// Where a figure is in a kernel's result, found once.
+struct TapeFigure {
   enum class From { choice_price, choice_changed, ride_height, bench_height, clearance, pitch, roll, sag, bump_travel, load_ratio, bump_load, motion_ratio,
                     spring_ratio, wheel_rate, frequency, spring_force, toggle, coil };
   From from = From::sag;
@@ -30,8 +30,8 @@ struct Evaluator {
   std::optional<WrittenTape> tape;   ///< none: the general solver does everything
   Tape thorough;                     ///< the same tape for a second, thorough look
   std::string why_no_tape;
-  std::vector<TapeReading> readings; ///< [readings of the aims]
-  std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [choices][options]
+  std::vector<TapeFigure> figures; ///< [figures of the aims]
+  std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [variables][options]
   BatchKernel kernel;
 };
 
@@ -51,27 +51,27 @@ struct Batch {
 
   const Evaluator& evaluator;
   std::vector<double> parameters;
-  std::vector<int> options_in;     ///< [lanes x choices] what the lanes' parameters were last set to
+  std::vector<int> options_in;     ///< [lanes x variables] what the lanes' parameters were last set to
   std::vector<TapeResult> results; ///< [lanes]
-  std::vector<int> options;        ///< [lanes x choices]
+  std::vector<int> options;        ///< [lanes x variables]
   int filled = 0;
 };
 
-/// Puts a candidate into the next lane. @param options  [choices]
+/// Puts a candidate into the next lane. @param options  [variables]
 void add(Batch& batch, const int* options);
 
 /// Solves the lanes that are filled; results stay until the next `run`.
 /// @param thorough  the second look, at what the first was unsure of
 void run(Batch& batch, bool thorough = false);
 
-/// Of one lane: its readings. @param values  [readings of the aims], written where the fate is `valued`
+/// Of one lane: its figures. @param values  [figures of the aims], written where the fate is `valued`
 /// @param need  the one that makes it hopeless
 Fate read_lane(const Batch& batch, int lane, double* values, int& need);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);
 
-/// Its readings from a solution of it.
+/// Its figures from a solution of it.
 void read_solution(const Evaluator& evaluator, const std::vector<int>& options, const Solution& solution, double* values);
 
 }  // namespace ridepitch

@@ -10,42 +10,42 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 using Value = std::optional<double>;
 
-const CornerResult& corner_of(const Solution& s, const Reading& r) { return s.corners[at(r.corner)]; }
-const WheelResult& wheel_of(const Solution& s, const Reading& r) { return corner_of(s, r).wheels[at(r.wheel)]; }
+const CornerResult& corner_of(const Solution& s, const Figure& r) { return s.corners[at(r.corner)]; }
+const WheelResult& wheel_of(const Solution& s, const Figure& r) { return corner_of(s, r).wheels[at(r.wheel)]; }
 
 /// A spring's own ratio where one is named, else the wheel's.
-Value motion_ratio(const Solution& s, const Reading& r) {
+Value motion_ratio(const Solution& s, const Figure& r) {
   if (r.spring < 0) return wheel_of(s, r).motion_ratio;
   return corner_of(s, r).springs[at(r.spring)].motion_ratio[at(r.wheel)].second;
 }
 
 struct Quantity {
   std::string_view name, plain, unit;
-  Reading::Of of;
-  Value (*value)(const Solution&, const Reading&);
+  Figure::Of of;
+  Value (*value)(const Solution&, const Figure&);
 };
 
-using Of = Reading::Of;
+using Of = Figure::Of;
 
 /// Every quantity, one row each: whatever a later command brings is one row more.
 const std::array<Quantity, 17> quantities = {{
-    {"wheel_rate_n_per_mm", "wheel rate", "N/mm", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).wheel_rate_n_per_mm; }},
+    {"wheel_rate_n_per_mm", "wheel rate", "N/mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).wheel_rate_n_per_mm; }},
     {"motion_ratio", "motion ratio", "", Of::wheel, motion_ratio},
-    {"sag_mm", "sag", "mm", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).sag_mm; }},
-    {"ride_height_mm", "ride height", "mm", Of::corner, [](const Solution& s, const Reading& r) { return corner_of(s, r).ride_height_mm; }},
-    {"bump_travel_mm", "bump travel", "mm", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).bump_travel_mm; }},
-    {"droop_travel_mm", "droop travel", "mm", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).droop_travel_mm; }},
-    {"bump_load_n", "bump load", "N", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).bump_load_n; }},
-    {"reserve", "reserve", "", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).reserve; }},
-    {"frequency_hz", "frequency", "Hz", Of::wheel, [](const Solution& s, const Reading& r) { return wheel_of(s, r).frequency_hz; }},
-    {"spring_force_n", "spring force", "N", Of::spring, [](const Solution& s, const Reading& r) { return corner_of(s, r).springs[at(r.spring)].force_n; }},
-    {"toggle_margin_deg", "toggle margin", "deg", Of::corner, [](const Solution& s, const Reading& r) { return corner_of(s, r).toggle_margin_deg; }},
-    {"coil_margin_deg", "coil margin", "deg", Of::corner, [](const Solution& s, const Reading& r) { return corner_of(s, r).coil_margin_deg; }},
-    {"clearance_mm", "clearance", "mm", Of::point, [](const Solution& s, const Reading& r) { return Value(s.clearances[at(r.point)].height_mm); }},
-    {"pitch_deg", "pitch", "deg", Of::vehicle, [](const Solution& s, const Reading&) { return s.vehicle ? Value(s.vehicle->pitch_deg) : std::nullopt; }},
-    {"roll_deg", "roll", "deg", Of::vehicle, [](const Solution& s, const Reading&) { return s.vehicle ? Value(s.vehicle->roll_deg) : std::nullopt; }},
-    {"price", "price", "", Of::choice, [](const Solution&, const Reading&) { return Value(); }},
-    {"holes_changed", "changes", "", Of::choice, [](const Solution&, const Reading&) { return Value(); }},
+    {"sag_mm", "sag", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).sag_mm; }},
+    {"ride_height_mm", "ride height", "mm", Of::corner, [](const Solution& s, const Figure& r) { return corner_of(s, r).ride_height_mm; }},
+    {"bump_travel_mm", "bump travel", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_travel_mm; }},
+    {"droop_travel_mm", "droop travel", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).droop_travel_mm; }},
+    {"bump_load_n", "bump load", "N", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_load_n; }},
+    {"reserve", "reserve", "", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).reserve; }},
+    {"frequency_hz", "frequency", "Hz", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).frequency_hz; }},
+    {"spring_force_n", "spring force", "N", Of::spring, [](const Solution& s, const Figure& r) { return corner_of(s, r).springs[at(r.spring)].force_n; }},
+    {"toggle_margin_deg", "toggle margin", "deg", Of::corner, [](const Solution& s, const Figure& r) { return corner_of(s, r).toggle_margin_deg; }},
+    {"coil_margin_deg", "coil margin", "deg", Of::corner, [](const Solution& s, const Figure& r) { return corner_of(s, r).coil_margin_deg; }},
+    {"clearance_mm", "clearance", "mm", Of::point, [](const Solution& s, const Figure& r) { return Value(s.clearances[at(r.point)].height_mm); }},
+    {"pitch_deg", "pitch", "deg", Of::vehicle, [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->pitch_deg) : std::nullopt; }},
+    {"roll_deg", "roll", "deg", Of::vehicle, [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->roll_deg) : std::nullopt; }},
+    {"price", "price", "", Of::chosen, [](const Solution&, const Figure&) { return Value(); }},
+    {"holes_changed", "changes", "", Of::chosen, [](const Solution&, const Figure&) { return Value(); }},
 }};
 
 const Quantity* find_quantity(std::string_view name) {
@@ -60,27 +60,27 @@ int index_of(const std::vector<Named>& list, std::string_view name) {
 }
 
 /// Of one corner: all wheels or springs, or the named one.
-void add_of_corner(const Model& model, const Quantity& quantity, int corner, std::string_view part, std::vector<Reading>& out) {
+void add_of_corner(const Model& model, const Quantity& quantity, int corner, std::string_view part, std::vector<Figure>& out) {
   const Linkage& linkage = model.linkages[at(model.corners[at(corner)].linkage)];
   if (linkage.plane == Plane::top) return;
-  const Reading reading{std::string(quantity.name), quantity.of, corner};
+  const Figure figure{std::string(quantity.name), quantity.of, corner};
   const int wheel = part.empty() ? -1 : index_of(linkage.wheels, part), spring = part.empty() ? -1 : index_of(linkage.springs, part);
   const auto add_wheels = [&](int of_spring) {
     for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
       if (wheel >= 0 && wheel != static_cast<int>(i)) continue;
-      out.push_back(reading);
+      out.push_back(figure);
       out.back().wheel = static_cast<int>(i);
       out.back().spring = of_spring;
     }
   };
   if (quantity.of == Of::corner) {
-    if (spring < 0) out.push_back(reading);
+    if (spring < 0) out.push_back(figure);
   } else if (quantity.of == Of::wheel) {
     if (spring < 0 || quantity.name == "motion_ratio") add_wheels(spring);
   } else if (quantity.of == Of::spring) {
     for (std::size_t i = 0; i < linkage.springs.size(); ++i) {
       if (wheel >= 0 || (spring >= 0 && spring != static_cast<int>(i)) || std::holds_alternative<Torsion>(linkage.springs[i].data)) continue;
-      out.push_back(reading);
+      out.push_back(figure);
       out.back().spring = static_cast<int>(i);
     }
   }
@@ -88,16 +88,16 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
 
 }  // namespace
 
-std::string reading_name(const Model& model, const Reading& reading) {
-  const QuantityName name = quantity_name(reading.quantity);
+std::string figure_name(const Model& model, const Figure& figure) {
+  const QuantityName name = quantity_name(figure.quantity);
   std::string of;
-  if (reading.point >= 0) of = model.clearances[at(reading.point)].name;
-  if (reading.corner >= 0) {
-    const Corner& corner = model.corners[at(reading.corner)];
+  if (figure.point >= 0) of = model.clearances[at(figure.point)].name;
+  if (figure.corner >= 0) {
+    const Corner& corner = model.corners[at(figure.corner)];
     const Linkage& linkage = model.linkages[at(corner.linkage)];
     of = corner.name;
-    if (reading.spring >= 0) of += "/" + linkage.springs[at(reading.spring)].name;
-    else if (reading.wheel >= 0 && linkage.wheels.size() > 1) of += "/" + linkage.wheels[at(reading.wheel)].name;
+    if (figure.spring >= 0) of += "/" + linkage.springs[at(figure.spring)].name;
+    else if (figure.wheel >= 0 && linkage.wheels.size() > 1) of += "/" + linkage.wheels[at(figure.wheel)].name;
   }
   return of.empty() ? name.plain : of + " " + name.plain;
 }
@@ -107,12 +107,12 @@ QuantityName quantity_name(std::string_view quantity) {
   return found ? QuantityName{std::string(found->plain), std::string(found->unit)} : QuantityName{std::string(quantity), ""};
 }
 
-std::vector<Reading> readings_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners) {
-  std::vector<Reading> out;
+std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners) {
+  std::vector<Figure> out;
   const Quantity* found = find_quantity(quantity);
   if (!found) return out;
-  if (found->of == Of::vehicle || found->of == Of::choice) {
-    if (found->of == Of::choice || !model.bench) out.push_back({std::string(quantity), found->of});
+  if (found->of == Of::vehicle || found->of == Of::chosen) {
+    if (found->of == Of::chosen || !model.bench) out.push_back({std::string(quantity), found->of});
   } else if (found->of == Of::point) {
     for (std::size_t i = 0; i < model.clearances.size() && !model.bench; ++i) {
       if (!of.empty() && model.clearances[i].name != of) continue;
@@ -129,9 +129,9 @@ std::vector<Reading> readings_of(const Model& model, std::string_view quantity, 
   return out;
 }
 
-std::optional<double> value_of(const Solution& solution, const Reading& reading) {
-  const Quantity* found = find_quantity(reading.quantity);
-  return found ? found->value(solution, reading) : std::nullopt;
+std::optional<double> value_of(const Solution& solution, const Figure& figure) {
+  const Quantity* found = find_quantity(figure.quantity);
+  return found ? found->value(solution, figure) : std::nullopt;
 }
 
 }  // namespace ridepitch

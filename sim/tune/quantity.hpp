@@ -12,17 +12,17 @@
 namespace ridepitch {
 
 /// One number of one part of a vehicle.
-struct Reading {
-  enum class Of { wheel, corner, spring, point, vehicle, choice };
+struct Figure {
+  enum class Of { wheel, corner, spring, point, vehicle, chosen };
   std::string quantity;  ///< "wheel_rate_n_per_mm"
-  Of of = Of::vehicle;   ///< `choice`: of what was chosen, not of how it stands (price, holes_changed)
+  Of of = Of::vehicle;   ///< `chosen`: of the choice itself, not of how it stands (price, holes_changed)
   int corner = -1, wheel = -1, spring = -1, point = -1;
 
-  friend bool operator==(const Reading&, const Reading&) = default;
+  friend bool operator==(const Figure&, const Figure&) = default;
 };
 
 /// "rear left/hub wheel rate": of what and which, for a table.
-std::string reading_name(const Model& model, const Reading& reading);
+std::string figure_name(const Model& model, const Figure& figure);
 
 /// Unit and plain name of a quantity: "wheel rate", "N/mm".
 struct QuantityName {
@@ -30,12 +30,12 @@ struct QuantityName {
 };
 QuantityName quantity_name(std::string_view quantity);
 
-/// The readings that a quantity means: of a corner all its wheels (or springs), of nothing those of all `corners`.
+/// The figures that a quantity means: of a corner all its wheels (or springs), of nothing those of all `corners`.
 /// @param of  "", a corner, CORNER/WHEEL, CORNER/SPRING or a clearance point: names that exist
 /// @returns none where such a part has no such quantity (a spring's ride height)
-std::vector<Reading> readings_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners);
+std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners);
 
-/// Its value in the quantity's own unit; none where it does not exist. Of a `choice`: none.
-std::optional<double> value_of(const Solution& solution, const Reading& reading);
+/// Its value in the quantity's own unit; none where it does not exist. Of what was `chosen`: none.
+std::optional<double> value_of(const Solution& solution, const Figure& figure);
 
 }  // namespace ridepitch

@@ -73,7 +73,7 @@ struct ChoiceScreen {
 
   explicit ChoiceScreen(const Evaluator& from) : e(from) {
     for (std::size_t i = 0; i < e.aims->needs.size(); ++i)
-      if (e.aims->readings[static_cast<std::size_t>(e.aims->needs[i].readings[0])].of == Reading::Of::choice) needs.push_back(static_cast<int>(i));
+      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].of == Figure::Of::chosen) needs.push_back(static_cast<int>(i));
   }
   int failed(const std::vector<int>& options) const {
     for (const int n : needs) {
@@ -98,7 +98,7 @@ struct Looker {
   std::function<void(std::uint64_t, const Judgement&)> told;
 
   Looker(const Evaluator& from, Gathered& into)
-      : e(from), screen(from), batch(from), second(from), gathered(into), values(from.aims->readings.size()) {
+      : e(from), screen(from), batch(from), second(from), gathered(into), values(from.aims->figures.size()) {
     gathered.counts.ruled_out.resize(e.aims->needs.size());
   }
 
@@ -133,7 +133,7 @@ struct Looker {
     run(batch);
     for (std::size_t i = 0; i < lanes.size(); ++i) {
       if (take(batch, static_cast<int>(i), lanes[i])) continue;
-      add(second, batch.options.data() + i * e.space->choices.size());
+      add(second, batch.options.data() + i * e.space->variables.size());
       second_lanes.push_back(lanes[i]);
       if (static_cast<int>(second_lanes.size()) == e.kernel.lanes) run_second();
     }
@@ -175,7 +175,7 @@ struct Looker {
     for (std::uint64_t c = from; c < to; ++c) {
       look(c, chosen);
       for (std::size_t i = chosen.size(); i-- > 0;) {
-        if (++chosen[i] < static_cast<int>(e.space->choices[i].options.size())) break;
+        if (++chosen[i] < static_cast<int>(e.space->variables[i].options.size())) break;
         chosen[i] = 0;
       }
     }
@@ -278,7 +278,7 @@ std::uint64_t scattered(std::uint64_t x) {
 /// Nearest to passing, then best.
 double merit(const Judgement& judged) { return judged.passes() ? judged.score : 1e12 * (1 + judged.short_by); }
 
-/// From a start always to the best neighbour: all that differ from it in one choice, then in two beside one another.
+/// From a start always to the best neighbour: all that differ from it in one variable, then in two beside one another.
 void descend_from(Looker& looker, std::uint64_t start, const Crew& crew, std::unordered_set<std::uint64_t>& seen) {
   const Space& space = *looker.e.space;
   double best = std::numeric_limits<double>::infinity();
@@ -301,12 +301,12 @@ void descend_from(Looker& looker, std::uint64_t start, const Crew& crew, std::un
       look_once();
       for (std::size_t i = 0; i < options.size() && !crew.stopped(); ++i) {
         const int own = options[i];
-        for (int k = 0; k < static_cast<int>(space.choices[i].options.size()); ++k) {
+        for (int k = 0; k < static_cast<int>(space.variables[i].options.size()); ++k) {
           options[i] = k;
           if (!pairs) look_once();
           for (std::size_t j = i + 1; pairs && j < options.size() && !crew.stopped(); ++j) {
             const int other = options[j];
-            for (options[j] = 0; options[j] < static_cast<int>(space.choices[j].options.size()); ++options[j]) look_once();
+            for (options[j] = 0; options[j] < static_cast<int>(space.variables[j].options.size()); ++options[j]) look_once();
             options[j] = other;
           }
         }
@@ -373,7 +373,7 @@ Gathered solve_the_rest(const Evaluator& e, Crew& crew, std::vector<std::uint64_
   Gathered all = crew.run(
       [&](Gathered& gathered, int) {
         gathered.counts.ruled_out.resize(e.aims->needs.size());
-        std::vector<double> values(e.aims->readings.size());
+        std::vector<double> values(e.aims->figures.size());
         std::vector<int> options;
         while (!crew.stopped()) {
           const std::uint64_t i = crew.next.fetch_add(1);
@@ -396,7 +396,7 @@ Gathered solve_the_rest(const Evaluator& e, Crew& crew, std::vector<std::uint64_
 
 /// Readings of what was kept, by whatever gave them: the kernel, else the general solver.
 std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t candidate) {
-  std::vector<double> values(e.aims->readings.size());
+  std::vector<double> values(e.aims->figures.size());
   if (e.tape) {
     std::vector<int> options;
     options_of(*e.space, candidate, options);
@@ -414,7 +414,7 @@ std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t ca
 bool hardly_differ(const Aims& aims, const std::vector<double>& a, const std::vector<double>& b) {
   constexpr double share = 0.1;  // of every tolerance
   for (const Aim& want : aims.wants)
-    for (const int k : want.readings)
+    for (const int k : want.figures)
       if (!(std::abs(a[static_cast<std::size_t>(k)] - b[static_cast<std::size_t>(k)]) < share * want.tolerance)) return false;
   return true;
 }
@@ -466,7 +466,7 @@ std::optional<Found> found_of(const Evaluator& e, const Kept& kept, std::uint64_
   found.changes = changes_of(*e.space, kept.candidate);
   found.changed = kept.changed;
   found.group = size;
-  found.values.resize(e.aims->readings.size());
+  found.values.resize(e.aims->figures.size());
   std::vector<int> options;
   options_of(*e.space, kept.candidate, options);
   found.price = e.space->model->has_prices ? price_of(*e.space, options) : std::numeric_limits<double>::quiet_NaN();
@@ -482,7 +482,7 @@ double estimated_s(const Evaluator& e, const Crew& crew) {
   constexpr std::uint64_t tried = 3000;
   if (e.tape && e.space->size <= tried) return 0;
   if (!e.tape) {
-    std::vector<double> values(e.aims->readings.size());
+    std::vector<double> values(e.aims->figures.size());
     const double from_s = now_s();
     int solved = 0;
     for (; solved < 8 && now_s() - from_s < 0.2; ++solved) solve_candidate(e, scattered(static_cast<std::uint64_t>(solved)) % e.space->size, values.data());

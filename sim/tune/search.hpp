@@ -39,7 +39,7 @@ struct Found {
   double score = 0;
   int changed = 0;               ///< holes, rods and springs
   double price = 0;              ///< not a number without a price list
-  std::vector<double> values;    ///< of every reading
+  std::vector<double> values;    ///< of every figure
   std::uint64_t group = 1;       ///< candidates within a tenth of every tolerance of it, itself included
   bool unbeaten = false;         ///< no other is at least as good in score, changes and price, and better in one
 };

@@ -37,10 +37,10 @@ double price_of_option(const Model& model, const Change& change) {
 }
 
 /// Everything that can't be chosen: parts that the list does not name cost nothing, since they are in every candidate.
-double price_of_the_rest(const Model& model, const std::vector<Choice>& choices) {
+double price_of_the_rest(const Model& model, const std::vector<Variable>& variables) {
   const auto is_chosen = [&](std::size_t linkage, std::size_t spring) {
-    return std::any_of(choices.begin(), choices.end(), [&](const Choice& choice) {
-      const auto* set = std::get_if<SetSpring>(&choice.options.front());
+    return std::any_of(variables.begin(), variables.end(), [&](const Variable& variable) {
+      const auto* set = std::get_if<SetSpring>(&variable.options.front());
       return set && set->linkage == static_cast<int>(linkage) && set->spring == static_cast<int>(spring);
     });
   };
@@ -82,30 +82,30 @@ std::vector<Change> spring_options(const Model& model, const Vary& vary, const V
 
 }  // namespace
 
-Space make_space(const Model& model, std::vector<Choice> choices) {
+Space make_space(const Model& model, std::vector<Variable> variables) {
   Space space;
   space.model = &model;
   std::set<int> linkages;
-  for (Choice& choice : choices) {
-    if (choice.options.empty()) {
+  for (Variable& variable : variables) {
+    if (variable.options.empty()) {
       space.size = 0;
       continue;
     }
-    choice.thing = changed_thing(model, choice.options.front());
-    choice.is_spring = std::holds_alternative<SetSpring>(choice.options.front());
-    choice.as_it_stands = -1;
-    choice.price.clear();
-    for (std::size_t i = 0; i < choice.options.size(); ++i) {
-      if (choice.as_it_stands < 0 && is_already_so(model, choice.options[i])) choice.as_it_stands = static_cast<int>(i);
-      choice.price.push_back(price_of_option(model, choice.options[i]));
+    variable.thing = changed_thing(model, variable.options.front());
+    variable.is_spring = std::holds_alternative<SetSpring>(variable.options.front());
+    variable.as_it_stands = -1;
+    variable.price.clear();
+    for (std::size_t i = 0; i < variable.options.size(); ++i) {
+      if (variable.as_it_stands < 0 && is_already_so(model, variable.options[i])) variable.as_it_stands = static_cast<int>(i);
+      variable.price.push_back(price_of_option(model, variable.options[i]));
     }
-    linkages.insert(linkage_of(choice.options.front()));
-    const std::uint64_t n = choice.options.size(), most = std::numeric_limits<std::uint64_t>::max();
+    linkages.insert(linkage_of(variable.options.front()));
+    const std::uint64_t n = variable.options.size(), most = std::numeric_limits<std::uint64_t>::max();
     space.size = space.size > most / n ? most : space.size * n;
   }
   if (space.size > 0) {
-    space.fixed_price = price_of_the_rest(model, choices);
-    space.choices = std::move(choices);
+    space.fixed_price = price_of_the_rest(model, variables);
+    space.variables = std::move(variables);
   }
   for (std::size_t c = 0; c < model.corners.size(); ++c)
     if (linkages.count(model.corners[c].linkage)) space.corners.push_back(static_cast<int>(c));
@@ -113,25 +113,25 @@ Space make_space(const Model& model, std::vector<Choice> choices) {
 }
 
 Space make_space(const Model& model, const Tune& tune) {
-  std::vector<Choice> choices;
+  std::vector<Variable> variables;
   for (const Vary& vary : tune.vary) {
-    Choice choice;
+    Variable variable;
     if (const auto* hole = std::get_if<VaryHole>(&vary.what)) {
-      for (const Vec2& place : hole->at_mm) choice.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
+      for (const Vec2& place : hole->at_mm) variable.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
     } else if (const auto* rod = std::get_if<VaryRod>(&vary.what)) {
-      for (const double length : rod->length_mm) choice.options.emplace_back(SetLength{vary.linkage, rod->rod, length});
+      for (const double length : rod->length_mm) variable.options.emplace_back(SetLength{vary.linkage, rod->rod, length});
     } else {
-      choice.options = spring_options(model, vary, std::get<VarySpring>(vary.what), tune.keep_parts);
+      variable.options = spring_options(model, vary, std::get<VarySpring>(vary.what), tune.keep_parts);
     }
-    choices.push_back(std::move(choice));
+    variables.push_back(std::move(variable));
   }
-  return make_space(model, std::move(choices));
+  return make_space(model, std::move(variables));
 }
 
 void options_of(const Space& space, std::uint64_t candidate, std::vector<int>& options) {
-  options.resize(space.choices.size());
-  for (std::size_t i = space.choices.size(); i-- > 0;) {
-    const std::uint64_t n = space.choices[i].options.size();
+  options.resize(space.variables.size());
+  for (std::size_t i = space.variables.size(); i-- > 0;) {
+    const std::uint64_t n = space.variables[i].options.size();
     options[i] = static_cast<int>(candidate % n);
     candidate /= n;
   }
@@ -139,8 +139,8 @@ void options_of(const Space& space, std::uint64_t candidate, std::vector<int>& o
 
 std::uint64_t candidate_of(const Space& space, const std::vector<int>& options) {
   std::uint64_t candidate = 0;
-  for (std::size_t i = 0; i < space.choices.size(); ++i)
-    candidate = candidate * space.choices[i].options.size() + static_cast<std::uint64_t>(options[i]);
+  for (std::size_t i = 0; i < space.variables.size(); ++i)
+    candidate = candidate * space.variables[i].options.size() + static_cast<std::uint64_t>(options[i]);
   return candidate;
 }
 
@@ -149,29 +149,29 @@ Changes changes_of(const Space& space, std::uint64_t candidate) {
   options_of(space, candidate, options);
   Changes changes;
   for (std::size_t i = 0; i < options.size(); ++i) {
-    const Choice& choice = space.choices[i];
-    if (!is_already_so(*space.model, choice.options[at(options[i])])) changes.push_back(choice.options[at(options[i])]);
+    const Variable& variable = space.variables[i];
+    if (!is_already_so(*space.model, variable.options[at(options[i])])) changes.push_back(variable.options[at(options[i])]);
   }
   return changes;
 }
 
 int holes_changed(const Space& space, const std::vector<int>& options) {
   int changed = 0;
-  for (std::size_t i = 0; i < options.size(); ++i) changed += options[i] != space.choices[i].as_it_stands;
+  for (std::size_t i = 0; i < options.size(); ++i) changed += options[i] != space.variables[i].as_it_stands;
   return changed;
 }
 
 double price_of(const Space& space, const std::vector<int>& options) {
   double price = space.fixed_price;
-  for (std::size_t i = 0; i < options.size(); ++i) price += space.choices[i].price[at(options[i])];
+  for (std::size_t i = 0; i < options.size(); ++i) price += space.variables[i].price[at(options[i])];
   return price;
 }
 
 std::optional<std::uint64_t> as_it_stands(const Space& space) {
   std::vector<int> options;
-  for (const Choice& choice : space.choices) {
-    if (choice.as_it_stands < 0) return std::nullopt;
-    options.push_back(choice.as_it_stands);
+  for (const Variable& variable : space.variables) {
+    if (variable.as_it_stands < 0) return std::nullopt;
+    options.push_back(variable.as_it_stands);
   }
   if (space.size == 0) return std::nullopt;
   return candidate_of(space, options);

@@ -12,7 +12,7 @@
 namespace ridepitch {
 
 /// One thing that may differ.
-struct Choice {
+struct Variable {
   std::string thing;             ///< "chassis.rocker"
   std::vector<Change> options;
   int as_it_stands = -1;         ///< the option that changes nothing; -1: none of them does
@@ -22,19 +22,19 @@ struct Choice {
 
 struct Space {
   const Model* model = nullptr;  ///< must outlive it
-  std::vector<Choice> choices;
+  std::vector<Variable> variables;
   std::uint64_t size = 1;        ///< number of candidates; the greatest number where there are more than that
-  double fixed_price = 0;        ///< of everything that no choice concerns
-  std::vector<int> corners;      ///< that a choice concerns
+  double fixed_price = 0;        ///< of everything that no variable concerns
+  std::vector<int> corners;      ///< that a variable concerns
 };
 
 /// Of [tune]: everything that may vary. With `keep_parts`, springs that are gone are left out.
 Space make_space(const Model& model, const Tune& tune);
 
 /// Of options made elsewhere; `as_it_stands`, prices, size and corners are filled in.
-Space make_space(const Model& model, std::vector<Choice> choices);
+Space make_space(const Model& model, std::vector<Variable> variables);
 
-/// Option of every choice in a candidate; the last choice runs fastest.
+/// Option of every variable in a candidate; the last variable runs fastest.
 void options_of(const Space& space, std::uint64_t candidate, std::vector<int>& options);
 std::uint64_t candidate_of(const Space& space, const std::vector<int>& options);
 

@@ -182,6 +182,20 @@ join = ["one.a", "two.a"]
   EXPECT_TRUE(read.model) << read.problems.at(0).text;
 }
 
+TEST(Linkage, AWheelMayHaveTheKeysOfATyreInPlaceOfAPart) {
+  std::string text(small_model);
+  const std::string named = "part = \"tyre-a\"";
+  text.replace(text.find(named), named.size(), "diameter_mm = 70, width_mm = 24, mass_g = 42, rate_n_per_mm = 5");
+  const ReadModel read = read_text(text);
+  ASSERT_TRUE(read.model) << read.problems.at(0).text;
+  const Wheel& wheel = read.model->linkages[0].wheels[0];
+  EXPECT_EQ(wheel.part, "");
+  EXPECT_EQ(wheel.tyre.diameter_mm, 70);
+  EXPECT_EQ(wheel.tyre.width_mm, 24);
+  EXPECT_EQ(wheel.tyre.mass_g, 42);
+  EXPECT_EQ(wheel.tyre.rate_n_per_mm, 5);
+}
+
 TEST(Linkage, AcrossOfALimitIsLessThanItsMost) {
   const auto limit = [](std::string_view keys) {
     return read_small_model_with("[linkage.arm.limit.strap]\nfrom = \"chassis.seat\"\nto = \"arm.axle\"\n" +

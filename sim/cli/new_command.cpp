@@ -1,0 +1,192 @@
+// `new`: answers from a file or from a terminal, a model written from them, and what it says.
+
+#include <fmt/format.h>
+#include <sys/stat.h>
+
+#include "cli/commands.hpp"
+#include "cli/exit_status.hpp"
+#include "cli/output.hpp"
+#include "cli/solve_text.hpp"
+#include "cli/terminal.hpp"
+#include "interview/answers_file.hpp"
+#include "interview/model_text.hpp"
+#include "interview/remarks.hpp"
+#include "interview/sections.hpp"
+#include "interview/trial.hpp"
+#include "model/text_file.hpp"
+#include "ride/solve.hpp"
+
+namespace ridepitch {
+namespace {
+
+Problem usage(std::string code, std::string text, std::string hint) {
+  Problem problem;
+  problem.code = std::move(code);
+  problem.text = std::move(text);
+  problem.hint = std::move(hint);
+  return problem;
+}
+
+/// What --kind answers: how all wheels are hung; walking beams carry the rear, behind arms in front.
+Answers answered_by_kind(const std::string& kind) {
+  if (kind.empty()) return {};
+  if (kind == "beam") return {{"front_kind", "arm"}, {"rear_kind", "beam"}};
+  return {{"front_kind", kind}};
+}
+
+bool exists(const std::string& path) {
+  struct stat found {};
+  return stat(path.c_str(), &found) == 0;
+}
+
+/// Each axle's parts as they go together.
+std::string drawings(const Answers& answers, const Ink& ink) {
+  std::string text;
+  for (const std::string& axle : axle_names(answers)) {
+    if (parts_of(answers, axle) != axle) continue;
+    text +=
+        "\n" + ink.heading(fmt::format("The {} wheels", axle)) + ", to scale (# bodies, : rods, % coils, . tyres)\n\n";
+    for (const std::string& row : try_axle(answers, axle).picture) text += "    " + row + "\n";
+  }
+  return text;
+}
+
+/// A model that is written: it is read back and solved, so that what is shown is what the file says.
+///
+/// @param drawn  drawings of the axles, or nothing where the builder has seen them
+Outcome show(const Options& options, const std::string& path, const Answers& answers,
+             const std::vector<std::string>& assumed, const std::string& drawn, const Ink& ink) {
+  SolvedModels models = solve_models({path}, SolveOptions{});
+  Outcome outcome;
+  outcome.problems = std::move(models.problems);
+  if (models.solved.empty()) return outcome;
+  const Solved& solved = models.solved.front();
+  if (options.json) {
+    outcome.out = new_json(solved, path, assumed);
+    return outcome;
+  }
+  outcome.out = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
+  for (const std::string& remark : remarks(answers, solved.model, solved.solution, assumed))
+    outcome.out += wrapped(shown(remark), 0) + "\n";
+  outcome.out += drawn + "\n" + solve_text(solved, {ink, options.terse});
+  return outcome;
+}
+
+Problem there_already(const std::string& path) {
+  return usage("exists", fmt::format("there is a file '{}' already", shown(path)),
+               "another name, or --overwrite to replace it");
+}
+
+// ------------------------------------------------------------------------------ answers from a file
+
+Outcome from_file(const Options& options, const Answers& given, const Ink& ink) {
+  const bool standard_input = options.new_model.answers == "-";
+  const std::string path = standard_input ? "/dev/stdin" : options.new_model.answers;
+  const FileText file = read_file_text(path, false);
+  if (!file.why_not.empty()) {
+    Problem problem = usage("not-readable", "the answers can't be read: " + file.why_not, "");
+    problem.file_name = options.new_model.answers;
+    return {"", {problem}};
+  }
+  FileAnswers read = read_answers(file.text, standard_input ? "standard input" : path, given);
+  if (!read.problems.empty()) return {"", std::move(read.problems)};
+
+  const std::string target =
+      options.models.empty() ? file_name_for(word_of(read.answers, "name")) : options.models.front();
+  if (exists(target) && !options.new_model.overwrite) return {"", {there_already(target)}};
+  if (const std::optional<Problem> failed = write_file(target, joined_lines(model_lines(read.answers)))) {
+    return {"", {*failed}};
+  }
+  return show(options, target, read.answers, read.assumed, drawings(read.answers, ink), ink);
+}
+
+// --------------------------------------------------------------------------- answers from a terminal
+
+/// "hauler.toml" for "hauler".
+std::string with_ending(const std::string& path) {
+  const std::size_t slash = path.find_last_of('/');
+  const bool has_ending = path.find('.', slash == std::string::npos ? 0 : slash) != std::string::npos;
+  return has_ending ? path : path + ".toml";
+}
+
+Question file_question(const std::string& usual) {
+  Question question;
+  question.key = "FILE";
+  question.ask = "The model's file";
+  question.form = Form::text;
+  question.usual = usual;
+  return question;
+}
+
+Question overwrite_question(const std::string& path) {
+  Question question;
+  question.ask = fmt::format("There is a file '{}' already. Replace it", shown(path));
+  question.form = Form::choice;
+  question.choices = {{"yes", "replace it"}, {"no", "take another name"}};
+  question.usual = "no";
+  return question;
+}
+
+/// Asks for a name until the model is written. @returns its path, or nothing if the input ended
+std::optional<std::string> write_somewhere(const Dialogue& dialogue, const Options& options, const Answers& answers) {
+  std::string path = options.models.empty() ? "" : options.models.front();
+  bool may_replace = options.new_model.overwrite;
+  while (true) {
+    if (path.empty()) {
+      const std::optional<std::string> typed =
+          ask_one(dialogue, file_question(file_name_for(word_of(answers, "name"))));
+      if (!typed) return std::nullopt;
+      path = with_ending(*typed);
+    }
+    if (exists(path) && !may_replace) {
+      const std::optional<std::string> replace = ask_one(dialogue, overwrite_question(path));
+      if (!replace) return std::nullopt;
+      if (*replace == "no") {
+        path.clear();
+        continue;
+      }
+    }
+    const std::optional<Problem> failed = write_file(path, joined_lines(model_lines(answers)));
+    if (!failed) return path;
+    dialogue.say(Saying::complaint, failed->text + ".");
+    path.clear();
+  }
+}
+
+/// The input ended, or was ended.
+Outcome nothing_written(int descriptor) {
+  if (Interruptible::interrupted()) {
+    write_all(descriptor, "\nStopped. Nothing was written.\n");
+    return {.out = "", .problems = {}, .status = exit_interrupted};
+  }
+  write_all(descriptor, "\n");
+  return {"",
+          {usage("input-ended", "the answers ended before the last question; nothing was written",
+                 "answers can be kept in a file: ridepitch new --answers FILE")}};
+}
+
+Outcome from_terminal(const Options& options, const Answers& given, const Ink& ink) {
+  const int descriptor = terminal_for_questions(options.json);
+  if (descriptor < 0) {
+    return {"",
+            {usage("no-terminal", "there is no terminal to ask at, and no answers are given",
+                   "ridepitch new --answers FILE; docs/first-file.md shows such a file")}};
+  }
+  const Interruptible interruptible;
+  const Dialogue dialogue = terminal_dialogue(descriptor, ink_for(descriptor));
+  const std::optional<Answers> answers = ask_all(dialogue, given);
+  if (!answers) return nothing_written(descriptor);
+  const std::optional<std::string> path = write_somewhere(dialogue, options, *answers);
+  if (!path) return nothing_written(descriptor);
+  write_all(descriptor, "\n");
+  return show(options, *path, *answers, {}, "", ink);
+}
+
+}  // namespace
+
+Outcome run_new(const Options& options, const Ink& ink) {
+  const Answers given = answered_by_kind(options.new_model.kind);
+  return options.new_model.answers.empty() ? from_terminal(options, given, ink) : from_file(options, given, ink);
+}
+
+}  // namespace ridepitch

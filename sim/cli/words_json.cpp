@@ -1,0 +1,103 @@
+#include "cli/words_json.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "model/read_parts.hpp"
+
+namespace ridepitch {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr int format = 1;
+
+/// Names may hold anything: what is not UTF-8 is replaced rather than refused.
+std::string document(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
+
+Json word_object(const Word& word) {
+  return {{"word", word.word},
+          {"unit", word.unit.empty() ? Json(nullptr) : Json(word.unit)},
+          {"meaning", word.meaning},
+          {"text", word.text},
+          {"synonyms", word.synonyms},
+          {"see_also", word.see_also},
+          {"topic", topic_title(word.topic)}};
+}
+
+Json maybe(std::optional<double> value) { return value ? Json(*value) : Json(nullptr); }
+Json maybe_above_0(double value) { return value > 0 ? Json(value) : Json(nullptr); }
+
+Json law_json(const std::optional<ForceTable>& law) {
+  if (!law) return nullptr;
+  Json points = Json::array();
+  for (const Vec2& point : *law) points.push_back(Json::array({point.x(), point.y()}));
+  return points;
+}
+
+void describe(Json& out, const Coil& coil) {
+  out["free_mm"] = coil.free_mm;
+  out["solid_mm"] = coil.solid_mm;
+  out["rate_n_per_mm"] = coil.law ? Json(nullptr) : Json(coil.rate_n_per_mm);
+  out["preload_n"] = coil.law ? Json(nullptr) : Json(coil.preload_n);
+  out["law"] = law_json(coil.law);
+  out["solid_force_n"] = force_when_solid_n(coil);
+  out["friction_n"] = coil.friction_n;
+  out["diameter_mm"] = maybe_above_0(coil.diameter_mm);
+  out["mass_g"] = maybe_above_0(coil.mass_g);
+}
+
+void describe(Json& out, const Band& band) {
+  out["free_mm"] = band.free_mm;
+  out["rate_n_per_mm"] = band.law ? Json(nullptr) : Json(band.rate_n_per_mm);
+  out["law"] = law_json(band.law);
+  out["double_length_force_n"] = force_at_double_length_n(band);
+  out["mass_g"] = maybe_above_0(band.mass_g);
+}
+
+void describe(Json& out, const Tyre& tyre) {
+  out["diameter_mm"] = tyre.diameter_mm;
+  out["width_mm"] = maybe_above_0(tyre.width_mm);
+  out["rate_n_per_mm"] = maybe(tyre.rate_n_per_mm);
+  out["mass_g"] = maybe_above_0(tyre.mass_g);
+}
+
+void describe(Json& out, const Piece& piece) {
+  out["length"] = maybe(piece.length);
+  out["teeth"] = piece.teeth ? Json(*piece.teeth) : Json(nullptr);
+  out["mass_g"] = maybe_above_0(piece.mass_g);
+}
+
+Json part_object(const Part& part, const PartsList& list) {
+  Json out = {{"name", part.name}, {"kind", kind_of(part)}};
+  std::visit([&](const auto& data) { describe(out, data); }, part.data);
+  if (list.has_prices) {
+    const auto price = list.prices.find(part.name);
+    const bool known = price != list.prices.end();
+    out["price"] = known ? Json(price->second.price) : Json(nullptr);
+    out["stock"] = known ? Json(stock_name(price->second.stock)) : Json(nullptr);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string word_json(const Word& word) {
+  Json out = {{"format", format}};
+  out.update(word_object(word));
+  return document(out);
+}
+
+std::string glossary_json() {
+  Json words = Json::array();
+  for (const Word& word : all_words()) words.push_back(word_object(word));
+  return document({{"format", format}, {"words", std::move(words)}});
+}
+
+std::string parts_list_json(const PartsList& list) {
+  Json parts = Json::array();
+  for (const Part& part : list.parts) parts.push_back(part_object(part, list));
+  return document(
+      {{"format", format}, {"model", list.of.empty() ? Json(nullptr) : Json(list.of)}, {"parts", std::move(parts)}});
+}
+
+}  // namespace ridepitch

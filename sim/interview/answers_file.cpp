@@ -1,0 +1,191 @@
+#include "interview/answers_file.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <optional>
+
+#include "interview/sections.hpp"
+#include "interview/trial.hpp"
+#include "model/nearest_name.hpp"
+#include "model/reading.hpp"
+#include "model/text_file.hpp"
+
+namespace ridepitch {
+namespace {
+
+/// One line of the text.
+struct Entry {
+  std::string value;
+  Place key, value_place;
+};
+
+using Entries = std::map<std::string, Entry, std::less<>>;
+
+std::string_view without_blanks(std::string_view text) {
+  const auto is_blank = [](char c) { return c == ' ' || c == '\t'; };
+  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+/// A text that is being read.
+struct Draft {
+  TextLines lines;
+  std::string path;
+  Entries entries;
+  FileAnswers out;
+
+  void problem(const Place& place, std::string code, std::string text, std::string hint, Fault fault = Fault::text) {
+    Problem problem;
+    problem.place = place;
+    problem.code = std::move(code);
+    problem.text = std::move(text);
+    problem.hint = std::move(hint);
+    problem.file_name = path;
+    problem.line_text = std::string(lines.line(place.line));
+    problem.fault = fault;
+    out.problems.push_back(std::move(problem));
+  }
+
+  /// Where a piece of a line stands.
+  Place place(int number, std::string_view piece) const {
+    const std::string_view line = lines.line(number);
+    const auto byte = static_cast<std::size_t>(piece.data() - line.data());
+    return {0, number, column_of_byte(line, byte), std::max(1, code_points(piece))};
+  }
+};
+
+/// What stands before a comment; a # within quotes is none.
+std::string_view without_comment(std::string_view line) {
+  bool quoted = false;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (line[i] == '"') quoted = !quoted;
+    if (line[i] == '#' && !quoted) return line.substr(0, i);
+  }
+  return line;
+}
+
+void read_line(Draft& draft, int number) {
+  const std::string_view line = without_blanks(without_comment(draft.lines.line(number)));
+  if (line.empty()) return;
+  const std::size_t equals = line.find('=');
+  const std::string_view key = without_blanks(line.substr(0, equals));
+  if (equals == std::string_view::npos || key.empty()) {
+    draft.problem(draft.place(number, line), "no-answer", fmt::format("{} is no 'key = value'", in_quotes(line)),
+                  "front_scale_g = 1300");
+    return;
+  }
+  std::string_view value = without_blanks(line.substr(equals + 1));
+  if (value.size() >= 2 && value.front() == '"' && value.back() == '"') value = value.substr(1, value.size() - 2);
+  const Place place = draft.place(number, key);
+  const auto [entry, is_new] =
+      draft.entries.emplace(std::string(key), Entry{std::string(value), place, draft.place(number, value)});
+  if (!is_new) {
+    draft.problem(place, "duplicate-name",
+                  fmt::format("{} is answered twice, first in line {}", in_quotes(key), entry->second.key.line),
+                  "remove one of the two");
+  }
+}
+
+std::vector<Question> questions_of(const Answers& answers) {
+  std::vector<Question> all;
+  for (Section& section : sections_of(answers)) {
+    std::move(section.questions.begin(), section.questions.end(), std::back_inserter(all));
+  }
+  return all;
+}
+
+/// Gives each question its answer, in order, since later ones depend on earlier ones.
+void answer_all(Draft& draft) {
+  Answers& answers = draft.out.answers;
+  while (true) {
+    const std::vector<Question> questions = questions_of(answers);
+    const auto open = std::find_if(questions.begin(), questions.end(),
+                                   [&](const Question& question) { return !answers.contains(question.key); });
+    if (open == questions.end()) return;
+    const auto entry = draft.entries.find(open->key);
+    CheckedAnswer checked = check_answer(*open, entry == draft.entries.end() ? "" : entry->second.value);
+    if (!checked.reason.empty()) {
+      draft.problem(entry == draft.entries.end() ? Place{0, 0, 0, 0} : entry->second.value_place, "answer",
+                    fmt::format("{}: {}", open->key, checked.reason), open->ask);
+      checked = check_answer(*open, "");  // so that what follows can be looked at
+    } else if (entry == draft.entries.end() && checked.answer != left_out) {
+      draft.out.assumed.push_back(open->key);
+    }
+    answers[open->key] = checked.answer;
+  }
+}
+
+/// Answers to questions that were not asked.
+void refuse_others(Draft& draft) {
+  std::vector<std::string> asked;
+  for (const Question& question : questions_of(draft.out.answers)) asked.push_back(question.key);
+  for (const auto& [key, entry] : draft.entries) {
+    if (std::find(asked.begin(), asked.end(), key) != asked.end()) continue;
+    if (is_key_of_some_machine(key)) {
+      const std::string axle = key.substr(0, key.find('_'));
+      const std::string kind = word_of(draft.out.answers, axle + "_kind");
+      draft.problem(entry.key, "not-asked",
+                    kind.empty()
+                        ? fmt::format("{} is not asked of a machine with {} axles", in_quotes(key),
+                                      word_of(draft.out.answers, "axles"))
+                        : fmt::format("{} is not asked where {}_kind is {}", in_quotes(key), axle, in_quotes(kind)),
+                    "remove it, or answer the question that it hangs on");
+      continue;
+    }
+    const std::string nearest = nearest_name(key, asked);
+    draft.problem(entry.key, "unknown-key", fmt::format("no question has the key {}", in_quotes(key)),
+                  nearest.empty() ? "docs/first-file.md lists the keys" : fmt::format("did you mean '{}'?", nearest));
+  }
+}
+
+/// What does not go together is told at the first of its answers that the text gives.
+void object(Draft& draft, const Objection& objection) {
+  Place place{0, 0, 0, 0};
+  for (const std::string& key : objection.look_at) {
+    const auto entry = draft.entries.find(key);
+    if (entry == draft.entries.end()) continue;
+    place = entry->second.key;
+    break;
+  }
+  const std::string keys = fmt::format("look at {}", fmt::join(objection.look_at, ", "));
+  draft.problem(place, "does-not-fit", objection.what, objection.why.empty() ? keys : objection.why + "; " + keys,
+                objection.fault);
+}
+
+void try_all(Draft& draft) {
+  for (const std::string& axle : axle_names(draft.out.answers)) {
+    if (parts_of(draft.out.answers, axle) != axle) continue;
+    if (const AxleTrial trial = try_axle(draft.out.answers, axle); trial.objection) object(draft, *trial.objection);
+  }
+  if (!draft.out.problems.empty()) return;
+  if (const MachineTrial trial = try_machine(draft.out.answers); trial.objection) object(draft, *trial.objection);
+}
+
+}  // namespace
+
+FileAnswers read_answers(std::string_view text, const std::string& path, const Answers& given) {
+  std::vector<SourceText> sources = {{path, std::string(text)}};
+  if (const std::optional<Problem> unreadable = text_problem(sources, 0)) {
+    return {{}, {}, in_line_order({*unreadable}, sources)};
+  }
+  Draft draft{TextLines(text), path, {}, {given, {}, {}}};
+  for (int number = 1; number <= draft.lines.count(); ++number) read_line(draft, number);
+  for (const auto& [key, answer] : given) {
+    const auto entry = draft.entries.find(key);
+    if (entry == draft.entries.end() || entry->second.value == answer) continue;
+    draft.problem(entry->second.value_place, "answer",
+                  fmt::format("{} is '{}' here, but '{}' on the command line", key, entry->second.value, answer),
+                  "leave --kind out");
+  }
+  answer_all(draft);
+  refuse_others(draft);
+  if (draft.out.problems.empty()) try_all(draft);
+  std::stable_sort(draft.out.problems.begin(), draft.out.problems.end(),
+                   [](const Problem& a, const Problem& b) { return a.place.line < b.place.line; });
+  return std::move(draft.out);
+}
+
+}  // namespace ridepitch

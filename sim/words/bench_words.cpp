@@ -1,0 +1,82 @@
+// Words of the workbench: measuring parts, and changing a model.
+
+#include "words/glossary.hpp"
+
+namespace ridepitch::glossary {
+
+std::vector<Word> measuring_words() {
+  return {
+      // clang-format off
+      {"uncertainty", "", "how far a number may be off because readings are never exact",
+       "A kitchen scale is good to some grams, a ruler to half a millimetre. A result can't be better than the "
+       "readings it comes from.",
+       {"accuracy"}, {"standard error", "weighed"}},
+      {"standard error", "", "how far off a fitted value usually is, by the scatter of its readings",
+       "Two times out of three the true value lies within one of it, nineteen times out of twenty within two. More "
+       "readings, spread over the whole stroke, make it smaller.",
+       {"plus minus", "confidence"}, {"residual", "uncertainty"}},
+      {"residual", "", "how far a reading lies from the fitted line",
+       "They should scatter to both sides alike. A row of them on one side says that a straight line is the wrong "
+       "law: take a force table.",
+       {"residuals", "scatter"}, {"standard error", "force table"}},
+      {"friction", "N", "what rubs in a spring, in its pins and in the tyres, and holds against any motion",
+       "It is not in the figures of `solve`. In the real model it lets the suspension stop anywhere in a band around "
+       "where it would stand without it.",
+       {"friction n", "rubbing"}, {"friction band", "rest"}},
+      {"friction band", "mm", "the heights between which friction can hold the model where it is",
+       "Press it down and let go slowly: the lower end. Lift it and let go slowly: the upper end. The figures of "
+       "`solve` lie in its middle. On a spring it is seen as the difference between loading and unloading.",
+       {"hysteresis", "band of friction"}, {"friction", "loading"}},
+      {"loading", "", "readings taken while the weight grows; unloading while it is taken off again",
+       "Friction makes the first read more and the second less than the spring itself; the middle is the spring, half "
+       "the difference the friction.",
+       {"unloading"}, {"friction band", "friction"}},
+      // clang-format on
+  };
+}
+
+std::vector<Word> change_words() {
+  return {
+      // clang-format off
+      {"verdict", "", "whether what was asked for holds, in a sentence; the exit status says the same to a script",
+       "With a comparison: whether the model still stands and feels the same within the tolerances. 0 is yes, 1 is no.",
+       {"stands the same"}, {"tolerance", "exit status"}},
+      {"tolerance", "", "how far a value may be off and still count as the same",
+       "Printed with every verdict, so that you can see what it means.",
+       {"within", "keep"}, {"verdict"}},
+      {"difference", "", "the value after the change less the value before it",
+       "Shown beside its tolerance.",
+       {"before", "after", "before and after"}, {"tolerance", "verdict"}},
+      {"gone", "", "of a part: it can't be bought any more",
+       "A price list marks it so, or you name it on the command line; then the program looks for what can stand in "
+       "for it.",
+       {"gone part"}, {"stock", "price"}},
+      {"want", "", "what a search is to come near to: a quantity, a value and a tolerance",
+       "A miss counts squared, over its tolerance, times its weight. In the file `[[tune.want]]`.",
+       {"wants", "tune want"}, {"need", "score"}},
+      {"need", "", "what must hold for a result to count at all: a quantity with a least or a most",
+       "In the file `[[tune.need]]`.",
+       {"needs", "tune need"}, {"want", "candidate"}},
+      {"vary", "", "what a search may change: holes, rod lengths, springs",
+       "In the file `[[tune.vary]]`, with the holes or lengths that exist.",
+       {"varied", "tune vary"}, {"candidate"}},
+      {"candidate", "", "one combination of holes, rods and springs that a search looks at",
+       "Some can't be put together, some break a need; what is left is ranked by score.",
+       {"candidates", "assembled", "passing"}, {"score", "need", "vary"}},
+      {"score", "", "how far a candidate misses what is wanted: 0 is perfect, 1 is one tolerance off",
+       "The sum over all wants of miss over tolerance, squared, times weight.",
+       {}, {"want", "tolerance"}},
+      {"holes changed", "", "how many holes, rods and springs differ from the model as it is",
+       "The fewer, the sooner it is rebuilt.",
+       {"changes"}, {"candidate"}},
+      {"nudge", "", "one step of one hole, rod or spring, to see what it does",
+       "The table of nudges, sorted by effect, tells where it is worth trying.",
+       {"sensitivity", "step"}, {"play"}},
+      {"play", "mm", "how loose pins sit in their holes",
+       "A tenth of a millimetre is usual (common practice, no source). Long chains of links add it up.",
+       {"pin play", "slop"}, {"nudge", "uncertainty"}},
+      // clang-format on
+  };
+}
+
+}  // namespace ridepitch::glossary
