@@ -4,6 +4,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <charconv>
 #include <iterator>
 
 #include "cli/catalogue_text.hpp"
@@ -12,6 +13,19 @@
 #include "model/nearest_name.hpp"
 
 namespace ridepitch {
+
+std::optional<double> seconds_of(const std::string& time) {
+  double number = 0;
+  const char* const end = time.data() + time.size();
+  const auto [rest, failed] = std::from_chars(time.data(), end, number);
+  if (failed != std::errc() || !(number > 0) || !(number < 1e6)) return std::nullopt;
+  const std::string_view unit(rest, static_cast<std::size_t>(end - rest));
+  if (unit.empty() || unit == "s") return number;
+  if (unit == "m" || unit == "min") return 60 * number;
+  if (unit == "h") return 3600 * number;
+  return std::nullopt;
+}
+
 namespace {
 
 constexpr const char* what_it_is = "Works out how a model vehicle stands and rides on its springs.";
@@ -64,7 +78,9 @@ struct Declared {
         ->type_name("FILE.csv");
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
 
+    declare_rework();
     declare_swap();
+    declare_tune();
 
     CLI::App* parts =
         command(Command::parts, "parts",
@@ -80,6 +96,41 @@ struct Declared {
     command(Command::explain, "explain",
             "Tells in plain language what a word of the output means; without a word, lists them.", "[WORD] [options]",
             options.explain.words);
+  }
+
+  /// Of the commands that search.
+  void search_options(CLI::App* to, const char* limit) {
+    TuneOptions& how = options.tune;
+    to->add_option("--top", how.top, "So many results; 10 if not given.")->type_name("N");
+    to->add_option("--write", how.write,
+                   "Write the best result to this file, which may be the model itself: only the changed values differ, "
+                   "comments and spacing stay.")
+        ->type_name("FILE");
+    to->add_option("--pick", how.pick, "Write result K instead of the first.")->type_name("K");
+    to->add_option("--threads", how.threads, "Search with so many threads; one for each core if not given.")->type_name("N");
+    to->add_option("--limit", how.limit, limit)->type_name("TIME");
+  }
+
+  void declare_rework() {
+    CLI::App* rework =
+        command(Command::rework, "rework",
+                "A spring can no longer be had: which others can stand in for it, and which holes and rods make the model "
+                "stand and ride as before.",
+                "MODEL --gone PART [options]", options.models);
+    list_option(rework, "--gone", options.rework.gone, "PART", "The spring that is gone. May be given again.");
+    rework->add_option("--prices", options.rework.prices, "A price list: CSV with columns part,price,stock.")->type_name("FILE.csv");
+    rework->add_option("--keep", options.rework.keep, "How far it may be off, as for swap.")->type_name("NAME=NUMBER,...");
+    search_options(rework, "How long to search for holes: seconds, or 5m, 1h; 20 seconds if not given.");
+    rework->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+  }
+
+  void declare_tune() {
+    CLI::App* tune = command(Command::tune, "tune",
+                             "Searches holes, rods and springs for what the model's [tune] asks, and ranks what it finds.",
+                             "MODEL [options]", options.models);
+    tune->add_option("--like", options.tune.like, "A model whose values are wanted where [tune] gives none.")->type_name("BEFORE");
+    search_options(tune, "Look at everything if that takes no longer, else search so long: seconds, or 5m, 1h; 10m if not given.");
+    tune->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
   }
 
   void declare_swap() {
@@ -213,6 +264,19 @@ Problem unknown_option(const std::string& word, const CLI::App& app, const std::
                        suggestion(name, known, fmt::format("'{} --help' lists the options", command)));
 }
 
+std::optional<Problem> search_contradiction(const Options& options, Command which, const std::string& name) {
+  const TuneOptions& how = options.tune;
+  if (options.models.size() > 1) return usage_problem("usage", fmt::format("{} takes one model, but several are named", name), name + " MODEL.toml");
+  if (which == Command::rework && options.rework.gone.empty())
+    return usage_problem("usage", "ridepitch rework does not know which spring is gone", "ridepitch rework MODEL.toml --gone PART");
+  if (how.top < 1 || how.top > 1000) return usage_problem("usage", "--top is not a number from 1 to 1000", name + " MODEL.toml --top 10");
+  if (how.threads < 0 || how.threads > 1024) return usage_problem("usage", "--threads is not a number from 1 to 1024", name + " MODEL.toml --threads 2");
+  if (how.pick < 1) return usage_problem("usage", "--pick counts results from 1", name + " MODEL.toml --pick 2 --write FILE");
+  if (!how.limit.empty() && !seconds_of(how.limit))
+    return usage_problem("usage", fmt::format("--limit '{}' is no time", shown(how.limit)), "seconds, minutes or hours: --limit 30, --limit 5m, --limit 1h");
+  return std::nullopt;
+}
+
 std::optional<Problem> swap_contradiction(const Options& options) {
   const std::string how = "ridepitch swap BEFORE.toml AFTER.toml, or ridepitch swap MODEL.toml --spring ...";
   if (options.models.size() > 2)
@@ -284,7 +348,9 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
       return sort_words_of_parts(options);
     case Command::check:
     case Command::solve:
+    case Command::rework:
     case Command::swap:
+    case Command::tune:
       break;
   }
   if (options.models.empty()) {
@@ -294,6 +360,7 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
     return usage_problem("usage", "--curves writes the curves of one model, but several are named",
                          "solve them one by one, each with a file of its own");
   }
+  if (command.which == Command::rework || command.which == Command::tune) return search_contradiction(options, command.which, name);
   return command.which == Command::swap ? swap_contradiction(options) : std::nullopt;
 }
 

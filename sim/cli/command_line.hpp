@@ -18,6 +18,9 @@ struct CommandLine {
   bool json = false;               ///< --json stands somewhere: the error is wanted as JSON
 };
 
+/// "30", "30s", "10m" or "1h" in seconds; none where it is no time above 0.
+std::optional<double> seconds_of(const std::string& time);
+
 /// @param words  the words after the program's name
 CommandLine parse_command_line(const std::vector<std::string>& words);
 

@@ -29,6 +29,12 @@ Outcome run_check(const Options& options, const Ink& ink);
 /// As `run_check`. Curves are written before anything is printed, and not at all after an error.
 Outcome run_solve(const Options& options, const Ink& ink);
 
+/// Exit status 1 where nothing can stand in.
+Outcome run_rework(const Options& options, const Ink& ink);
+
+/// Exit status 1 where nothing passes.
+Outcome run_tune(const Options& options, const Ink& ink);
+
 /// Exit status 1 where the model does not stand the same any more, or, changed by options, has no stance at all.
 Outcome run_swap(const Options& options, const Ink& ink);
 /// The catalogue as tables: the built-in one, or that of a model.

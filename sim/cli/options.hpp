@@ -6,7 +6,7 @@
 
 namespace ridepitch {
 
-enum class Command { new_model, check, solve, swap, parts, explain };
+enum class Command { new_model, check, solve, rework, swap, tune, parts, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -18,6 +18,23 @@ struct SwapOptions {
   std::string write;                 ///< file for the changed model; empty: none
 
   bool any_change() const { return !springs.empty() || !holes.empty() || !rods.empty() || !without.empty(); }
+};
+
+/// What `tune` searches for, and how long.
+struct TuneOptions {
+  std::string like;     ///< model whose values are wanted; empty: the model as it stands
+  int top = 10;
+  std::string write;    ///< file for a copy with one of the results; empty: none
+  int pick = 1;         ///< which, counted from 1
+  int threads = 0;      ///< 0: one for each core
+  std::string limit;    ///< "30", "10m", "1h"; empty: the default
+};
+
+/// What `rework` replaces.
+struct ReworkOptions {
+  std::vector<std::string> gone;  ///< parts
+  std::string prices;             ///< price list; empty: the model's own
+  std::string keep;               ///< tolerances, as of `swap`
 };
 
 /// Of `new`.
@@ -45,6 +62,8 @@ struct Options {
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
   SwapOptions swap;
+  TuneOptions tune;      ///< `rework` has its limit, threads, top, write and pick too
+  ReworkOptions rework;
   NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;

@@ -20,6 +20,10 @@ Outcome run_command(const Options& options) {
       return run_new(options, ink);
     case Command::check:
       return run_check(options, ink);
+    case Command::rework:
+      return run_rework(options, ink);
+    case Command::tune:
+      return run_tune(options, ink);
     case Command::swap:
       return run_swap(options, ink);
     case Command::parts:

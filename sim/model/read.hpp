@@ -25,6 +25,14 @@ ReadModel read_model(const std::string& path);
 /// The same from text in memory; `path` names it in messages and tells where its catalogues lie.
 ReadModel read_model_text(std::string_view text, const std::string& path);
 
+struct ReadPriceList {
+  std::map<std::string, Price, std::less<>> prices;
+  std::vector<Problem> problems;  ///< then there are no prices
+};
+
+/// A price list by itself: CSV with the columns part, price, stock.
+ReadPriceList read_price_list(const std::string& path);
+
 /// The catalogue that comes with the program (shared/parts, compiled in).
 const Catalogue& built_in_parts();
 

@@ -91,7 +91,7 @@ Catalogue read_catalogues(const Fields& fields) {
   return catalogue;
 }
 
-void read_price_list(const Fields& fields, Model& model) {
+void read_named_prices(const Fields& fields, Model& model) {
   const TomlEntry* entry = fields.find("prices");
   const auto name = fields.text(entry);
   model.has_prices = entry != nullptr;
@@ -158,7 +158,7 @@ void read_sections(Reading& reading, const TomlTable& root, Model& model) {
                         [](std::string_view key) -> std::string_view { return key == "part" ? "a catalogue" : ""; });
   read_head(fields, model);
   model.catalogue = read_catalogues(fields);
-  read_price_list(fields, model);
+  read_named_prices(fields, model);
   const PartsAndUnits parts{model.catalogue, model.prices, model.module_mm};
   const TomlEntry* linkages = fields.find("linkage");
   model.linkages = read_linkages(reading, parts, linkages);
@@ -191,6 +191,27 @@ ReadModel read_model_text(std::string_view text, const std::string& path) {
   result.problems = in_line_order(std::move(reading.problems), reading.sources);
   result.notes = in_line_order(std::move(reading.notes), reading.sources);
   if (result.problems.empty()) result.model = std::move(model);
+  return result;
+}
+
+ReadPriceList read_price_list(const std::string& path) {
+  FileText file = read_file_text(path, false);
+  Reading reading;
+  reading.sources.push_back({path, std::move(file.text)});
+  ReadPriceList result;
+  if (!file.why_not.empty()) {
+    Problem problem;
+    problem.place.file = 0;
+    problem.code = "not-readable";
+    problem.text = "the price list can't be read: " + file.why_not;
+    reading.problem(std::move(problem));
+  } else if (auto problem = text_problem(reading.sources, 0)) {
+    reading.problem(std::move(*problem));
+  } else {
+    result.prices = read_prices(reading, 0);
+  }
+  result.problems = in_line_order(std::move(reading.problems), reading.sources);
+  if (!result.problems.empty()) result.prices.clear();
   return result;
 }
 

@@ -88,18 +88,18 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
 
 }  // namespace
 
+std::string figure_place(const Model& model, const Figure& figure) {
+  if (figure.point >= 0) return model.clearances[at(figure.point)].name;
+  if (figure.corner < 0) return "";
+  const Corner& corner = model.corners[at(figure.corner)];
+  const Linkage& linkage = model.linkages[at(corner.linkage)];
+  if (figure.spring >= 0) return corner.name + "/" + linkage.springs[at(figure.spring)].name;
+  return figure.wheel >= 0 ? corner.name + "/" + linkage.wheels[at(figure.wheel)].name : corner.name;
+}
+
 std::string figure_name(const Model& model, const Figure& figure) {
-  const QuantityName name = quantity_name(figure.quantity);
-  std::string of;
-  if (figure.point >= 0) of = model.clearances[at(figure.point)].name;
-  if (figure.corner >= 0) {
-    const Corner& corner = model.corners[at(figure.corner)];
-    const Linkage& linkage = model.linkages[at(corner.linkage)];
-    of = corner.name;
-    if (figure.spring >= 0) of += "/" + linkage.springs[at(figure.spring)].name;
-    else if (figure.wheel >= 0 && linkage.wheels.size() > 1) of += "/" + linkage.wheels[at(figure.wheel)].name;
-  }
-  return of.empty() ? name.plain : of + " " + name.plain;
+  const std::string of = figure_place(model, figure), plain = quantity_name(figure.quantity).plain;
+  return of.empty() ? plain : of + " " + plain;
 }
 
 QuantityName quantity_name(std::string_view quantity) {

@@ -24,6 +24,9 @@ struct Figure {
 /// "rear left/hub wheel rate": of what and which, for a table.
 std::string figure_name(const Model& model, const Figure& figure);
 
+/// "rear left/hub": the part alone; empty for the vehicle.
+std::string figure_place(const Model& model, const Figure& figure);
+
 /// Unit and plain name of a quantity: "wheel rate", "N/mm".
 struct QuantityName {
   std::string plain, unit;

@@ -1,6 +1,7 @@
 #include "tune/search.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <limits>
@@ -208,14 +209,14 @@ struct Crew {
   const SearchOptions& options;
   int threads;
   std::atomic<std::uint64_t> next{0}, done{0};
-  std::atomic<bool> over{false};
+  std::atomic<bool> over{false}, halted{false};
   double begun = now_s();
 
   explicit Crew(const SearchOptions& from) : options(from) {
     threads = options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
   }
 
-  bool stopped() const { return over || (options.stop && *options.stop); }
+  bool stopped() const { return over || halted; }
 
   /// Runs `work(gathered, thread)` on every thread and merges, in a fixed order, what they gathered. Reports meanwhile.
   template <class Work>
@@ -235,6 +236,7 @@ struct Crew {
       std::this_thread::sleep_for(std::chrono::milliseconds(pause < 40 ? 1 : 20));
       const double here_s = now_s();
       if (here_s > until_s) over = true;
+      if (options.stop && options.stop()) halted = true;
       if (!options.progress || here_s - told_s < 0.25) continue;
       told_s = here_s;
       const std::uint64_t so_far = done;
@@ -520,7 +522,8 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   if (!unsure.empty()) merge(all, solve_the_rest(e, crew, std::move(unsure), crew.begun + std::max(1.2 * options.limit_s, options.limit_s + 1)));
   all.counts.ruled_out.resize(e.aims->needs.size());
   out.counts = all.counts;
-  out.complete = !(options.stop && *options.stop) && all.counts.left == 0;
+  out.stopped = crew.halted;
+  out.complete = !crew.halted && all.counts.left == 0;
   if (out.exhaustive && all.counts.looked_at < e.space->size) out.complete = false;
 
   std::sort(all.kept.begin(), all.kept.end());

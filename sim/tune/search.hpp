@@ -1,7 +1,6 @@
 #pragma once
 // The search: every candidate where time allows, else a sample and the neighbourhoods of its best.
 
-#include <atomic>
 #include <cstdint>
 #include <functional>
 #include <vector>
@@ -14,9 +13,9 @@ struct SearchOptions {
   int top = 10;            ///< groups that are returned
   int threads = 0;         ///< 0: one for each core
   double limit_s = 600;    ///< longer than that is not searched exhaustively
-  const std::atomic<bool>* stop = nullptr;  ///< set from outside: end with what there is
+  std::function<bool()> stop = {};  ///< asked now and then: true ends it with what there is
   /// Called now and then from the calling thread: candidates done, their number (0: not known), seconds left.
-  std::function<void(std::uint64_t done, std::uint64_t of, double seconds_left)> progress;
+  std::function<void(std::uint64_t done, std::uint64_t of, double seconds_left)> progress = {};
   std::uint64_t seed = 1;  ///< of the sample
 };
 
@@ -50,6 +49,7 @@ struct SearchResult {
   bool complete = true;          ///< not stopped from outside, nothing left
   SearchCounts counts;
   std::vector<Found> found;      ///< best first; after the `top` best the other unbeaten ones
+  bool stopped = false;          ///< from outside
   double seconds = 0;
   double per_second = 0;
 };

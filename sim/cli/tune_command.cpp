@@ -1,0 +1,97 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cli/commands.hpp"
+#include "cli/problem_text.hpp"
+#include "cli/searched.hpp"
+#include "cli/tune_json.hpp"
+#include "cli/tune_text.hpp"
+#include "model/edit.hpp"
+#include "ride/solve.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double usual_limit_s = 600;
+constexpr std::uint64_t most_candidates = std::uint64_t{1} << 62;
+
+Problem nothing_to_tune(const Model& model) {
+  Problem problem;
+  problem.file_name = model.files.front();
+  problem.code = "no-tune";
+  problem.text = "the model does not say what may vary";
+  problem.hint = "add [tune] and a [[tune.vary]]; docs/model-format.md, 'What the builder wants'";
+  return problem;
+}
+
+Problem empty_space(const Tune& tune) {
+  Problem problem;
+  problem.place = tune.place;
+  problem.code = "nothing-left";
+  problem.text = "nothing is left to choose from: the price list calls every part of some spring gone";
+  problem.hint = "add parts to its [[tune.vary]], or remove keep_parts";
+  return problem;
+}
+
+Problem too_many(const Tune& tune) {
+  Problem problem;
+  problem.place = tune.place;
+  problem.code = "too-many";
+  problem.text = "there are more candidates than can be counted";
+  problem.hint = "vary fewer things, or narrower";
+  return problem;
+}
+
+Problem no_such_result(const TuneOptions& how, std::size_t found) {
+  Problem problem;
+  problem.code = "no-such-result";
+  problem.text = fmt::format("there is no result {} to write: {} passed", how.pick, found == 0 ? "none" : fmt::format("only {}", found));
+  problem.hint = found == 0 ? "loosen a need, or vary more" : fmt::format("--pick {} or less", found);
+  return problem;
+}
+
+}  // namespace
+
+Outcome run_tune(const Options& options, const Ink& ink) {
+  std::vector<std::string> paths = {options.models.front()};
+  if (!options.tune.like.empty()) paths.push_back(options.tune.like);
+  SolvedModels models = solve_models(paths, SolveOptions{});
+  if (!models.problems.empty()) return {.out = "", .problems = std::move(models.problems)};
+  Tuned tuned{.before = std::move(models.solved.front()), .like = {}, .space = {}, .aims = {}, .result = {}, .by = {}, .written = {}};
+  if (models.solved.size() > 1) tuned.like = std::move(models.solved[1]);
+  const Model& model = tuned.before.model;
+  const auto refuse = [&](std::vector<Problem> problems) {
+    fill_in_lines(problems, model);
+    return Outcome{.out = "", .problems = std::move(problems)};
+  };
+  if (!model.tune || model.tune->vary.empty()) return refuse({nothing_to_tune(model)});
+  tuned.space = make_space(model, *model.tune);
+  if (tuned.space.size == 0) return refuse({empty_space(*model.tune)});
+  if (tuned.space.size > most_candidates) return refuse({too_many(*model.tune)});
+  const Solved& like = tuned.like ? *tuned.like : tuned.before;
+  AimsOrProblem aims = make_aims(model, *model.tune, tuned.space.corners, like.model, like.solution);
+  if (!aims.aims) return refuse(std::move(aims.problems));
+  tuned.aims = std::move(*aims.aims);
+
+  const Evaluator evaluator = make_evaluator(tuned.space, tuned.aims, tuned.before.solution);
+  tuned.by_kernel = evaluator.tape.has_value();
+  tuned.by = evaluator.tape ? evaluator.kernel.name : evaluator.why_no_tape;
+  tuned.result = search_with_progress(evaluator, options.tune, usual_limit_s);
+
+  Outcome outcome;
+  outcome.holds = !tuned.result.found.empty();
+  if (!options.tune.write.empty()) {
+    const auto pick = static_cast<std::size_t>(options.tune.pick);
+    if (pick > tuned.result.found.size() && outcome.holds) return refuse({no_such_result(options.tune, tuned.result.found.size())});
+    if (outcome.holds) {
+      outcome.problems = write_edited_copy(model, tuned.result.found[pick - 1].changes, options.tune.write);
+      if (!outcome.problems.empty()) return outcome;
+      tuned.written = options.tune.write;
+    }
+  }
+  outcome.out = options.json ? tune_json(tuned) : tune_text(tuned, options.tune, {ink, options.terse});
+  return outcome;
+}
+
+}  // namespace ridepitch
