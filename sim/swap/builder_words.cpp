@@ -1,0 +1,83 @@
+// A change as one builder tells it to another.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "swap/rework.hpp"
+#include "swap/spring_words.hpp"
+
+namespace ridepitch {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// "one hole", "2 holes", "half a hole".
+std::string holes(double modules) {
+  const double n = std::abs(modules);
+  if (n == 0.5) return "half a hole";
+  return n == 1 ? "one hole" : fmt::format("{:g} holes", n);
+}
+
+/// Which way the plane's first axis points at a corner.
+std::string first_way(const Model& model, const Corner& corner, bool positive) {
+  const bool ahead = positive != corner.flip;
+  if (model.linkages[at(corner.linkage)].plane != Plane::front) return ahead ? "forward" : "back";
+  const bool to_the_left = ahead;
+  if (corner.at_mm.y() == 0) return to_the_left ? "to the left" : "to the right";
+  return to_the_left == (corner.at_mm.y() > 0) ? "outward" : "inward";
+}
+
+/// "forward", or "forward at front left and front right, back at the others".
+std::string first_way_everywhere(const Model& model, int linkage, bool positive) {
+  std::vector<std::string> ways;
+  std::vector<std::vector<std::string>> corners;
+  for (const Corner& corner : model.corners) {
+    if (corner.linkage != linkage) continue;
+    const std::string way = first_way(model, corner, positive);
+    const auto found = std::find(ways.begin(), ways.end(), way);
+    const auto k = static_cast<std::size_t>(found - ways.begin());
+    if (found == ways.end()) {
+      ways.push_back(way);
+      corners.emplace_back();
+    }
+    corners[k].push_back(corner.name);
+  }
+  if (ways.empty()) return positive ? "forward" : "back";
+  if (ways.size() == 1) return ways[0];
+  return fmt::format("{} at {}, {} at the others", ways[0], fmt::join(corners[0], " and "), ways[1]);
+}
+
+std::string move_words(const Model& model, const MoveHole& move) {
+  const Linkage& linkage = model.linkages[at(move.linkage)];
+  const Body& body = linkage.bodies[at(move.body)];
+  const Hole& hole = body.holes[at(move.hole)];
+  const Vec2 by = (move.to_B_mm - hole.p_B) / model.module_mm;
+  if (move.body != chassis) {
+    return fmt::format("on '{}' take the hole at [{:g}, {:g}] for '{}' instead of [{:g}, {:g}]", body.name, move.to_B_mm.x() / model.module_mm,
+                       move.to_B_mm.y() / model.module_mm, hole.name, hole.p_B.x() / model.module_mm, hole.p_B.y() / model.module_mm);
+  }
+  std::string text = fmt::format("move the chassis hole '{}'", hole.name);
+  if (by.x() != 0) text += fmt::format(" {} {}", holes(by.x()), first_way_everywhere(model, move.linkage, by.x() > 0));
+  if (by.x() != 0 && by.y() != 0) text += " and";
+  if (by.y() != 0) text += fmt::format(" {} {}", holes(by.y()), by.y() > 0 ? "up" : "down");
+  return text;
+}
+
+}  // namespace
+
+std::string builder_words(const Model& model, const Change& change) {
+  if (const auto* move = std::get_if<MoveHole>(&change)) return move_words(model, *move);
+  if (const auto* rod = std::get_if<SetLength>(&change)) {
+    const Rod& before = model.linkages[at(rod->linkage)].rods[at(rod->rod)];
+    return fmt::format("rod '{}' of {:g} modules instead of {:g}", before.name, rod->length_mm / model.module_mm, before.length_mm / model.module_mm);
+  }
+  if (const auto* set = std::get_if<SetSpring>(&change)) {
+    const Spring& before = model.linkages[at(set->linkage)].springs[at(set->spring)];
+    return fmt::format("{} of {} in place of {}", set->count, set->part.empty() ? before.part : set->part, spring_words(before));
+  }
+  return "take out '" + changed_thing(model, change) + "'";
+}
+
+}  // namespace ridepitch

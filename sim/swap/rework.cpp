@@ -1,0 +1,255 @@
+#include "swap/rework.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+#include <thread>
+
+#include "ride/solve.hpp"
+#include "spring/force_law.hpp"
+
+namespace ridepitch {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+constexpr int most_side_by_side = 3;
+constexpr std::size_t most_searched = 6;   // springs that the search tries
+constexpr int reach_modules = 2;
+
+bool is_gone(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
+  if (std::find(gone.begin(), gone.end(), part) != gone.end()) return true;
+  const auto found = model.prices.find(part);
+  return found != model.prices.end() && found->second.stock == Stock::gone;
+}
+
+double price_of_springs(const Model& model) {
+  double sum = 0;
+  for (const Corner& corner : model.corners)
+    for (const Spring& spring : model.linkages[at(corner.linkage)].springs) {
+      if (spring.part.empty()) continue;
+      const auto found = model.prices.find(spring.part);
+      sum += found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : spring.count * found->second.price;
+    }
+  return sum;
+}
+
+/// Does `work(i)` for all i below n, on every core.
+template <class Work>
+void for_all(std::size_t n, Work work) {
+  const std::size_t threads = std::max(1u, std::thread::hardware_concurrency());
+  std::vector<std::thread> crew;
+  for (std::size_t t = 0; t < threads; ++t)
+    crew.emplace_back([=] {
+      for (std::size_t i = t; i < n; i += threads) work(i);
+    });
+  for (std::thread& one : crew) one.join();
+}
+
+void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
+  const Model after = changed(model, made.changes);
+  const SolveResult result = solve(after, {.other_stances = false});
+  made.stands = result.solution.has_value();
+  if (made.stands) {
+    made.comparison = compare(model, solution, after, *result.solution, keep);
+  } else {
+    made.why_not = result.problems.front().text;
+    made.comparison = compare_unsolved(model, solution, after, result.problems);
+  }
+  if (model.has_prices) made.price_more = price_of_springs(after) - price_of_springs(model);
+}
+
+bool better(const StandIn& a, const StandIn& b) {
+  if (a.comparison.holds != b.comparison.holds) return a.comparison.holds;
+  if (a.stands != b.stands) return a.stands;
+  if (a.comparison.worst != b.comparison.worst) return a.comparison.worst < b.comparison.worst;
+  if (a.count != b.count) return a.count < b.count;
+  return a.part < b.part;
+}
+
+/// How far a lever would have to change for it, as a logarithm, and then whether it has travel left; infinite where it can't
+/// bear the wheel at all. From what compare() says that its wheels need.
+double likelihood(const StandIn& alone) {
+  double sum = 0;
+  int counted = 0;
+  for (const SpringNeed& need : alone.comparison.needs) {
+    if (!need.length_mm || need.motion_ratio_before == 0) return std::numeric_limits<double>::infinity();
+    sum += std::abs(std::log(std::abs(need.motion_ratio_needed / need.motion_ratio_before)));
+    if (need.bump_travel_mm) sum += std::max(0.0, 6 - *need.bump_travel_mm) / 3;
+    ++counted;
+  }
+  return counted == 0 ? std::numeric_limits<double>::infinity() : sum / counted;
+}
+
+/// Places within reach on the grid of a hole, the hole's own first; those of other holes of its body are taken.
+std::vector<Vec2> places_around(const Model& model, const Body& body, int hole) {
+  const Vec2& own = body.holes[at(hole)].p_B;
+  std::vector<Vec2> places = {own};
+  for (int v = -reach_modules; v <= reach_modules; ++v)
+    for (int u = -reach_modules; u <= reach_modules; ++u) {
+      const Vec2 p = own + model.module_mm * Vec2(u, v);
+      const bool taken = std::any_of(body.holes.begin(), body.holes.end(), [&](const Hole& other) { return (other.p_B - p).norm() < 1e-6; });
+      if (!taken) places.push_back(p);
+    }
+  return places;
+}
+
+void vary_hole(const Model& model, int linkage, HoleRef ref, Tune& tune) {
+  const auto same = [&](const Vary& vary) {
+    const auto* hole = std::get_if<VaryHole>(&vary.what);
+    return hole && vary.linkage == linkage && hole->body == ref.body && hole->hole == ref.hole;
+  };
+  if (std::any_of(tune.vary.begin(), tune.vary.end(), same)) return;
+  VaryHole vary;
+  vary.body = ref.body;
+  vary.hole = ref.hole;
+  vary.at_mm = places_around(model, model.linkages[at(linkage)].bodies[at(ref.body)], ref.hole);
+  tune.vary.push_back({linkage, std::move(vary), {}});
+}
+
+/// The rod's own length and those of all rods of the catalogue near it.
+void vary_rod(const Model& model, int linkage, int index, Tune& tune) {
+  const Rod& rod = model.linkages[at(linkage)].rods[at(index)];
+  std::set<double> lengths = {rod.length_mm};
+  for (const auto& [name, part] : model.catalogue) {
+    const auto* piece = std::get_if<Piece>(&part.data);
+    if (!piece || piece->kind != "rod" || !piece->length) continue;
+    const double length = *piece->length * model.module_mm;
+    if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm && length > rod.across_mm) lengths.insert(length);
+  }
+  VaryRod vary;
+  vary.rod = index;
+  vary.length_mm.assign(lengths.begin(), lengths.end());
+  tune.vary.push_back({linkage, std::move(vary), {}});
+}
+
+bool carries_a_wheel(const Linkage& linkage, int body) {
+  return std::any_of(linkage.wheels.begin(), linkage.wheels.end(), [&](const Wheel& w) { return w.at.body == body; });
+}
+
+/// The spring's ends, and of the lever that it works (a body on the chassis that carries no wheel): pivot, rod hole, rods.
+void vary_around(const Model& model, const GoneSpring& gone, Tune& tune) {
+  const Linkage& linkage = model.linkages[at(gone.linkage)];
+  const Spring& spring = linkage.springs[at(gone.spring)];
+  for (const HoleRef& end : {spring.from, spring.to})
+    if (end.body == chassis || !carries_a_wheel(linkage, end.body)) vary_hole(model, gone.linkage, end, tune);
+  for (const HoleRef& end : {spring.from, spring.to}) {
+    if (end.body == chassis || carries_a_wheel(linkage, end.body)) continue;
+    for (const Pin& pin : linkage.pins) {
+      const bool of_lever = std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == end.body; });
+      for (const HoleRef& hole : pin.holes)
+        if (of_lever && hole.body == chassis) vary_hole(model, gone.linkage, hole, tune);
+    }
+    for (std::size_t i = 0; i < linkage.rods.size(); ++i) {
+      const Rod& rod = linkage.rods[i];
+      if (rod.from.body != end.body && rod.to.body != end.body) continue;
+      vary_hole(model, gone.linkage, rod.from.body == end.body ? rod.from : rod.to, tune);
+      vary_rod(model, gone.linkage, static_cast<int>(i), tune);
+    }
+  }
+}
+
+void want(Tune& tune, const char* quantity, const std::string& of, double tolerance) {
+  Want made;
+  made.quantity = quantity;
+  made.of = of;
+  made.tolerance = tolerance;
+  tune.wants.push_back(std::move(made));
+}
+
+void need_at_least(Tune& tune, const char* quantity, const std::string& of, double least) {
+  Need made;
+  made.quantity = quantity;
+  made.of = of;
+  made.least = least;
+  tune.needs.push_back(std::move(made));
+}
+
+void ask_of_wheel(const WheelResult& wheel, const std::string& of, const Keep& keep, Tune& tune) {
+  if (wheel.wheel_rate_n_per_mm && *wheel.wheel_rate_n_per_mm > 0) want(tune, "wheel_rate_n_per_mm", of, keep.rate_share * *wheel.wheel_rate_n_per_mm);
+  if (wheel.bump_travel_mm && *wheel.bump_travel_mm > 0) need_at_least(tune, "bump_travel_mm", of, keep.bump_share * *wheel.bump_travel_mm);
+  if (wheel.reserve && *wheel.reserve > 0) need_at_least(tune, "reserve", of, keep.reserve_share * *wheel.reserve);
+}
+
+}  // namespace
+
+std::vector<GoneSpring> springs_of_part(const Model& model, const std::vector<std::string>& parts) {
+  std::vector<GoneSpring> out;
+  for (std::size_t l = 0; l < model.linkages.size(); ++l)
+    for (std::size_t s = 0; s < model.linkages[l].springs.size(); ++s) {
+      const std::string& part = model.linkages[l].springs[s].part;
+      if (!part.empty() && std::find(parts.begin(), parts.end(), part) != parts.end()) out.push_back({static_cast<int>(l), static_cast<int>(s)});
+    }
+  return out;
+}
+
+std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone, const Keep& keep) {
+  const std::vector<GoneSpring> springs = springs_of_part(model, gone);
+  std::vector<StandIn> out;
+  if (springs.empty()) return out;
+  const auto& first = model.linkages[at(springs[0].linkage)].springs[at(springs[0].spring)];
+  const bool coils = std::holds_alternative<Coil>(first.data);
+  for (const auto& [name, part] : model.catalogue) {
+    const bool same_kind = coils ? std::holds_alternative<Coil>(part.data) : std::holds_alternative<Band>(part.data);
+    if (!same_kind || is_gone(model, gone, name)) continue;
+    for (int count = 1; count <= most_side_by_side; ++count) {
+      StandIn made;
+      made.part = name;
+      made.count = count;
+      for (const GoneSpring& spring : springs) made.changes.emplace_back(SetSpring{spring.linkage, spring.spring, name, count});
+      out.push_back(std::move(made));
+    }
+  }
+  for_all(out.size(), [&](std::size_t i) { try_out(model, solution, keep, out[i]); });
+  std::stable_sort(out.begin(), out.end(), better);
+  return out;
+}
+
+Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone, const std::vector<std::string>& gone, const Keep& keep) {
+  Tune tune;
+  std::vector<std::pair<double, const StandIn*>> likely;
+  for (const StandIn& each : alone) {
+    const double how = likelihood(each);
+    if (std::isfinite(how)) likely.emplace_back(how, &each);
+  }
+  std::stable_sort(likely.begin(), likely.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  if (likely.size() > most_searched) likely.resize(most_searched);
+  for (const GoneSpring& spring : springs_of_part(model, gone)) {
+    VarySpring vary;
+    vary.spring = spring.spring;
+    for (const auto& each : likely) {
+      if (std::find(vary.parts.begin(), vary.parts.end(), each.second->part) == vary.parts.end()) vary.parts.push_back(each.second->part);
+      if (std::find(vary.counts.begin(), vary.counts.end(), each.second->count) == vary.counts.end()) vary.counts.push_back(each.second->count);
+    }
+    tune.vary.push_back({spring.linkage, std::move(vary), {}});
+    vary_around(model, spring, tune);
+  }
+  if (likely.empty()) tune.vary.clear();
+  for (std::size_t c = 0; c < model.corners.size(); ++c) {
+    const CornerResult& corner = solution.corners[c];
+    if (model.linkages[at(model.corners[c].linkage)].plane == Plane::top) continue;
+    if (corner.ride_height_mm) want(tune, "ride_height_mm", corner.name, keep.ride_mm);
+    for (const WheelResult& wheel : corner.wheels) ask_of_wheel(wheel, corner.name + "/" + wheel.name, keep, tune);
+    // A lever near its dead point stands as before, and lets go at the first bump.
+    constexpr double clear_of_square_deg = 15;
+    if (corner.toggle_margin_deg) need_at_least(tune, "toggle_margin_deg", corner.name, std::min(clear_of_square_deg, 0.8 * *corner.toggle_margin_deg));
+    if (corner.coil_margin_deg) need_at_least(tune, "coil_margin_deg", corner.name, std::min(clear_of_square_deg, 0.8 * *corner.coil_margin_deg));
+  }
+  if (solution.vehicle) want(tune, "pitch_deg", "", keep.pitch_deg);
+  return tune;
+}
+
+std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found, const Keep& keep) {
+  std::vector<Layout> layouts(found.size());
+  for_all(found.size(), [&](std::size_t i) {
+    layouts[i].found = found[i];
+    const Model after = changed(model, found[i].changes);
+    const SolveResult result = solve(after, {.other_stances = false});
+    layouts[i].comparison = result.solution ? compare(model, solution, after, *result.solution, keep) : compare_unsolved(model, solution, after, result.problems);
+  });
+  std::stable_sort(layouts.begin(), layouts.end(), [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });
+  return layouts;
+}
+
+}  // namespace ridepitch
