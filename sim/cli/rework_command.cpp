@@ -1,5 +1,101 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
 #include "cli/commands.hpp"
+#include "cli/problem_text.hpp"
+#include "cli/rework_text.hpp"
+#include "model/edit.hpp"
+#include "model/nearest_name.hpp"
+#include "model/read.hpp"
+#include "ride/solve.hpp"
 
 namespace ridepitch {
-Outcome run_rework(const Options&, const Ink&) { return {}; }
+namespace {
+
+constexpr double usual_limit_s = 20;
+
+/// What is wrong with the name of a part that is gone.
+std::optional<Problem> gone_problem(const Model& model, const std::string& part) {
+  std::vector<std::string> used;
+  for (const Linkage& linkage : model.linkages)
+    for (const Spring& spring : linkage.springs)
+      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end()) used.push_back(spring.part);
+  if (std::find(used.begin(), used.end(), part) != used.end()) return std::nullopt;
+  Problem problem;
+  problem.code = "unknown-part";
+  problem.text = fmt::format("no spring of the model is a '{}'", shown(part));
+  const std::string nearest = nearest_name(part, used);
+  problem.hint = !nearest.empty() ? fmt::format("did you mean '{}'?", nearest)
+                 : used.empty()   ? "its springs are written in place: give them a 'part' of a catalogue first"
+                                  : fmt::format("its springs are {}", fmt::join(used, ", "));
+  return problem;
+}
+
+/// Without a stand-in that holds, other holes.
+void search_holes(const TuneOptions& how, Reworked& r) {
+  const Model& model = r.before.model;
+  r.tune = rework_tune(model, r.before.solution, r.alone, r.gone, r.keep);
+  if (r.tune.vary.empty()) return;
+  r.space = make_space(model, r.tune);
+  AimsOrProblem aims = make_aims(model, r.tune, r.space.corners, model, r.before.solution);
+  if (!aims.aims || r.space.size == 0) return;
+  r.aims = std::move(*aims.aims);
+  const Evaluator evaluator = make_evaluator(r.space, r.aims, r.before.solution);
+  r.by_kernel = evaluator.tape.has_value();
+  r.by = evaluator.tape ? evaluator.kernel.name : evaluator.why_no_tape;
+  r.result = search_with_progress(evaluator, how, usual_limit_s);
+  r.searched = true;
+  r.layouts = compare_layouts(model, r.before.solution, r.result.found, r.keep);
+}
+
+}  // namespace
+
+Outcome run_rework(const Options& options, const Ink& ink) {
+  const ReadKeep keep = read_keep(options.rework.keep);
+  if (keep.problem) return {.out = "", .problems = {*keep.problem}};
+  SolvedModels models = solve_models({options.models.front()}, SolveOptions{});
+  if (!models.problems.empty()) return {.out = "", .problems = std::move(models.problems)};
+  Reworked r;
+  r.before = std::move(models.solved.front());
+  r.gone = options.rework.gone;
+  r.keep = keep.keep;
+  Model& model = r.before.model;
+  if (!options.rework.prices.empty()) {
+    ReadPriceList list = read_price_list(options.rework.prices);
+    if (!list.problems.empty()) return {.out = "", .problems = std::move(list.problems)};
+    model.prices = std::move(list.prices);
+    model.has_prices = true;
+  }
+  for (const std::string& part : r.gone)
+    if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
+
+  r.alone = stand_ins(model, r.before.solution, r.gone, r.keep);
+  if (r.choices().empty()) search_holes(options.tune, r);
+  const std::vector<const Changes*> choices = r.choices();
+  const auto pick = static_cast<std::size_t>(options.tune.pick);
+  if (!choices.empty() && pick > choices.size()) {
+    Problem problem;
+    problem.code = "no-such-result";
+    problem.text = fmt::format("there is no result {}: {} hold{}", pick, choices.size(), choices.size() == 1 ? "s" : "");
+    problem.hint = fmt::format("--pick {} or less", choices.size());
+    return {.out = "", .problems = {std::move(problem)}};
+  }
+  if (!choices.empty()) {
+    r.picked_changes = *choices[pick - 1];
+    Model after = changed(model, r.picked_changes);
+    SolveResult solved = solve(after);
+    if (solved.solution) r.picked = Solved{std::move(after), std::move(*solved.solution), {}};
+    if (!options.tune.write.empty()) {
+      std::vector<Problem> problems = write_edited_copy(model, r.picked_changes, options.tune.write);
+      if (!problems.empty()) return {.out = "", .problems = std::move(problems)};
+      r.written = options.tune.write;
+    }
+  }
+  Outcome outcome;
+  outcome.holds = !choices.empty();
+  outcome.out = options.json ? rework_json(r) : rework_text(r, options.tune, {ink, options.terse});
+  return outcome;
+}
+
 }  // namespace ridepitch

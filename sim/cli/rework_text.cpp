@@ -1,0 +1,114 @@
+#include "cli/rework_text.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cli/tune_text.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double grams_per_newton = 1000 / gravity_m_per_s2;
+
+std::string listed_parts(const std::vector<std::string>& parts) {
+  std::string text;
+  for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + shown(part);
+  return text;
+}
+
+std::size_t holding(const std::vector<StandIn>& alone) {
+  return static_cast<std::size_t>(std::count_if(alone.begin(), alone.end(), [](const StandIn& s) { return s.comparison.holds; }));
+}
+
+std::size_t holding(const std::vector<Layout>& layouts) {
+  return static_cast<std::size_t>(std::count_if(layouts.begin(), layouts.end(), [](const Layout& l) { return l.comparison.holds; }));
+}
+
+std::string answer(const Reworked& r) {
+  const std::string gone = listed_parts(r.gone);
+  if (const std::size_t n = holding(r.alone); n > 0) {
+    const StandIn& best = r.alone.front();
+    return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part), best.comparison.verdict,
+                       n > 1 ? fmt::format("; {} other choices hold too", n - 1) : "");
+  }
+  if (!r.searched) return fmt::format("nothing in the catalogue can stand in for {}", gone);
+  if (const std::size_t n = holding(r.layouts); n > 0)
+    return fmt::format("without {} no spring does by itself, but with other holes it {}: {} layout{} found", gone, r.layouts.front().comparison.verdict, n,
+                       n == 1 ? "" : "s");
+  return fmt::format("without {} neither another spring nor other holes make it stand and ride as before", gone);
+}
+
+std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& style) {
+  Table table;
+  table.columns = {{"In its place", "", "", Align::left},
+                   {"count", "", "equal springs side by side in place of each that is gone"},
+                   {"holds", "", "whether everything stays within what is kept", Align::left},
+                   {"price", "more", "than the springs cost before"},
+                   {"what happens", "", "", Align::left}};
+  for (std::size_t i = 0; i < std::min(most, r.alone.size()); ++i) {
+    const StandIn& each = r.alone[i];
+    table.rows.push_back({shown(each.part), std::to_string(each.count), each.comparison.holds ? "yes" : "no",
+                          r.before.model.has_prices && !std::isnan(each.price_more) ? number(each.price_more, 2) : "-",
+                          clipped(each.stands ? each.comparison.verdict : each.why_not, 58)});
+  }
+  std::string text = table_text(std::move(table), style);
+  if (r.alone.size() > most) text += fmt::format("  and {} others that are farther off\n", r.alone.size() - most);
+  return text;
+}
+
+std::string kept_text(const Keep& keep) { return wrapped("Kept: " + keep_words(keep) + ".", 0) + "\n"; }
+
+/// What to do, and what ruler and scale will then say.
+std::string plan_text(const Reworked& r, const TextStyle& style) {
+  if (!r.picked) return "";
+  std::string text = "\n" + style.ink.heading("What to do") + "\n";
+  for (const Change& change : r.picked_changes) text += "  - " + wrapped(shown(builder_words(r.before.model, change)), 4) + "\n";
+  Table table;
+  table.columns = {{"What it then reads", "", "", Align::left}, {"ride height", "mm", ""}, {"was", "mm", ""}, {"scale reads", "g", ""}, {"was", "g", ""},
+                   {"wheel rate", "N/mm", ""}, {"was", "N/mm", ""}, {"bump left", "mm", ""}, {"was", "mm", ""}};
+  const Solution &before = r.before.solution, &after = r.picked->solution;
+  for (std::size_t c = 0; c < after.corners.size(); ++c)
+    for (std::size_t i = 0; i < after.corners[c].wheels.size(); ++i) {
+      const WheelResult &now = after.corners[c].wheels[i], &was = before.corners[c].wheels[i];
+      if (!now.load_n) continue;
+      const auto grams = [](const std::optional<double>& n) { return n ? std::optional(*n * grams_per_newton) : std::nullopt; };
+      table.rows.push_back({shown(after.corners[c].name + "/" + now.name), number(after.corners[c].ride_height_mm, 1), number(before.corners[c].ride_height_mm, 1),
+                            number(grams(now.ground_load_n), 0), number(grams(was.ground_load_n), 0), number(now.wheel_rate_n_per_mm, 3),
+                            number(was.wheel_rate_n_per_mm, 3), number(now.bump_travel_mm, 1), number(was.bump_travel_mm, 1)});
+    }
+  return text + "\n" + table_text(std::move(table), {style.ink, true});
+}
+
+}  // namespace
+
+std::vector<const Changes*> Reworked::choices() const {
+  std::vector<const Changes*> out;
+  for (const StandIn& each : alone)
+    if (each.comparison.holds) out.push_back(&each.changes);
+  for (const Layout& each : layouts)
+    if (each.comparison.holds) out.push_back(&each.found.changes);
+  return out;
+}
+
+std::string rework_text(const Reworked& r, const TuneOptions& how, const TextStyle& style) {
+  const std::string& name = r.before.model.name;
+  std::string text = wrapped(fmt::format("{}: {}.", shown(name), answer(r)), 0) + "\n\n";
+  text += alone_text(r, static_cast<std::size_t>(how.top), style) + "\n";
+  if (r.searched) {
+    std::vector<Found> found;
+    for (const Layout& layout : r.layouts) found.push_back(layout.found);
+    if (!found.empty()) {
+      text += results_text(r.before.model, r.aims, found, style) + "\n" + style.ink.heading("What then happens") + "\n";
+      for (std::size_t i = 0; i < r.layouts.size(); ++i)
+        text += fmt::format("  {:<3}  {}\n", i + 1, wrapped((r.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") + r.layouts[i].comparison.verdict, 7));
+      text += "\n";
+    }
+    text += wrapped(search_text(r.aims, r.result, r.by_kernel, r.by), 0) + "\n";
+  }
+  text += kept_text(r.keep) + plan_text(r, style);
+  if (!r.written.empty()) text += "\n" + wrapped(fmt::format("That was written to {}.", shown(r.written)), 0) + "\n";
+  return text;
+}
+
+}  // namespace ridepitch
