@@ -65,6 +65,7 @@ struct Declared {
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
 
     declare_swap();
+    declare_nudge();
 
     CLI::App* parts =
         command(Command::parts, "parts",
@@ -80,6 +81,22 @@ struct Declared {
     command(Command::explain, "explain",
             "Tells in plain language what a word of the output means; without a word, lists them.", "[WORD] [options]",
             options.explain.words);
+  }
+
+  void declare_nudge() {
+    CLI::App* nudge =
+        command(Command::nudge, "nudge",
+                "Says what one step of each hole, rod and spring does to the numbers, the greatest effect "
+                "first, and how far the play of the pins lets them wander.",
+                "MODEL [options]", options.models);
+    nudge->add_option("--corner", options.nudge.corner, "Only what is at this corner, and what it does there.")
+        ->type_name("NAME");
+    nudge
+        ->add_option("--play", options.nudge.play_mm,
+                     "How far the centres of two holes on one pin can stand apart; 0.1 if not given, 0 for none.")
+        ->type_name("MM")
+        ->check(CLI::Range(0.0, 10.0));
+    nudge->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
   }
 
   void declare_swap() {
@@ -285,6 +302,7 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
     case Command::check:
     case Command::solve:
     case Command::swap:
+    case Command::nudge:
       break;
   }
   if (options.models.empty()) {
@@ -293,6 +311,10 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
   if (!options.curves.empty() && options.models.size() > 1) {
     return usage_problem("usage", "--curves writes the curves of one model, but several are named",
                          "solve them one by one, each with a file of its own");
+  }
+  if (command.which == Command::nudge && options.models.size() > 1) {
+    return usage_problem("usage", "ridepitch nudge looks at one model, but several are named",
+                         "ridepitch nudge MODEL.toml");
   }
   return command.which == Command::swap ? swap_contradiction(options) : std::nullopt;
 }

@@ -6,7 +6,7 @@
 
 namespace ridepitch {
 
-enum class Command { new_model, check, solve, swap, parts, explain };
+enum class Command { new_model, check, solve, swap, nudge, parts, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -18,6 +18,12 @@ struct SwapOptions {
   std::string write;                 ///< file for the changed model; empty: none
 
   bool any_change() const { return !springs.empty() || !holes.empty() || !rods.empty() || !without.empty(); }
+};
+
+/// Which steps `nudge` tries.
+struct NudgeOptions {
+  std::string corner;    ///< whose linkage; empty: all linkages, each at its first corner
+  double play_mm = 0.1;  ///< of the pins; 0: leave their play out
 };
 
 /// Of `new`.
@@ -45,6 +51,7 @@ struct Options {
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
   SwapOptions swap;
+  NudgeOptions nudge;
   NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;

@@ -22,6 +22,8 @@ Outcome run_command(const Options& options) {
       return run_check(options, ink);
     case Command::swap:
       return run_swap(options, ink);
+    case Command::nudge:
+      return run_nudge(options, ink);
     case Command::parts:
       return run_parts(options, ink);
     case Command::explain:
