@@ -22,11 +22,11 @@ struct Asked {
 constexpr double most_holes = 200;
 constexpr double least_pair = -most_holes;
 
-const char* const along_then_up =
+constexpr const char* along_then_up =
     "Count steps from hole to hole. Two numbers: along towards the wheel (minus: away from "
     "it), then up (minus: down).";
-const char* const steps = "Count the steps from hole to hole, not the holes: a beam of 9 holes has 8 steps.";
-const char* const along_or_up =
+constexpr const char* steps = "Count the steps from hole to hole, not the holes: a beam of 9 holes has 8 steps.";
+constexpr const char* along_or_up =
     "Count the steps from hole to hole along the arm, not the holes. A second number says how "
     "many it lies above the arm's line.";
 
