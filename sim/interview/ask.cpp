@@ -249,9 +249,9 @@ bool step(Interview& interview) {
 
 }  // namespace
 
-std::optional<std::string> ask_one(const Dialogue& dialogue, Question question, const std::string& former) {
+std::optional<std::string> ask_one(const Dialogue& dialogue, const Question& question) {
   while (true) {
-    Reply reply = ask(dialogue, question, former);
+    Reply reply = ask(dialogue, question, "");
     if (reply.kind == Reply::Kind::ended) return std::nullopt;
     if (reply.kind == Reply::Kind::answer) return std::move(reply.answer);
     complain(dialogue, "there is no going back from here");

@@ -27,9 +27,8 @@ struct Dialogue {
 
 /// Asks one question until what is typed can be an answer.
 ///
-/// @param former  offered in place of the usual answer; may be empty
 /// @returns nothing if the input ended
-std::optional<std::string> ask_one(const Dialogue& dialogue, Question question, const std::string& former = "");
+std::optional<std::string> ask_one(const Dialogue& dialogue, const Question& question);
 
 /// Asks everything that `given` does not say already, tries each axle's parts as soon as they are known and shows them, and
 /// asks again what does not go together. In between `?` explains a question and `<` goes back to the one before.

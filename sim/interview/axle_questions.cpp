@@ -22,11 +22,11 @@ struct Asked {
 constexpr double most_holes = 200;
 constexpr double least_pair = -most_holes;
 
-const char* const along_then_up =
+constexpr const char* along_then_up =
     "Count steps from hole to hole. Two numbers: along towards the wheel (minus: away from "
     "it), then up (minus: down).";
-const char* const steps = "Count the steps from hole to hole, not the holes: a beam of 9 holes has 8 steps.";
-const char* const along_or_up =
+constexpr const char* steps = "Count the steps from hole to hole, not the holes: a beam of 9 holes has 8 steps.";
+constexpr const char* along_or_up =
     "Count the steps from hole to hole along the arm, not the holes. A second number says how "
     "many it lies above the arm's line.";
 
@@ -42,7 +42,7 @@ constexpr Asked arm_rocker[] = {
     {"rod", "Length of the rod, from A to B", 1, 1, 0.5, "6", "From hole centre to hole centre."},
     {"rocker_pin", "From P to R, the rocker's pin on the frame: along, up", 2, 2, least_pair, "2 6", along_then_up},
     {"rocker_rod", "From R to B, the rod's hole on the rocker", 1, 1, 0.5, "3", steps},
-    {"rocker_coil", "From R to C, the coil's hole on the rocker: along, up", 2, 2, least_pair, "0 3",
+    {"rocker_coil", "With B level: from R to C, the coil's hole on the rocker: along, up", 2, 2, least_pair, "0 3",
      "Turn the rocker, in thought or in your hand, until the leg from R to B lies level and points towards the wheel; "
      "then count. A straight rocker with its coil on the far side has -3 0."},
     {"seat", "From P to S, the coil's end on the frame: along, up", 2, 2, least_pair, "-4 9", along_then_up},

@@ -246,7 +246,7 @@ CheckedAnswer check_tyre(const Question& question, std::string_view typed) {
   const std::vector<std::string> names = built_in_names<Tyre>();
   if (has(names, word)) return {word, ""};
   if (word.find_first_of("abcdefhijlnopqrstuvwxyz") == std::string::npos) return check_numbers(question, typed);
-  const CheckedAnswer length = check_numbers(question, typed);
+  CheckedAnswer length = check_numbers(question, typed);
   if (length.reason.empty()) return length;
   const std::string nearest = nearest_name(word, names);
   return refuse(nearest.empty()

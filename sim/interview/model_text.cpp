@@ -135,7 +135,7 @@ std::vector<Names> wheels_by_side(const Answers& answers, const std::string& axl
   for (const std::string& corner : corners) {
     Names side;
     side.reserve(names.size());
-    for (const std::string& name : names) side.push_back(corner + "/" + name);
+    for (const std::string& name : names) side.push_back(fmt::format("{}/{}", corner, name));
     sides.push_back(std::move(side));
   }
   return sides;

@@ -38,7 +38,7 @@ std::vector<Word> about_words() {
       {"exit status", "", "the number that a command leaves behind for the shell",
        "0: done, and the verdict holds if one was asked for. 1: the verdict does not hold. 2: a text or the command "
        "line is at fault, or something can't be written. 3: the text is right, but has no solution: parts do not go "
-       "together, or nothing supports the vehicle.",
+       "together, or nothing supports the vehicle. 130: stopped with Ctrl-C while it was asking.",
        {"exit code", "status"}, {"verdict"}},
       // clang-format on
   };
