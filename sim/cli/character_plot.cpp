@@ -73,7 +73,7 @@ std::string plot_text(const Plot& plot, const Ink& ink) {
   for (const PlotSeries& series : plot.series) {
     for (const Vec2& point : series.points) {
       over_x.take(point.x());
-      over_y.take(point.y());
+      if (!series.at_the_edge) over_y.take(point.y());
     }
   }
   if (!(over_x.least <= over_x.most)) return "";
@@ -129,7 +129,7 @@ std::string plot_text(const Plot& plot, const Ink& ink) {
     if (!series.points.empty()) add(series.mark, series.meaning);
   }
   if (!plot.line.empty()) add('.', plot.line_meaning);
-  return text + ink.faint(margin + legend) + "\n";
+  return text + ink.faint(margin + wrapped(legend, indent)) + "\n";
 }
 
 }  // namespace ridepitch

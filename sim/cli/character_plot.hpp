@@ -14,6 +14,7 @@ struct PlotSeries {
   char mark = 'o';
   std::string meaning;  ///< for the legend; empty: not in it
   std::vector<Vec2> points;
+  bool at_the_edge = false;  ///< does not widen the axes: what lies beyond them is drawn at their edge
 };
 
 struct Plot {

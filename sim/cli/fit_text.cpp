@@ -197,7 +197,7 @@ std::string spring_plot(const FittedSpring& fitted, const Ink& ink) {
                  {'o', way_text(Pass::more, coil), {}},
                  {'x', way_text(Pass::less, coil), {}},
                  {'u', "not moved yet", {}},
-                 {'s', "coils touch", {}},
+                 {'s', "coils touch: more than shown", {}, true},
                  {'!', "left out", {}}};
   for (std::size_t i = 0; i < fitted.readings.readings.size(); ++i) {
     const SpringReading& reading = fitted.readings.readings[i];

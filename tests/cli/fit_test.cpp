@@ -183,6 +183,13 @@ TEST(CharacterPlot, PutsPointsWhereTheAxesSayTheyAre) {
   for (const std::string& line : lines) EXPECT_LE(width_of(line), page_width);
 }
 
+TEST(CharacterPlot, PointsAtTheEdgeDoNotSquashTheOthers) {
+  Plot plot{"Force", "mm", "g", {{'o', "read", {{0, 0}, {10, 100}}}, {'s', "solid", {{12, 9000}}, true}}, {}, ""};
+  const std::vector<std::string> lines = lines_of(plot_text(plot, Ink{}));
+  EXPECT_THAT(lines[2], HasSubstr("s"));  // under title and unit, the top row
+  EXPECT_THAT(plot_text(plot, Ink{}), Not(HasSubstr("9000")));
+}
+
 TEST(CharacterPlot, OfNothingIsNothingAndOfOnePointIsAPlot) {
   EXPECT_EQ(plot_text({"Force", "mm", "g", {{'o', "read", {}}}, {}, ""}, Ink{}), "");
   EXPECT_THAT(plot_text({"Force", "mm", "g", {{'o', "read", {{5, 5}}}}, {}, ""}, Ink{}), HasSubstr("o"));
