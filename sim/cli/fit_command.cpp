@@ -74,7 +74,7 @@ std::vector<Unknown> unknowns_of(const std::vector<std::string>& words) {
 /// The sprung centre of gravity, where weights are put that the table says no place for.
 std::optional<Vec3> centre_of_gravity(const Model& model, std::vector<Problem>& problems) {
   if (model.bench) return Vec3(Vec3::Zero());
-  SolveResult result = solve(model, {.curve_points = 2, .other_stances = false});
+  SolveResult result = solve(model, {.curve_points = 2, .other_stances = false, .readings = false});
   if (result.solution) return result.solution->vehicle->cg_mm;
   fill_in_lines(result.problems, model);
   problems = std::move(result.problems);

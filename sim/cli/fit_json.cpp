@@ -2,12 +2,11 @@
 #include <string_view>
 
 #include "cli/fit_text.hpp"
+#include "cli/json_pieces.hpp"
 #include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 Json maybe(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
 
@@ -75,11 +74,6 @@ Json law_json(const std::optional<ForceTable>& law) {
   return points;
 }
 
-std::string document(Json fit) {
-  const Json out = {{"format", 1}, {"fit", std::move(fit)}};
-  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
-}
-
 }  // namespace
 
 std::string fit_json(const FittedSpring& fitted, const FittedPart& part) {
@@ -97,22 +91,23 @@ std::string fit_json(const FittedSpring& fitted, const FittedPart& part) {
                         {"use", name_of(fit.use[i])},
                         {"fitted_n", fit.fitted_n[i]}});
   }
-  return document({{"file", fitted.file},
-                   {"kind", fit.kind == SpringKind::coil ? "coil" : "band"},
-                   {"rate_n_per_mm", estimate_json(fit.rate_n_per_mm)},
-                   {"preload_n", estimate_json(fit.preload_n)},
-                   {"friction_n", estimate_json(fit.friction_n)},
-                   {"free_mm", estimate_json(fit.free_mm)},
-                   {"free_from", name_of(fit.free_from)},
-                   {"solid_mm", maybe(fit.solid_mm)},
-                   {"solid_from", fit.solid_mm ? Json(name_of(fit.solid_from)) : Json(nullptr)},
-                   {"law", law_json(fit.law)},
-                   {"curved", fit.curved},
-                   {"deviation_n", fit.deviation_n},
-                   {"freedoms", fit.freedoms},
-                   {"readings", std::move(readings)},
-                   {"notes", notes_json(fit.notes)},
-                   {"part", part_json(part)}});
+  return json_document({{"fit",
+                         {{"file", fitted.file},
+                          {"kind", fit.kind == SpringKind::coil ? "coil" : "band"},
+                          {"rate_n_per_mm", estimate_json(fit.rate_n_per_mm)},
+                          {"preload_n", estimate_json(fit.preload_n)},
+                          {"friction_n", estimate_json(fit.friction_n)},
+                          {"free_mm", estimate_json(fit.free_mm)},
+                          {"free_from", name_of(fit.free_from)},
+                          {"solid_mm", maybe(fit.solid_mm)},
+                          {"solid_from", fit.solid_mm ? Json(name_of(fit.solid_from)) : Json(nullptr)},
+                          {"law", law_json(fit.law)},
+                          {"curved", fit.curved},
+                          {"deviation_n", fit.deviation_n},
+                          {"freedoms", fit.freedoms},
+                          {"readings", std::move(readings)},
+                          {"notes", notes_json(fit.notes)},
+                          {"part", part_json(part)}}}});
 }
 
 std::string fit_json(const FittedHeights& fitted, const FittedPart& part) {
@@ -135,16 +130,17 @@ std::string fit_json(const FittedHeights& fitted, const FittedPart& part) {
                        {"before_mm", match.before_mm},
                        {"fitted_mm", match.after_mm}});
   }
-  return document({{"file", fitted.file},
-                   {"model", fitted.model.name},
-                   {"spring", fit.name},
-                   {"spring_part", fit.part.empty() ? Json(nullptr) : Json(fit.part)},
-                   {"found", std::move(found)},
-                   {"deviation_mm", fit.deviation_mm},
-                   {"freedoms", fit.freedoms},
-                   {"heights", std::move(heights)},
-                   {"notes", notes_json(fit.notes)},
-                   {"part", part_json(part)}});
+  return json_document({{"fit",
+                         {{"file", fitted.file},
+                          {"model", fitted.model.name},
+                          {"spring", fit.name},
+                          {"spring_part", fit.part.empty() ? Json(nullptr) : Json(fit.part)},
+                          {"found", std::move(found)},
+                          {"deviation_mm", fit.deviation_mm},
+                          {"freedoms", fit.freedoms},
+                          {"heights", std::move(heights)},
+                          {"notes", notes_json(fit.notes)},
+                          {"part", part_json(part)}}}});
 }
 
 }  // namespace ridepitch

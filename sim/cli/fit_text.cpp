@@ -13,9 +13,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr const char* give_or_take =
-    "one standard error: the true value lies within twice that about 19 times in 20, if nothing but chance is at work";
-
 double grams(double force_n) { return force_n / n_per_g; }
 
 /// A value with so many decimals that its error shows two digits, but no fewer than it is measured to.
@@ -33,7 +30,7 @@ Row value_row(const std::string& name, const Estimate& estimate, const char* uni
 Table values_table() {
   return {{{"Spring data", "", "", Align::left},
            {"value", ""},
-           {"give or take", "", give_or_take},
+           word_column("give or take", ""),
            {"", "", "", Align::left},
            {"how it is known", "", "", Align::left}},
           {}};
@@ -146,11 +143,9 @@ const char* way_text(Pass pass, bool coil) {
 std::string readings_text(const FittedSpring& fitted, const TextStyle& style) {
   const bool coil = fitted.fit.kind == SpringKind::coil;
   Table table;
-  table.columns = {
-      {"Readings", "", "", Align::left}, {"length", "mm"},
-      {"scale", "g", "what it read"},    {"fitted", "g", "what the data above say at that length, friction included"},
-      {"off", "g", "read less fitted"},  {"", "", "", Align::left},
-      {"", "", "", Align::left}};
+  table.columns = {{"Readings", "", "", Align::left}, {"length", "mm"},        word_column("scale read", "g"),
+                   word_column("fitted", "g"),        word_column("off", "g"), {"", "", "", Align::left},
+                   {"", "", "", Align::left}};
   for (std::size_t i = 0; i < fitted.readings.readings.size(); ++i) {
     const SpringReading& reading = fitted.readings.readings[i];
     const ReadingUse use = fitted.fit.use[i];
@@ -252,7 +247,7 @@ std::string heights_values(const FittedHeights& fitted, const TextStyle& style) 
   table.columns = {{"Spring data", "", "", Align::left},
                    {"in the file", ""},
                    {"fitted", ""},
-                   {"give or take", "", give_or_take},
+                   word_column("give or take", ""),
                    {"", "", "", Align::left}};
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i) {
     const Unknown unknown = fit.unknowns[i];
@@ -282,12 +277,8 @@ std::string heights_values(const FittedHeights& fitted, const TextStyle& style) 
 
 std::string matches_text(const FittedHeights& fitted, const TextStyle& style) {
   Table table;
-  table.columns = {{"Ride heights", "", "", Align::left},
-                   {"extra", "g", "what was put on the model"},
-                   {"your ruler", "mm"},
-                   {"as in the file", "mm", "computed with the spring as the file has it"},
-                   {"fitted", "mm", "computed with what was found"},
-                   {"off", "mm", "read less fitted"}};
+  table.columns = {{"Ride heights", "", "", Align::left}, word_column("extra", "g"),   word_column("your ruler", "mm"),
+                   word_column("as in the file", "mm"),   word_column("fitted", "mm"), word_column("off", "mm")};
   for (const HeightMatch& match : fitted.fit.matches) {
     const HeightRow& row = fitted.readings.rows[static_cast<std::size_t>(match.row)];
     const std::string corner = shown(fitted.model.corners[static_cast<std::size_t>(match.corner)].name);

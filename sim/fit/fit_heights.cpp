@@ -7,12 +7,13 @@
 
 #include "fit/least_squares.hpp"
 #include "model/fields.hpp"
+#include "ride/one_mass.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {
 namespace {
 
-constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false};
+constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
 
 // Beyond this, something else than the spring is off. Common practice, no source.
 constexpr double much_mm = 1.0;
@@ -185,12 +186,8 @@ Model with_extra(const Model& model, const VehicleResult* vehicle, const HeightR
     return out;
   }
   const Vec3 cg_mm = vehicle->cg_mm;
-  if (!out.weighed.empty()) {
-    // A weighed vehicle keeps the mass and the centre of gravity that its readings gave, however much is put on it.
-    out.weighed.clear();
-    out.sprung.reset();
-    out.masses = {Mass{"as weighed", vehicle->mass_kg, cg_mm, std::nullopt, {}}};
-  }
+  // A weighed vehicle keeps the mass and the centre of gravity that its readings gave, however much is put on it.
+  if (!out.weighed.empty()) out = with_mass_at(out, vehicle->mass_kg, cg_mm);
   if (row.extra_kg > 0)
     out.masses.push_back({"extra weight", row.extra_kg, row.at_mm.value_or(cg_mm), std::nullopt, {}});
   return out;
