@@ -8,7 +8,6 @@
 
 #include "model/model_files.hpp"
 
-
 namespace ridepitch {
 namespace {
 
