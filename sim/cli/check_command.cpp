@@ -24,7 +24,7 @@ std::string notes_text(const Solved& checked, const Ink& ink) {
 
 Outcome run_check(const Options& options, const Ink& ink) {
   // Only whether it can be solved matters, not how finely.
-  SolvedModels models = solve_models(options.models, {.curve_points = 2, .other_stances = false});
+  SolvedModels models = solve_models(options.models, {.curve_points = 2, .other_stances = false, .readings = false});
   Outcome outcome{"", std::move(models.problems)};
   if (options.json) {
     if (outcome.problems.empty()) outcome.out = check_json(models.solved);

@@ -28,6 +28,8 @@ std::optional<double> seconds_of(const std::string& time) {
 
 namespace {
 
+constexpr double most_believable_mm = 1e5;  // no spring of a model is longer
+
 constexpr const char* what_it_is = "Works out how a model vehicle stands and rides on its springs.";
 
 struct DeclaredCommand {
@@ -97,6 +99,8 @@ struct Declared {
     command(Command::explain, "explain",
             "Tells in plain language what a word of the output means; without a word, lists them.", "[WORD] [options]",
             options.explain.words);
+
+    declare_fit();
   }
 
   /// Of the commands that search.
@@ -199,6 +203,32 @@ struct Declared {
     return declared;
   }
 
+  void declare_fit() {
+    FitOptions& to = options.fit;
+    CLI::App* fit =
+        command(Command::fit, "fit",
+                "Finds a spring's data from what a ruler and a kitchen scale read, or from ride heights of a model.",
+                "FILE.csv [options]", to.files);
+    fit->add_option("--part", to.part, "Name of the part that is printed or added; made of the file's name otherwise.")
+        ->type_name("NAME");
+    fit->add_option("--free-mm", to.free_mm, "Length of the unloaded spring between its hole centres.")
+        ->type_name("MM");
+    fit->add_option("--solid-mm", to.solid_mm, "Its length with the coils touching.")->type_name("MM");
+    fit->add_flag("--law", to.law, "Write a table of forces in place of rate and preload, for a spring that bends.");
+    fit->add_option("--model", to.model, "The table holds ride heights of this model under extra weights.")
+        ->type_name("MODEL.toml");
+    fit->add_option("--spring", to.spring, "Which of the model's springs to fit, where it has several: LINKAGE/SPRING.")
+        ->type_name("NAME");
+    fit->add_option("--unknown", to.unknowns, "With --model, what to fit: rate, preload, free; rate,preload otherwise.")
+        ->type_name("WHAT")
+        ->delimiter(',')
+        ->expected(1);
+    fit->add_option("--add", to.add, "Put the part into this catalogue, the rest of its text kept.")
+        ->type_name("CATALOGUE.toml");
+    fit->add_flag("--replace", to.replace, "With --add, put it in the place of a part of the same name.");
+    fit->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+  }
+
   std::vector<std::string> command_names() const {
     std::vector<std::string> names;
     for (const DeclaredCommand& each : commands) names.push_back(each.app->get_name());
@@ -294,6 +324,45 @@ std::optional<Problem> search_contradiction(const Options& options, Command whic
   return std::nullopt;
 }
 
+/// What the words and options of `fit` mean together.
+std::optional<Problem> fit_contradiction(FitOptions& fit) {
+  const auto usage = [](std::string text, std::string hint) {
+    return usage_problem("usage", std::move(text), std::move(hint));
+  };
+  if (fit.files.empty()) {
+    return usage_problem("no-file", "ridepitch fit needs a table of readings",
+                         "ridepitch fit FILE.csv; docs/measure-a-spring.md shows one");
+  }
+  if (fit.files.size() > 1) {
+    return usage(fmt::format("ridepitch fit takes one table, but '{}' follows", shown(fit.files[1])),
+                 "fit the tables one by one");
+  }
+  for (const std::string& unknown : fit.unknowns) {
+    if (unknown != "rate" && unknown != "preload" && unknown != "free") {
+      return usage(fmt::format("--unknown does not know '{}'", shown(unknown)),
+                   "use rate, preload or free, such as --unknown rate,free");
+    }
+  }
+  for (const auto& length : {fit.free_mm, fit.solid_mm}) {
+    if (length && !(*length > 0 && *length < most_believable_mm))
+      return usage(fmt::format("a spring can't be {} mm long", *length),
+                   "lengths are in mm between hole centres, above 0");
+  }
+  if (fit.model.empty() && (!fit.spring.empty() || !fit.unknowns.empty())) {
+    return usage(fmt::format("{} belongs to ride heights of a model", fit.spring.empty() ? "--unknown" : "--spring"),
+                 "add --model MODEL.toml");
+  }
+  if (!fit.model.empty() && (fit.free_mm || fit.solid_mm || fit.law)) {
+    return usage(fmt::format("{} belongs to readings of a spring by itself", fit.law       ? "--law"
+                                                                             : fit.free_mm ? "--free-mm"
+                                                                                           : "--solid-mm"),
+                 "leave it out, or leave out --model; the model's own part says the lengths");
+  }
+  if (fit.replace && fit.add.empty())
+    return usage("--replace says what to do in a catalogue, but none is named", "add --add CATALOGUE.toml");
+  return std::nullopt;
+}
+
 std::optional<Problem> swap_contradiction(const Options& options) {
   const std::string how = "ridepitch swap BEFORE.toml AFTER.toml, or ridepitch swap MODEL.toml --spring ...";
   if (options.models.size() > 2)
@@ -363,6 +432,8 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
         return usage_problem("usage", "ridepitch parts lists the catalogue only when told to", name + " --list");
       }
       return sort_words_of_parts(options);
+    case Command::fit:
+      return fit_contradiction(options.fit);
     case Command::check:
     case Command::solve:
     case Command::rework:
@@ -405,7 +476,11 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
     line.text = std::string(version.what()) + "\n";
     return line;
   } catch (const CLI::ParseError& error) {
-    line.problem = usage_problem("usage", shown(error.what()), "'ridepitch --help' shows how it is used");
+    const std::vector<std::string> names = declared.command_names();
+    const bool of_command = !words.empty() && std::find(names.begin(), names.end(), words[0]) != names.end();
+    line.problem =
+        usage_problem("usage", shown(error.what()),
+                      fmt::format("'ridepitch {}--help' shows how it is used", of_command ? words[0] + " " : ""));
     return line;
   }
 

@@ -45,6 +45,10 @@ Outcome run_explain(const Options& options, const Ink& ink);
 
 Outcome run_nudge(const Options& options, const Ink& ink);
 
+/// A spring's data from a table of readings. The catalogue is written before anything is printed, and not at all after an
+/// error.
+Outcome run_fit(const Options& options, const Ink& ink);
+
 /// Models that could be read and solved, in the order of their paths, and the problems of the others.
 struct SolvedModels {
   std::vector<Solved> solved;

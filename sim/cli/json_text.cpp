@@ -169,6 +169,56 @@ Json findings_json(const std::vector<Finding>& findings) {
   return out;
 }
 
+Json weighing_json(const Solution& solution, double module_mm) {
+  if (!solution.weighing) return nullptr;
+  const Weighing& weighing = *solution.weighing;
+  const double g_per_kg = 1000;
+  Json readings = Json::array(), heights = Json::object();
+  for (const WeighedReading& reading : weighing.readings) {
+    readings.push_back({{"wheels", reading.wheels},
+                        {"read_g", reading.read_kg * g_per_kg},
+                        {"within_g", reading.within_kg * g_per_kg},
+                        {"computed_g", reading.computed_kg * g_per_kg},
+                        {"may_differ_g", reading.may_differ_kg * g_per_kg}});
+  }
+  for (std::size_t c = 0; c < solution.corners.size(); ++c)
+    heights[solution.corners[c].name] = maybe(weighing.ride_height_within_mm[c]);
+  const Json y = weighing.cg_y_within_mm ? Json(*weighing.cg_y_within_mm / module_mm) : Json(nullptr);
+  return {{"mass_within_g", weighing.mass_within_kg * g_per_kg},
+          {"cg_within_modules", Json::array({weighing.cg_x_within_mm / module_mm, y, nullptr})},
+          {"pitch_within_deg", weighing.pitch_within_deg},
+          {"roll_within_deg", weighing.roll_within_deg},
+          {"ride_height_within_mm", std::move(heights)},
+          {"readings", std::move(readings)}};
+}
+
+Json measured_json(const Solution& solution) {
+  Json all = Json::array();
+  for (const MeasuredHeight& height : solution.measured) {
+    all.push_back({{"of", solution.corners[static_cast<std::size_t>(height.corner)].name},
+                   {"ride_height_mm", height.measured_mm},
+                   {"within_mm", height.within_mm},
+                   {"computed_mm", height.computed_mm},
+                   {"difference_mm", height.measured_mm - height.computed_mm},
+                   {"friction_mm", maybe(height.friction_mm)}});
+  }
+  return all;
+}
+
+Json causes_json(const Solution& solution) {
+  Json all = Json::array();
+  for (const LikelyCause& cause : solution.causes) {
+    all.push_back({{"code", cause.code},
+                   {"what", cause.what},
+                   {"needs", cause.needs},
+                   {"amount", cause.amount},
+                   {"unit", cause.unit},
+                   {"size", cause.size},
+                   {"leaves_mm", cause.leaves_mm}});
+  }
+  return all;
+}
+
 Json solved_json(const Solved& solved) {
   const Solution& solution = solved.solution;
   Json corners = Json::array(), clearances = Json::array();
@@ -181,7 +231,10 @@ Json solved_json(const Solved& solved) {
           {"corners", std::move(corners)},
           {"clearance", std::move(clearances)},
           {"findings", findings_json(solution.findings)},
-          {"notes", problems_json(solved.notes)}};
+          {"notes", problems_json(solved.notes)},
+          {"weighing", weighing_json(solution, solved.model.module_mm)},
+          {"measured", measured_json(solution)},
+          {"causes", causes_json(solution)}};
 }
 
 std::string json_document(const Json& content) {

@@ -1,12 +1,13 @@
 #pragma once
 // What the command line asks for, as a plain struct with its defaults.
 
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace ridepitch {
 
-enum class Command { new_model, check, solve, rework, swap, tune, nudge, parts, explain };
+enum class Command { new_model, check, solve, rework, swap, tune, nudge, parts, fit, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -61,6 +62,19 @@ struct ExplainOptions {
   std::vector<std::string> words;  ///< those of one name, as the shell parts them; none: all of the glossary
 };
 
+/// What `fit` is asked for beside its table of readings.
+struct FitOptions {
+  std::vector<std::string> files;  ///< the table; one
+  std::string part;                ///< name of the part that comes out; empty: made of the file's
+  std::optional<double> free_mm, solid_mm;
+  bool law = false;                   ///< a table of forces in place of rate and preload
+  std::string model;                  ///< the table holds ride heights of this model; empty: readings of a spring
+  std::string spring;                 ///< of the model; empty: the only one it has
+  std::vector<std::string> unknowns;  ///< "rate", "preload", "free"; empty: what suits the spring
+  std::string add;                    ///< catalogue that the part is put into; empty: none
+  bool replace = false;               ///< a part of the same name gives way
+};
+
 struct Options {
   Command command = Command::check;
   std::vector<std::string> models;  ///< paths
@@ -74,6 +88,7 @@ struct Options {
   NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;
+  FitOptions fit;
 };
 
 }  // namespace ridepitch

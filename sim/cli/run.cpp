@@ -32,6 +32,8 @@ Outcome run_command(const Options& options) {
       return run_parts(options, ink);
     case Command::explain:
       return run_explain(options, ink);
+    case Command::fit:
+      return run_fit(options, ink);
     case Command::solve:
       break;
   }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/readings_text.hpp"
 #include "model/model.hpp"
 #include "ride/state_name.hpp"
 #include "words/words.hpp"
@@ -161,31 +162,37 @@ std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
 
 // ------------------------------------------------------------------------------------ by hand
 
-std::optional<double> measured_mm(const Model& model, int corner) {
-  for (const Measured& measured : model.measured) {
-    if (measured.corner == corner) return measured.ride_height_mm;
+const MeasuredHeight* measured_at(const Solution& solution, int corner) {
+  for (const MeasuredHeight& measured : solution.measured) {
+    if (measured.corner == corner) return &measured;
   }
-  return std::nullopt;
+  return nullptr;
 }
 
 std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows, const TextStyle& style) {
   const bool bench = !solved.solution.vehicle.has_value();
   Table table;
-  table.columns = {{"Check by hand", "", "", Align::left}, word_column("ride height", "mm"),
-                   word_column("your ruler", "mm"),        word_column(bench ? "load given" : "scale reads", "g"),
-                   word_column("can be pressed", "mm"),    word_column("by a weight of", "g")};
+  table.columns = {{"Check by hand", "", "", Align::left},
+                   word_column("ride height", "mm"),
+                   word_column("your ruler", "mm"),
+                   word_column("off", "mm"),
+                   word_column(bench ? "load given" : "scale reads", "g"),
+                   word_column("can be pressed", "mm"),
+                   word_column("by a weight of", "g")};
   double all_n = 0;
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
     std::optional<double> more_n;
     if (wheel.bump_load_n && wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
     all_n += wheel.ground_load_n.value_or(0);
+    const MeasuredHeight* measured = row.first ? measured_at(solved.solution, row.corner_index) : nullptr;
     table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
-                          row.first ? number(measured_mm(solved.model, row.corner_index), 1) : "",
+                          measured ? number(measured->measured_mm, 1) : "",
+                          measured ? number(measured->measured_mm - measured->computed_mm, 1) : "",
                           number(grams(bench ? wheel.load_n : wheel.ground_load_n), 0), number(wheel.bump_travel_mm, 1),
                           number(grams(more_n), 0)});
   }
-  if (!bench) table.rows.push_back({"all wheels", "", "", number(grams(all_n), 0), "", ""});
+  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(grams(all_n), 0), "", ""});
   return table_text(table, style);
 }
 
@@ -408,9 +415,10 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   const std::vector<MergedFinding> findings = merged_findings(solved.solution.findings);
   std::string text = answer_text(solved, rows, findings, style.ink);
   for (const std::string& part :
-       {by_hand_text(solved, rows, style), travel_text(rows, style), stiffness_text(rows, style),
-        rate_tables_text(solved.solution, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
-        parts_text(solved.solution, style), findings_text(findings, solved.notes, style.ink)}) {
+       {by_hand_text(solved, rows, style), causes_text(solved, style), weighing_text(solved, style),
+        travel_text(rows, style), stiffness_text(rows, style), rate_tables_text(solved.solution, style),
+        vehicle_text(solved, style), clearance_text(solved.solution, style), parts_text(solved.solution, style),
+        findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }
   text += "\nFriction and flex are not in these figures.\n";

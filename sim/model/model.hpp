@@ -185,6 +185,7 @@ struct Weighed {
   std::vector<WheelRef> wheels;
   double kg = 0;
   Place place;
+  double within_kg = 0.005;  ///< how far the reading may be off
 };
 
 struct Sprung {
@@ -203,6 +204,7 @@ struct Measured {
   int corner = 0;
   double ride_height_mm = 0;
   Place place;
+  double within_mm = 1;  ///< how far the ruler may be off
 };
 
 /// A body of a corner's linkage, by index.

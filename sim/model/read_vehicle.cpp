@@ -68,7 +68,7 @@ void read_measured(const Fields& root, VehicleDraft& draft) {
   Model& model = draft.model;
   for (const ListedTable& listed : listed_tables(root.reading, root.find("measured"), most_listed_tables)) {
     Fields fields{root.reading, *listed.table, listed.place, "this [[measured]]"};
-    fields.refuse_unknown({"of", "ride_height_mm"});
+    fields.refuse_unknown({"of", "ride_height_mm", "within_mm"});
     Measured measured;
     measured.place = listed.place;
     const TomlEntry* of = fields.need("of", "of = \"rear left\"");
@@ -76,6 +76,7 @@ void read_measured(const Fields& root, VehicleDraft& draft) {
     const auto corner = name ? find_corner(root.reading, draft, *name, of->place, fields.subject(*of)) : std::nullopt;
     measured.ride_height_mm =
         fields.number(fields.need("ride_height_mm", "ride_height_mm = 39"), not_negative("mm")).value_or(0);
+    measured.within_mm = fields.number(fields.find("within_mm"), not_negative("mm")).value_or(measured.within_mm);
     if (!corner) continue;
     measured.corner = *corner;
     if (std::any_of(model.measured.begin(), model.measured.end(),

@@ -117,12 +117,14 @@ void read_weighed(const Fields& fields, VehicleDraft& draft) {
   bool wheels_known = draft.corners_known;
   for (const ListedTable& listed : tables) {
     const Fields weighed_fields{reading, *listed.table, listed.place, "this [[weighed]]"};
-    weighed_fields.refuse_unknown({"wheels", "grams"});
+    weighed_fields.refuse_unknown({"wheels", "grams", "within_g"});
     Weighed weighed;
     weighed.place = listed.place;
     read_wheels_weighed(weighed_fields, draft, weighed, wheels_known);
     const auto grams = weighed_fields.number(weighed_fields.need("grams", "grams = 1210"), not_negative("g"));
     weighed.kg = grams.value_or(0) * kg_per_g;
+    const auto within = weighed_fields.number(weighed_fields.find("within_g"), not_negative("g"));
+    if (within) weighed.within_kg = *within * kg_per_g;
     wheels_known = wheels_known && grams;
     draft.model.weighed.push_back(std::move(weighed));
   }

@@ -8,6 +8,7 @@
 
 #include "model/geometry.hpp"
 #include "model/model.hpp"
+#include "ride/readings.hpp"
 
 namespace ridepitch {
 
@@ -138,6 +139,9 @@ struct Solution {
   std::vector<ClearanceResult> clearances;
   std::vector<Finding> findings;
   std::vector<Curve> curves;             ///< of every wheel that has one
+  std::optional<Weighing> weighing;      ///< of a weighed vehicle
+  std::vector<MeasuredHeight> measured;  ///< what the ruler said, in file order
+  std::vector<LikelyCause> causes;       ///< of measured heights that differ, the likeliest first
 };
 
 }  // namespace ridepitch

@@ -5,13 +5,16 @@
 
 #include "ride/corner_result.hpp"
 #include "ride/findings.hpp"
+#include "ride/likely_causes.hpp"
 #include "ride/lower.hpp"
+#include "ride/measured.hpp"
 #include "ride/modes.hpp"
 #include "ride/other_stances.hpp"
 #include "ride/touch.hpp"
 #include "ride/travels.hpp"
 #include "ride/vehicle.hpp"
 #include "ride/weighing.hpp"
+#include "ride/weighing_report.hpp"
 
 namespace ridepitch {
 namespace {
@@ -48,6 +51,20 @@ Problem no_rest(const Model& model) {
   problem.hint = model.bench ? "a smaller load_n, or a spring or limit that holds it"
                              : "the centre of gravity must lie between the wheels, and springs must hold the weight";
   return problem;
+}
+
+/// What scale and ruler read, beside what came out.
+void judge_readings(const Model& model, Solution& solution) {
+  const auto add = [&](const std::vector<Finding>& found) {
+    solution.findings.insert(solution.findings.end(), found.begin(), found.end());
+  };
+  if (!model.weighed.empty()) {
+    solution.weighing = weighing_report(model, solution);
+    add(judge_weighing(model, solution, *solution.weighing));
+  }
+  solution.measured = compare_measured(model, solution);
+  solution.causes = likely_causes(model, solution, solution.measured);
+  add(judge_measured(solution, solution.measured, solution.causes));
 }
 
 }  // namespace
@@ -87,6 +104,7 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
                                  .remedy = "another seat or lever, so that the load curve rises all the way"});
   const std::vector<Finding> touching = find_touching(model, solution);
   solution.findings.insert(solution.findings.end(), touching.begin(), touching.end());
+  if (options.readings) judge_readings(model, solution);
   out.solution = std::move(solution);
   return out;
 }

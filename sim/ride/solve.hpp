@@ -12,6 +12,7 @@ namespace ridepitch {
 struct SolveOptions {
   int curve_points = 201;     ///< for each wheel; >= 2
   bool other_stances = true;  ///< look for stances beside the one reached by lowering
+  bool readings = true;       ///< judge what scale and ruler read: how sure it is, what explains a difference
 };
 
 struct SolveResult {

@@ -10,11 +10,11 @@ std::vector<Word> measuring_words() {
       {"uncertainty", "", "how far a number may be off because readings are never exact",
        "A kitchen scale is good to some grams, a ruler to half a millimetre. A result can't be better than the "
        "readings it comes from.",
-       {"accuracy"}, {"standard error", "weighed"}},
+       {"accuracy", "errors"}, {"standard error", "weighed"}},
       {"standard error", "", "how far off a fitted value usually is, by the scatter of its readings",
        "Two times out of three the true value lies within one of it, nineteen times out of twenty within two. More "
        "readings, spread over the whole stroke, make it smaller.",
-       {"plus minus", "confidence"}, {"residual", "uncertainty"}},
+       {"plus minus", "confidence", "give or take"}, {"residual", "uncertainty"}},
       {"residual", "", "how far a reading lies from the fitted line",
        "They should scatter to both sides alike. A row of them on one side says that a straight line is the wrong "
        "law: take a force table.",
@@ -31,6 +31,34 @@ std::vector<Word> measuring_words() {
        "Friction makes the first read more and the second less than the spring itself; the middle is the spring, half "
        "the difference the friction.",
        {"unloading"}, {"friction band", "friction"}},
+      {"scale read", "g", "what the kitchen scale read",
+       "Under the wheels named, or of a spring at that length. Beside it stands what the model or the fitted spring "
+       "makes "
+       "of the same.",
+       {}, {"scale reads", "computed", "fitted", "off"}},
+      {"computed", "", "what the model, as it is written, makes of the same thing",
+       "The computed load of a wheel is what it presses on the ground with when the vehicle is at rest.",
+       {}, {"off", "rest"}},
+      {"fitted", "", "what the values found make of it, friction included",
+       "The line, the table of forces or the vehicle that comes nearest to all readings together.",
+       {}, {"residual", "off"}},
+      {"off", "", "what was read less what is computed or fitted",
+       "Small and to both sides it is chance. Large, or all to one side, it says that something is not as the model or "
+       "the straight line has it.",
+       {}, {"uncertainty", "residual"}},
+      {"extra", "g", "the weight that was put on the model for that reading",
+       "At the place that the table of readings gives, or at the centre of gravity of what the springs carry.",
+       {"extra weight"}, {"scale read"}},
+      {"as in the file", "", "the same with the spring as the model's file has it",
+       "Beside it stands what the spring that was found makes of it.",
+       {}, {"fitted"}},
+      {"it would take", "", "by how much that one thing would have to be off to explain the measured heights best",
+       "Each line is a cause by itself, everything else as the file says. Those that need least, measured by what is "
+       "usual for such a thing, stand first.",
+       {"likely cause", "causes", "why your ruler differs"}, {"leaves", "your ruler", "measured-differs"}},
+      {"leaves", "mm", "how far the worst of the heights would then still be off",
+       "A cause that leaves much explains little.",
+       {}, {"it would take", "off"}},
       // clang-format on
   };
 }

@@ -56,6 +56,11 @@ std::vector<Word> finding_words() {
        "somewhere in the travel a rod stands nearly square to the path of its end: it jams or snaps over",
        "A warning: the toggle margin is under 20 degrees. Try: change the rod's length or move its holes.",
        {}, {"toggle margin", "dead point"}},
+      {"measured-differs", "", "what stands on the table is not quite what the file says",
+       "A warning: a `[[measured]]` height and the computed one lie farther apart than its `within_mm`, 1 mm unless "
+       "it says so. Try: rock it and measure again; then go through what `solve` lists under \"Why your ruler "
+       "differs\", the likeliest first.",
+       {}, {"your ruler", "it would take"}},
       {"no-travel", "", "stops or solid springs hold it at both ends",
        "A problem: from full droop to full bump is 0 mm. Try: move the stop, or take a longer spring.",
        {}, {"travel"}},
@@ -63,9 +68,18 @@ std::vector<Word> finding_words() {
        "A warning: let go from full bump, or from nose or tail held down, it stays somewhere else. Try: stiffer "
        "springs, or a stop that keeps it from getting there.",
        {"other stances"}, {"rest"}},
+      {"parts-touch", "", "they hit each other, or do not go together at all",
+       "A problem: two parts on one `layer` overlap somewhere in the travel, or at rest. Try: put one of them on "
+       "another layer, or move its holes.",
+       {}, {"layer"}},
       {"pin-load", "", "it binds, wears and walks out",
        "A warning: a pin puts over 15 N on one body. Try: hold the pin in two walls, or use a longer lever.",
        {}, {"force", "pin"}},
+      {"readings-disagree", "", "no body puts these loads on these springs: a reading is wrong, or something else than the file says",
+       "A warning: a scale reading and the computed load of its wheels lie farther apart than errors of reading and "
+       "measuring explain. Try: weigh again with all wheels at one height; then look for a twisted frame, a wheel "
+       "that jams, springs that are not alike.",
+       {}, {"weighed", "uncertainty"}},
       {"redundant", "", "it moves only as long as its parts fit each other exactly",
        "A note: the linkage moves although the count of its joints says that it should not, or less freely. Parallel "
        "links are like that. Try: use equal holes and equal rods there.",
@@ -79,6 +93,14 @@ std::vector<Word> finding_words() {
        "A warning: the wheel rests on its droop stop, a strap or a coil at its free length. Try: a softer spring, one "
        "spring less, or a spring end moved so that it starts less squeezed.",
        {}, {"state", "preload"}},
+      {"tyres-touch", "", "they rub",
+       "A problem: two tyres of one side overlap somewhere in their travel, and are not beside each other by their "
+       "widths. Try: smaller tyres, or their axles farther apart.",
+       {}, {"travel"}},
+      {"weighed-together", "", "each is taken to carry as much, so the reading says little of how far forward the weight lies",
+       "A note: one `[[weighed]]` names wheels of corners that stand one behind the other. Try: weigh front and rear "
+       "wheels apart.",
+       {}, {"weighed"}},
       {"wheel-rate-not-positive", "", "pressed a little, it does not push back",
        "A problem: the wheel rate at rest is 0 or less. Try: move the lever's holes so that the spring is squeezed "
        "faster as the wheel rises.",

@@ -21,6 +21,29 @@ std::vector<std::string> keys_of(const Json& object) {
   return keys;
 }
 
+TEST(SolveJson, HoldsTheBuildersReadings) {
+  Solved solved = hand_built_hauler();
+  EXPECT_TRUE(document(solved)["weighing"].is_null());
+  EXPECT_TRUE(document(solved)["measured"].empty());
+  solved.solution.measured.push_back({2, 37, 1, 39, 0.5});
+  solved.solution.causes.push_back({"rate", "spring coil", "less", -8, "%", 0.8, 0.25});
+  solved.solution.weighing = Weighing{.mass_within_kg = 0.01,
+                                      .cg_x_within_mm = 1.6,
+                                      .cg_y_within_mm = {},
+                                      .ride_height_within_mm = {0.2, 0.2, 0.3, std::nullopt},
+                                      .readings = {{{"rear left/hub"}, 0.7, 0.005, 0.66, 0.025}}};
+  const Json json = document(solved);
+  EXPECT_EQ(json["measured"][0]["of"], "rear left");
+  EXPECT_EQ(json["measured"][0]["difference_mm"], -2);
+  EXPECT_EQ(json["measured"][0]["friction_mm"], 0.5);
+  EXPECT_EQ(json["causes"][0]["amount"], -8);
+  EXPECT_NEAR(json["weighing"]["mass_within_g"], 10, 1e-12);
+  EXPECT_NEAR(json["weighing"]["cg_within_modules"][0], 0.2, 1e-12);
+  EXPECT_TRUE(json["weighing"]["cg_within_modules"][1].is_null());
+  EXPECT_NEAR(json["weighing"]["readings"][0]["read_g"], 700, 1e-9);
+  EXPECT_EQ(json["weighing"]["ride_height_within_mm"]["rear left"], 0.3);
+}
+
 // Later work and other programs read these names: they are fixed, more may be added.
 TEST(SolveJson, HasTheKeysThatOthersReadBy) {
   const Json json = document(hand_built_hauler());
@@ -28,7 +51,8 @@ TEST(SolveJson, HasTheKeysThatOthersReadBy) {
     const std::vector<std::string> keys = keys_of(object);
     for (const std::string& key : expected) EXPECT_THAT(keys, testing::Contains(key));
   };
-  expect_keys(json, {"format", "model", "vehicle", "corners", "clearance", "findings"});
+  expect_keys(json,
+              {"format", "model", "vehicle", "corners", "clearance", "findings", "weighing", "measured", "causes"});
   expect_keys(json["vehicle"], {"mass_kg", "total_mass_kg", "cg_modules", "pitch_deg", "roll_deg", "indeterminate",
                                 "other_stances", "modes"});
   expect_keys(json["vehicle"]["modes"][0], {"name", "frequency_hz", "centre_modules"});

@@ -61,10 +61,42 @@ TEST(SolveText, ShowsNextWhatABuilderCanCheckByHand) {
 TEST(SolveText, ShowsTheBuildersRulerBesideTheHeight) {
   Solved solved = hand_built_hauler();
   EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("your ruler")));
-  solved.model.measured.push_back({2, 39.5, {}});
+  solved.solution.measured.push_back({2, 39.5, 1, 39.0, {}});
   const std::vector<std::string> lines = lines_of(solve_text(solved, {}));
-  EXPECT_THAT(lines[2], HasSubstr("ride height  your ruler  scale reads"));
-  EXPECT_EQ(lines[6], "  rear left/hub           39.0        39.5          605            17.5             844");
+  EXPECT_THAT(lines[2], HasSubstr("ride height  your ruler  off  scale reads"));
+  EXPECT_EQ(lines[6], "  rear left/hub           39.0        39.5  0.5          605            17.5             844");
+  EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("Why your ruler differs"))) << "0.5 mm is within 1 mm";
+}
+
+TEST(SolveText, SaysWhyTheRulerMayDiffer) {
+  Solved solved = hand_built_hauler();
+  solved.solution.measured.push_back({2, 37.0, 1, 39.0, {}});
+  EXPECT_THAT(solve_text(solved, {}), HasSubstr("No single thing explains it"));
+  solved.solution.causes.push_back({"rate", "spring coil-7-firm", "8.0 % less rate: 0.570 N/mm", -8, "%", 0.8, 0.25});
+  const std::string text = solve_text(solved, {});
+  EXPECT_THAT(text, HasSubstr("Why your ruler differs  it would take                leaves"));
+  EXPECT_THAT(text, HasSubstr("  spring coil-7-firm    8.0 % less rate: 0.570 N/mm     0.2\n"));  // 0.25 to even
+}
+
+TEST(SolveText, ShowsTheScaleBesideTheLoadsAndHowSureTheCentreIs) {
+  Solved solved = hand_built_hauler();
+  EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("Weighing")));
+  Weighing weighing;
+  weighing.mass_within_kg = 0.01;
+  weighing.cg_x_within_mm = 1.6;
+  weighing.pitch_within_deg = 0.25;
+  weighing.ride_height_within_mm = {0.2, 0.2, 0.3, 0.3};
+  weighing.height_known = true;
+  weighing.readings = {{{"front left/hub", "front right/hub"}, 1.5, 0.005, 1.4985, 0.001},
+                       {{"rear left/hub"}, 0.7, 0.005, 0.66, 0.0254}};
+  solved.solution.weighing = weighing;
+  const std::string text = solve_text(solved, {});
+  EXPECT_THAT(text,
+              HasSubstr("  front left/hub, front right/hub        1500      1498    2       5\n"));  // of 1498.5
+  EXPECT_THAT(text, HasSubstr("  rear left/hub                           700       660   40      25\n"));
+  EXPECT_THAT(text, HasSubstr("x 2.16 +- 0.20, y 0 (left and right were not weighed apart) modules"));  // 1.6 mm of 8
+  EXPECT_THAT(text, HasSubstr("pitch +- 0.25 deg, roll +- 0.00 deg, ride heights +- 0.3 mm at most"));
+  for (const std::string& line : lines_of(text)) EXPECT_LE(width_of(line), page_width) << line;
 }
 
 // 0.4840924144 N/mm over 9.80665 m/s2 is 49.36 g/mm.

@@ -155,6 +155,30 @@ TEST(Pages, NameOnlyDevCommandsThatExist) {
   }
 }
 
+/// The codes of all findings that the source makes: "Level::warning, "low-bump"" or ".level = ..., .code = "..."".
+std::set<std::string> codes_in_the_source() {
+  static const std::regex finding(R"re(Level::(?:note|warning|problem),\s*(?:\.code = )?"([a-z-]+)")re");
+  std::set<std::string> codes;
+  for (const auto& file : fs::recursive_directory_iterator(fs::path(RIDEPITCH_SOURCE_DIR) / "sim")) {
+    if (file.path().extension() != ".cpp") continue;
+    const Lines found = matches(read_text(fs::relative(file.path(), RIDEPITCH_SOURCE_DIR).string()), finding);
+    codes.insert(found.begin(), found.end());
+  }
+  return codes;
+}
+
+TEST(Findings, PageHasOneRowForEveryCodeOfTheSource) {
+  static const std::regex row(R"(\| `([a-z-]+)` \|.*)");
+  std::set<std::string> rows;
+  for (const std::string& line : split_lines(read_text("docs/findings.md"))) {
+    std::smatch match;
+    if (!std::regex_match(line, match, row)) continue;
+    EXPECT_TRUE(rows.insert(match[1]).second) << match[1] << " has two rows";
+  }
+  EXPECT_EQ(rows, codes_in_the_source());
+  EXPECT_THAT(rows, Contains("tyres-touch"));
+}
+
 TEST(Readme, ShowsARealOutputOfSolve) {
   const auto shown = shown_commands(read_text("README.md"));
   EXPECT_TRUE(std::ranges::any_of(

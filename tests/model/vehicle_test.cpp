@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <iterator>
 #include <numbers>
 
 #include "model/model_files.hpp"
@@ -22,6 +24,7 @@ TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.to
   ASSERT_EQ(model.measured.size(), 1u);
   EXPECT_EQ(model.corners[static_cast<std::size_t>(model.measured[0].corner)].name, "rear left");
   EXPECT_EQ(model.measured[0].ride_height_mm, 39);
+  EXPECT_EQ(model.measured[0].within_mm, 1);  // where the file does not say
   ASSERT_EQ(model.bars.size(), 1u);
   EXPECT_EQ(model.bars[0].ends[0].corner, 2);
   EXPECT_EQ(model.bars[0].ends[1].corner, 3);
@@ -102,10 +105,33 @@ TEST(Weighed, ReadingsStandInPlaceOfMasses) {
   EXPECT_FALSE(model.bench);
   ASSERT_EQ(model.weighed.size(), 2u);
   EXPECT_NEAR(model.weighed[0].kg, 1.210, exact);
+  EXPECT_NEAR(model.weighed[0].within_kg, 0.005, exact);                        // 5 g where the file does not say
   EXPECT_EQ(model.weighed[0].wheels, (std::vector<WheelRef>{{1, 0}, {2, 0}}));  // one of them made by a mirror
   EXPECT_EQ(model.weighed[1].wheels, (std::vector<WheelRef>{{0, 0}}));
   EXPECT_NEAR(model.sprung.value().cg_height_mm.value(), 40, exact);
   EXPECT_NEAR((model.sprung.value().size_mm.value() - Vec3(368, 128, 80)).norm(), 0, exact);
+}
+
+TEST(Weighed, SaysHowFarTheScaleMayBeOff) {
+  std::ifstream file(source_path("tests/model/good/weighed.toml"));
+  std::string text((std::istreambuf_iterator<char>(file)), std::istreambuf_iterator<char>());
+  const std::string reading = "grams = 650\n";
+  ASSERT_NE(text.find(reading), std::string::npos);
+  text.insert(text.find(reading), "within_g = 2\n");
+  const ReadModel read = read_text(text);
+  ASSERT_TRUE(read.model) << read.problems.at(0).text;
+  EXPECT_NEAR(read.model->weighed.at(1).within_kg, 0.002, exact);
+}
+
+TEST(Measured, SaysHowFarTheRulerMayBeOff) {
+  const ReadModel read =
+      read_small_model_with("[[measured]]\nof = \"rear left\"\nride_height_mm = 39\nwithin_mm = 0.5\n");
+  ASSERT_TRUE(read.model) << read.problems.at(0).text;
+  EXPECT_EQ(read.model->measured.at(0).within_mm, 0.5);
+  const ReadModel negative =
+      read_small_model_with("[[measured]]\nof = \"rear left\"\nride_height_mm = 39\nwithin_mm = -1\n");
+  ASSERT_EQ(negative.problems.size(), 1u);
+  EXPECT_EQ(negative.problems[0].text, "'within_mm' of this [[measured]] is -1 mm, but must be 0 mm or more");
 }
 
 }  // namespace

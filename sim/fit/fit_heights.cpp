@@ -1,0 +1,390 @@
+#include "fit/fit_heights.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "fit/least_squares.hpp"
+#include "model/fields.hpp"
+#include "ride/one_mass.hpp"
+#include "ride/solve.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
+
+// Beyond this, something else than the spring is off. Common practice, no source.
+constexpr double much_mm = 1.0;
+
+Problem problem_of(const std::string& path, const char* code, std::string text, std::string hint) {
+  Problem problem;
+  problem.code = code;
+  problem.text = std::move(text);
+  problem.hint = std::move(hint);
+  problem.file_name = path;
+  return problem;
+}
+
+Problem no_stance(const std::string& path) {
+  Problem problem = problem_of(path, "no-stance",
+                               "the model does not stand under one of these weights with the spring as the file has it",
+                               "check it with 'ridepitch solve', and the weights and their places in the table");
+  problem.fault = Fault::no_solution;
+  return problem;
+}
+
+const Spring& at(const Model& model, SpringRef ref) {
+  return model.linkages[static_cast<std::size_t>(ref.linkage)].springs[static_cast<std::size_t>(ref.spring)];
+}
+
+std::string name_of(const Model& model, SpringRef ref) {
+  return model.linkages[static_cast<std::size_t>(ref.linkage)].name + "/" + at(model, ref).name;
+}
+
+// ------------------------------------------------------------------------------------ which spring
+
+bool is_used(const Model& model, int linkage) {
+  return std::any_of(model.corners.begin(), model.corners.end(),
+                     [&](const Corner& corner) { return corner.linkage == linkage; });
+}
+
+/// Coils and bands of the linkages that carry the vehicle.
+std::vector<SpringRef> candidates(const Model& model) {
+  std::vector<SpringRef> all;
+  for (std::size_t l = 0; l < model.linkages.size(); ++l) {
+    const Linkage& linkage = model.linkages[l];
+    if (linkage.plane == Plane::top || !is_used(model, static_cast<int>(l))) continue;
+    for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
+      if (!std::holds_alternative<Torsion>(linkage.springs[s].data))
+        all.push_back({static_cast<int>(l), static_cast<int>(s)});
+    }
+  }
+  return all;
+}
+
+/// Two springs are one thing to measure if they are of one part.
+bool same_thing(const Model& model, SpringRef a, SpringRef b) {
+  return a == b || (!at(model, a).part.empty() && at(model, a).part == at(model, b).part);
+}
+
+bool is_called(const Model& model, SpringRef ref, const std::string& name) {
+  const Spring& spring = at(model, ref);
+  if (name == spring.name || name == name_of(model, ref) || name == spring.part) return true;
+  return std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
+    return corner.linkage == ref.linkage && name == corner.name + "/" + spring.name;
+  });
+}
+
+}  // namespace
+
+FoundSpring find_spring(const Model& model, const std::string& name) {
+  const std::vector<SpringRef> all = candidates(model);
+  std::vector<SpringRef> called;
+  std::vector<std::string> names;
+  for (const SpringRef ref : all) {
+    names.push_back(name_of(model, ref));
+    if (name.empty() || is_called(model, ref, name)) called.push_back(ref);
+  }
+  const auto refuse = [&](const char* code, std::string text, std::string hint) {
+    return FoundSpring{
+        {}, problem_of(model.files.empty() ? "" : model.files.front(), code, std::move(text), std::move(hint))};
+  };
+  if (all.empty())
+    return refuse("no-spring", "the model has no coil or band to fit",
+                  "torsion springs are not fitted: set their rate by hand");
+  if (called.empty()) {
+    return refuse("unknown-name", fmt::format("the model has no coil or band called {}", in_quotes(name)),
+                  fmt::format("its springs: {}", list_in_quotes(names)));
+  }
+  const bool one =
+      std::all_of(called.begin(), called.end(), [&](SpringRef ref) { return same_thing(model, ref, called.front()); });
+  if (!one) {
+    return refuse("which-spring", "the model has several kinds of springs: it does not say which one to fit",
+                  fmt::format("add --spring with one of: {}", list_in_quotes(names)));
+  }
+  FoundSpring found;
+  for (const SpringRef ref : all) {
+    if (same_thing(model, ref, called.front())) found.springs.push_back(ref);
+  }
+  return found;
+}
+
+namespace {
+
+// ------------------------------------------------------------------------------------ heights of a candidate
+
+std::variant<Coil, Band> spring_of(const Spring& spring) {
+  if (const auto* band = std::get_if<Band>(&spring.data)) return *band;
+  return std::get<Coil>(spring.data);
+}
+
+/// What an unknown of a spring is: its value in the spring as it stands.
+double value_of(const std::variant<Coil, Band>& spring, Unknown unknown) {
+  return std::visit(
+      [&](const auto& data) {
+        if (unknown == Unknown::free_length) return data.free_mm;
+        if (unknown == Unknown::rate) return data.law ? 1.0 : data.rate_n_per_mm;
+        if constexpr (requires { data.preload_n; }) return data.preload_n;
+        return 0.0;
+      },
+      spring);
+}
+
+/// The spring with its unknowns set. A law's forces are taken times the rate's factor, and move with the free length.
+std::variant<Coil, Band> with_values(std::variant<Coil, Band> spring, const std::vector<Unknown>& unknowns,
+                                     const Eigen::VectorXd& values) {
+  std::visit(
+      [&](auto& data) {
+        for (std::size_t i = 0; i < unknowns.size(); ++i) {
+          const double value = values[static_cast<Eigen::Index>(i)];
+          if (unknowns[i] == Unknown::free_length) {
+            // A captive coil's guide goes along with it: its way to solid stays.
+            if constexpr (requires { data.solid_mm; }) data.solid_mm += data.law ? value - data.free_mm : 0;
+            data.free_mm = value;
+          } else if (unknowns[i] == Unknown::rate) {
+            if (data.law) {
+              for (Vec2& point : *data.law) point.y() *= value;
+            } else {
+              data.rate_n_per_mm = value;
+            }
+          } else if constexpr (requires { data.preload_n; }) {
+            data.preload_n = value;
+          }
+        }
+      },
+      spring);
+  return spring;
+}
+
+bool can_be(const std::variant<Coil, Band>& spring) {
+  if (const auto* coil = std::get_if<Coil>(&spring)) {
+    return coil->free_mm > coil->solid_mm && coil->solid_mm > 0 &&
+           (coil->law ? coil->law->back().y() > 0 : coil->rate_n_per_mm > 0);
+  }
+  const Band& band = std::get<Band>(spring);
+  return band.free_mm > 0 && (band.law ? band.law->back().y() > 0 : band.rate_n_per_mm > 0);
+}
+
+Model with_spring(const Model& model, const std::vector<SpringRef>& springs, const std::variant<Coil, Band>& data) {
+  Model out = model;
+  for (const SpringRef ref : springs) {
+    Spring& spring = out.linkages[static_cast<std::size_t>(ref.linkage)].springs[static_cast<std::size_t>(ref.spring)];
+    std::visit([&](const auto& each) { spring.data = each; }, data);
+  }
+  return out;
+}
+
+/// The model with an extra weight on it; on the bench it is put on every wheel.
+Model with_extra(const Model& model, const VehicleResult* vehicle, const HeightRow& row) {
+  Model out = model;
+  if (out.bench) {
+    for (Corner& corner : out.corners) {
+      if (corner.load_n) *corner.load_n += row.extra_kg * gravity_m_per_s2;
+    }
+    return out;
+  }
+  const Vec3 cg_mm = vehicle->cg_mm;
+  // A weighed vehicle keeps the mass and the centre of gravity that its readings gave, however much is put on it.
+  if (!out.weighed.empty()) out = with_mass_at(out, vehicle->mass_kg, cg_mm);
+  if (row.extra_kg > 0)
+    out.masses.push_back({"extra weight", row.extra_kg, row.at_mm.value_or(cg_mm), std::nullopt, {}});
+  return out;
+}
+
+/// The computed height at every measured place, in their order; none where the vehicle does not stand.
+std::optional<std::vector<double>> heights(const Model& model, const HeightReadings& readings) {
+  std::optional<Solution> base;
+  if (!model.bench) {
+    SolveResult result = solve(model, only_the_stance);
+    if (!result.solution) return std::nullopt;
+    base = std::move(result.solution);
+  }
+  std::vector<double> out;
+  for (const HeightRow& row : readings.rows) {
+    const VehicleResult* vehicle = base ? &*base->vehicle : nullptr;
+    const bool as_it_stands = base && row.extra_kg == 0;
+    SolveResult result;
+    if (!as_it_stands) result = solve(with_extra(model, vehicle, row), only_the_stance);
+    const Solution* solution = as_it_stands ? &*base : result.solution ? &*result.solution : nullptr;
+    if (!solution) return std::nullopt;
+    for (const auto& each : row.height_mm) {
+      const auto height = solution->corners[static_cast<std::size_t>(each.first)].ride_height_mm;
+      if (!height) return std::nullopt;
+      out.push_back(*height);
+    }
+  }
+  return out;
+}
+
+// ------------------------------------------------------------------------------------ the whole
+
+std::vector<Unknown> default_unknowns(const std::variant<Coil, Band>& spring) {
+  if (const auto* coil = std::get_if<Coil>(&spring))
+    return coil->law ? std::vector<Unknown>{Unknown::rate} : std::vector<Unknown>{Unknown::rate, Unknown::preload};
+  return {Unknown::rate, Unknown::free_length};
+}
+
+struct Search {
+  LeastSquares found;
+  std::variant<Coil, Band> spring;
+};
+
+std::optional<Search> search(const Model& model, const HeightReadings& readings, const std::vector<SpringRef>& springs,
+                             const std::variant<Coil, Band>& from, const std::vector<Unknown>& unknowns) {
+  std::vector<double> measured;
+  for (const HeightRow& row : readings.rows) {
+    for (const auto& each : row.height_mm) measured.push_back(each.second);
+  }
+  Eigen::VectorXd start(static_cast<Eigen::Index>(unknowns.size()));
+  for (std::size_t i = 0; i < unknowns.size(); ++i) start[static_cast<Eigen::Index>(i)] = value_of(from, unknowns[i]);
+  const Residuals residuals = [&](const Eigen::VectorXd& values, Eigen::VectorXd& out) {
+    const auto spring = with_values(from, unknowns, values);
+    if (!can_be(spring)) return false;
+    const auto computed = heights(with_spring(model, springs, spring), readings);
+    if (!computed) return false;
+    for (std::size_t i = 0; i < measured.size(); ++i) out[static_cast<Eigen::Index>(i)] = (*computed)[i] - measured[i];
+    return true;
+  };
+  const auto found = fit_nonlinear(residuals, start, static_cast<int>(measured.size()));
+  if (!found) return std::nullopt;
+  return Search{*found, with_values(from, unknowns, found->parameters)};
+}
+
+std::optional<Problem> wrong_unknowns(const std::string& path, const std::variant<Coil, Band>& spring,
+                                      const std::vector<Unknown>& unknowns) {
+  const bool preload = std::find(unknowns.begin(), unknowns.end(), Unknown::preload) != unknowns.end();
+  const bool free = std::find(unknowns.begin(), unknowns.end(), Unknown::free_length) != unknowns.end();
+  if (preload && free) {
+    return problem_of(path, "unknowns",
+                      "preload and free length can't both be unknown: heights tell only the force at one length",
+                      "measure the free length and fit rate,preload; or give the preload and fit rate,free");
+  }
+  if (preload && std::holds_alternative<Band>(spring)) {
+    return problem_of(path, "unknowns", "a band has no preload", "--unknown rate,free");
+  }
+  if (preload && std::get<Coil>(spring).law) {
+    return problem_of(path, "unknowns", "the spring has a law, which holds its preload",
+                      "--unknown rate, to take its forces times a factor");
+  }
+  return std::nullopt;
+}
+
+int count_of(const HeightReadings& readings) {
+  int count = 0;
+  for (const HeightRow& row : readings.rows) count += static_cast<int>(row.height_mm.size());
+  return count;
+}
+
+Problem not_told(const std::string& path, std::size_t unknowns) {
+  return problem_of(path, "not-told",
+                    unknowns > 1 ? "these heights do not tell the spring's values apart"
+                                 : "these heights do not depend on the spring's value",
+                    unknowns > 1
+                        ? "measure under two or more different weights at which the wheels ride on their springs, or "
+                          "fit one value: --unknown rate"
+                        : "measure at a corner that this spring carries, with its wheel riding, not on a stop");
+}
+
+void remark(HeightFit& fit, const Model& model, const HeightReadings& readings) {
+  const auto note = [&](const char* code, std::string text, std::string remedy = "") {
+    fit.notes.push_back({code, std::move(text), std::move(remedy)});
+  };
+  const bool placed = std::any_of(readings.rows.begin(), readings.rows.end(),
+                                  [](const HeightRow& row) { return row.at_mm.has_value(); });
+  const bool weights =
+      std::any_of(readings.rows.begin(), readings.rows.end(), [](const HeightRow& row) { return row.extra_kg > 0; });
+  if (model.bench && weights)
+    note("on-the-bench", "taken that the extra weight is put on each wheel that the model loads");
+  if (!model.bench && weights && !placed) {
+    note("at-the-centre", "taken that the extra weight is put at the centre of gravity of what the springs carry",
+         "columns x_mm and y_mm (or x_modules, y_modules) say where it really was, in vehicle axes");
+  }
+  if (fit.freedoms == 0) {
+    note("too-few-to-judge",
+         fmt::format("{} heights are just enough to fit: nothing tells how sure the values are", fit.matches.size()),
+         "measure more corners, under more weights");
+  } else if (fit.deviation_mm > much_mm) {
+    note("scatter",
+         fmt::format("the heights still differ by {:.1f} mm, typically: this spring alone does not explain them",
+                     fit.deviation_mm),
+         "check masses, holes and tyres of the model; and rock the model before each reading, so that friction does "
+         "not hold it");
+  }
+  for (std::size_t i = 0; i < fit.unknowns.size(); ++i) {
+    const Estimate& found = fit.found[i];
+    if (fit.unknowns[i] != Unknown::rate || !found.standard_error || *found.standard_error < 0.25 * found.value)
+      continue;
+    note("weakly-told", "the heights tell rate and preload apart only weakly: see their standard errors",
+         "measure under a wider range of weights, up to where a wheel nearly meets its stop");
+  }
+  if (!readings.ignored.empty()) {
+    std::string names;
+    for (const std::string& name : readings.ignored) names += (names.empty() ? "'" : ", '") + name + "'";
+    note("ignored", fmt::format("not used: column{} {}", readings.ignored.size() == 1 ? "" : "s", names));
+  }
+}
+
+}  // namespace
+
+FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings, const std::string& path,
+                             const HeightFitOptions& options) {
+  const FoundSpring spring = find_spring(model, options.spring);
+  if (spring.problem) return {std::nullopt, {*spring.problem}};
+  HeightFit fit;
+  fit.springs = spring.springs;
+  fit.part = at(model, spring.springs.front()).part;
+  fit.name = name_of(model, spring.springs.front());
+  fit.before = spring_of(at(model, spring.springs.front()));
+  fit.unknowns = options.unknowns.empty() ? default_unknowns(fit.before) : options.unknowns;
+  if (const auto problem = wrong_unknowns(path, fit.before, fit.unknowns)) return {std::nullopt, {*problem}};
+
+  const int count = count_of(readings);
+  if (count < static_cast<int>(fit.unknowns.size())) {
+    return {std::nullopt,
+            {problem_of(path, "too-few",
+                        fmt::format("{} measured height{} can't tell {} values", count, count == 1 ? "" : "s",
+                                    fit.unknowns.size()),
+                        "measure more corners, under more weights; or fit one value: --unknown rate")}};
+  }
+  const auto before = heights(with_spring(model, fit.springs, fit.before), readings);
+  if (!before) return {std::nullopt, {no_stance(path)}};
+  auto found = search(model, readings, fit.springs, fit.before, fit.unknowns);
+  if (!found) return {std::nullopt, {not_told(path, fit.unknowns.size())}};
+
+  const auto* coil = std::get_if<Coil>(&found->spring);
+  if (coil && coil->preload_n < 0) {
+    // It begins to push only when it is shorter than the free length says: that length is what is off, not a preload below nothing.
+    Coil from = std::get<Coil>(fit.before);
+    from.preload_n = 0;
+    fit.notes.push_back({"slack-start",
+                         fmt::format("with a free length of {:.1f} mm the heights ask for a preload under 0: the free "
+                                     "length is fitted in its place, without a preload",
+                                     from.free_mm),
+                         "measure the unloaded spring between its hole centres"});
+    std::replace(fit.unknowns.begin(), fit.unknowns.end(), Unknown::preload, Unknown::free_length);
+    found = search(model, readings, fit.springs, from, fit.unknowns);
+    if (!found) return {std::nullopt, {not_told(path, fit.unknowns.size())}};
+  }
+  fit.after = found->spring;
+  for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
+    fit.found.push_back(
+        {found->found.parameters[static_cast<Eigen::Index>(i)], found->found.standard_error(static_cast<int>(i))});
+  fit.deviation_mm = found->found.deviation();
+  fit.freedoms = found->found.freedoms;
+
+  std::size_t next = 0;
+  for (std::size_t r = 0; r < readings.rows.size(); ++r) {
+    for (const auto& [corner, measured_mm] : readings.rows[r].height_mm) {
+      // Residuals are observed less fitted, of differences that should be 0: minus them is computed less measured.
+      const double off_mm = -found->found.residuals[static_cast<Eigen::Index>(next)];
+      fit.matches.push_back({static_cast<int>(r), corner, measured_mm, (*before)[next], measured_mm + off_mm});
+      ++next;
+    }
+  }
+  remark(fit, model, readings);
+  return {std::move(fit), {}};
+}
+
+}  // namespace ridepitch
