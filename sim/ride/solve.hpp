@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "model/model.hpp"
+#include "ride/floor.hpp"
 #include "ride/solution.hpp"
 
 namespace ridepitch {
@@ -12,6 +13,7 @@ namespace ridepitch {
 struct SolveOptions {
   int curve_points = 201;     ///< for each wheel; >= 2
   bool other_stances = true;  ///< look for stances beside the one reached by lowering
+  std::optional<Floor> floor = {};  ///< the ground it stands on, and how much more of it the vehicle takes; none: level, and not asked
 };
 
 struct SolveResult {
