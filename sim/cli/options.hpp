@@ -1,8 +1,11 @@
 #pragma once
 // What the command line asks for, as a plain struct with its defaults.
 
+#include <optional>
 #include <string>
 #include <vector>
+
+#include "ride/floor.hpp"
 
 namespace ridepitch {
 
@@ -67,6 +70,7 @@ struct Options {
   NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;
+  std::optional<Floor> floor;       ///< the ground that `solve` lets it stand on; none: level, and not asked about
 };
 
 }  // namespace ridepitch

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/floor_text.hpp"
+#include "cli/wheel_path_text.hpp"
 #include "model/model.hpp"
 #include "ride/state_name.hpp"
 #include "words/words.hpp"
@@ -143,7 +145,9 @@ std::string stance_text(const Solved& solved, const std::vector<WheelRow>& rows)
   const std::string wheels = on_ground == static_cast<long>(rows.size())
                                  ? fmt::format("all {} wheels", rows.size())
                                  : fmt::format("{} of its {} wheels", on_ground, rows.size());
-  return fmt::format("it stands on {}, {}", wheels, lean_text(*solved.solution.vehicle));
+  const std::string ground = ground_words(solved.solution);
+  return fmt::format("{}it stands on {}, {}", ground.empty() ? "" : ground + ": ", wheels,
+                     lean_text(*solved.solution.vehicle));
 }
 
 std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
@@ -177,8 +181,8 @@ std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows
   double all_n = 0;
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
-    std::optional<double> more_n;
-    if (wheel.bump_load_n && wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
+    std::optional<double> more_n;  // on its stop already, no weight presses it farther
+    if (wheel.bump_load_n && wheel.load_n && *wheel.bump_load_n >= *wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
     all_n += wheel.ground_load_n.value_or(0);
     table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
                           row.first ? number(measured_mm(solved.model, row.corner_index), 1) : "",
@@ -410,7 +414,7 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   for (const std::string& part :
        {by_hand_text(solved, rows, style), travel_text(rows, style), stiffness_text(rows, style),
         rate_tables_text(solved.solution, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
-        parts_text(solved.solution, style), findings_text(findings, solved.notes, style.ink)}) {
+        floor_text(solved, style), wheel_paths_text(solved, style), parts_text(solved.solution, style), findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }
   text += "\nFriction and flex are not in these figures.\n";

@@ -5,6 +5,9 @@
 
 namespace ridepitch {
 
+/// Whether a vehicle lies so far over that no wheel carries it any more.
+bool tipped(const System& system, const State& state);
+
 struct Descent {
   bool settled = false;      ///< reached a place of least energy
   double first_step_mm = 0;  ///< what the stiffness at the start promised
@@ -12,7 +15,7 @@ struct Descent {
 };
 
 /// Moves a state down its energy, bounds soft, to the next place of least energy. The energy never rises on the
-/// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in.
+/// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in. One that tips is left there.
 /// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
 Descent descend(const System& system, double load_share, State& state, Work& work);
 

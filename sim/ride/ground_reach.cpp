@@ -14,9 +14,11 @@ namespace {
 constexpr double to_deg = 180 / std::numbers::pi;
 constexpr double tolerance_mm = 0.001;
 constexpr double tolerance_deg = 0.001;
-constexpr double ground_step_mm = 2.0;   // of the ground under one wheel, while all is well
+constexpr double ground_step_mm = 2.0;  // of the ground under one wheel, while all is well
 constexpr double tilt_step_deg = 2.0;
+constexpr double longest_step = 4;      // times that, once some went well
 constexpr double steepest_deg = 89.0;
+constexpr double same_grip = 1e-7;      // far under what the tolerances can tell
 
 // A wheel on the ground, by member and wheel of the system.
 struct Stand {
@@ -61,6 +63,7 @@ Edge find_edge(Edge from, double step, double limit, double tolerance, const Loo
     if (well(probe)) {
       from.amount = amount;
       from.at = probe.rest->state;
+      if (!from.beyond) width = std::min(2 * width, longest_step * step);
     } else {
       width = amount - from.amount;
       from.beyond = std::move(probe);
@@ -70,7 +73,7 @@ Edge find_edge(Edge from, double step, double limit, double tolerance, const Loo
 }
 
 Probe settle(System& system, const State& from, const std::vector<Stand>& carrying) {
-  Probe probe{come_to_rest_gripping(system, from), {}};
+  Probe probe{come_to_rest_gripping(system, from, same_grip), {}};
   if (!probe.rest) return probe;
   for (const Stand& stand : carrying)
     if (!carries(system, *probe.rest, stand.member, stand.wheel)) probe.lifted.push_back(stand.name);

@@ -9,13 +9,7 @@ constexpr double first_share = 0.02;         // of the weight: the vehicle finds
 constexpr double least_share_step = 1.0 / 4096;
 constexpr double longest_calm_mm = 8.0;      // motion in one step of the weight that stops letting go may explain
 constexpr double runaway_mm = 1000;          // still going after that far: nothing holds it
-constexpr double tipped_rad = 1.3;           // beyond it no wheel carries a vehicle
 constexpr int most_falls = 8;
-
-bool tipped(const System& system, const State& state) {
-  return system.on_ground && (!(std::abs(state.pitch_rad) < tipped_rad) || !(std::abs(state.roll_rad) < tipped_rad) ||
-                              !(std::abs(state.height_mm) < 1e5));
-}
 
 double distance_mm(const System& system, const State& a, const State& b) {
   double far = std::abs(a.height_mm - b.height_mm);

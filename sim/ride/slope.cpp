@@ -12,7 +12,6 @@ namespace {
 constexpr double longest_tilt_rad = 2 * std::numbers::pi / 180;  // in one step: a vehicle stays in its hollow
 constexpr int most_rounds = 60;
 constexpr int rounds_at_full_length = 12;  // then changes are halved: a wheel may land and lift in turn
-constexpr double same_grip = 1e-13;        // of the share
 constexpr double near_enough = 1e-9;       // where rounding keeps it from being the same
 
 // What every tyre should hold, and where its contact lies, by the loads of a rest. @returns the greatest change
@@ -52,7 +51,7 @@ void set_slope(double slope_rad, Toward toward, System& system) {
                                                 : Vec2(-1, 0);
 }
 
-std::optional<Rest> come_to_rest_gripping(System& system, const State& from) {
+std::optional<Rest> come_to_rest_gripping(System& system, const State& from, double same_grip) {
   std::optional<Rest> rest = come_to_rest(system, from);
   if (system.slope.sin == 0) return rest;
   double previous = 1e300;

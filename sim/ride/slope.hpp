@@ -17,9 +17,10 @@ void grip_as_loaded(const Rest& rest, System& system);
 
 /// The rest next to a state on the floor as it is tilted, with the grip of every tyre found by repetition. On a level floor:
 /// come_to_rest().
-/// @param system  its grip is where the search begins, and what was found at its end
+/// @param system     its grip is where the search begins, and what was found at its end
+/// @param same_grip  share of the load within which the grip of a tyre repeats
 /// @returns none where nothing holds it, or no grip is found
-std::optional<Rest> come_to_rest_gripping(System& system, const State& from);
+std::optional<Rest> come_to_rest_gripping(System& system, const State& from, double same_grip = 1e-13);
 
 /// The floor tilted little by little with the vehicle on it, from level.
 /// @param level  its rest on the level floor
