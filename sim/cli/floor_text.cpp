@@ -32,9 +32,11 @@ std::string first_to_lift(const FloorResult& floor) {
     if (!least || wheel.block.height_mm < least->block.height_mm - floor.tolerance_mm) least = &wheel;
   }
   if (!least) return "No block as high as a wheel, under any one wheel, lifts another off the ground.";
-  const std::string what = least->block.tips ? "it tips over" : fmt::format("{} comes off the ground", joined(least->block.lifted));
-  return fmt::format("Raised under one wheel after the other, the ground lifts one first under {}: over {} mm {}.",
-                     shown(least->wheel), number(least->block.height_mm, 1), what);
+  const std::vector<std::string>& off = least->block.lifted;
+  const std::string what =
+      least->block.tips ? tips : fmt::format("{} come{} off the ground", joined(off), off.size() == 1 ? "s" : "");
+  return fmt::format("A block lifts a wheel soonest if it stands under {}: over {} mm high, {}.", shown(least->wheel),
+                     number(least->block.height_mm, 1), what);
 }
 
 std::string first_to_tip(const FloorResult& floor) {
@@ -55,12 +57,12 @@ std::string first_to_tip(const FloorResult& floor) {
 std::string reach_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
   table.columns = {{"Uneven ground", "", "", Align::left},
-                   {"block", "mm", "how high a block may grow under this wheel before one comes off the ground"},
-                   {"follows", "mm", "how far this wheel has then risen in its travel"},
-                   {"then lifts", "", "which wheel comes off", Align::left},
-                   {"dip", "mm", "how deep the ground may sink under this wheel before one comes off it"},
-                   {"follows down", "mm", "how far this wheel has then dropped in its travel"},
-                   {"then hangs", "", "which wheel comes off", Align::left}};
+                   {"block", "mm", "how high a block may grow under this wheel before a wheel comes off the ground"},
+                   {"rises", "mm", "how far this wheel has risen in its travel by then"},
+                   {"first off", "", "which wheel comes off first", Align::left},
+                   {"dip", "mm", "how deep the ground may sink under this wheel before a wheel comes off it"},
+                   {"drops", "mm", "how far this wheel has dropped in its travel by then"},
+                   {"first off", "", "", Align::left}};
   for (const WheelReach& wheel : floor.wheels) {
     table.rows.push_back({shown(wheel.wheel), number(wheel.block.height_mm, 1), number(wheel.block.travel_mm, 1),
                           beyond(wheel.block), number(-wheel.dip.height_mm, 1), number(-wheel.dip.travel_mm, 1),
@@ -72,9 +74,9 @@ std::string reach_text(const FloorResult& floor, const TextStyle& style) {
 std::string tilts_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
   table.columns = {{"Tilted floor", "", "", Align::left},
-                   {"lifts over", "deg", "the steepest floor on which all wheels stay on the ground"},
-                   {"tips over", "deg", "the steepest floor on which it stands at all"},
-                   {"first to lift", "", "which wheel comes off before it tips over", Align::left}};
+                   {"first lifts", "deg", "the steepest floor on which all wheels stay on the ground"},
+                   {"tips over", "deg", "the steepest floor on which it stands; its tyres do not slide"},
+                   {"first off", "", "which wheel comes off before it tips over", Align::left}};
   for (const TiltReach& tilt : floor.tilts) {
     table.rows.push_back({side_words(tilt.toward) + " downhill", number(tilt.lift_deg, 1), number(tilt.tip_deg, 1),
                           tilt.lifted.empty() ? "-" : joined(tilt.lifted)});

@@ -12,8 +12,8 @@ namespace ridepitch {
 
 struct FloorWords {
   bool asked = false;               ///< --floor
-  std::vector<std::string> blocks;  ///< "rear left/hub=12"
-  std::optional<std::string> slope, toward;  ///< as written
+  std::vector<std::string> blocks = {};  ///< "rear left/hub=12"
+  std::optional<std::string> slope = {}, toward = {};  ///< as written
 };
 
 struct FloorOrProblem {

@@ -146,8 +146,9 @@ std::string stance_text(const Solved& solved, const std::vector<WheelRow>& rows)
                                  ? fmt::format("all {} wheels", rows.size())
                                  : fmt::format("{} of its {} wheels", on_ground, rows.size());
   const std::string ground = ground_words(solved.solution);
-  return fmt::format("{}it stands on {}, {}", ground.empty() ? "" : ground + ": ", wheels,
-                     lean_text(*solved.solution.vehicle));
+  const bool sloping = solved.solution.floor && solved.solution.floor->slope_deg > 0;
+  return fmt::format("{}it stands on {}, {}{}", ground.empty() ? "" : ground + ": ", wheels,
+                     lean_text(*solved.solution.vehicle), sloping ? ", as seen from the floor" : "");
 }
 
 std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
@@ -413,8 +414,9 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   std::string text = answer_text(solved, rows, findings, style.ink);
   for (const std::string& part :
        {by_hand_text(solved, rows, style), travel_text(rows, style), stiffness_text(rows, style),
-        rate_tables_text(solved.solution, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
-        floor_text(solved, style), wheel_paths_text(solved, style), parts_text(solved.solution, style), findings_text(findings, solved.notes, style.ink)}) {
+        rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
+        clearance_text(solved.solution, style), floor_text(solved, style), parts_text(solved.solution, style),
+        findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }
   text += "\nFriction and flex are not in these figures.\n";

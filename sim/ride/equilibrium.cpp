@@ -177,25 +177,41 @@ double force_slack(const System& system, const Work& work) {
 
 }  // namespace
 
-bool make_exact(const System& system, double load_share, State& state, Work& work) {
-  work.load_share = load_share;
-  evaluate(system, state, Bounds::soft, work);  // its forces and active bounds are where the exact search begins
-  for (int change = 0; change < most_set_changes; ++change) {
+namespace {
+
+// Bounds that can't all be met leave a compromise, with some open. What is left open balances by itself, so forces can be
+// shifted along it: the first that is left without any is let go.
+// @param before  the bounds with the forces that they had
+bool let_one_go(const std::vector<BoundState>& before, Work& work) {
+  double widest = 0;
+  for (const BoundState& bound : work.bound)
+    if (bound.active) widest = std::max(widest, bound.gap);
+  Eigen::Index leaves = -1;
+  double least = 1e300;
+  for (std::size_t b = 0; b < work.bound.size(); ++b) {
+    if (!work.bound[b].active || !(work.bound[b].gap > 1e-3 * widest)) continue;
+    const double left = std::max(0.0, before[b].force) / work.bound[b].gap;
+    if (left < least) {
+      least = left;
+      leaves = static_cast<Eigen::Index>(b);
+    }
+  }
+  if (leaves < 0) return false;
+  work.bound[static_cast<std::size_t>(leaves)].active = false;
+  return true;
+}
+
+}  // namespace
+
+bool balance_exactly(const System& system, State& state, Work& work, int changes) {
+  for (int change = 0; change < changes; ++change) {
     for (BoundState& bound : work.bound)
       if (!bound.active) bound.force = 0;
+    const std::vector<BoundState> before = work.bound;
     const Balance balance = newton_on_balance(system, state, work);
     if (balance == Balance::none) return false;
     if (balance == Balance::contradiction) {
-      // Soft, several stops gave way at once; the one that the compromise leaves open farthest is not met.
-      Eigen::Index open = -1;
-      double widest = 0;
-      for (std::size_t b = 0; b < work.bound.size(); ++b)
-        if (work.bound[b].active && work.bound[b].gap > widest) {
-          widest = work.bound[b].gap;
-          open = static_cast<Eigen::Index>(b);
-        }
-      if (open < 0) return false;
-      work.bound[static_cast<std::size_t>(open)].active = false;
+      if (!let_one_go(before, work)) return false;
       continue;
     }
     const double slack = force_slack(system, work);
@@ -219,16 +235,22 @@ bool make_exact(const System& system, double load_share, State& state, Work& wor
     }
     if (worst_pull < 0) return true;
     // A bound that pulls may do so only because loads can be shared in many ways: one that pushes everywhere will do.
-    const std::vector<BoundState> before = work.bound;
+    const std::vector<BoundState> unshared = work.bound;
     share_loads(work);
     bool pushes = true;
     for (const BoundState& bound : work.bound) pushes = pushes && (!bound.active || bound.force >= -slack);
     evaluate(system, state, Bounds::exact, work);
     if (pushes && work.gradient.cwiseQuotient(work.scale).lpNorm<Eigen::Infinity>() < 1e3 * slack) return true;
-    for (std::size_t b = 0; b < before.size(); ++b) work.bound[b].force = before[b].force;
+    for (std::size_t b = 0; b < unshared.size(); ++b) work.bound[b].force = unshared[b].force;
     work.bound[static_cast<std::size_t>(worst_pull)].active = false;
   }
   return false;
+}
+
+bool make_exact(const System& system, double load_share, State& state, Work& work) {
+  work.load_share = load_share;
+  evaluate(system, state, Bounds::soft, work);  // its forces and active bounds are where the exact search begins
+  return balance_exactly(system, state, work, most_set_changes);
 }
 
 Softest softest_motion(const Work& work) {

@@ -25,6 +25,10 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
 /// @returns false if no set of carrying bounds is consistent
 bool make_exact(const System& system, double load_share, State& state, Work& work);
 
+/// The same from the bounds in `work` as they are: those of an exact state near by.
+/// @param changes  of the set of carrying bounds, at most
+bool balance_exactly(const System& system, State& state, Work& work, int changes);
+
 /// Lowest curvature of the energy over the motions that the carrying bounds leave, and that motion.
 /// Positive: the state is stable.
 struct Softest {

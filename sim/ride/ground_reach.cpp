@@ -46,11 +46,11 @@ struct Probe {
 // The last amount at which all is well, and what is beyond it; none if all is well up to the limit.
 struct Edge {
   double amount = 0;
-  State at;
+  Rest at;
   std::optional<Probe> beyond;
 };
 
-using Look = std::function<Probe(double amount, const State& from)>;
+using Look = std::function<Probe(double amount, const Rest& from)>;
 using Well = std::function<bool(const Probe&)>;
 
 // Up from an amount at which all is well in steps, and the last step halved.
@@ -62,7 +62,7 @@ Edge find_edge(Edge from, double step, double limit, double tolerance, const Loo
     Probe probe = look(amount, from.at);
     if (well(probe)) {
       from.amount = amount;
-      from.at = probe.rest->state;
+      from.at = *probe.rest;
       if (!from.beyond) width = std::min(2 * width, longest_step * step);
     } else {
       width = amount - from.amount;
@@ -72,8 +72,8 @@ Edge find_edge(Edge from, double step, double limit, double tolerance, const Loo
   return from;
 }
 
-Probe settle(System& system, const State& from, const std::vector<Stand>& carrying) {
-  Probe probe{come_to_rest_gripping(system, from, same_grip), {}};
+Probe settle(System& system, const Rest& from, const std::vector<Stand>& carrying) {
+  Probe probe{follow_rest_gripping(system, from, same_grip), {}};
   if (!probe.rest) return probe;
   for (const Stand& stand : carrying)
     if (!carries(system, *probe.rest, stand.member, stand.wheel)) probe.lifted.push_back(stand.name);
@@ -89,15 +89,14 @@ GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& 
   System system = rested.vehicle.system;
   Tread& tread = system.members[under.member].treads[under.wheel];
   const double ground_mm = tread.ground_mm;
-  const Look look = [&](double amount, const State& from) {
+  const Look look = [&](double amount, const Rest& from) {
     tread.ground_mm = ground_mm + direction * amount;
     return settle(system, from, carrying);
   };
-  const State& start = rested.rest.state;
-  const Edge edge = find_edge({0, start, {}}, ground_step_mm, 2 * tread.radius_mm, tolerance_mm, look,
+  const Edge edge = find_edge({0, rested.rest, {}}, ground_step_mm, 2 * tread.radius_mm, tolerance_mm, look,
                               [](const Probe& probe) { return probe.rest && probe.lifted.empty(); });
   GroundReach reach{.height_mm = direction * edge.amount,
-                    .travel_mm = height_in_linkage(system, edge.at, under) - height_in_linkage(system, start, under),
+                    .travel_mm = height_in_linkage(system, edge.at.state, under) - height_in_linkage(system, rested.rest.state, under),
                     .lifted = {}, .tips = false};
   if (edge.beyond) {
     reach.lifted = edge.beyond->lifted;
@@ -109,11 +108,11 @@ GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& 
 TiltReach tilt_reach(const System& level_system, const Rest& level, const std::vector<Stand>& carrying, Toward toward) {
   System system = level_system;
   grip_as_loaded(level, system);
-  const Look look = [&](double degrees, const State& from) {
+  const Look look = [&](double degrees, const Rest& from) {
     set_slope(degrees / to_deg, toward, system);
     return settle(system, from, carrying);
   };
-  const Edge lift = find_edge({0, level.state, {}}, tilt_step_deg, steepest_deg, tolerance_deg, look,
+  const Edge lift = find_edge({0, level, {}}, tilt_step_deg, steepest_deg, tolerance_deg, look,
                               [](const Probe& probe) { return probe.rest && probe.lifted.empty(); });
   const Edge tip = find_edge({lift.amount, lift.at, {}}, tilt_step_deg, steepest_deg, tolerance_deg, look,
                              [](const Probe& probe) { return probe.rest.has_value(); });
@@ -140,6 +139,8 @@ FloorResult explore_floor(const RestedVehicle& rested, const Floor& floor) {
   out.blocks = floor.blocks;
   out.slope_deg = floor.slope_rad * to_deg;
   if (floor.slope_rad > 0) out.toward = toward_name(floor.toward);
+  if (rested.model.friction.tyre_mu) out.slide_deg = std::atan(*rested.model.friction.tyre_mu) * to_deg;
+  if (!floor.explore) return out;
   out.tolerance_mm = tolerance_mm;
   out.tolerance_deg = tolerance_deg;
   const std::vector<Stand> carrying = carrying_wheels(rested.model, vehicle, vehicle.system, rested.rest);
@@ -148,12 +149,11 @@ FloorResult explore_floor(const RestedVehicle& rested, const Floor& floor) {
 
   System level_system = vehicle.system;
   set_slope(0, floor.toward, level_system);
-  const std::optional<Rest> level = floor.slope_rad > 0 ? come_to_rest(level_system, rested.rest.state) : rested.rest;
+  const std::optional<Rest> level = floor.slope_rad > 0 ? follow_rest(level_system, rested.rest) : rested.rest;
   if (level) {
     const std::vector<Stand> on_level = carrying_wheels(rested.model, vehicle, level_system, *level);
     for (const Toward toward : all_sides) out.tilts.push_back(tilt_reach(level_system, *level, on_level, toward));
   }
-  if (rested.model.friction.tyre_mu) out.slide_deg = std::atan(*rested.model.friction.tyre_mu) * to_deg;
   return out;
 }
 

@@ -51,8 +51,9 @@ void set_slope(double slope_rad, Toward toward, System& system) {
                                                 : Vec2(-1, 0);
 }
 
-std::optional<Rest> come_to_rest_gripping(System& system, const State& from, double same_grip) {
-  std::optional<Rest> rest = come_to_rest(system, from);
+namespace {
+
+std::optional<Rest> with_grip(System& system, std::optional<Rest> rest, double same_grip) {
   if (system.slope.sin == 0) return rest;
   double previous = 1e300;
   for (int round = 0; round < most_rounds; ++round) {
@@ -61,26 +62,32 @@ std::optional<Rest> come_to_rest_gripping(System& system, const State& from, dou
     const bool settled = change < same_grip || (change < near_enough && change >= previous);
     previous = change;
     const bool snapped = rest->snapped;
-    rest = come_to_rest(system, rest->state);
+    rest = follow_rest(system, *rest);
     if (rest) rest->snapped = rest->snapped || snapped;
     if (settled) return rest;
   }
   return previous < 1e-6 ? rest : std::nullopt;
 }
 
+}  // namespace
+
+std::optional<Rest> come_to_rest_gripping(System& system, const State& from) {
+  return with_grip(system, come_to_rest(system, from), grip_repeats);
+}
+
+std::optional<Rest> follow_rest_gripping(System& system, const Rest& from, double same_grip) {
+  return with_grip(system, follow_rest(system, from), same_grip);
+}
+
 std::optional<Rest> tilt(System& system, const Rest& level, double slope_rad, Toward toward) {
   const int steps = std::max(1, static_cast<int>(std::ceil(slope_rad / longest_tilt_rad)));
   grip_as_loaded(level, system);
-  std::optional<Rest> rest;
-  State at = level.state;
+  std::optional<Rest> rest = level;
   bool snapped = level.snapped;
-  for (int step = 1; step <= steps; ++step) {
+  for (int step = 1; step <= steps && rest; ++step) {
     set_slope(slope_rad * step / steps, toward, system);
-    rest = come_to_rest_gripping(system, at);
-    if (!rest) return std::nullopt;
-    snapped = snapped || rest->snapped;
-    rest->snapped = snapped;
-    at = rest->state;
+    rest = follow_rest_gripping(system, *rest);
+    if (rest) rest->snapped = snapped = snapped || rest->snapped;
   }
   return rest;
 }

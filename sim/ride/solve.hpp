@@ -13,7 +13,7 @@ namespace ridepitch {
 struct SolveOptions {
   int curve_points = 201;     ///< for each wheel; >= 2
   bool other_stances = true;  ///< look for stances beside the one reached by lowering
-  std::optional<Floor> floor = {};  ///< the ground it stands on, and how much more of it the vehicle takes; none: level, and not asked
+  std::optional<Floor> floor = {};  ///< the ground it stands on; none: level, and nothing is said of it
 };
 
 struct SolveResult {

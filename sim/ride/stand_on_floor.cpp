@@ -1,5 +1,6 @@
 #include "ride/stand_on_floor.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -12,6 +13,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double to_deg = 180 / std::numbers::pi;
+constexpr double told_to_deg = 0.002;  // what is said to hold does hold
 
 std::string side_name(Toward toward) {
   const bool sideways = toward == Toward::left || toward == Toward::right;
@@ -52,7 +54,7 @@ RestOrProblem stand_on_floor(const Model& model, const Floor& floor, const Rest&
   set_slope(0, floor.toward, level_system);
   const double steepest = steepest_tilt_deg(level_system, on_blocks, floor.toward);
   out.problem = does_not_stand(model, fmt::format("it tips over on a slope of {:.4g} degrees with its {} downhill; it stands up to {:.1f} degrees",
-                                                  floor.slope_rad * to_deg, side_name(floor.toward), std::floor(10 * steepest) / 10),
+                                                  floor.slope_rad * to_deg, side_name(floor.toward), std::max(0.0, std::floor(10 * (steepest - told_to_deg)) / 10)),
                                "a gentler slope, wheels farther apart, or a lower centre of gravity");
   return out;
 }
