@@ -8,6 +8,7 @@
 #include <iterator>
 
 #include "cli/catalogue_text.hpp"
+#include "cli/floor_words.hpp"
 #include "cli/page.hpp"
 #include "interview/sections.hpp"
 #include "model/nearest_name.hpp"
@@ -44,6 +45,7 @@ struct Declared {
   CLI::App app{what_it_is, "ridepitch"};
   Options options;
   std::vector<DeclaredCommand> commands;
+  FloorWords floor;
 
   Declared() {
     app.set_help_flag("-h,--help", "Print this help.");
@@ -79,6 +81,7 @@ struct Declared {
                      "Also write the travel curves of all wheels to a CSV file, for a spreadsheet; one model only.")
         ->type_name("FILE.csv");
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+    declare_floor(*solve);
 
     declare_rework();
     declare_swap();
@@ -184,6 +187,19 @@ struct Declared {
   static void list_option(CLI::App* to, const std::string& name, std::vector<std::string>& words,
                           const std::string& form, const std::string& does) {
     to->add_option(name, words, does)->type_name(form)->allow_extra_args(false);
+  }
+
+  void declare_floor(CLI::App& solve) {
+    solve.add_flag("--floor", floor.asked,
+                   "Also find how far the ground may rise and fall under each wheel before one comes off it, and how "
+                   "far the floor may be tilted before the vehicle tips over.");
+    list_option(&solve, "--block", floor.blocks, "CORNER/WHEEL=MM",
+                "Let a wheel stand on a block so many mm high, or in a dip where that is negative; several may follow. "
+                "With --floor's answers.");
+    solve.add_option("--slope", floor.slope, "Tilt the floor by so many degrees. With --floor's answers.")
+        ->type_name("DEG");
+    solve.add_option("--toward", floor.toward, "The side that is downhill on it: left, right, front or rear.")
+        ->type_name("SIDE");
   }
 
   CLI::App* command(Command which, const std::string& name, const std::string& does) {
@@ -493,6 +509,11 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
     if (dashes != words.end()) command.words->insert(command.words->end(), dashes + 1, words.end());
     line.problem = contradiction(declared.options, command);
     if (!line.problem) {
+      FloorOrProblem floor = read_floor(declared.floor);
+      line.problem = std::move(floor.problem);
+      declared.options.floor = std::move(floor.floor);
+    }
+    if (!line.problem) {
       line.options = declared.options;
       line.options->command = command.which;
     }
@@ -504,7 +525,8 @@ CommandLine parse(Declared& declared, const std::vector<std::string>& words) {
 
 }  // namespace
 
-CommandLine parse_command_line(const std::vector<std::string>& words) {
+CommandLine parse_command_line(const std::vector<std::string>& as_given) {
+  const std::vector<std::string> words = with_every_block_named(as_given);
   Declared declared;
   CommandLine line;
   if (!words.empty() && !words[0].empty() && words[0][0] != '-') {

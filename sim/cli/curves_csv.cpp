@@ -47,12 +47,33 @@ std::vector<SpringColumns> spring_columns(const Solution& solution) {
   return all;
 }
 
-std::string header(const std::vector<SpringColumns>& springs) {
+/// What a wheel's way does at the ground: a column each, where any wheel has it.
+struct PathColumn {
+  const char* name = "";
+  std::optional<double> PathPoint::*value = nullptr;
+};
+
+std::vector<PathColumn> path_columns(const Solution& solution) {
+  std::vector<PathColumn> all = {{"camber_deg", &PathPoint::camber_deg},
+                                 {"track_change_mm", &PathPoint::track_change_mm},
+                                 {"wheelbase_change_mm", &PathPoint::wheelbase_change_mm},
+                                 {"roll_centre_mm", &PathPoint::roll_centre_mm}};
+  std::erase_if(all, [&](const PathColumn& column) {
+    return std::none_of(solution.curves.begin(), solution.curves.end(), [&](const Curve& curve) {
+      return std::any_of(curve.points.begin(), curve.points.end(),
+                         [&](const CurvePoint& point) { return (point.path.*column.value).has_value(); });
+    });
+  });
+  return all;
+}
+
+std::string header(const std::vector<SpringColumns>& springs, const std::vector<PathColumn>& paths) {
   std::string line = "corner,wheel,travel_mm,load_n,motion_ratio,wheel_rate_n_per_mm";
   for (const SpringColumns& spring : springs) {
     line += "," + quoted_if_needed(spring.name + (spring.torsion ? "_angle_deg" : "_length_mm"));
     line += "," + quoted_if_needed(spring.name + (spring.torsion ? "_torque_n_mm" : "_force_n"));
   }
+  for (const PathColumn& column : paths) line += std::string(",") + column.name;
   return line + "\n";
 }
 
@@ -60,7 +81,8 @@ std::string header(const std::vector<SpringColumns>& springs) {
 
 std::string curves_csv(const Solution& solution) {
   const std::vector<SpringColumns> columns = spring_columns(solution);
-  std::string text = header(columns);
+  const std::vector<PathColumn> paths = path_columns(solution);
+  std::string text = header(columns, paths);
   for (const Curve& curve : solution.curves) {
     const CornerResult& corner = solution.corners[static_cast<std::size_t>(curve.corner)];
     const std::string wheel = quoted_if_needed(corner.name) + "," +
@@ -79,6 +101,10 @@ std::string curves_csv(const Solution& solution) {
         const double in_degrees = 180 / std::numbers::pi;
         text += "," + cell(column.torsion ? point.spring_length_mm[s] * in_degrees : point.spring_length_mm[s]);
         text += "," + cell(point.spring_force_n[s]);
+      }
+      for (const PathColumn& column : paths) {
+        const std::optional<double>& value = point.path.*column.value;
+        text += "," + (value ? cell(*value) : std::string());
       }
       text += "\n";
     }

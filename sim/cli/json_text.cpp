@@ -49,6 +49,58 @@ Json vehicle_json(const Solution& solution, double module_mm) {
           {"modes", std::move(modes)}};
 }
 
+Json path_point_json(const PathPoint& point) {
+  return {{"camber_deg", maybe(point.camber_deg)},
+          {"track_change_mm", maybe(point.track_change_mm)},
+          {"wheelbase_change_mm", maybe(point.wheelbase_change_mm)},
+          {"roll_centre_mm", maybe(point.roll_centre_mm)}};
+}
+
+Json path_json(const std::optional<WheelPath>& path) {
+  if (!path) return nullptr;
+  return {{"rest", path_point_json(path->rest)},
+          {"droop", path_point_json(path->droop)},
+          {"bump", path_point_json(path->bump)},
+          {"camber_deg_per_mm", maybe(path->camber_deg_per_mm)},
+          {"track_change_mm_per_mm", maybe(path->track_change_mm_per_mm)},
+          {"wheelbase_change_mm_per_mm", maybe(path->wheelbase_change_mm_per_mm)}};
+}
+
+Json axles_json(const std::vector<AxleResult>& axles) {
+  Json out = Json::array();
+  for (const AxleResult& axle : axles) {
+    out.push_back({{"wheels", axle.wheels}, {"track_mm", axle.track_mm}, {"roll_centre_mm", maybe(axle.roll_centre_mm)}});
+  }
+  return out;
+}
+
+Json reach_json(const GroundReach& reach) {
+  return {{"height_mm", reach.height_mm}, {"travel_mm", reach.travel_mm}, {"lifted", reach.lifted}, {"tips", reach.tips}};
+}
+
+Json floor_json(const std::optional<FloorResult>& floor) {
+  if (!floor) return nullptr;
+  Json blocks = Json::object(), wheels = Json::array(), tilts = Json::array();
+  for (const Block& block : floor->blocks) blocks[block.wheel] = block.height_mm;
+  for (const WheelReach& wheel : floor->wheels) {
+    wheels.push_back({{"name", wheel.wheel}, {"block", reach_json(wheel.block)}, {"dip", reach_json(wheel.dip)}});
+  }
+  for (const TiltReach& tilt : floor->tilts) {
+    tilts.push_back({{"toward", tilt.toward},
+                     {"lift_deg", maybe(tilt.lift_deg)},
+                     {"lifted", tilt.lifted},
+                     {"tip_deg", maybe(tilt.tip_deg)}});
+  }
+  return {{"blocks", std::move(blocks)},
+          {"slope_deg", floor->slope_deg},
+          {"toward", maybe(floor->toward)},
+          {"wheels", std::move(wheels)},
+          {"tilts", std::move(tilts)},
+          {"slide_deg", maybe(floor->slide_deg)},
+          {"tolerance_mm", floor->tolerance_mm},
+          {"tolerance_deg", floor->tolerance_deg}};
+}
+
 Json wheel_json(const WheelResult& wheel) {
   return {{"name", wheel.name},
           {"load_n", maybe(wheel.load_n)},
@@ -66,7 +118,8 @@ Json wheel_json(const WheelResult& wheel) {
           {"state", state_name(wheel.state)},
           {"bump_end", maybe(wheel.bump_end)},
           {"bump_end_links", wheel.bump_end_links},
-          {"droop_end", maybe(wheel.droop_end)}};
+          {"droop_end", maybe(wheel.droop_end)},
+          {"path", path_json(wheel.path)}};
 }
 
 Json spring_json(const SpringResult& spring) {
@@ -229,6 +282,8 @@ Json solved_json(const Solved& solved) {
   return {{"model", solution.model},
           {"vehicle", vehicle_json(solution, solved.model.module_mm)},
           {"corners", std::move(corners)},
+          {"axles", axles_json(solution.axles)},
+          {"floor", floor_json(solution.floor)},
           {"clearance", std::move(clearances)},
           {"findings", findings_json(solution.findings)},
           {"notes", problems_json(solved.notes)},

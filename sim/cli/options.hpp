@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "ride/floor.hpp"
+
 namespace ridepitch {
 
 enum class Command { new_model, check, solve, rework, swap, tune, nudge, parts, fit, explain };
@@ -89,6 +91,7 @@ struct Options {
   PartsOptions parts;
   ExplainOptions explain;
   FitOptions fit;
+  std::optional<Floor> floor;       ///< the ground that `solve` lets it stand on; none: level, and not asked about
 };
 
 }  // namespace ridepitch

@@ -7,7 +7,7 @@
 namespace ridepitch {
 
 Outcome run_solve(const Options& options, const Ink& ink) {
-  SolvedModels models = solve_models(options.models, SolveOptions{});
+  SolvedModels models = solve_models(options.models, {.floor = options.floor});
   Outcome outcome{"", std::move(models.problems)};
   if (!options.curves.empty() && outcome.problems.empty()) {
     if (const std::optional<Problem> failed = write_file(options.curves, curves_csv(models.solved.front().solution))) {

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/floor_text.hpp"
 #include "cli/readings_text.hpp"
+#include "cli/wheel_path_text.hpp"
 #include "model/model.hpp"
 #include "ride/state_name.hpp"
 #include "words/words.hpp"
@@ -144,7 +146,10 @@ std::string stance_text(const Solved& solved, const std::vector<WheelRow>& rows)
   const std::string wheels = on_ground == static_cast<long>(rows.size())
                                  ? fmt::format("all {} wheels", rows.size())
                                  : fmt::format("{} of its {} wheels", on_ground, rows.size());
-  return fmt::format("it stands on {}, {}", wheels, lean_text(*solved.solution.vehicle));
+  const std::string ground = ground_words(solved.solution);
+  const bool sloping = solved.solution.floor && solved.solution.floor->slope_deg > 0;
+  return fmt::format("{}it stands on {}, {}{}", ground.empty() ? "" : ground + ": ", wheels,
+                     lean_text(*solved.solution.vehicle), sloping ? ", as seen from the floor" : "");
 }
 
 std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
@@ -182,8 +187,8 @@ std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows
   double all_n = 0;
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
-    std::optional<double> more_n;
-    if (wheel.bump_load_n && wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
+    std::optional<double> more_n;  // on its stop already, no weight presses it farther
+    if (wheel.bump_load_n && wheel.load_n && *wheel.bump_load_n >= *wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
     all_n += wheel.ground_load_n.value_or(0);
     const MeasuredHeight* measured = row.first ? measured_at(solved.solution, row.corner_index) : nullptr;
     table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
@@ -417,7 +422,8 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   for (const std::string& part :
        {by_hand_text(solved, rows, style), causes_text(solved, style), weighing_text(solved, style),
         travel_text(rows, style), stiffness_text(rows, style), rate_tables_text(solved.solution, style),
-        vehicle_text(solved, style), clearance_text(solved.solution, style), parts_text(solved.solution, style),
+        wheel_paths_text(solved, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
+        floor_text(solved, style), parts_text(solved.solution, style),
         findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }

@@ -8,6 +8,7 @@
 
 #include "ride/hold.hpp"
 #include "ride/member_forces.hpp"
+#include "ride/paths.hpp"
 #include "ride/wheel_state.hpp"
 
 namespace ridepitch {
@@ -59,9 +60,9 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
   out.contact_mm = levelled(rested.rest.state, wheel_point(member, out.centre_C_mm));
   const double ground = ground_load(rested.vehicle.system, rested.rest, m, i);
   out.contact_mm.z() -= loaded_radius_mm(tread, ground);
-  const bool touches = !rested.vehicle.system.on_ground || ground > 1e-9 * rested.vehicle.system.weight_n;
+  const bool touches = carries(rested.vehicle.system, rested.rest, m, i);
   out.ground_load_n = touches ? ground : 0;
-  out.load_n = touches ? ground - tread.weight_n : 0;
+  out.load_n = touches ? ground - tread.weight_n * rested.vehicle.system.slope.cos : 0;
   if (!rested.vehicle.system.on_ground) out.load_n = tread.push_n;
   if (mechanism.wheels[i].fixed) {
     out.state = WheelState::fixed;
@@ -157,6 +158,7 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
     curve.wheel = static_cast<int>(i);
     curves.push_back(std::move(curve));
   }
+  add_paths(rested, m, independent ? rates.motion : Eigen::MatrixXd{}, out, curves);
 
   const MemberForces forces = member_forces(mechanism, q, rested.rest.work.members[m].g);
   out.rods = forces.rods;

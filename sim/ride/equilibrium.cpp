@@ -12,12 +12,19 @@ constexpr int most_descent_steps = 400;
 constexpr double longest_step_mm = 6.0;
 constexpr double settled_step_mm = 1e-7;  // make_exact takes over from here
 
+constexpr double tipped_rad = 1.3;        // beyond it no wheel carries a vehicle
+
 constexpr int most_exact_steps = 25;
 constexpr int most_set_changes = 40;
 constexpr double widest_closed = 1e-6;    // mm or rad: more than rounding leaves of a closed gap
 constexpr double gap_slack = 1e-9;        // mm or rad: rounding of a gap that is 0
 
 }  // namespace
+
+bool tipped(const System& system, const State& state) {
+  return system.on_ground && (!(std::abs(state.pitch_rad) < tipped_rad) || !(std::abs(state.roll_rad) < tipped_rad) ||
+                              !(std::abs(state.height_mm) < 1e5));
+}
 
 Descent descend(const System& system, double load_share, State& state, Work& work) {
   Descent out;
@@ -34,6 +41,7 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
   double shift = 0;
   for (; out.steps < most_descent_steps; ++out.steps) {
     evaluate(system, state, Bounds::soft, work);
+    if (tipped(system, state)) return out;
     const double energy = work.energy_n_mm;
     bool advanced = false;
     for (int tries = 0; tries < 60 && !advanced; ++tries) {
@@ -136,6 +144,31 @@ Balance newton_on_balance(const System& system, State& state, Work& work) {
   return Balance::none;
 }
 
+// Where the active bounds already rule out what a further one forbids, they can't all be met. The further one takes its
+// force over from them, and the first that is left without any is let go.
+// Source: the ratio test of dual active sets (D. Goldfarb and A. Idnani, Math. Programming 27 (1983) 1).
+void make_room_for(Eigen::Index enters, Work& work) {
+  const auto active = active_bounds(work);
+  const auto k = static_cast<Eigen::Index>(active.size());
+  const auto row = [&](Eigen::Index bound) -> Eigen::VectorXd { return work.rows.row(bound).transpose().cwiseQuotient(work.scale); };
+  Eigen::MatrixXd At(work.gradient.size(), k);
+  for (Eigen::Index a = 0; a < k; ++a) At.col(a) = row(active[static_cast<std::size_t>(a)]);
+  const Eigen::VectorXd wanted = row(enters);
+  const Eigen::VectorXd share = least_squares(At, wanted, 1e-11);
+  if ((At * share - wanted).norm() > 1e-6 * wanted.norm()) return;
+  Eigen::Index leaves = -1;
+  double least = 1e300;
+  for (Eigen::Index a = 0; a < k; ++a) {
+    if (share[a] < 1e-9) continue;
+    const double left = work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force / share[a];
+    if (left < least) {
+      least = left;
+      leaves = active[static_cast<std::size_t>(a)];
+    }
+  }
+  if (leaves >= 0) work.bound[static_cast<std::size_t>(leaves)].active = false;
+}
+
 double force_slack(const System& system, const Work& work) {
   double greatest = work.load_share * system.weight_n;
   for (const BoundState& bound : work.bound) greatest = std::max(greatest, std::abs(bound.force));
@@ -144,25 +177,41 @@ double force_slack(const System& system, const Work& work) {
 
 }  // namespace
 
-bool make_exact(const System& system, double load_share, State& state, Work& work) {
-  work.load_share = load_share;
-  evaluate(system, state, Bounds::soft, work);  // its forces and active bounds are where the exact search begins
-  for (int change = 0; change < most_set_changes; ++change) {
+namespace {
+
+// Bounds that can't all be met leave a compromise, with some open. What is left open balances by itself, so forces can be
+// shifted along it: the first that is left without any is let go.
+// @param before  the bounds with the forces that they had
+bool let_one_go(const std::vector<BoundState>& before, Work& work) {
+  double widest = 0;
+  for (const BoundState& bound : work.bound)
+    if (bound.active) widest = std::max(widest, bound.gap);
+  Eigen::Index leaves = -1;
+  double least = 1e300;
+  for (std::size_t b = 0; b < work.bound.size(); ++b) {
+    if (!work.bound[b].active || !(work.bound[b].gap > 1e-3 * widest)) continue;
+    const double left = std::max(0.0, before[b].force) / work.bound[b].gap;
+    if (left < least) {
+      least = left;
+      leaves = static_cast<Eigen::Index>(b);
+    }
+  }
+  if (leaves < 0) return false;
+  work.bound[static_cast<std::size_t>(leaves)].active = false;
+  return true;
+}
+
+}  // namespace
+
+bool balance_exactly(const System& system, State& state, Work& work, int changes) {
+  for (int change = 0; change < changes; ++change) {
     for (BoundState& bound : work.bound)
       if (!bound.active) bound.force = 0;
+    const std::vector<BoundState> before = work.bound;
     const Balance balance = newton_on_balance(system, state, work);
     if (balance == Balance::none) return false;
     if (balance == Balance::contradiction) {
-      // Soft, several stops gave way at once; the one that the compromise leaves open farthest is not met.
-      Eigen::Index open = -1;
-      double widest = 0;
-      for (std::size_t b = 0; b < work.bound.size(); ++b)
-        if (work.bound[b].active && work.bound[b].gap > widest) {
-          widest = work.bound[b].gap;
-          open = static_cast<Eigen::Index>(b);
-        }
-      if (open < 0) return false;
-      work.bound[static_cast<std::size_t>(open)].active = false;
+      if (!let_one_go(before, work)) return false;
       continue;
     }
     const double slack = force_slack(system, work);
@@ -180,21 +229,28 @@ bool make_exact(const System& system, double load_share, State& state, Work& wor
       }
     }
     if (worst_gap >= 0) {
+      make_room_for(worst_gap, work);
       work.bound[static_cast<std::size_t>(worst_gap)].active = true;
       continue;
     }
     if (worst_pull < 0) return true;
     // A bound that pulls may do so only because loads can be shared in many ways: one that pushes everywhere will do.
-    const std::vector<BoundState> before = work.bound;
+    const std::vector<BoundState> unshared = work.bound;
     share_loads(work);
     bool pushes = true;
     for (const BoundState& bound : work.bound) pushes = pushes && (!bound.active || bound.force >= -slack);
     evaluate(system, state, Bounds::exact, work);
     if (pushes && work.gradient.cwiseQuotient(work.scale).lpNorm<Eigen::Infinity>() < 1e3 * slack) return true;
-    for (std::size_t b = 0; b < before.size(); ++b) work.bound[b].force = before[b].force;
+    for (std::size_t b = 0; b < unshared.size(); ++b) work.bound[b].force = unshared[b].force;
     work.bound[static_cast<std::size_t>(worst_pull)].active = false;
   }
   return false;
+}
+
+bool make_exact(const System& system, double load_share, State& state, Work& work) {
+  work.load_share = load_share;
+  evaluate(system, state, Bounds::soft, work);  // its forces and active bounds are where the exact search begins
+  return balance_exactly(system, state, work, most_set_changes);
 }
 
 Softest softest_motion(const Work& work) {

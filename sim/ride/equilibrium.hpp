@@ -5,6 +5,9 @@
 
 namespace ridepitch {
 
+/// Whether a vehicle lies so far over that no wheel carries it any more.
+bool tipped(const System& system, const State& state);
+
 struct Descent {
   bool settled = false;      ///< reached a place of least energy
   double first_step_mm = 0;  ///< what the stiffness at the start promised
@@ -12,7 +15,7 @@ struct Descent {
 };
 
 /// Moves a state down its energy, bounds soft, to the next place of least energy. The energy never rises on the
-/// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in.
+/// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in. One that tips is left there.
 /// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
 Descent descend(const System& system, double load_share, State& state, Work& work);
 
@@ -21,6 +24,10 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
 /// share_loads() settles them.
 /// @returns false if no set of carrying bounds is consistent
 bool make_exact(const System& system, double load_share, State& state, Work& work);
+
+/// The same from the bounds in `work` as they are: those of an exact state near by.
+/// @param changes  of the set of carrying bounds, at most
+bool balance_exactly(const System& system, State& state, Work& work, int changes);
 
 /// Lowest curvature of the energy over the motions that the carrying bounds leave, and that motion.
 /// Positive: the state is stable.

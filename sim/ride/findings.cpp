@@ -392,8 +392,10 @@ std::vector<Finding> judge(const Model& model, const Solution& solution, const F
     judge_corner(found, solution, corner, limits);
   }
   if (solution.vehicle) {
-    judge_left_right(found, solution, limits);
-    judge_frequencies(found, model, solution, limits);
+    // On blocks or a slope it is the ground that makes sides and ends unlike, not the vehicle.
+    const bool level = !solution.floor || (solution.floor->blocks.empty() && solution.floor->slope_deg == 0);
+    if (level) judge_left_right(found, solution, limits);
+    if (level) judge_frequencies(found, model, solution, limits);
     judge_inertia(found, model, *solution.vehicle, limits);
     judge_clearances(found, solution);
     judge_stance(found, *solution.vehicle);

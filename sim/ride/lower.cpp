@@ -8,14 +8,10 @@ namespace {
 constexpr double first_share = 0.02;         // of the weight: the vehicle finds its feet
 constexpr double least_share_step = 1.0 / 4096;
 constexpr double longest_calm_mm = 8.0;      // motion in one step of the weight that stops letting go may explain
+constexpr double longest_followed_mm = 25;   // a rest farther away is another one
+constexpr int most_changes_followed = 8;     // of the bounds that carry
 constexpr double runaway_mm = 1000;          // still going after that far: nothing holds it
-constexpr double tipped_rad = 1.3;           // beyond it no wheel carries a vehicle
 constexpr int most_falls = 8;
-
-bool tipped(const System& system, const State& state) {
-  return system.on_ground && (!(std::abs(state.pitch_rad) < tipped_rad) || !(std::abs(state.roll_rad) < tipped_rad) ||
-                              !(std::abs(state.height_mm) < 1e5));
-}
 
 double distance_mm(const System& system, const State& a, const State& b) {
   double far = std::abs(a.height_mm - b.height_mm);
@@ -25,20 +21,31 @@ double distance_mm(const System& system, const State& a, const State& b) {
   return far;
 }
 
+// The softest motion of an exact state, empty where it is stable.
+Softest falling_motion(const Work& work) {
+  Softest softest = softest_motion(work);
+  double greatest = 1e-6;
+  for (Eigen::Index i = 0; i < work.gradient.size(); ++i)
+    greatest = std::max(greatest, std::abs(work.hessian(i, i)) / (work.scale[i] * work.scale[i]));
+  if (softest.curvature > -1e-10 * greatest) softest.motion.resize(0);
+  return softest;
+}
+
+void share_out(const System& system, const State& exact, Rest& rest) {
+  rest.state = exact;
+  rest.indeterminate = share_loads(rest.work);
+  evaluate(system, rest.state, Bounds::exact, rest.work);
+}
+
 // Exact, stable, loads shared; falls on where it is not stable. @returns false if it falls without end
 bool finish(const System& system, Rest& rest) {
   for (int fall = 0; fall < most_falls; ++fall) {
     if (tipped(system, rest.state)) return false;
     State exact = rest.state;
     if (!make_exact(system, 1, exact, rest.work)) return false;
-    const Softest softest = softest_motion(rest.work);
-    double greatest = 1e-6;
-    for (Eigen::Index i = 0; i < rest.work.gradient.size(); ++i)
-      greatest = std::max(greatest, std::abs(rest.work.hessian(i, i)) / (rest.work.scale[i] * rest.work.scale[i]));
-    if (softest.motion.size() == 0 || softest.curvature > -1e-10 * greatest) {
-      rest.state = exact;
-      rest.indeterminate = share_loads(rest.work);
-      evaluate(system, rest.state, Bounds::exact, rest.work);
+    const Softest softest = falling_motion(rest.work);
+    if (softest.motion.size() == 0) {
+      share_out(system, exact, rest);
       return true;
     }
     // Pushed off the crest: the sense is chosen by the greatest entry, so that runs repeat.
@@ -92,6 +99,17 @@ std::optional<Rest> come_to_rest(const System& system, const State& from) {
   prepare(system, rest.work);
   descend(system, 1, rest.state, rest.work);
   if (!finish(system, rest)) return std::nullopt;
+  return rest;
+}
+
+std::optional<Rest> follow_rest(const System& system, const Rest& from) {
+  Rest rest = from;
+  rest.snapped = false;
+  State exact = from.state;
+  const bool balanced = balance_exactly(system, exact, rest.work, most_changes_followed) && !tipped(system, exact) &&
+                        distance_mm(system, from.state, exact) < longest_followed_mm;
+  if (!balanced || falling_motion(rest.work).motion.size() > 0) return come_to_rest(system, from.state);
+  share_out(system, exact, rest);
   return rest;
 }
 

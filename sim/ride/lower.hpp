@@ -27,4 +27,9 @@ std::optional<Rest> lower(const System& system, const State& hanging, int steps)
 /// The stable stance that a system comes to from some state with its whole weight on.
 std::optional<Rest> come_to_rest(const System& system, const State& from);
 
+/// The rest that a little change of the system, its ground say, moves another one to. Bounds are held exactly all along, for
+/// soft ones give way a little, and a vehicle about to tip would tip on them.
+/// @param from  a rest of the system as it was
+std::optional<Rest> follow_rest(const System& system, const Rest& from);
+
 }  // namespace ridepitch

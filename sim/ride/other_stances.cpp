@@ -6,6 +6,7 @@
 
 #include "linkage/dense.hpp"
 #include "ride/hold.hpp"
+#include "ride/slope.hpp"
 
 namespace ridepitch {
 namespace {
@@ -53,7 +54,7 @@ void lay_on_wheels(const Vehicle& vehicle, State& state) {
   for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
     for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i) {
       const Vec3 p = wheel_point(vehicle.system.members[m], wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
-      lows.emplace_back(p.x(), p.z() - vehicle.system.members[m].treads[i].radius_mm);
+      lows.emplace_back(p.x(), p.z() - vehicle.system.members[m].treads[i].radius_mm - vehicle.system.members[m].treads[i].ground_mm);
     }
   A.resize(static_cast<Eigen::Index>(lows.size()), 2);
   Eigen::VectorXd z(A.rows());
@@ -68,7 +69,8 @@ void lay_on_wheels(const Vehicle& vehicle, State& state) {
   for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
     for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i) {
       const Vec3 p = wheel_point(vehicle.system.members[m], wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
-      lowest = std::min(lowest, height_of(state, p) - vehicle.system.members[m].treads[i].radius_mm);
+      const Tread& tread = vehicle.system.members[m].treads[i];
+      lowest = std::min(lowest, height_of(state, p) - tread.radius_mm - tread.ground_mm);
     }
   state.height_mm = -lowest;
 }
@@ -94,7 +96,8 @@ std::vector<OtherStance> other_stances(const RestedVehicle& rested) {
     for (std::size_t m = 0; m < members; ++m) up[m] = which == 0 || which * (x[m] - middle) > 0;
     State start = raised(vehicle, rested.travels, up);
     lay_on_wheels(vehicle, start);
-    const auto rest = come_to_rest(vehicle.system, start);
+    System system = vehicle.system;  // on a slope each stance has a grip of its own
+    const auto rest = come_to_rest_gripping(system, start);
     if (!rest) continue;
     const State& state = rest->state;
     const bool seen = std::any_of(known.begin(), known.end(), [&](const State& other) {

@@ -2,6 +2,7 @@
 // What solving a vehicle gives: plain results, by corner, in file order. A value that does not
 // exist (docs/model-format.md, "What the numbers mean") is an empty optional.
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,7 +21,21 @@ struct Pose {
 
 enum class WheelState { lifted, topped, riding, bottomed, fixed };
 
-/// The wheel centre's path in the transverse and side view, as it bears on the tyre.
+/// How a wheel stands at one place of its travel, and where its contact has gone since rest. A linkage in the front plane
+/// leans the wheel and moves it sideways, one in the side plane moves it along; what its plane can't do is empty.
+struct PathPoint {
+  std::optional<double> camber_deg;           ///< the wheel's top outward from the vehicle's z
+  std::optional<double> track_change_mm;      ///< the contact outward from where it is at rest
+  std::optional<double> wheelbase_change_mm;  ///< the contact forward from where it is at rest
+  std::optional<double> roll_centre_mm;       ///< above the ground, by this wheel alone
+};
+
+/// The same over a wheel's travel, with its slopes at rest.
+struct WheelPath {
+  PathPoint rest, droop, bump;  ///< droop and bump: the ends of its curve
+  std::optional<double> camber_deg_per_mm, track_change_mm_per_mm, wheelbase_change_mm_per_mm;  ///< over travel
+};
+
 struct WheelResult {
   std::string name;
   std::optional<double> load_n, ground_load_n;
@@ -31,6 +46,7 @@ struct WheelResult {
   std::string bump_end, droop_end;   ///< "main solid", "strap max", "dead point"; empty: none
   std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that went straight
   Vec2 centre_C_mm = Vec2::Zero();   ///< at rest, in the chassis grid
+  std::optional<WheelPath> path;     ///< of a wheel that moves
   Vec3 contact_mm = Vec3::Zero();    ///< point of the ground under it, vehicle axes turned level with the world (x ahead of, y left of the vehicle's origin)
 };
 
@@ -113,6 +129,13 @@ struct Finding {
   std::string remedy; ///< what a builder can do
 };
 
+/// How the body that carries a wheel stands and moves for each mm that the wheel rises, in the chassis grid.
+struct WheelMotion {
+  double turn_rad = 0;
+  double turn_rad_per_mm = 0;
+  Vec2 centre_per_mm = Vec2::UnitY();  ///< of the wheel's centre
+};
+
 /// One wheel raised through its travel, the linkage's other wheels held where they rest.
 struct CurvePoint {
   double travel_mm = 0;
@@ -123,6 +146,8 @@ struct CurvePoint {
   std::vector<double> spring_length_mm;  ///< in file order; a torsion spring's is its angle [rad]
   std::vector<double> spring_force_n;    ///< push of one spring (negative: pull); a torsion spring's is its torque [N mm]
   std::vector<double> spring_motion_ratio;
+  WheelMotion motion;
+  PathPoint path;  ///< at its corner of the vehicle
 };
 
 struct Curve {
@@ -132,9 +157,56 @@ struct Curve {
   std::vector<std::vector<Pose>> poses;
 };
 
+/// The left and the right wheel of an axle.
+struct AxleResult {
+  std::array<std::string, 2> wheels;  ///< "front left/hub", "front right/hub"
+  double track_mm = 0;                ///< between their contacts
+  std::optional<double> roll_centre_mm;  ///< above the ground, where the vehicle's plane of symmetry has it
+};
+
+/// A block, or a dip, under one wheel.
+struct Block {
+  std::string wheel;     ///< "front left/hub"
+  double height_mm = 0;  ///< of the ground there above the floor; negative in a dip
+};
+
+/// How far the ground may go up or down under one wheel, the rest of it staying, before a wheel comes off it.
+struct GroundReach {
+  double height_mm = 0;              ///< the farthest at which all wheels still carry
+  double travel_mm = 0;              ///< how far this wheel's travel has changed there
+  std::vector<std::string> lifted;   ///< which come off just beyond; empty: none did
+  bool tips = false;                 ///< nothing supports the vehicle just beyond
+};
+
+struct WheelReach {
+  std::string wheel;
+  GroundReach block, dip;
+};
+
+/// The floor tilted until the vehicle tips over.
+struct TiltReach {
+  std::string toward;                ///< which side is downhill: "left"
+  std::optional<double> lift_deg;    ///< the steepest at which all wheels still carry; empty: none comes off
+  std::vector<std::string> lifted;   ///< which come off just beyond
+  std::optional<double> tip_deg;     ///< the steepest at which it still stands; empty: it stands on any
+};
+
+/// The ground that the vehicle stands on, and how much more of it it can take.
+struct FloorResult {
+  std::vector<Block> blocks;
+  double slope_deg = 0;
+  std::string toward;                ///< which side is downhill; empty: the floor is level
+  std::vector<WheelReach> wheels;    ///< of those that carry, in file order
+  std::vector<TiltReach> tilts;      ///< left, right, front, rear; with the same blocks
+  std::optional<double> slide_deg;   ///< where tyres begin to slide, by `tyre_mu`
+  double tolerance_mm = 0, tolerance_deg = 0;  ///< of all of these
+};
+
 struct Solution {
   std::string model;
   std::optional<VehicleResult> vehicle;  ///< none in bench mode
+  std::vector<AxleResult> axles;         ///< none in bench mode
+  std::optional<FloorResult> floor;      ///< where it was asked for
   std::vector<CornerResult> corners;     ///< every corner, in order, mirrored ones too
   std::vector<ClearanceResult> clearances;
   std::vector<Finding> findings;

@@ -6,10 +6,13 @@
 #include "ride/corner_result.hpp"
 #include "ride/findings.hpp"
 #include "ride/likely_causes.hpp"
+#include "ride/ground_reach.hpp"
 #include "ride/lower.hpp"
 #include "ride/measured.hpp"
 #include "ride/modes.hpp"
 #include "ride/other_stances.hpp"
+#include "ride/paths.hpp"
+#include "ride/stand_on_floor.hpp"
 #include "ride/touch.hpp"
 #include "ride/travels.hpp"
 #include "ride/vehicle.hpp"
@@ -71,6 +74,8 @@ void judge_readings(const Model& model, Solution& solution) {
 
 SolveResult solve(const Model& model, const SolveOptions& options) {
   SolveResult out;
+  if (options.floor) out.problems = check_floor(model, *options.floor);
+  if (!out.problems.empty()) return out;
   VehicleOrProblems built = build_vehicle(model);
   if (!built.vehicle) {
     out.problems = std::move(built.problems);
@@ -85,6 +90,14 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
     out.problems.push_back(no_rest(model));
     return out;
   }
+  if (options.floor) {
+    RestOrProblem on_floor = stand_on_floor(model, *options.floor, *rest, steps, vehicle);
+    if (on_floor.problem) {
+      out.problems.push_back(*on_floor.problem);
+      return out;
+    }
+    rest = std::move(on_floor.rest);
+  }
   const RestedVehicle rested{model, std::move(vehicle), std::move(travels), std::move(*rest), options.curve_points};
 
   Solution solution;
@@ -92,11 +105,13 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
   if (!model.bench) {
     solution.vehicle = vehicle_result(rested);
     if (options.other_stances) solution.vehicle->other_stances = other_stances(rested);
+    if (options.floor) solution.floor = explore_floor(rested, *options.floor);
     for (const Clearance& point : model.clearances)
       solution.clearances.push_back({point.name, height_of(rested.rest.state, point.at_mm)});
   }
   for (std::size_t c = 0; c < model.corners.size(); ++c)
     solution.corners.push_back(corner_result(rested, c, solution.curves));
+  if (!model.bench) solution.axles = find_axles(rested, solution.corners);
   solution.findings = judge(model, solution);
   if (model.bench && rested.rest.snapped)
     solution.findings.push_back({.level = Level::problem, .code = "snap-through", .where = "",

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "model/model.hpp"
+#include "ride/floor.hpp"
 #include "ride/solution.hpp"
 
 namespace ridepitch {
@@ -13,6 +14,7 @@ struct SolveOptions {
   int curve_points = 201;     ///< for each wheel; >= 2
   bool other_stances = true;  ///< look for stances beside the one reached by lowering
   bool readings = true;       ///< judge what scale and ruler read: how sure it is, what explains a difference
+  std::optional<Floor> floor = {};  ///< the ground it stands on; none: level, and nothing is said of it
 };
 
 struct SolveResult {

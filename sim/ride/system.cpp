@@ -33,6 +33,52 @@ Rise rise_of(const State& state, const Vec3& point) {
   return rise;
 }
 
+// How far downhill a vehicle point lies from the vehicle's origin, along the floor; h does not move it.
+Rise downhill_of(const State& state, const Vec3& point, const Vec2& down) {
+  const double sp = std::sin(state.pitch_rad), cp = std::cos(state.pitch_rad);
+  const double sr = std::sin(state.roll_rad), cr = std::cos(state.roll_rad);
+  const double x = point.x(), y = point.y(), z = point.z();
+  const double up = sr * y + cr * z, out = cr * y - sr * z;
+  const double a = down.x(), b = down.y();  // of the levelled x = cp x + sp up, y = out
+  Rise fall;
+  fall.value = a * (cp * x + sp * up) + b * out;
+  fall.body = Vec3(0, a * (-sp * x + cp * up), a * sp * out - b * up);
+  fall.point = Vec3(a * cp, a * sp * sr + b * cr, a * sp * cr - b * sr);
+  fall.body_body << 0, 0, 0,
+                    0, a * (-cp * x - sp * up), a * cp * out,
+                    0, a * cp * out, -a * sp * up - b * out;
+  fall.body_point << 0, 0, 0,
+                     -a * sp, a * cp * sr, a * cp * cr,
+                     0, a * sp * cr - b * sr, -a * sp * sr - b * cr;
+  return fall;
+}
+
+// What a wheel's tyre does on a slope, N for each mm: its weight pulls its centre downhill, its share of the grip holds
+// the contact, which the turning of what the wheel is fast to moves as well as the centre does.
+struct Hold {
+  double centre_n = 0;        // on D of its centre
+  double pitch_n_mm = 0;      // on the vehicle's pitch
+  double turn_n_mm = 0;       // on the vehicle's roll, and on the turn of its body in a front linkage
+};
+
+Hold hold_of(const System& system, const Tread& tread, double load_share, double total_weight_n) {
+  const Slope& slope = system.slope;
+  const double grip = load_share * slope.sin * total_weight_n * tread.grip_share;
+  return {.centre_n = grip - load_share * slope.sin * tread.weight_n,
+          .pitch_n_mm = -grip * slope.down.x() * tread.grip_arm_mm,
+          .turn_n_mm = grip * slope.down.y() * slope.rolling_cos * tread.grip_arm_mm};
+}
+
+double total_weight_n(const System& system) {
+  double weight = system.weight_n;
+  for (const Member& member : system.members)
+    for (const Tread& tread : member.treads) weight += tread.weight_n;
+  return weight;
+}
+
+// Of a front linkage's body, which turns the vehicle's way about x, or against it where the linkage is flipped.
+double turn_sign(const Member& member) { return member.plane == Plane::front ? member.u_sign : 0; }
+
 // Directions in the vehicle of a linkage's u and v.
 Vec3 u_axis(const Member& member) {
   return member.plane == Plane::front ? Vec3(0, member.u_sign, 0) : Vec3(member.u_sign, 0, 0);
@@ -100,7 +146,10 @@ void prepare(const System& system, Work& work) {
 
 double soft_energy(const System& system, const State& state, double load_share, Work& work) {
   double energy = 0;
-  if (system.on_ground) energy += load_share * system.weight_n * height_of(state, system.cg_mm);
+  const bool sloping = system.on_ground && system.slope.sin != 0;
+  const double all_n = sloping ? total_weight_n(system) : 0;
+  if (system.on_ground) energy += load_share * system.weight_n * system.slope.cos * height_of(state, system.cg_mm);
+  if (sloping) energy -= load_share * system.weight_n * system.slope.sin * downhill_of(state, system.cg_mm, system.slope.down).value;
   for (std::size_t m = 0; m < system.members.size(); ++m) {
     const Member& member = system.members[m];
     const Mechanism& mechanism = *member.mechanism;
@@ -122,9 +171,15 @@ double soft_energy(const System& system, const State& state, double load_share, 
       }
       if (!stands(system, member)) continue;
       const double H = height_of(state, wheel_point(member, centre));
-      energy += load_share * tread.weight_n * H;
-      const double gap = H - tread.radius_mm;
+      energy += load_share * tread.weight_n * system.slope.cos * H;
+      const double gap = H - tread.ground_mm - tread.radius_mm;
       if (gap < 0) energy += 0.5 * tread.tyre_rate_n_per_mm.value_or(bound_stiffness_n_per_mm) * gap * gap;
+      if (!sloping) continue;
+      const Hold hold = hold_of(system, tread, load_share, all_n);
+      const int body = mechanism.wheels[i].at.body;
+      energy += hold.centre_n * downhill_of(state, wheel_point(member, centre), system.slope.down).value;
+      energy += hold.pitch_n_mm * state.pitch_rad;
+      energy += hold.turn_n_mm * (state.roll_rad + (body != ground ? turn_sign(member) * q[3 * body + 2] : 0));
     }
   }
   for (const BarLink& bar : system.bars) {
@@ -142,10 +197,19 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
   work.rows.setZero();
   if (system.on_ground) {
     const Rise cg = rise_of(state, system.cg_mm);
-    const double weight = work.load_share * system.weight_n;
+    const double weight = work.load_share * system.weight_n * system.slope.cos;
     energy += weight * cg.value;
     work.gradient.head<3>() += weight * cg.body;
     work.hessian.topLeftCorner<3, 3>() += weight * cg.body_body;
+  }
+  const bool sloping = system.on_ground && system.slope.sin != 0;
+  const double all_n = sloping ? total_weight_n(system) : 0;
+  if (sloping) {
+    const Rise fall = downhill_of(state, system.cg_mm, system.slope.down);
+    const double pull = -work.load_share * system.weight_n * system.slope.sin;
+    energy += pull * fall.value;
+    work.gradient.head<3>() += pull * fall.body;
+    work.hessian.topLeftCorner<3, 3>() += pull * fall.body_body;
   }
   // First what pushes: every member's gradient over its own coordinates, and the second derivatives but the ties'.
   std::size_t b = 0;
@@ -201,8 +265,8 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
       if (!stands(system, member)) continue;
       const Reading u = read(wheel.sideways, q, turns);
       const Rise rise = rise_of(state, wheel_point(member, Vec2(u.value, v.value)));
-      const double weight = work.load_share * tread.weight_n;
-      const double gap = rise.value - tread.radius_mm;
+      const double weight = work.load_share * tread.weight_n * system.slope.cos;
+      const double gap = rise.value - tread.ground_mm - tread.radius_mm;
       energy += weight * rise.value;
       double force = weight, stiffness = 0;  // dE/dH and its slope
       if (tread.tyre_rate_n_per_mm) {
@@ -224,23 +288,41 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
       }
       const Vec3 du = u_axis(member), dv = v_axis(member);
       const double H_u = rise.point.dot(du), H_v = rise.point.dot(dv);
-      work.gradient.head<3>() += force * rise.body;
-      work.hessian.topLeftCorner<3, 3>() += force * rise.body_body + stiffness * rise.body * rise.body.transpose();
-      add_slope(wheel.sideways, u, force * H_u, mine.g);
-      add_slope(wheel.height, v, force * H_v, mine.g);
-      add_curvature(wheel.sideways, u, force * H_u, q, turns, mine.W);
-      add_curvature(wheel.height, v, force * H_v, q, turns, mine.W);
-      if (wheel.at.body != ground) {
-        const Vec3 body_u = rise.body_point * du, body_v = rise.body_point * dv;
+      // A force along the rise (or the fall) of the centre, and the slope of that force.
+      const auto press = [&](const Rise& along, double force_n, double stiffness_n_per_mm) {
+        const double s_u = along.point.dot(du), s_v = along.point.dot(dv);
+        work.gradient.head<3>() += force_n * along.body;
+        work.hessian.topLeftCorner<3, 3>() += force_n * along.body_body + stiffness_n_per_mm * along.body * along.body.transpose();
+        add_slope(wheel.sideways, u, force_n * s_u, mine.g);
+        add_slope(wheel.height, v, force_n * s_v, mine.g);
+        add_curvature(wheel.sideways, u, force_n * s_u, q, turns, mine.W);
+        add_curvature(wheel.height, v, force_n * s_v, q, turns, mine.W);
+        if (wheel.at.body == ground) return;
+        const Vec3 body_u = along.body_point * du, body_v = along.body_point * dv;
         const Eigen::Index col = 3 * wheel.at.body;
         for (Eigen::Index k = 0; k < 3; ++k) {
           const double q_u = u.slope[static_cast<std::size_t>(3 + k)], q_v = v.slope[static_cast<std::size_t>(3 + k)];
-          const double H_q = H_u * q_u + H_v * q_v;
-          mine.body_q.col(col + k) += force * (body_u * q_u + body_v * q_v) + stiffness * H_q * rise.body;
-          if (stiffness > 0)
+          const double s_q = s_u * q_u + s_v * q_v;
+          mine.body_q.col(col + k) += force_n * (body_u * q_u + body_v * q_v) + stiffness_n_per_mm * s_q * along.body;
+          if (stiffness_n_per_mm > 0)
             for (Eigen::Index l = 0; l < 3; ++l)
-              mine.W(col + k, col + l) += stiffness * H_q * (H_u * u.slope[static_cast<std::size_t>(3 + l)] +
-                                                              H_v * v.slope[static_cast<std::size_t>(3 + l)]);
+              mine.W(col + k, col + l) += stiffness_n_per_mm * s_q * (s_u * u.slope[static_cast<std::size_t>(3 + l)] +
+                                                                      s_v * v.slope[static_cast<std::size_t>(3 + l)]);
+        }
+      };
+      press(rise, force, stiffness);
+      if (sloping) {
+        const Hold hold = hold_of(system, tread, work.load_share, all_n);
+        const Rise fall = downhill_of(state, wheel_point(member, Vec2(u.value, v.value)), system.slope.down);
+        energy += hold.centre_n * fall.value;
+        press(fall, hold.centre_n, 0);
+        energy += hold.pitch_n_mm * state.pitch_rad + hold.turn_n_mm * state.roll_rad;
+        work.gradient[1] += hold.pitch_n_mm;
+        work.gradient[2] += hold.turn_n_mm;
+        if (wheel.at.body != ground) {
+          const Eigen::Index turn = 3 * wheel.at.body + 2;
+          energy += hold.turn_n_mm * turn_sign(member) * q[turn];
+          mine.g[turn] += hold.turn_n_mm * turn_sign(member);
         }
       }
       if (!tread.tyre_rate_n_per_mm) {

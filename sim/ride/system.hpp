@@ -3,7 +3,8 @@
 // of all that with its first and second derivatives.
 //
 // Letters: h, p, r  height of the vehicle's origin [mm], pitch and roll [rad];  q  coordinates of a linkage;
-// s  its free coordinates (linkage/partition.hpp);  H  height of a wheel's centre above the ground [mm].
+// s  its free coordinates (linkage/partition.hpp);  H  height of a wheel's centre above the floor [mm];
+// D  how far downhill of the vehicle's origin a point lies, along the floor [mm].
 // The unknowns of a step are (h, p, r) where the body is free, then every member's s, in order.
 
 #include <array>
@@ -24,6 +25,16 @@ struct Tread {
   std::optional<double> tyre_rate_n_per_mm;  ///< none: rigid
   double weight_n = 0;                       ///< of its unsprung mass, at its centre
   double push_n = 0;                         ///< bench mode: upward load on it, net of its own weight
+  double ground_mm = 0;                      ///< height of the ground under it above the floor
+  double grip_share = 0;                     ///< of what holds the vehicle on a slope; all together 1
+  double grip_arm_mm = 0;                    ///< height of its centre over its contact, as far as grip turns anything
+};
+
+/// A floor out of level, as seen by the vehicle on it: gravity leans towards `down`, and the tyres hold.
+struct Slope {
+  double sin = 0, cos = 1;        ///< of its angle
+  Vec2 down = Vec2::UnitX();      ///< downhill, unit, along the floor: [ahead, left]
+  double rolling_cos = 1;         ///< cosine of the pitch at which tyres are turned about the vehicle's x axis
 };
 
 /// A corner's linkage and where it sits.
@@ -47,6 +58,7 @@ struct System {
   std::vector<Member> members;
   std::vector<BarLink> bars;
   bool on_ground = true;  ///< the body is free and stands on the ground; false: held level, no ground
+  Slope slope;
   double weight_n = 0;    ///< of the sprung mass
   Vec3 cg_mm = Vec3::Zero();
 };
@@ -121,9 +133,9 @@ double step_size_mm(const Work& work, const Eigen::VectorXd& step);
 
 /// A point of the vehicle [mm], and a wheel's centre as one.
 Vec3 wheel_point(const Member& member, const Vec2& centre_C);
-/// Height of a vehicle point above the ground: h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
+/// Height of a vehicle point above the floor: h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
 double height_of(const State& state, const Vec3& point_mm);
-/// A vehicle point turned level with the world, relative to the vehicle's origin.
+/// A vehicle point turned level with the floor, relative to the vehicle's origin.
 Vec3 levelled(const State& state, const Vec3& point_mm);
 Vec2 wheel_centre(const Mechanism& mechanism, int wheel, const Eigen::VectorXd& q);
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "ride/wheel_path.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -16,6 +18,7 @@ CurvePoint curve_point(const Mechanism& mechanism, const WayPoint& way, int whee
   point.load_n = way.load_n;
   point.wheel_rate_n_per_mm = way.rate_n_per_mm;
   point.centre_C_mm = position(mechanism.wheels[static_cast<std::size_t>(wheel)].at, way.q, turns);
+  point.motion = wheel_motion(mechanism, wheel, way.q, way.motion);
   point.spring_length_mm.reserve(mechanism.springs.size());
   point.spring_force_n.reserve(mechanism.springs.size());
   point.spring_motion_ratio.reserve(mechanism.springs.size());

@@ -28,6 +28,11 @@ SprungMass sum_masses(const Model& model) {
   return sprung;
 }
 
+std::string wheel_name(const Model& model, const Vehicle& vehicle, std::size_t member, std::size_t wheel) {
+  const Corner& corner = model.corners[static_cast<std::size_t>(vehicle.corner_of[member])];
+  return corner.name + "/" + model.linkages[static_cast<std::size_t>(corner.linkage)].wheels[wheel].name;
+}
+
 double loaded_radius_mm(const Tread& tread, double ground_load_n) {
   return tread.radius_mm - (tread.tyre_rate_n_per_mm ? ground_load_n / *tread.tyre_rate_n_per_mm : 0);
 }
@@ -47,7 +52,7 @@ State hang(const Vehicle& vehicle) {
     state.q.push_back(q);
     for (std::size_t i = 0; i < member.treads.size(); ++i) {
       const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(i), q);
-      height = std::max(height, member.treads[i].radius_mm - wheel_point(member, centre).z());
+      height = std::max(height, member.treads[i].radius_mm + member.treads[i].ground_mm - wheel_point(member, centre).z());
     }
   }
   state.height_mm = vehicle.system.on_ground ? height : 0;

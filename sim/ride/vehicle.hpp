@@ -49,6 +49,9 @@ void set_sprung_mass(const SprungMass& sprung, Vehicle& vehicle);
 /// Every linkage at its droop, level; the body as low as its lowest wheel allows.
 State hang(const Vehicle& vehicle);
 
+/// "front left/hub" of a member's wheel.
+std::string wheel_name(const Model& model, const Vehicle& vehicle, std::size_t member, std::size_t wheel);
+
 /// Radius of a wheel's tyre less what it has sunk under a contact force.
 double loaded_radius_mm(const Tread& tread, double ground_load_n);
 

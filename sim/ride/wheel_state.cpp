@@ -13,7 +13,7 @@ double ground_load(const System& system, const Rest& rest, std::size_t m, std::s
   if (!system.on_ground) return tread.push_n + tread.weight_n;
   if (tread.tyre_rate_n_per_mm) {
     const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(wheel), rest.state.q[m]);
-    const double sunk = tread.radius_mm - height_of(rest.state, wheel_point(member, centre));
+    const double sunk = tread.radius_mm + tread.ground_mm - height_of(rest.state, wheel_point(member, centre));
     return std::max(0.0, sunk * *tread.tyre_rate_n_per_mm);
   }
   for (std::size_t b = 0; b < rest.work.bounds.size(); ++b) {
@@ -22,6 +22,10 @@ double ground_load(const System& system, const Rest& rest, std::size_t m, std::s
       return std::max(0.0, rest.work.bound[b].force);
   }
   return 0;
+}
+
+bool carries(const System& system, const Rest& rest, std::size_t m, std::size_t wheel) {
+  return !system.on_ground || ground_load(system, rest, m, wheel) > 1e-9 * system.weight_n;
 }
 
 std::vector<int> carrying_stops(const Rest& rest, std::size_t m) {

@@ -8,8 +8,11 @@
 
 namespace ridepitch {
 
-/// Contact force of a wheel at rest, world vertical [N]; on the bench the load and the wheel's own weight.
+/// Contact force of a wheel at rest, square to the floor [N]; on the bench the load and the wheel's own weight.
 double ground_load(const System& system, const Rest& rest, std::size_t member, std::size_t wheel);
+
+/// Whether it stands on the ground.
+bool carries(const System& system, const Rest& rest, std::size_t member, std::size_t wheel);
 
 /// Stops of a member that carry at rest, as indices into its mechanism's.
 std::vector<int> carrying_stops(const Rest& rest, std::size_t member);

@@ -45,7 +45,8 @@ TEST(CommandLine, HelpListsEveryCommandAndEveryOption) {
   const std::string help = parse_command_line({"-h"}).text;
   for (const char* word : {"check", "solve", "--help", "--version"}) EXPECT_THAT(help, HasSubstr(word));
   const std::string solve = parse_command_line({"solve", "--help"}).text;
-  for (const char* word : {"--json", "--curves FILE.csv", "--terse"}) EXPECT_THAT(solve, HasSubstr(word));
+  for (const char* word : {"--json", "--curves FILE.csv", "--terse", "--floor", "--block CORNER/WHEEL=MM",
+                           "--slope DEG", "--toward SIDE"}) EXPECT_THAT(solve, HasSubstr(word));
   for (const std::string& line : lines_of(help + solve)) EXPECT_LE(width_of(line), page_width);
 }
 
@@ -87,6 +88,27 @@ TEST(CommandLine, CurvesNeedAFileAndOneModel) {
   EXPECT_TRUE(parse_command_line({"solve", "a.toml", "--curves", "a.csv", "--curves", "b.csv"}).problem);
   EXPECT_THAT(parse_command_line({"solve", "a.toml", "b.toml", "--curves=c.csv"}).problem->text,
               HasSubstr("the curves of one model"));
+}
+
+TEST(CommandLine, OfSolveMayNameTheGround) {
+  const CommandLine line = parse_command_line(
+      {"solve", "--block", "front left/hub=12", "rear left/hub=-3", "a.toml", "--slope", "10", "--toward", "left"});
+  ASSERT_TRUE(line.options);
+  EXPECT_THAT(line.options->models, ElementsAre("a.toml"));
+  ASSERT_TRUE(line.options->floor);
+  ASSERT_EQ(line.options->floor->blocks.size(), 2u);
+  EXPECT_EQ(line.options->floor->blocks[1].wheel, "rear left/hub");
+  EXPECT_EQ(line.options->floor->toward, Toward::left);
+  EXPECT_FALSE(parse_command_line({"solve", "a.toml"}).options->floor);
+  EXPECT_TRUE(parse_command_line({"solve", "a.toml", "--floor"}).options->floor);
+  EXPECT_TRUE(parse_command_line({"solve", "a.toml", "--block", "x/y=1", "--block=z/y=2"}).options->floor);
+}
+
+TEST(CommandLine, ExplainsWhatIsWrongWithTheGround) {
+  EXPECT_THAT(parse_command_line({"solve", "a.toml", "--block", "hub"}).problem->text, HasSubstr("names no height"));
+  EXPECT_TRUE(parse_command_line({"solve", "a.toml", "--block"}).problem);
+  EXPECT_THAT(parse_command_line({"solve", "a.toml", "--slope", "10"}).problem->text, HasSubstr("which side"));
+  EXPECT_EQ(parse_command_line({"solve", "a.toml", "--blok=hub=1"}).problem->hint, "did you mean '--block'?");
 }
 
 TEST(CommandLine, RemembersThatAnErrorIsWantedAsJson) {

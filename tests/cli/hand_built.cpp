@@ -99,6 +99,42 @@ Solved hand_built_hauler() {
   return solved;
 }
 
+Solved hand_built_on_floor() {
+  Solved solved = hand_built_hauler();
+  Solution& solution = solved.solution;
+  for (const std::size_t c : {0u, 1u}) {
+    WheelPath path;
+    path.rest = {-0.5, 0.0, {}, 25.5};
+    path.droop = {1.25, -2.5, {}, 30.0};
+    path.bump = {-3.5, 1.5, {}, 20.0};
+    path.camber_deg_per_mm = -0.125;
+    path.track_change_mm_per_mm = 0.25;
+    solution.corners[c].wheels[0].path = path;
+    for (CurvePoint& point : solution.curves[c].points) point.path = path.droop;
+  }
+  for (const std::size_t c : {2u, 3u}) {
+    WheelPath path;
+    path.rest.wheelbase_change_mm = 0;
+    path.droop.wheelbase_change_mm = 1.75;
+    path.bump.wheelbase_change_mm = -4.5;
+    path.wheelbase_change_mm_per_mm = -0.0625;
+    solution.corners[c].wheels[0].path = path;
+    for (CurvePoint& point : solution.curves[c].points) point.path = path.bump;
+  }
+  solution.axles = {{{"front left/hub", "front right/hub"}, 128, 25.5}, {{"rear left/hub", "rear right/hub"}, 136, {}}};
+  FloorResult floor;
+  floor.blocks = {{"front left/hub", 12.5}, {"rear left/hub", -3}};
+  floor.slope_deg = 10;
+  floor.toward = "left";
+  floor.wheels = {{"front left/hub", {42.25, 14.5, {"rear left/hub"}, false}, {-33.5, -11, {"rear right/hub"}, false}},
+                  {"front right/hub", {38.5, 12, {"front left/hub", "rear left/hub"}, false}, {-60, -9, {}, true}}};
+  floor.tilts = {{"left", 44.5, {"rear right/hub"}, 50.75}, {"right", {}, {}, 48.5}, {"front", {}, {}, {}}};
+  floor.slide_deg = 38.66;
+  floor.tolerance_mm = floor.tolerance_deg = 0.001;
+  solution.floor = floor;
+  return solved;
+}
+
 Solved hand_built_bench() {
   Solved solved;
   solved.model.files = {"arm.toml"};

@@ -143,6 +143,34 @@ TEST(SolveJson, ListsOtherStancesWithTheHeightsByCorner) {
   EXPECT_EQ(other["ride_height_mm"]["rear left"].get<double>(), 12);
 }
 
+TEST(SolveJson, GivesTheWayOfAWheelAndTheAxles) {
+  const Json json = document(hand_built_on_floor());
+  EXPECT_EQ(json["corners"][0]["wheels"][0]["path"], Json::parse(R"({
+    "rest": { "camber_deg": -0.5, "track_change_mm": 0.0, "wheelbase_change_mm": null, "roll_centre_mm": 25.5 },
+    "droop": { "camber_deg": 1.25, "track_change_mm": -2.5, "wheelbase_change_mm": null, "roll_centre_mm": 30.0 },
+    "bump": { "camber_deg": -3.5, "track_change_mm": 1.5, "wheelbase_change_mm": null, "roll_centre_mm": 20.0 },
+    "camber_deg_per_mm": -0.125, "track_change_mm_per_mm": 0.25, "wheelbase_change_mm_per_mm": null })"));
+  EXPECT_EQ(json["axles"][1], Json::parse(R"({ "wheels": ["rear left/hub", "rear right/hub"], "track_mm": 136.0,
+    "roll_centre_mm": null })"));
+  EXPECT_TRUE(document(hand_built_hauler())["corners"][0]["wheels"][0]["path"].is_null());
+}
+
+TEST(SolveJson, GivesTheGroundAndHowMuchOfItIsTaken) {
+  const Json floor = document(hand_built_on_floor())["floor"];
+  EXPECT_EQ(floor["blocks"], Json::parse(R"({ "front left/hub": 12.5, "rear left/hub": -3.0 })"));
+  EXPECT_EQ(floor["slope_deg"].get<double>(), 10);
+  EXPECT_EQ(floor["toward"], "left");
+  EXPECT_EQ(floor["wheels"][0], Json::parse(R"({ "name": "front left/hub",
+    "block": { "height_mm": 42.25, "travel_mm": 14.5, "lifted": ["rear left/hub"], "tips": false },
+    "dip": { "height_mm": -33.5, "travel_mm": -11.0, "lifted": ["rear right/hub"], "tips": false } })"));
+  EXPECT_EQ(floor["tilts"][0], Json::parse(R"({ "toward": "left", "lift_deg": 44.5, "lifted": ["rear right/hub"],
+    "tip_deg": 50.75 })"));
+  EXPECT_TRUE(floor["tilts"][2]["tip_deg"].is_null());
+  EXPECT_EQ(floor["slide_deg"].get<double>(), 38.66);
+  EXPECT_EQ(floor["tolerance_mm"].get<double>(), 0.001);
+  EXPECT_TRUE(document(hand_built_hauler())["floor"].is_null());
+}
+
 TEST(SolveJson, OfSeveralModelsIsOneDocument) {
   const Json json = Json::parse(solve_json({hand_built_hauler(), hand_built_bench()}));
   EXPECT_EQ(json["format"], 1);

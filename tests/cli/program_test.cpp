@@ -338,5 +338,40 @@ TEST(ProgramCurves, GoWhereAFreshFileOfTheUserWouldGo) {
   EXPECT_EQ(now.st_mode & 0777, 0666u & ~mask);
 }
 
+// ----------------------------------------------------------------------------------- on the ground
+
+TEST(Program, LetsAVehicleStandOnBlocksAndASlope) {
+  const ProgramRun run = run_program({"solve", hauler, "--block", "front left/hub=10", "rear right/hub=-4", "--slope",
+                                      "8", "--toward", "right", "--json"});
+  EXPECT_EQ(run.status, 0) << run.err;
+  const Json floor = Json::parse(run.out)["floor"];
+  EXPECT_EQ(floor["blocks"], Json::parse(R"({ "front left/hub": 10.0, "rear right/hub": -4.0 })"));
+  EXPECT_NEAR(floor["slope_deg"].get<double>(), 8, 1e-12);
+  EXPECT_EQ(floor["toward"], "right");
+  EXPECT_EQ(floor["wheels"].size(), 4u);
+  EXPECT_EQ(floor["tilts"].size(), 4u);
+}
+
+TEST(Program, EndsWithTwoWhereAWheelOfABlockIsNotThere) {
+  const ProgramRun run = run_program({"solve", hauler, "--block", "front lift/hub=10"});
+  EXPECT_EQ(run.status, 2);
+  EXPECT_EQ(run.out, "");
+  EXPECT_THAT(run.err, HasSubstr("quarry-hauler.toml: error: --block names 'front lift/hub'"));
+  EXPECT_THAT(run.err, HasSubstr("fix: did you mean 'front left/hub'?"));
+}
+
+TEST(Program, EndsWithTwoWhereTheBenchIsAskedAboutTheGround) {
+  const Scratch scratch;
+  const ProgramRun run = run_program({"solve", write_arm(scratch, "arm.toml", arm_model()), "--floor"});
+  EXPECT_EQ(run.status, 2);
+  EXPECT_THAT(run.err, HasSubstr("each linkage is solved alone on the bench"));
+}
+
+TEST(Program, EndsWithThreeWhereItTipsOver) {
+  const ProgramRun run = run_program({"solve", hauler, "--slope", "80", "--toward", "left", "--json"});
+  EXPECT_EQ(run.status, 3);
+  EXPECT_EQ(Json::parse(run.out)["errors"][0]["code"], "tips-over");
+}
+
 }  // namespace
 }  // namespace ridepitch

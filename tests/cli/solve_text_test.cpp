@@ -105,6 +105,65 @@ TEST(SolveText, GivesStiffnessInNewtonAndInGrams) {
               Contains("  front left/hub   6.59      13.45     2.04         0.625       0.484  49.4       4.27"));
 }
 
+// What a bottomed wheel carries is more than its springs hold on the way: nothing more need be put on it.
+TEST(SolveText, AsksForNoWeightOnAWheelThatIsAtItsStop) {
+  Solved solved = hand_built_hauler();
+  WheelResult& wheel = solved.solution.corners[0].wheels[0];
+  wheel.state = WheelState::bottomed;
+  wheel.bump_travel_mm = 0;
+  wheel.bump_load_n = 5.0;
+  EXPECT_EQ(lines_of(solve_text(solved, {}))[4], "  front left/hub          37.4          749             0.0               -");
+}
+
+TEST(SolveText, SaysFirstWhatItStandsOn) {
+  EXPECT_THAT(solve_text(hand_built_on_floor(), {}),
+              StartsWith("Quarry hauler: on a slope of 10 degrees, its left side downhill, front left/hub on a block 12.5 mm\n"
+                         "high, rear left/hub in a dip 3 mm deep: it stands on all 4 wheels, nose 0.6 degrees down, as seen\n"
+                         "from the floor. Nothing was found against it.\n"));
+}
+
+TEST(SolveText, SaysHowRoughTheGroundMayGet) {
+  EXPECT_THAT(solve_text(hand_built_on_floor(), {Ink{}, true}),
+              HasSubstr("Uneven ground      block  rises  first off                       dip  drops  first off\n"
+                        "                      mm     mm                                   mm     mm\n"
+                        "  front left/hub    42.2   14.5  rear left/hub                  33.5   11.0  rear right/hub\n"
+                        "  front right/hub   38.5   12.0  front left/hub, rear left/hub  60.0    9.0  it tips over\n"));
+}
+
+TEST(SolveText, SaysHowSteepTheFloorMayGet) {
+  const std::string text = solve_text(hand_built_on_floor(), {Ink{}, true});
+  EXPECT_THAT(text, HasSubstr("Tilted floor           first lifts  tips over  first off\n"
+                              "                               deg        deg\n"
+                              "  left side downhill          44.5       50.8  rear right/hub\n"
+                              "  right side downhill            -       48.5  -\n"
+                              "  nose downhill                  -          -  -\n"));
+  EXPECT_THAT(text, HasSubstr("A block lifts a wheel soonest if it stands under front right/hub: over 38.5 mm high, front left/hub,\n"
+                              "rear left/hub come off the ground.\n"));
+  EXPECT_THAT(text, HasSubstr("It tips over first with its right side downhill, on more than 48.5 degrees. Its tyres slide on more\n"
+                              "than 38.7 degrees.\n"));
+}
+
+TEST(SolveText, SaysNothingOfTheGroundUnlessAsked) {
+  for (const char* word : {"Uneven ground", "Tilted floor", "tips over"}) {
+    EXPECT_THAT(solve_text(hand_built_hauler(), {}), Not(HasSubstr(word)));
+  }
+}
+
+TEST(SolveText, ShowsTheWaysOfWheelsThatHaveOne) {
+  const std::string text = solve_text(hand_built_on_floor(), {Ink{}, true});
+  EXPECT_THAT(text, HasSubstr("Camber and track   camber  per mm  in droop  in bump  track droop  track bump\n"
+                              "                      deg  deg/mm       deg      deg           mm          mm\n"
+                              "  front left/hub    -0.50  -0.125      1.25    -3.50         -2.5         1.5\n"));
+  EXPECT_THAT(text, HasSubstr("Wheelbase         per mm  in droop  in bump\n"
+                              "                   mm/mm        mm       mm\n"
+                              "  rear left/hub   -0.062       1.8     -4.5\n"));
+  EXPECT_THAT(text, HasSubstr("Axles                              track  roll centre\n"
+                              "                                      mm           mm\n"
+                              "  front left/hub, front right/hub  128.0         25.5\n"
+                              "  rear left/hub, rear right/hub    136.0            -\n"));
+  for (const char* title : {"Camber", "Wheelbase", "Axles"}) EXPECT_THAT(solve_text(hand_built_hauler(), {}), Not(HasSubstr(title)));
+}
+
 TEST(SolveText, NamesTheEndsOfTravelAndTheLinksThatWentStraight) {
   EXPECT_THAT(solve_text(hand_built_hauler(), {}), HasSubstr("main free      main solid"));
   EXPECT_THAT(solve_text(hand_built_bench(), {}), HasSubstr("dead point (pushrod, rocker)"));
@@ -186,7 +245,10 @@ TEST(SolveText, LeavesOutACornerThatOnlySteers) {
 }
 
 TEST(SolveText, FitsAHundredColumnsWhateverTheNames) {
-  Solved solved = hauler_with({low_reserve_left, bottomed, guess});
+  Solved solved = hand_built_on_floor();
+  solved.solution.findings = {low_reserve_left, bottomed, guess};
+  for (WheelReach& reach : solved.solution.floor->wheels) reach.wheel = reach.block.lifted[0] = std::string(90, 'r');
+  for (AxleResult& axle : solved.solution.axles) axle.wheels[0] = std::string(120, 'a');
   for (CornerResult& corner : solved.solution.corners) {
     corner.name = std::string(70, 'c') + " " + corner.name;
     corner.wheels[0].bump_end = std::string(80, 'e');

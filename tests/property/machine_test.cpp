@@ -79,6 +79,50 @@ Vec2 up_C(const Model& model, const VehicleResult& v, std::size_t corner) {
   return {(model.corners[corner].flip ? -1 : 1) * along, std::cos(p) * std::cos(r)};
 }
 
+/// A floor tilted with the model on it: which way is downhill, along the floor, x ahead and y left.
+struct Tilted {
+  double rad = 0;
+  Vec2 down = Vec2::UnitX();
+};
+
+/// Downhill in a corner's plane: world = Ry(p) Rx(r), turned back.
+Vec2 down_C(const Model& model, const VehicleResult& v, std::size_t corner, const Vec2& down) {
+  const double p = v.pitch_deg * M_PI / 180, r = v.roll_deg * M_PI / 180;
+  const double x = std::cos(p) * down.x();
+  const double y = std::sin(p) * std::sin(r) * down.x() + std::cos(r) * down.y();
+  const double z = std::sin(p) * std::cos(r) * down.x() - std::sin(r) * down.y();
+  return {(model.corners[corner].flip ? -1 : 1) * (linkage_of(model, corner).plane == Plane::front ? y : x), z};
+}
+
+/// What ground and weight do to a wheel's body in its plane: a force at the wheel's centre, and a moment.
+struct WheelForce {
+  Vec2 force = Vec2::Zero();
+  double moment = 0;
+};
+
+/// On a slope every contact force is plumb: N square to the floor and N tan(slope) uphill. Along the vehicle the chassis
+/// takes the moment of the latter about the centre; across it the body that carries the wheel does.
+WheelForce wheel_force(const Model& model, const Solution& solution, std::size_t corner, std::size_t wheel, double own_n,
+                       const Tilted& floor) {
+  const VehicleResult& v = *solution.vehicle;
+  const WheelResult& result = solution.corners[corner].wheels[wheel];
+  const double grip = *result.ground_load_n * std::tan(floor.rad);
+  WheelForce out;
+  out.force = *result.load_n * up_C(model, v, corner) +
+              (own_n * std::sin(floor.rad) - grip) * down_C(model, v, corner, floor.down);
+  const Linkage& linkage = linkage_of(model, corner);
+  if (linkage.plane != Plane::front) return out;
+  const Tyre& tyre = linkage.wheels[wheel].tyre;
+  const double sunk = tyre.rate_n_per_mm ? *result.ground_load_n / *tyre.rate_n_per_mm : 0;
+  out.moment = -(model.corners[corner].flip ? -1 : 1) * grip * floor.down.y() * std::cos(v.pitch_deg * M_PI / 180) *
+               (tyre.diameter_mm / 2 - sunk);
+  return out;
+}
+
+double own_weight_n(const MachineChoice& choice, const CornerResult& corner) {
+  return (42 + choice.unsprung_grams / static_cast<double>(corner.wheels.size())) * g / 1000;
+}
+
 /// Turning moment of every bar on the bodies of a corner, by body.
 std::map<int, double> bar_torques(const Model& model, const Solution& solution, std::size_t corner) {
   std::map<int, double> torque;
@@ -131,8 +175,7 @@ RC_GTEST_PROP(Machine, GroundLoadsSumToTheWeightAndTheirMomentsBalance, ()) {
 }
 
 // Newton's first law for every moving body: pins, rods, springs, bars and wheels add up to no force and no moment.
-RC_GTEST_PROP(Machine, ForcesBalanceOnEveryBody, ()) {
-  const Drawn d = draw_standing();
+void forces_balance_on_every_body(const Drawn& d, const Tilted& floor) {
   for (std::size_t c = 0; c < d.solution.corners.size(); ++c) {
     const CornerResult& corner = d.solution.corners[c];
     const Linkage& linkage = linkage_of(d.model, c);
@@ -168,8 +211,11 @@ RC_GTEST_PROP(Machine, ForcesBalanceOnEveryBody, ()) {
       const PinResult& result = named(corner.pins, pin.name);
       for (std::size_t h = 0; h < pin.holes.size(); ++h) act(pin.holes[h], result.forces[h].force_C_n);
     }
-    for (const Wheel& wheel : linkage.wheels)
-      act(wheel.at, *named(corner.wheels, wheel.name).load_n * up_C(d.model, *d.solution.vehicle, c));
+    for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+      const WheelForce wheel = wheel_force(d.model, d.solution, c, i, own_weight_n(d.choice, corner), floor);
+      act(linkage.wheels[i].at, wheel.force);
+      moment[static_cast<std::size_t>(linkage.wheels[i].at.body)] += wheel.moment;
+    }
     for (const auto& [body, torque] : bar_torques(d.model, d.solution, c))
       moment[static_cast<std::size_t>(body)] += torque;
     for (std::size_t b = 1; b < linkage.bodies.size(); ++b) {
@@ -177,6 +223,77 @@ RC_GTEST_PROP(Machine, ForcesBalanceOnEveryBody, ()) {
       RC_ASSERT(std::abs(moment[b]) <= 1e-8 * greatest * 100);
     }
   }
+}
+
+RC_GTEST_PROP(Machine, ForcesBalanceOnEveryBody, ()) { forces_balance_on_every_body(draw_standing(), {}); }
+
+// -------------------------------------------------------------------------------- on blocks and slopes
+
+struct OnFloor {
+  Drawn drawn;
+  Floor floor;
+  Tilted tilted;
+  std::map<std::string, double> ground_mm;  // by wheel
+};
+
+// Blocks and dips of up to 10 mm under some wheels, and up to 15 degrees to a side.
+OnFloor draw_on_floor() {
+  OnFloor out{draw_standing(), {}, {}, {}};
+  out.floor.explore = false;
+  for (const CornerResult& corner : out.drawn.solution.corners)
+    for (const WheelResult& wheel : corner.wheels) {
+      const std::string name = corner.name + "/" + wheel.name;
+      out.ground_mm[name] = *rc::gen::inRange(-10, 11) * *rc::gen::inRange(0, 2);
+      if (out.ground_mm[name] != 0) out.floor.blocks.push_back({name, out.ground_mm[name]});
+    }
+  const std::pair<Toward, Vec2> sides[] = {{Toward::left, Vec2(0, 1)}, {Toward::right, Vec2(0, -1)},
+                                           {Toward::front, Vec2(1, 0)}, {Toward::rear, Vec2(-1, 0)}};
+  const auto& [toward, down] = sides[*rc::gen::inRange(0, 4)];
+  out.floor.toward = toward;
+  out.floor.slope_rad = *rc::gen::inRange(0, 16) * M_PI / 180;
+  out.tilted = {out.floor.slope_rad, down};
+  SolveResult result = solve(out.drawn.model, {.curve_points = 3, .other_stances = false, .floor = out.floor});
+  RC_PRE(result.solution.has_value());
+  out.drawn.solution = std::move(*result.solution);
+  return out;
+}
+
+// Six conditions of balance of the whole machine but the one about the floor's normal, by any text on statics. Each tyre
+// holds N tan(slope) at its contact.
+RC_GTEST_PROP(OnTheFloor, GroundLoadsCarryTheWeightAndTheirMomentsBalance, ()) {
+  const OnFloor on = draw_on_floor();
+  const VehicleResult& v = *on.drawn.solution.vehicle;
+  const double sin = std::sin(on.tilted.rad), cos = std::cos(on.tilted.rad), tan = std::tan(on.tilted.rad);
+  const Vec2 down = on.tilted.down;
+  double sum = 0;
+  Vec2 moment = Vec2::Zero();  // about x and y of the floor, straight under the vehicle's origin
+  const auto act = [&](double x, double y, double z, double along_down, double up) {
+    moment += Vec2(y * up - z * along_down * down.y(), z * along_down * down.x() - x * up);
+    sum += up;
+  };
+  for (const CornerResult& corner : on.drawn.solution.corners) {
+    const Linkage& linkage = linkage_of(on.drawn.model, static_cast<std::size_t>(&corner - on.drawn.solution.corners.data()));
+    const double own = own_weight_n(on.drawn.choice, corner);
+    for (std::size_t i = 0; i < corner.wheels.size(); ++i) {
+      const WheelResult& wheel = corner.wheels[i];
+      const double N = *wheel.ground_load_n, ground = on.ground_mm.at(corner.name + "/" + wheel.name);
+      const Tyre& tyre = linkage.wheels[i].tyre;
+      const double centre_z = v.height_mm + wheel.contact_mm.z() + tyre.diameter_mm / 2 - (tyre.rate_n_per_mm ? N / *tyre.rate_n_per_mm : 0);
+      act(wheel.contact_mm.x(), wheel.contact_mm.y(), ground, -N * tan, N);
+      act(wheel.contact_mm.x(), wheel.contact_mm.y(), centre_z, own * sin, -own * cos);
+    }
+  }
+  const double p = v.pitch_deg * M_PI / 180, r = v.roll_deg * M_PI / 180, weight = v.mass_kg * g;
+  const double up = std::sin(r) * v.cg_mm.y() + std::cos(r) * v.cg_mm.z();
+  act(std::cos(p) * v.cg_mm.x() + std::sin(p) * up, std::cos(r) * v.cg_mm.y() - std::sin(r) * v.cg_mm.z(),
+      v.height_mm - std::sin(p) * v.cg_mm.x() + std::cos(p) * up, weight * sin, -weight * cos);
+  RC_ASSERT(std::abs(sum) <= 1e-8 * weight);
+  RC_ASSERT(moment.norm() <= 1e-8 * weight * 100);
+}
+
+RC_GTEST_PROP(OnTheFloor, ForcesBalanceOnEveryBody, ()) {
+  const OnFloor on = draw_on_floor();
+  forces_balance_on_every_body(on.drawn, on.tilted);
 }
 
 // One wheel of a corner moved about its place at rest, the others held.

@@ -8,6 +8,7 @@
 
 #include "reference/linkages.hpp"
 #include "ride/hold.hpp"
+#include "ride/wheel_path.hpp"
 
 namespace ridepitch {
 namespace {
@@ -76,6 +77,62 @@ TEST(DoubleWishbone, TurnsAboutItsInstantCentreAndRollsAboutItsRollCentre) {
   EXPECT_NEAR(centre.y() * contact.x() / (contact.x() - centre.x()), 13.37506310, 1e-8);
   EXPECT_NEAR(omega / v.y() / rad_per_deg, 0.28199589, 1e-8);  // 1 / 203.17948718 rad/mm
   EXPECT_NEAR(v.x() / v.y(), 0.18576476, 1e-8);
+}
+
+// The same wishbones with a wheel of 60 mm on the upright, its centre straight over the contact as drawn.
+struct Hung {
+  Linkage linkage = double_wishbone();
+  Assembly assembly;
+  Member member;
+  Cranked cranked;
+};
+
+// @param side  +1: the left one, u outboard; -1: the right one, flipped
+void hang_wheel(double side, Hung& out) {
+  out.linkage.bodies.back().holes.push_back({"hub", contact + Vec2(0, 30) - lower_ball, {}});
+  out.linkage.wheels[0].at = hole(out.linkage, "upright.hub");
+  out.assembly = assembled(out.linkage);
+  out.member = {.mechanism = &out.assembly.mechanism, .plane = Plane::front, .at_mm = Vec3::Zero(), .u_sign = side, .treads = {}};
+  out.cranked = take_crank(out.linkage, "lower");
+}
+
+WheelMotion motion_per_mm(Hung& hung) {
+  const Eigen::VectorXd dq = motion_of(hung.cranked);
+  return wheel_motion(hung.assembly.mechanism, 0, hung.cranked.q, dq / velocity(hung.cranked, "upright.hub", dq).y());
+}
+
+TEST(DoubleWishbone, WheelPathIsThatOfItsContact) {
+  for (const double side : {1.0, -1.0}) {
+    Hung hung;
+    hang_wheel(side, hung);
+    const WheelSeat seat = wheel_seat(hung.member, 0, contact + Vec2(0, 30), 30);
+    for (const Station& at : stations) {
+      ASSERT_TRUE(turn_to(hung.cranked, at.arm));
+      const PathPoint point = path_point(seat, place(hung.cranked, "upright.hub"), motion_per_mm(hung), contact);
+      constexpr double six_digits = 1e-6;
+      EXPECT_NEAR(point.camber_deg.value(), -at.upright, six_digits) << at.arm;  // the table counts the top inward
+      EXPECT_NEAR(point.track_change_mm.value(), at.dy, six_digits) << at.arm;
+      EXPECT_FALSE(point.wheelbase_change_mm.has_value());
+    }
+  }
+}
+
+TEST(DoubleWishbone, WheelPathHasItsCamberGainScrubAndRollCentreAsDrawn) {
+  for (const double side : {1.0, -1.0}) {
+    Hung hung;
+    hang_wheel(side, hung);
+    ASSERT_TRUE(turn_to(hung.cranked, 0));
+    const WheelSeat seat = wheel_seat(hung.member, 0, contact + Vec2(0, 30), 30);
+    const WheelMotion motion = motion_per_mm(hung);
+    const PathSlopes slopes = path_slopes(seat, motion);
+    EXPECT_NEAR(slopes.camber.value() / rad_per_deg, -0.28199589, 1e-8);
+    EXPECT_NEAR(slopes.outward.value(), 0.18576476, 1e-8);
+    EXPECT_FALSE(slopes.forward.has_value());
+    const PathPoint point = path_point(seat, contact + Vec2(0, 30), motion, contact);
+    EXPECT_NEAR(point.camber_deg.value(), 0, 1e-9);
+    EXPECT_NEAR(point.track_change_mm.value(), 0, 1e-9);
+    EXPECT_NEAR(point.roll_centre_mm.value(), 13.37506310, 1e-8);
+  }
 }
 
 struct RateRow {

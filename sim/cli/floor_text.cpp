@@ -1,0 +1,114 @@
+#include "cli/floor_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ridepitch {
+namespace {
+
+constexpr const char* tips = "it tips over";
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + shown(word);
+  return text;
+}
+
+std::string side_words(const std::string& toward) {
+  return toward == "left" || toward == "right" ? toward + " side" : toward == "front" ? "nose" : "tail";
+}
+
+std::string beyond(const GroundReach& reach) { return reach.tips ? tips : reach.lifted.empty() ? "-" : joined(reach.lifted); }
+
+bool ends(const GroundReach& reach) { return reach.tips || !reach.lifted.empty(); }
+
+/// The wheel whose ground takes least before another one comes off, going up.
+std::string first_to_lift(const FloorResult& floor) {
+  const WheelReach* least = nullptr;
+  for (const WheelReach& wheel : floor.wheels) {
+    if (!ends(wheel.block)) continue;
+    if (!least || wheel.block.height_mm < least->block.height_mm - floor.tolerance_mm) least = &wheel;
+  }
+  if (!least) return "No block as high as a wheel, under any one wheel, lifts another off the ground.";
+  const std::vector<std::string>& off = least->block.lifted;
+  const std::string what =
+      least->block.tips ? tips : fmt::format("{} come{} off the ground", joined(off), off.size() == 1 ? "s" : "");
+  return fmt::format("A block lifts a wheel soonest if it stands under {}: over {} mm high, {}.", shown(least->wheel),
+                     number(least->block.height_mm, 1), what);
+}
+
+std::string first_to_tip(const FloorResult& floor) {
+  const TiltReach* least = nullptr;
+  for (const TiltReach& tilt : floor.tilts) {
+    if (!tilt.tip_deg) continue;
+    if (!least || *tilt.tip_deg < *least->tip_deg - floor.tolerance_deg) least = &tilt;
+  }
+  if (!least) return "It does not tip over on any slope.";
+  std::string text = fmt::format("It tips over first with its {} downhill, on more than {} degrees.", side_words(least->toward),
+                                 number(least->tip_deg, 1));
+  if (floor.slide_deg) {
+    text += fmt::format(" Its tyres slide on more than {} degrees.", number(floor.slide_deg, 1));
+  }
+  return text;
+}
+
+std::string reach_text(const FloorResult& floor, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Uneven ground", "", "", Align::left},
+                   {"block", "mm", "how high a block may grow under this wheel before a wheel comes off the ground"},
+                   {"rises", "mm", "how far this wheel has risen in its travel by then"},
+                   {"first off", "", "which wheel comes off first", Align::left},
+                   {"dip", "mm", "how deep the ground may sink under this wheel before a wheel comes off it"},
+                   {"drops", "mm", "how far this wheel has dropped in its travel by then"},
+                   {"first off", "", "", Align::left}};
+  for (const WheelReach& wheel : floor.wheels) {
+    table.rows.push_back({shown(wheel.wheel), number(wheel.block.height_mm, 1), number(wheel.block.travel_mm, 1),
+                          beyond(wheel.block), number(-wheel.dip.height_mm, 1), number(-wheel.dip.travel_mm, 1),
+                          beyond(wheel.dip)});
+  }
+  return table.rows.empty() ? "" : table_text(table, style);
+}
+
+std::string tilts_text(const FloorResult& floor, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Tilted floor", "", "", Align::left},
+                   {"first lifts", "deg", "the steepest floor on which all wheels stay on the ground"},
+                   {"tips over", "deg", "the steepest floor on which it stands; its tyres do not slide"},
+                   {"first off", "", "which wheel comes off before it tips over", Align::left}};
+  for (const TiltReach& tilt : floor.tilts) {
+    table.rows.push_back({side_words(tilt.toward) + " downhill", number(tilt.lift_deg, 1), number(tilt.tip_deg, 1),
+                          tilt.lifted.empty() ? "-" : joined(tilt.lifted)});
+  }
+  return table.rows.empty() ? "" : table_text(table, style);
+}
+
+}  // namespace
+
+std::string ground_words(const Solution& solution) {
+  if (!solution.floor) return "";
+  std::vector<std::string> parts;
+  if (solution.floor->slope_deg > 0) {
+    parts.push_back(fmt::format("on a slope of {:.4g} degrees, its {} downhill", solution.floor->slope_deg,
+                                side_words(solution.floor->toward)));
+  }
+  for (const Block& block : solution.floor->blocks) {
+    parts.push_back(fmt::format("{} {} {:.4g} mm {}", shown(block.wheel), block.height_mm < 0 ? "in a dip" : "on a block",
+                                std::abs(block.height_mm), block.height_mm < 0 ? "deep" : "high"));
+  }
+  return joined(parts);
+}
+
+std::string floor_text(const Solved& solved, const TextStyle& style) {
+  if (!solved.solution.floor) return "";
+  const FloorResult& floor = *solved.solution.floor;
+  std::string text = reach_text(floor, style);
+  for (const std::string& part : {tilts_text(floor, style), wrapped(first_to_lift(floor), 0) + "\n" +
+                                                                 wrapped(first_to_tip(floor), 0) + "\n"}) {
+    if (!part.empty()) text += (text.empty() ? "" : "\n") + part;
+  }
+  return text;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,88 @@
+#include "cli/wheel_path_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace ridepitch {
+namespace {
+
+struct Path {
+  std::string name;  ///< "rear left/hub"
+  const WheelPath* path = nullptr;
+};
+
+std::vector<Path> paths_of(const Solution& solution) {
+  std::vector<Path> paths;
+  for (const CornerResult& corner : solution.corners) {
+    for (const WheelResult& wheel : corner.wheels) {
+      if (wheel.path) paths.push_back({shown(corner.name + "/" + wheel.name), &*wheel.path});
+    }
+  }
+  return paths;
+}
+
+std::string camber_text(const Solution& solution, const TextStyle& style) {
+  const bool bench = !solution.vehicle;
+  Table table;
+  table.columns = {{"Camber and track", "", "", Align::left},
+                   {"camber", "deg", "how far the wheel's top leans outward, at rest, from the vehicle's upright"},
+                   {"per mm", "deg/mm", "how much that changes for each mm that the wheel rises"},
+                   {"in droop", "deg", "camber at full droop"},
+                   {"in bump", "deg", "camber at full bump"},
+                   {"track droop", "mm", "how far its contact lies outward at full droop of where it is at rest"},
+                   {"track bump", "mm", "the same at full bump"}};
+  if (bench) table.columns.push_back({"roll centre", "mm", "height above the ground of the point that the body rolls about"});
+  for (const auto& [name, path] : paths_of(solution)) {
+    if (!path->rest.camber_deg) continue;
+    table.rows.push_back({name, number(path->rest.camber_deg, 2), number(path->camber_deg_per_mm, 3),
+                          number(path->droop.camber_deg, 2), number(path->bump.camber_deg, 2),
+                          number(path->droop.track_change_mm, 1), number(path->bump.track_change_mm, 1)});
+    if (bench) table.rows.back().push_back(number(path->rest.roll_centre_mm, 1));
+  }
+  return table.rows.empty() ? "" : table_text(table, style);
+}
+
+std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Wheelbase", "", "", Align::left},
+                   {"per mm", "mm/mm", "how far its contact moves forward for each mm that the wheel rises"},
+                   {"in droop", "mm", "how far its contact lies forward at full droop of where it is at rest"},
+                   {"in bump", "mm", "the same at full bump"}};
+  bool any = false;
+  for (const auto& [name, path] : paths_of(solution)) {
+    if (!path->wheelbase_change_mm_per_mm) continue;
+    table.rows.push_back({name, number(path->wheelbase_change_mm_per_mm, 3), number(path->droop.wheelbase_change_mm, 1),
+                          number(path->bump.wheelbase_change_mm, 1)});
+    any = any || *path->wheelbase_change_mm_per_mm != 0;
+  }
+  return any ? table_text(table, style) : "";
+}
+
+/// Only where something leans: arms in the side plane have their roll centre on the ground, as everybody knows.
+std::string axles_text(const Solution& solution, const TextStyle& style) {
+  const std::vector<Path> paths = paths_of(solution);
+  if (std::none_of(paths.begin(), paths.end(), [](const Path& p) { return p.path->rest.camber_deg.has_value(); })) return "";
+  Table table;
+  table.columns = {{"Axles", "", "", Align::left},
+                   {"track", "mm", "from contact to contact"},
+                   {"roll centre", "mm", "height above the ground of the point that the body rolls about there"}};
+  for (const AxleResult& axle : solution.axles) {
+    table.rows.push_back({shown(axle.wheels[0]) + ", " + shown(axle.wheels[1]), number(axle.track_mm, 1),
+                          number(axle.roll_centre_mm, 1)});
+  }
+  return table.rows.empty() ? "" : table_text(table, style);
+}
+
+}  // namespace
+
+std::string wheel_paths_text(const Solved& solved, const TextStyle& style) {
+  std::string text;
+  for (const std::string& part : {camber_text(solved.solution, style), wheelbase_text(solved.solution, style),
+                                  axles_text(solved.solution, style)}) {
+    if (!part.empty()) text += (text.empty() ? "" : "\n") + part;
+  }
+  return text;
+}
+
+}  // namespace ridepitch
