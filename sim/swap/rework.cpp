@@ -49,7 +49,7 @@ void for_all(std::size_t n, Work work) {
 
 void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
   const Model after = changed(model, made.changes);
-  const SolveResult result = solve(after, {.other_stances = false});
+  const SolveResult result = solve(after, {.other_stances = false, .readings = false});
   made.stands = result.solution.has_value();
   if (made.stands) {
     made.comparison = compare(model, solution, after, *result.solution, keep);
@@ -245,7 +245,7 @@ std::vector<Layout> compare_layouts(const Model& model, const Solution& solution
   for_all(found.size(), [&](std::size_t i) {
     layouts[i].found = found[i];
     const Model after = changed(model, found[i].changes);
-    const SolveResult result = solve(after, {.other_stances = false});
+    const SolveResult result = solve(after, {.other_stances = false, .readings = false});
     layouts[i].comparison = result.solution ? compare(model, solution, after, *result.solution, keep) : compare_unsolved(model, solution, after, result.problems);
   });
   std::stable_sort(layouts.begin(), layouts.end(), [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });
