@@ -275,7 +275,7 @@ MachineTrial try_machine(const Answers& answers) {
     return trial;
   }
   trial.model = std::move(*read.model);
-  SolveResult solved = solve(trial.model, {.curve_points = 2, .other_stances = false});
+  SolveResult solved = solve(trial.model, {.curve_points = 2, .other_stances = false, .readings = false});
   if (!solved.solution) {
     trial.objection = objection_to_machine(solved.problems.front(), answers, lines);
   } else {

@@ -112,7 +112,7 @@ struct Steps {
 
 void try_step(const Model& model, const Solution& solved, const std::vector<Cell>& cells, Step& step) {
   const Model with = changed(model, {step.change});
-  const SolveResult result = solve(with, {.other_stances = false});
+  const SolveResult result = solve(with, {.other_stances = false, .readings = false});
   if (!result.solution) {
     step.why_not = result.problems.front().text;
     return;

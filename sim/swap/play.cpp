@@ -136,7 +136,7 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
         const double off_mm = i % 2 == 0 ? -hair_mm : hair_mm;
         const Joint& joint = joints[task.joint];
         const Model off = with_joint_off(model, joint, joint.ways[task.way], off_mm);
-        const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false});
+        const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
         if (!there.solution) return;
         for (const Spread& each : result.spreads) {
           task.values[i % 2].push_back(each.quantity->value({off, *there.solution}, each.spot.corner, each.spot.wheel));

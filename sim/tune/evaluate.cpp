@@ -211,7 +211,8 @@ void read_solution(const Evaluator& e, const std::vector<int>& options, const So
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {
   std::vector<int> options;
   options_of(*e.space, candidate, options);
-  const SolveResult solved = solve(changed(*e.space->model, changes_of(*e.space, candidate)), {.other_stances = false, .readings = false});
+  const SolveResult solved = solve(changed(*e.space->model, changes_of(*e.space, candidate)),
+                                   {.other_stances = false, .readings = false});
   if (!solved.solution) return false;
   read_solution(e, options, *solved.solution, values);
   return true;

@@ -41,7 +41,7 @@ TEST(Explain, KnowsEveryHeadingOfSolve) {
   Solved hauler = hand_built_hauler();
   hauler.solution.measured.push_back({0, 35, 1, 37, {}});
   hauler.solution.causes.push_back({"mass", "mass", "50 g more", 50, "g", 1, 0.1});
-  hauler.solution.weighing = Weighing{.readings = {{{"rear left/hub"}, 0.6, 0.005, 0.6, 0.005}}};
+  hauler.solution.weighing.emplace().readings = {{{"rear left/hub"}, 0.6, 0.005, 0.6, 0.005}};
   int found = 0;
   for (const Solved& solved : {hauler, hand_built_bench()}) {
     for (const std::string& heading : headings(solve_text(solved, {Ink{}, true}))) {
