@@ -81,6 +81,7 @@ struct Declared {
     declare_rework();
     declare_swap();
     declare_tune();
+    declare_nudge();
 
     CLI::App* parts =
         command(Command::parts, "parts",
@@ -131,6 +132,22 @@ struct Declared {
     tune->add_option("--like", options.tune.like, "A model whose values are wanted where [tune] gives none.")->type_name("BEFORE");
     search_options(tune, "Look at everything if that takes no longer, else search so long: seconds, or 5m, 1h; 10m if not given.");
     tune->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
+  }
+
+  void declare_nudge() {
+    CLI::App* nudge =
+        command(Command::nudge, "nudge",
+                "Says what one step of each hole, rod and spring does to the numbers, the greatest effect "
+                "first, and how far the play of the pins lets them wander.",
+                "MODEL [options]", options.models);
+    nudge->add_option("--corner", options.nudge.corner, "Only what is at this corner, and what it does there.")
+        ->type_name("NAME");
+    nudge
+        ->add_option("--play", options.nudge.play_mm,
+                     "How far the centres of two holes on one pin can stand apart; 0.1 if not given, 0 for none.")
+        ->type_name("MM")
+        ->check(CLI::Range(0.0, 10.0));
+    nudge->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
   }
 
   void declare_swap() {
@@ -351,6 +368,7 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
     case Command::rework:
     case Command::swap:
     case Command::tune:
+    case Command::nudge:
       break;
   }
   if (options.models.empty()) {
@@ -361,6 +379,10 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
                          "solve them one by one, each with a file of its own");
   }
   if (command.which == Command::rework || command.which == Command::tune) return search_contradiction(options, command.which, name);
+  if (command.which == Command::nudge && options.models.size() > 1) {
+    return usage_problem("usage", "ridepitch nudge looks at one model, but several are named",
+                         "ridepitch nudge MODEL.toml");
+  }
   return command.which == Command::swap ? swap_contradiction(options) : std::nullopt;
 }
 

@@ -43,6 +43,8 @@ Outcome run_parts(const Options& options, const Ink& ink);
 /// A word of the glossary, or all of them.
 Outcome run_explain(const Options& options, const Ink& ink);
 
+Outcome run_nudge(const Options& options, const Ink& ink);
+
 /// Models that could be read and solved, in the order of their paths, and the problems of the others.
 struct SolvedModels {
   std::vector<Solved> solved;

@@ -6,7 +6,7 @@
 
 namespace ridepitch {
 
-enum class Command { new_model, check, solve, rework, swap, tune, parts, explain };
+enum class Command { new_model, check, solve, rework, swap, tune, nudge, parts, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -37,6 +37,12 @@ struct ReworkOptions {
   std::string keep;               ///< tolerances, as of `swap`
 };
 
+/// Which steps `nudge` tries.
+struct NudgeOptions {
+  std::string corner;    ///< whose linkage; empty: all linkages, each at its first corner
+  double play_mm = 0.1;  ///< of the pins; 0: leave their play out
+};
+
 /// Of `new`.
 struct NewOptions {
   std::string kind;        ///< how the wheels are hung, "arm-rocker"; empty: asked
@@ -64,6 +70,7 @@ struct Options {
   SwapOptions swap;
   TuneOptions tune;      ///< `rework` has its limit, threads, top, write and pick too
   ReworkOptions rework;
+  NudgeOptions nudge;
   NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;

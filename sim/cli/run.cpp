@@ -26,6 +26,8 @@ Outcome run_command(const Options& options) {
       return run_tune(options, ink);
     case Command::swap:
       return run_swap(options, ink);
+    case Command::nudge:
+      return run_nudge(options, ink);
     case Command::parts:
       return run_parts(options, ink);
     case Command::explain:

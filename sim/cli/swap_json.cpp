@@ -1,9 +1,11 @@
 #include "cli/swap_json.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/json_pieces.hpp"
+#include "cli/nudged.hpp"
 #include "swap/change_words.hpp"
 
 namespace ridepitch {
@@ -57,6 +59,53 @@ Json need_json(const SpringNeed& need) {
           {"bump_travel_mm", maybe(need.bump_travel_mm)}};
 }
 
+/// The greatest effect at any wheel.
+double effect(const Nudge& nudge, const Step& step) {
+  double greatest = 0;
+  for (const Cell& cell : nudge.cells) {
+    if (cell.spot.scope == Scope::wheel)
+      greatest = std::max(greatest, effect_at(nudge, step, cell.spot.corner, cell.spot.wheel));
+  }
+  return greatest;
+}
+
+Json step_json(const Nudged& nudged, const Step& step, double effect) {
+  Json changes = Json::array();
+  for (std::size_t i = 0; i < step.values.size(); ++i) {
+    const Cell& cell = nudged.nudge.cells[i];
+    if (cell.now == step.values[i]) continue;
+    changes.push_back({{"where", cell.spot.where},
+                       {"quantity", cell.quantity->name},
+                       {"before", maybe(cell.now)},
+                       {"after", maybe(step.values[i])}});
+  }
+  const Model& model = nudged.solved.model;
+  return {{"step", step.name},
+          {"change", change_words(model, step.change)},
+          {"linkage", model.linkages[static_cast<std::size_t>(step.linkage)].name},
+          {"corners", corners_changed(model, step.change)},
+          {"effect", maybe(effect)},
+          {"states", step.states},
+          {"error", step.why_not.empty() ? Json(nullptr) : Json(step.why_not)},
+          {"changes", std::move(changes)}};
+}
+
+Json play_json(const Nudged& nudged) {
+  if (!nudged.play) return nullptr;
+  Json spreads = Json::array();
+  for (const Spread& each : nudged.play->spreads) {
+    spreads.push_back({{"where", each.spot.where},
+                       {"quantity", each.quantity->name},
+                       {"value", each.now},
+                       {"likely", each.likely},
+                       {"worst", each.worst}});
+  }
+  return {{"play_mm", nudged.play_mm},
+          {"joints", nudged.play->joints},
+          {"not_known", nudged.play->not_known},
+          {"spreads", std::move(spreads)}};
+}
+
 }  // namespace
 
 std::string swap_json(const Swapped& swapped) {
@@ -73,6 +122,25 @@ std::string swap_json(const Swapped& swapped) {
                         {"differences", std::move(differences)},
                         {"needs", std::move(needs)},
                         {"written", maybe(swapped.written)}});
+}
+
+std::string nudge_json(const Nudged& nudged) {
+  Json now = Json::array(), steps = Json::array();
+  for (const Cell& cell : nudged.nudge.cells) {
+    if (cell.now) now.push_back({{"where", cell.spot.where}, {"quantity", cell.quantity->name}, {"value", *cell.now}});
+  }
+  std::vector<std::pair<double, const Step*>> sorted;
+  for (const Step& step : nudged.nudge.steps) sorted.emplace_back(effect(nudged.nudge, step), &step);
+  std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) {
+    const bool a_stands = a.second->why_not.empty(), b_stands = b.second->why_not.empty();
+    return a_stands != b_stands ? a_stands : a.first > b.first;
+  });
+  for (const auto& [effect, step] : sorted) steps.push_back(step_json(nudged, *step, effect));
+  return json_document({{"model", nudged.solved.model.name},
+                        {"step_modules", nudged.nudge.step_mm / nudged.solved.model.module_mm},
+                        {"now", std::move(now)},
+                        {"steps", std::move(steps)},
+                        {"play", play_json(nudged)}});
 }
 
 }  // namespace ridepitch

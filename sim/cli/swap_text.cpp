@@ -5,36 +5,13 @@
 #include <algorithm>
 #include <string_view>
 
+#include "cli/grouped.hpp"
 #include "cli/problem_text.hpp"
 #include "swap/change_words.hpp"
 #include "swap/quantities.hpp"
 
 namespace ridepitch {
 namespace {
-
-std::string listed(const std::vector<std::string>& words) {
-  std::string text;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + shown(words[i]);
-  }
-  return text;
-}
-
-/// Things that are said alike of several places, said once.
-struct Grouped {
-  std::string words;
-  std::vector<std::string> where;
-};
-
-void add_to(std::vector<Grouped>& groups, const std::string& words, const std::string& where) {
-  const auto same =
-      std::find_if(groups.begin(), groups.end(), [&](const Grouped& group) { return group.words == words; });
-  if (same == groups.end()) {
-    groups.push_back({words, {where}});
-  } else {
-    same->where.push_back(where);
-  }
-}
 
 std::string paragraph(std::string_view lead, const std::string& text) {
   return std::string(lead) + wrapped(text, width_of(lead)) + "\n";
@@ -53,17 +30,17 @@ std::string changes_text(const Swapped& swapped, const Ink& ink) {
     text += paragraph("  ", shown(change_words(model, change)) + where);
   }
   if (swapped.changes.empty()) {
-    std::vector<Grouped> groups;
+    std::vector<GroupedRow> groups;
     for (const Difference& each : swapped.comparison.differences) {
       const bool of_corner = each.quantity == "hole" || each.quantity == "rod" || each.quantity == "spring";
       if (!of_corner && each.quantity != "bar") continue;
       const std::size_t slash = each.where.find('/');  // the names of corners hold none
       const std::string name = of_corner ? each.where.substr(slash + 1) : each.where;
-      add_to(groups, fmt::format("{} {}: {} -> {}", each.quantity, name, each.before_words, each.after_words),
+      add_to(groups, {fmt::format("{} {}: {} -> {}", each.quantity, name, each.before_words, each.after_words)},
              of_corner ? each.where.substr(0, slash) : "");
     }
-    for (const Grouped& group : groups) {
-      text += paragraph("  ", shown(group.words) + (group.where[0].empty() ? "" : ", at " + listed(group.where)));
+    for (const GroupedRow& group : groups) {
+      text += paragraph("  ", shown(group.cells[0]) + (group.where[0].empty() ? "" : ", at " + listed(group.where)));
     }
   }
   return text.empty() ? "" : "\n" + ink.heading("Changed") + "\n" + text;
@@ -84,22 +61,9 @@ std::string judgement(const Difference& difference) {
   return *difference.after < *difference.before ? "too low" : "too high";
 }
 
-/// "all wheels" for all of a quantity's rows; their names otherwise.
-std::string where_text(const std::vector<std::string>& where, std::size_t all, Scope scope) {
-  if (scope == Scope::vehicle) return "the vehicle";
-  if (where.size() == all && all > 1) return scope == Scope::wheel ? "all wheels" : "all corners";
-  std::string text;
-  for (const std::string& each : where) text += (text.empty() ? "" : ", ") + shown(each);
-  return text;
-}
-
 /// Rows of one quantity; places that show the same digits share one.
 void add_rows(const Comparison& comparison, const Quantity& quantity, Table& table) {
-  struct SameRow {
-    Row cells;
-    std::vector<std::string> where;
-  };
-  std::vector<SameRow> rows;
+  std::vector<GroupedRow> rows;
   std::size_t all = 0;
   for (const Difference& each : comparison.differences) {
     if (each.quantity != quantity.name) continue;
@@ -110,16 +74,11 @@ void add_rows(const Comparison& comparison, const Quantity& quantity, Table& tab
     std::optional<double> change;
     if (each.before && each.after) change = *each.after - *each.before;
     const Row cells = {cell(each.before), cell(each.after), cell(change), range_text(each, quantity), judgement(each)};
-    const auto same = std::find_if(rows.begin(), rows.end(), [&](const SameRow& row) { return row.cells == cells; });
-    if (same == rows.end()) {
-      rows.push_back({cells, {each.where}});
-    } else {
-      same->where.push_back(each.where);
-    }
+    add_to(rows, cells, each.where);
   }
   if (rows.empty()) return;
   table.rows.push_back({fmt::format("{}{}{}", quantity.words, quantity.unit.empty() ? "" : ", ", quantity.unit)});
-  for (SameRow& row : rows) {
+  for (const GroupedRow& row : rows) {
     Row cells = {"  " + where_text(row.where, all, quantity.scope)};
     cells.insert(cells.end(), row.cells.begin(), row.cells.end());
     table.rows.push_back(std::move(cells));
@@ -136,12 +95,12 @@ std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
                    {"", "", "", Align::left}};
   for (const Quantity& quantity : quantities()) add_rows(swapped.comparison, quantity, table);
   std::string text = "\n" + table_text(std::move(table), style);
-  std::vector<Grouped> states;
+  std::vector<GroupedRow> states;
   for (const Difference& each : swapped.comparison.differences) {
     const bool in_words = each.quantity == "state" || each.quantity == "corner" || each.quantity == "wheel";
-    if (in_words) add_to(states, fmt::format("{} before, now {}", each.before_words, each.after_words), each.where);
+    if (in_words) add_to(states, {fmt::format("{} before, now {}", each.before_words, each.after_words)}, each.where);
   }
-  for (const Grouped& group : states) text += paragraph("  ", listed(group.where) + ": " + group.words);
+  for (const GroupedRow& group : states) text += paragraph("  ", listed(group.where) + ": " + group.cells[0]);
   return text;
 }
 
@@ -166,13 +125,13 @@ std::string need_words(const SpringNeed& need) {
 }
 
 std::string needs_text(const Swapped& swapped, const Ink& ink) {
-  std::vector<Grouped> groups;
-  for (const SpringNeed& need : swapped.comparison.needs) add_to(groups, need_words(need), need.wheel);
+  std::vector<GroupedRow> groups;
+  for (const SpringNeed& need : swapped.comparison.needs) add_to(groups, {need_words(need)}, need.wheel);
   if (groups.empty()) return "";
   std::string text = "\n" + ink.heading("What it needs") + "\n";
-  for (const Grouped& group : groups) {
-    text += paragraph(
-        "  ", fmt::format("For the same wheel rate under the same load at {}, {}", listed(group.where), group.words));
+  for (const GroupedRow& group : groups) {
+    text += paragraph("  ", fmt::format("For the same wheel rate under the same load at {}, {}", listed(group.where),
+                                        group.cells[0]));
   }
   return text;
 }
@@ -180,15 +139,15 @@ std::string needs_text(const Swapped& swapped, const Ink& ink) {
 // --------------------------------------------------------------------------------------- the rest
 
 std::string new_findings_text(const Swapped& swapped, const Ink& ink) {
-  std::vector<Grouped> groups;
+  std::vector<GroupedRow> groups;
   for (const Finding& each : swapped.comparison.new_findings) {
     const std::string remedy = each.remedy.empty() ? "" : "\ntry: " + each.remedy;
-    add_to(groups, shown(each.text) + remedy, each.where.empty() ? "the vehicle" : each.where);
+    add_to(groups, {shown(each.text) + remedy}, each.where.empty() ? "the vehicle" : each.where);
   }
   if (groups.empty()) return "";
   std::string text = "\n" + ink.heading("New problems") + "\n";
-  for (const Grouped& group : groups) {
-    std::string words = group.words;  // shown() has left the line break of the remedy out of it
+  for (const GroupedRow& group : groups) {
+    std::string words = group.cells[0];  // shown() has left the line break of the remedy out of it
     text += paragraph("  ", listed(group.where) + ": " + words);
   }
   return text;
@@ -218,6 +177,10 @@ std::string swap_text(const Swapped& swapped, const TextStyle& style) {
   text += needs_text(swapped, style.ink) + new_findings_text(swapped, style.ink);
   if (swapped.after)
     text += "\n" + wrapped("The same means: " + keep_words(swapped.keep) + " (--keep changes that).", 0) + "\n";
+  if (!swapped.changes.empty() && !swapped.before.model.weighed.empty())
+    text +=
+        wrapped("Its [[weighed]] readings are taken to hold for it as changed: weigh it again, if wheels move.", 0) +
+        "\n";
   if (!swapped.written.empty())
     text += wrapped(fmt::format("The changed model is in {}.", shown(swapped.written)), 0) + "\n";
   return text;

@@ -11,6 +11,7 @@
 #include "swap/place_words.hpp"
 #include "swap/quantities.hpp"
 #include "swap/spring_words.hpp"
+#include "swap/tolerance.hpp"
 #include "swap/verdict.hpp"
 
 namespace ridepitch {
@@ -20,26 +21,6 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 
 // What rounding may leave of a difference that is on its limit.
 constexpr double rounding = 1e-9;
-
-/// How far a quantity may be off.
-struct Rule {
-  std::string_view quantity;
-  double Keep::*keep;
-  enum Kind { off, share_off, least_share } kind;
-};
-
-constexpr Rule rules[] = {
-    {"ride_height_mm", &Keep::ride_mm, Rule::off},
-    {"pitch_deg", &Keep::pitch_deg, Rule::off},
-    {"roll_deg", &Keep::roll_deg, Rule::off},
-    {"bump_travel_mm", &Keep::bump_share, Rule::least_share},
-    {"reserve", &Keep::reserve_share, Rule::least_share},
-    {"wheel_rate_n_per_mm", &Keep::rate_share, Rule::share_off},
-    {"frequency_hz", &Keep::frequency_share, Rule::share_off},
-    {"bounce_frequency_hz", &Keep::frequency_share, Rule::share_off},
-    {"pitch_frequency_hz", &Keep::frequency_share, Rule::share_off},
-    {"roll_frequency_hz", &Keep::frequency_share, Rule::share_off},
-};
 
 const WheelResult& wheel_at(const Solution& solution, const Spot& spot) {
   return solution.corners[spot.corner].wheels[spot.wheel];
@@ -69,15 +50,6 @@ double share_of_tolerance(const Difference& difference) {
   return *difference.tolerance > 0 ? off / *difference.tolerance : infinite;
 }
 
-void set_limits(const Rule& rule, const Keep& keep, Difference& difference) {
-  const double value = keep.*rule.keep, before = *difference.before;
-  difference.tolerance = rule.kind == Rule::off         ? value
-                         : rule.kind == Rule::share_off ? value * std::abs(before)
-                                                        : (1 - value) * std::abs(before);
-  difference.least = before - *difference.tolerance;
-  if (rule.kind != Rule::least_share) difference.most = before + *difference.tolerance;
-}
-
 struct Comparing {
   const Model& model_before;
   const Solution& before;
@@ -97,20 +69,18 @@ struct Comparing {
   void compare_number(const Quantity& quantity, const Spot& here, const Spot& there) {
     Difference difference{here.where, std::string(quantity.name)};
     difference.corner = here.scope == Scope::vehicle ? -1 : static_cast<int>(here.corner);
-    difference.before = quantity.value(before, here.corner, here.wheel);
-    difference.after = quantity.value(after, there.corner, there.wheel);
+    difference.before = quantity.value({model_before, before}, here.corner, here.wheel);
+    difference.after = quantity.value({model_after, after}, there.corner, there.wheel);
     if (!difference.before && !difference.after) return;
-    const auto* rule = std::find_if(std::begin(rules), std::end(rules),
-                                    [&](const Rule& each) { return each.quantity == quantity.name; });
-    if (rule != std::end(rules) && difference.before) {
-      set_limits(*rule, keep, difference);
-      if (difference.after) {
-        const double slack = rounding * std::max(1.0, std::abs(*difference.before));
-        difference.within = *difference.after >= *difference.least - slack &&
-                            (!difference.most || *difference.after <= *difference.most + slack);
-      } else {
-        difference.within = lack_is_no_fault(quantity, there);
-      }
+    const auto may_be = difference.before ? allowed(quantity.name, *difference.before, keep) : std::nullopt;
+    if (may_be) {
+      difference.tolerance = may_be->tolerance;
+      difference.least = may_be->least;
+      difference.most = may_be->most;
+      const double slack = rounding * std::max(1.0, std::abs(*difference.before));
+      difference.within = difference.after ? *difference.after >= may_be->least - slack &&
+                                                 (!may_be->most || *difference.after <= *may_be->most + slack)
+                                           : lack_is_no_fault(quantity, there);
     }
     add(std::move(difference));
   }

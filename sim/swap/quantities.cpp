@@ -10,40 +10,44 @@ namespace {
 
 using Value = std::optional<double>;
 
-const CornerResult& corner_at(const Solution& solution, std::size_t corner) { return solution.corners[corner]; }
+const CornerResult& corner_at(const Results& results, std::size_t corner) { return results.solution.corners[corner]; }
 
-const WheelResult& wheel_at(const Solution& solution, std::size_t corner, std::size_t wheel) {
-  return solution.corners[corner].wheels[wheel];
+const WheelResult& wheel_at(const Results& results, std::size_t corner, std::size_t wheel) {
+  return results.solution.corners[corner].wheels[wheel];
 }
 
-Value pitch(const Solution& s, std::size_t, std::size_t) { return s.vehicle ? Value(s.vehicle->pitch_deg) : Value(); }
-Value roll(const Solution& s, std::size_t, std::size_t) { return s.vehicle ? Value(s.vehicle->roll_deg) : Value(); }
-Value mass(const Solution& s, std::size_t, std::size_t) {
-  return s.vehicle ? Value(s.vehicle->total_mass_kg) : Value();
+Value pitch(const Results& r, std::size_t, std::size_t) {
+  return r.solution.vehicle ? Value(r.solution.vehicle->pitch_deg) : Value();
+}
+Value roll(const Results& r, std::size_t, std::size_t) {
+  return r.solution.vehicle ? Value(r.solution.vehicle->roll_deg) : Value();
+}
+Value mass(const Results& r, std::size_t, std::size_t) {
+  return r.solution.vehicle ? Value(r.solution.vehicle->total_mass_kg) : Value();
 }
 
-Value mode_frequency(const Solution& solution, std::string_view name) {
-  if (!solution.vehicle) return std::nullopt;
-  for (const Mode& mode : solution.vehicle->modes) {
+Value mode_frequency(const Results& r, std::string_view name) {
+  if (!r.solution.vehicle) return std::nullopt;
+  for (const Mode& mode : r.solution.vehicle->modes) {
     if (mode.name == name) return mode.frequency_hz;
   }
   return std::nullopt;
 }
-Value bounce(const Solution& s, std::size_t, std::size_t) { return mode_frequency(s, "bounce"); }
-Value pitching(const Solution& s, std::size_t, std::size_t) { return mode_frequency(s, "pitch"); }
-Value rolling(const Solution& s, std::size_t, std::size_t) { return mode_frequency(s, "roll"); }
+Value bounce(const Results& r, std::size_t, std::size_t) { return mode_frequency(r, "bounce"); }
+Value pitching(const Results& r, std::size_t, std::size_t) { return mode_frequency(r, "pitch"); }
+Value rolling(const Results& r, std::size_t, std::size_t) { return mode_frequency(r, "roll"); }
 
-Value ride(const Solution& s, std::size_t c, std::size_t) { return corner_at(s, c).ride_height_mm; }
-Value toggle(const Solution& s, std::size_t c, std::size_t) { return corner_at(s, c).toggle_margin_deg; }
-Value coil(const Solution& s, std::size_t c, std::size_t) { return corner_at(s, c).coil_margin_deg; }
-Value load(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).load_n; }
-Value ground(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).ground_load_n; }
-Value sag(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).sag_mm; }
-Value bump(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).bump_travel_mm; }
-Value reserve(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).reserve; }
-Value ratio(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).motion_ratio; }
-Value rate(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).wheel_rate_n_per_mm; }
-Value frequency(const Solution& s, std::size_t c, std::size_t w) { return wheel_at(s, c, w).frequency_hz; }
+Value ride(const Results& r, std::size_t c, std::size_t) { return corner_at(r, c).ride_height_mm; }
+Value toggle(const Results& r, std::size_t c, std::size_t) { return corner_at(r, c).toggle_margin_deg; }
+Value coil(const Results& r, std::size_t c, std::size_t) { return corner_at(r, c).coil_margin_deg; }
+Value load(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).load_n; }
+Value ground(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).ground_load_n; }
+Value sag(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).sag_mm; }
+Value bump(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).bump_travel_mm; }
+Value reserve(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).reserve; }
+Value ratio(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).motion_ratio; }
+Value rate(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).wheel_rate_n_per_mm; }
+Value frequency(const Results& r, std::size_t c, std::size_t w) { return wheel_at(r, c, w).frequency_hz; }
 
 }  // namespace
 

@@ -12,6 +12,13 @@
 
 namespace ridepitch {
 
+/// All that was worked out of one model. What another room works out (steering, say) becomes another member here, and
+/// its quantities more rows of the table.
+struct Results {
+  const Model& model;
+  const Solution& solution;
+};
+
 /// What a quantity belongs to.
 enum class Scope { vehicle, corner, wheel };
 
@@ -23,9 +30,8 @@ struct Quantity {
   int decimals = 1;        ///< as printed
   Scope scope = Scope::wheel;
 
-  /// The value; none where it does not exist. Corner and wheel are those of the solution, and not looked at where
-  /// the scope is wider.
-  std::optional<double> (*value)(const Solution& solution, std::size_t corner, std::size_t wheel) = nullptr;
+  /// The value; none where it does not exist. Corner and wheel are not looked at where the scope is wider.
+  std::optional<double> (*value)(const Results& results, std::size_t corner, std::size_t wheel) = nullptr;
 };
 
 /// All of them, in the order in which they are told.

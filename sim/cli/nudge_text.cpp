@@ -1,0 +1,189 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/grouped.hpp"
+#include "cli/nudged.hpp"
+
+namespace ridepitch {
+namespace {
+
+/// The quantities that have a column.
+struct Shown {
+  const char* name;
+  const char* heading;
+  const char* meaning;
+};
+constexpr Shown columns[] = {
+    {"ride_height_mm", "height", "ride height: from the ground up to the point that the corner's `at` names"},
+    {"pitch_deg", "pitch", "of the vehicle, nose down positive"},
+    {"motion_ratio", "ratio", "motion ratio: how much the spring shortens for each mm that the wheel rises"},
+    {"wheel_rate_n_per_mm", "rate", "wheel rate: how much more force each further mm takes"},
+    {"bump_travel_mm", "bump", "bump travel: how far the wheel still rises until it meets its stop"},
+    {"reserve", "reserve", "how many times its load the springs carry at most"}};
+
+/// Index of the cell of a quantity at a wheel; none if there is none.
+std::optional<std::size_t> cell_at(const Nudge& nudge, std::string_view quantity, std::size_t corner,
+                                   std::size_t wheel) {
+  for (std::size_t i = 0; i < nudge.cells.size(); ++i) {
+    const Cell& cell = nudge.cells[i];
+    if (cell.quantity->name != quantity) continue;
+    if (cell.spot.scope == Scope::vehicle ||
+        (cell.spot.corner == corner && (cell.spot.scope == Scope::corner || cell.spot.wheel == wheel)))
+      return i;
+  }
+  return std::nullopt;
+}
+
+/// A change with its sign; what does not show is left empty, so that the others stand out.
+std::string change_text(const Cell& cell, const std::optional<double>& value) {
+  if (!value || !cell.now) return "-";
+  const double change = (*value - *cell.now) * cell.quantity->shown;
+  const std::string text = number(std::abs(change), cell.quantity->decimals);
+  if (text.find_first_not_of("0.") == std::string::npos) return "";
+  return (change < 0 ? "-" : "+") + text;
+}
+
+std::vector<const Step*> sorted_steps(const Nudged& nudged, std::size_t corner, std::size_t wheel) {
+  std::vector<std::pair<double, const Step*>> steps;
+  const int linkage = nudged.solved.model.corners[corner].linkage;
+  for (const Step& step : nudged.nudge.steps) {
+    if (step.linkage == linkage && step.why_not.empty())
+      steps.emplace_back(effect_at(nudged.nudge, step, corner, wheel), &step);
+  }
+  std::stable_sort(steps.begin(), steps.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<const Step*> sorted;
+  for (const auto& each : steps) sorted.push_back(each.second);
+  return sorted;
+}
+
+/// What a step makes of a wheel's state, "bottomed"; empty if it stays.
+std::string state_after(const Step& step, const std::string& wheel) {
+  for (const std::string& state : step.states) {
+    if (state.starts_with(wheel + " ")) return state.substr(wheel.size() + 1);
+  }
+  return "";
+}
+
+std::string wheel_table(const Nudged& nudged, std::size_t corner, std::size_t wheel, const TextStyle& style) {
+  const Nudge& nudge = nudged.nudge;
+  const CornerResult& result = nudged.solved.solution.corners[corner];
+  const std::string where = result.name + "/" + result.wheels[wheel].name;
+  Table table;
+  table.columns.push_back({shown(where), "", "", Align::left});
+  std::vector<std::size_t> cells;
+  Row now = {"as it stands"};
+  for (const Shown& each : columns) {
+    const auto cell = cell_at(nudge, each.name, corner, wheel);
+    if (!cell) continue;
+    cells.push_back(*cell);
+    const Quantity& quantity = *nudge.cells[*cell].quantity;
+    table.columns.push_back({each.heading, std::string(quantity.unit), each.meaning});
+    const auto& value = nudge.cells[*cell].now;
+    now.push_back(number(value ? std::optional(*value * quantity.shown) : std::nullopt, quantity.decimals));
+  }
+  table.columns.push_back({"", "", "", Align::left});
+  now.push_back("");
+  table.rows.push_back(std::move(now));
+  std::size_t without_effect = 0;
+  for (const Step* step : sorted_steps(nudged, corner, wheel)) {
+    Row row = {shown(step->name)};
+    for (const std::size_t cell : cells) row.push_back(change_text(nudge.cells[cell], step->values[cell]));
+    row.push_back(state_after(*step, where));
+    const bool nothing =
+        std::all_of(row.begin() + 1, row.end(), [](const std::string& text) { return text.empty() || text == "-"; });
+    if (nothing) {
+      ++without_effect;
+    } else {
+      table.rows.push_back(std::move(row));
+    }
+  }
+  std::string text = "\n" + table_text(std::move(table), style);
+  if (without_effect > 0)
+    text +=
+        fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
+  return text;
+}
+
+std::string impossible_text(const Nudged& nudged, const Ink& ink) {
+  std::vector<std::string> names;
+  for (const Step& step : nudged.nudge.steps) {
+    if (!step.why_not.empty()) names.push_back(step.name);
+  }
+  if (names.empty()) return "";
+  return "\n" + ink.heading("Can't be built, or does not stand") + "\n  " + wrapped(listed(names), 2) + "\n";
+}
+
+std::string play_text(const Nudged& nudged, const TextStyle& style) {
+  if (!nudged.play) return "";
+  Table table;
+  table.columns = {
+      {fmt::format("With {:g} mm of play at {} joints", nudged.play_mm, nudged.play->joints), "", "", Align::left},
+      {"now", "", ""},
+      {"likely", "", "off by, either way: root of the sum of squares, over all joints, of what each does"},
+      {"at worst", "", "off by, either way: the sum of what each does, all off the worst way at once"}};
+  const Quantity* last = nullptr;
+  std::vector<GroupedRow> rows;
+  std::size_t all = 0;
+  const auto flush = [&] {
+    if (!last) return;
+    table.rows.push_back({fmt::format("{}{}{}", last->words, last->unit.empty() ? "" : ", ", last->unit)});
+    for (const GroupedRow& row : rows) {
+      Row cells = {"  " + where_text(row.where, all, last->scope)};
+      cells.insert(cells.end(), row.cells.begin(), row.cells.end());
+      table.rows.push_back(std::move(cells));
+    }
+    rows.clear();
+    all = 0;
+  };
+  for (const Spread& each : nudged.play->spreads) {
+    if (each.quantity != last) flush();
+    last = each.quantity;
+    ++all;
+    const int finer = each.quantity->decimals + 1;
+    add_to(rows, {number(each.now, each.quantity->decimals), number(each.likely, finer), number(each.worst, finer)},
+           each.spot.where);
+  }
+  flush();
+  std::string text = "\n" + table_text(std::move(table), style);
+  if (!nudged.play->not_known.empty()) {
+    text +=
+        "  " +
+        wrapped("Left out, since it does not stand with them a hair off: " + listed(nudged.play->not_known) + ".", 2) +
+        "\n";
+  }
+  return text;
+}
+
+std::string lead_text(const Nudged& nudged, const Ink& ink) {
+  const std::string name = shown(nudged.solved.model.name);
+  const double step = nudged.nudge.step_mm / nudged.solved.model.module_mm;
+  const std::string text = wrapped(
+      fmt::format(
+          "{}: what one step of each part does, {} for a hole; the greatest effect first. One at a time, at every "
+          "corner that shares the linkage.",
+          name, step == 1 ? std::string("a module") : fmt::format("{:g} module", step)),
+      0);
+  const bool name_is_whole = text.compare(0, name.size(), name) == 0;
+  return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
+}
+
+}  // namespace
+
+std::string nudge_text(const Nudged& nudged, const TextStyle& style) {
+  std::string text = lead_text(nudged, style.ink);
+  bool first = true;
+  for (const std::size_t corner : nudged.corners) {
+    for (std::size_t w = 0; w < nudged.solved.solution.corners[corner].wheels.size(); ++w) {
+      text += wheel_table(nudged, corner, w, {style.ink, style.terse || !first});  // explained once
+      first = false;
+    }
+  }
+  text += impossible_text(nudged, style.ink) + play_text(nudged, style);
+  if (!nudged.solved.model.weighed.empty())
+    text += "\n" + wrapped("Its [[weighed]] readings are taken to hold after each step.", 0) + "\n";
+  return text;
+}
+
+}  // namespace ridepitch

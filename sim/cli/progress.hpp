@@ -1,0 +1,32 @@
+#pragma once
+// How far long work has come.
+
+#include <chrono>
+#include <cstddef>
+#include <mutex>
+#include <string>
+
+namespace ridepitch {
+
+/// A line on standard error, "trying steps: 34 of 93", if that is a terminal and once the work has taken half a second;
+/// renewed some times a second, and gone at the end. May be called by several threads.
+class Progress {
+ public:
+  explicit Progress(std::string what);
+  ~Progress();
+  Progress(const Progress&) = delete;
+  Progress& operator=(const Progress&) = delete;
+
+  void operator()(std::size_t done, std::size_t all);
+
+ private:
+  using Clock = std::chrono::steady_clock;
+
+  std::string what;
+  bool on_terminal;
+  bool is_shown = false;
+  Clock::time_point next;
+  std::mutex mutex;
+};
+
+}  // namespace ridepitch

@@ -1,0 +1,123 @@
+#include "swap/neighbours.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+
+#include "spring/force_law.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double same_mm = 1e-6;
+
+/// What tells springs of one kind apart.
+struct Measures {
+  bool pulls = false;
+  double length_mm = 0;
+  double strength_n = 0;
+};
+
+Measures measures_of(const ForceLaw& law) {
+  const double worked_mm = law.pulls ? 2 * law.free_mm : law.solid_mm;
+  return {law.pulls, law.free_mm, std::abs(spring_force(law, worked_mm).push_n)};
+}
+
+std::optional<Measures> measures_of(const Part& part) {
+  if (const auto* coil = std::get_if<Coil>(&part.data)) return measures_of(force_law(*coil));
+  if (const auto* band = std::get_if<Band>(&part.data)) return measures_of(force_law(*band));
+  return std::nullopt;
+}
+
+bool is_gone(const Model& model, const std::string& part) {
+  const auto found = model.prices.find(part);
+  return found != model.prices.end() && found->second.stock == Stock::gone;
+}
+
+struct Candidate {
+  std::string name;
+  Measures is;
+};
+
+/// The candidate with the least of a distance; none where all are infinitely far.
+template <class Distance>
+void add_nearest(const std::vector<Candidate>& all, const Distance& distance, std::vector<std::string>& names) {
+  const Candidate* nearest = nullptr;
+  double least = std::numeric_limits<double>::infinity();
+  for (const Candidate& each : all) {
+    const double here = distance(each.is);
+    if (here < least) least = here, nearest = &each;
+  }
+  if (nearest) names.push_back(nearest->name);
+}
+
+}  // namespace
+
+std::vector<std::string> neighbouring_springs(const Model& model, const Spring& spring) {
+  const auto own = model.catalogue.find(spring.part);
+  const auto is = own == model.catalogue.end() ? std::nullopt : measures_of(own->second);
+  if (!is) return {};
+  std::vector<Candidate> all;
+  for (const auto& [name, part] : model.catalogue) {
+    const auto measures = measures_of(part);
+    if (measures && measures->pulls == is->pulls && name != spring.part && !is_gone(model, name))
+      all.push_back({name, *measures});
+  }
+  const double nowhere = std::numeric_limits<double>::infinity();
+  const auto unlike = [&](const Measures& other) {
+    return std::abs(std::log(std::max(other.strength_n, same_mm) / std::max(is->strength_n, same_mm)));
+  };
+  std::vector<std::string> names;
+  for (const bool stronger : {false, true}) {
+    add_nearest(
+        all,
+        [&](const Measures& other) {
+          const bool other_way = stronger ? other.strength_n <= is->strength_n : other.strength_n >= is->strength_n;
+          return other_way || std::abs(other.length_mm - is->length_mm) > same_mm ? nowhere : unlike(other);
+        },
+        names);
+  }
+  for (const bool longer : {false, true}) {
+    double next_mm = nowhere;
+    for (const Candidate& each : all) {
+      const double more_mm = longer ? each.is.length_mm - is->length_mm : is->length_mm - each.is.length_mm;
+      if (more_mm > same_mm) next_mm = std::min(next_mm, more_mm);
+    }
+    add_nearest(
+        all,
+        [&](const Measures& other) {
+          const double more_mm = longer ? other.length_mm - is->length_mm : is->length_mm - other.length_mm;
+          return std::abs(more_mm - next_mm) > same_mm ? nowhere : unlike(other);
+        },
+        names);
+  }
+  return names;
+}
+
+std::vector<double> neighbouring_lengths_mm(const Model& model, const Rod& rod, double step_mm) {
+  const auto length_of = [&](const Part& part) -> std::optional<double> {
+    const auto* piece = std::get_if<Piece>(&part.data);
+    return piece && piece->length ? std::optional(*piece->length * model.module_mm) : std::nullopt;
+  };
+  double shorter_mm = rod.length_mm - step_mm, longer_mm = rod.length_mm + step_mm;
+  const auto own = model.catalogue.find(rod.part);
+  const auto own_mm = own == model.catalogue.end() ? std::nullopt : length_of(own->second);
+  if (own_mm && std::abs(*own_mm - rod.length_mm) < same_mm) {
+    const std::string& kind = std::get<Piece>(own->second.data).kind;
+    shorter_mm = 0;
+    longer_mm = std::numeric_limits<double>::infinity();
+    for (const auto& [name, part] : model.catalogue) {
+      const auto length_mm = length_of(part);
+      if (!length_mm || std::get<Piece>(part.data).kind != kind || is_gone(model, name)) continue;
+      if (*length_mm < rod.length_mm - same_mm) shorter_mm = std::max(shorter_mm, *length_mm);
+      if (*length_mm > rod.length_mm + same_mm) longer_mm = std::min(longer_mm, *length_mm);
+    }
+  }
+  std::vector<double> lengths;
+  if (shorter_mm > rod.across_mm) lengths.push_back(shorter_mm);
+  if (std::isfinite(longer_mm)) lengths.push_back(longer_mm);
+  return lengths;
+}
+
+}  // namespace ridepitch

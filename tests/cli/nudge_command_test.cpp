@@ -1,0 +1,91 @@
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "cli/page.hpp"
+#include "cli/program.hpp"
+
+// `ridepitch nudge` as a whole: its numbers are those of `solve` on the model with that step written into it.
+
+namespace ridepitch {
+namespace {
+
+using testing::AllOf;
+using testing::HasSubstr;
+using testing::Not;
+using testing::StartsWith;
+using Json = nlohmann::ordered_json;
+
+std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
+
+Json json_of(const std::vector<std::string>& words) {
+  const ProgramRun run = run_program(words);
+  EXPECT_EQ(run.status, 0) << run.err;
+  return Json::parse(run.out);
+}
+
+TEST(Nudge, PrintsATableForEachWheelOfEachLinkage) {
+  const ProgramRun run = run_program({"nudge", model("ore-hauler.toml")});
+  EXPECT_EQ(run.status, 0);
+  EXPECT_THAT(run.out, AllOf(StartsWith("Ore hauler: what one step of each part does"), HasSubstr("\nfront left/hub "),
+                             HasSubstr("\nrear left/hub "), Not(HasSubstr("\nrear right/hub ")),
+                             HasSubstr("With 0.1 mm of play at ")));
+  for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
+}
+
+TEST(Nudge, OneCornerIsLookedAtAlone) {
+  const ProgramRun run = run_program({"nudge", model("ore-hauler.toml"), "--corner", "rear right", "--play", "0"});
+  EXPECT_THAT(run.out,
+              AllOf(HasSubstr("\nrear right/hub "), Not(HasSubstr("\nfront left/hub ")), Not(HasSubstr("of play"))));
+}
+
+TEST(Nudge, AStepIsWhatSwapSaysOfIt) {
+  const std::string hauler = model("quarry-hauler.toml");
+  const Json nudge = json_of({"nudge", hauler, "--json"});
+  EXPECT_EQ(nudge["step_modules"], 1.0);
+  EXPECT_EQ(nudge["play"]["play_mm"], 0.1);
+  const Json swap = Json::parse(run_program({"swap", hauler, "--hole", "rear left/chassis.seat=-3,9", "--json"}).out);
+  int found = 0;
+  for (const Json& step : nudge["steps"]) {
+    if (step["step"] != "chassis.seat u+1") continue;
+    for (const Json& change : step["changes"]) {
+      for (const Json& difference : swap["differences"]) {
+        if (difference["where"] != change["where"] || difference["quantity"] != change["quantity"]) continue;
+        EXPECT_EQ(difference["before"], change["before"]);
+        EXPECT_EQ(difference["after"], change["after"]);
+        ++found;
+      }
+    }
+  }
+  EXPECT_GT(found, 20);  // four corners, four wheels, the vehicle
+}
+
+TEST(Nudge, TheGreatestEffectComesFirst) {
+  const Json nudge = json_of({"nudge", model("scout-car.toml"), "--json", "--play", "0"});
+  EXPECT_TRUE(nudge["play"].is_null());
+  double last = std::numeric_limits<double>::infinity();
+  for (const Json& step : nudge["steps"]) {
+    if (!step["error"].is_null()) continue;
+    const double effect =
+        step["effect"].is_null() ? std::numeric_limits<double>::infinity() : step["effect"].get<double>();
+    EXPECT_LE(effect, last);
+    last = effect;
+  }
+  EXPECT_GE(nudge["steps"].size(), 60u);
+}
+
+TEST(Nudge, WordsAtFaultAreNamed) {
+  const std::string hauler = model("quarry-hauler.toml");
+  EXPECT_THAT(run_program({"nudge", hauler, "--corner", "rear lef"}).err, HasSubstr("did you mean 'rear left'?"));
+  const std::vector<std::vector<std::string>> all = {{"nudge"},
+                                                     {"nudge", hauler, hauler},
+                                                     {"nudge", hauler, "--corner", "rear lef"},
+                                                     {"nudge", hauler, "--play", "-1"},
+                                                     {"nudge", hauler, "--play", "x"},
+                                                     {"nudge", "no-such-file.toml"}};
+  for (const auto& words : all) EXPECT_EQ(run_program(words).status, 2) << testing::PrintToString(words);
+}
+
+}  // namespace
+}  // namespace ridepitch

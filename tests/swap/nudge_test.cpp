@@ -1,0 +1,275 @@
+#include "swap/nudge.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <cmath>
+
+#include "swap/arms.hpp"
+#include "swap/in_parallel.hpp"
+#include "swap/neighbours.hpp"
+#include "swap/play.hpp"
+
+namespace ridepitch {
+namespace {
+
+using testing::Contains;
+using testing::ElementsAre;
+using testing::HasSubstr;
+using testing::IsEmpty;
+using testing::Not;
+
+constexpr double exact_mm = 1e-8;  // of some tens: what Newton's method leaves
+
+/// A wheel on an upright slide under a coil of 0.5 N/mm, 64 mm long when free, its top 10 modules above the guide.
+std::string upright(const std::string& more = "") {
+  return R"(format = 1
+name = "upright"
+[linkage.l]
+plane = "side"
+[linkage.l.body]
+chassis = { holes = { guide = [0, 0], top = [0, 10], spare = [3, 3] } }
+carrier = { holes = { eye = [0, 0] }, near = { eye = [0, 2] } }
+[linkage.l.slide.way]
+hole = "carrier.eye"
+through = "chassis.guide"
+along = [0, 1]
+[linkage.l.spring.main]
+kind = "coil"
+free_mm = 64
+solid_mm = 44
+rate_n_per_mm = 0.5
+from = "carrier.eye"
+to = "chassis.top"
+[linkage.l.wheel.hub]
+at = "carrier.eye"
+part = "tyre-69"
+[[corner]]
+name = "rear left"
+linkage = "l"
+at = [0, 0, 4]
+load_n = 6
+)" + more;
+}
+
+const Step* step_named(const Nudge& nudge, const std::string& name) {
+  for (const Step& each : nudge.steps) {
+    if (each.name == name) return &each;
+  }
+  return nullptr;
+}
+
+std::vector<std::string> names_of(const Nudge& nudge) {
+  std::vector<std::string> names;
+  for (const Step& each : nudge.steps) names.push_back(each.name);
+  return names;
+}
+
+/// What a step changes a number by.
+double change(const Nudge& nudge, const std::string& step, const std::string& where, const std::string& quantity) {
+  const Step* found = step_named(nudge, step);
+  EXPECT_NE(found, nullptr) << step;
+  for (std::size_t i = 0; found && i < nudge.cells.size(); ++i) {
+    const Cell& cell = nudge.cells[i];
+    if (cell.spot.where == where && cell.quantity->name == quantity) return *found->values.at(i) - *cell.now;
+  }
+  ADD_FAILURE() << quantity << " of " << where;
+  return 0;
+}
+
+Nudge nudged(const Model& model) { return nudge(model, solved(model), linkages_on_ground(model)); }
+
+// The coil is as long as the load makes it; the wheel hangs that far below its seat.
+TEST(Nudge, ASeatAModuleHigherLetsAnUprightWheelStandAModuleLower) {
+  const Nudge steps = nudged(model_of(upright()));
+  EXPECT_NEAR(change(steps, "chassis.top v+1", "rear left", "ride_height_mm"), -8, exact_mm);
+  EXPECT_NEAR(change(steps, "chassis.top v-1", "rear left", "ride_height_mm"), 8, exact_mm);
+  EXPECT_NEAR(change(steps, "chassis.top v+1", "rear left/hub", "wheel_rate_n_per_mm"), 0, exact_mm);
+}
+
+// 6 N shorten one coil by 12 mm, two by 6.
+TEST(Nudge, ASecondCoilHalvesWhatTheLoadShortens) {
+  const Nudge steps = nudged(model_of(upright()));
+  EXPECT_NEAR(change(steps, "main 2 coils of 0.5 N/mm", "rear left", "ride_height_mm"), 6, exact_mm);
+  EXPECT_NEAR(change(steps, "main 2 coils of 0.5 N/mm", "rear left/hub", "wheel_rate_n_per_mm"), 0.5, exact_mm);
+  EXPECT_NEAR(change(steps, "main 2 coils of 0.5 N/mm", "rear left/hub", "bump_travel_mm"), 6, exact_mm);
+}
+
+TEST(Nudge, HolesThatNothingIsJoinedAtAreLeftAlone) {
+  const auto names = names_of(nudged(model_of(upright())));
+  EXPECT_THAT(names, Contains("chassis.guide u-1"));
+  EXPECT_THAT(names, Contains("carrier.eye v+1"));
+  EXPECT_THAT(names, Not(Contains(HasSubstr("spare"))));
+}
+
+TEST(Nudge, StepsAreHalfModulesWhereTheModelHasThem) {
+  std::string text = upright();
+  text.replace(text.find("spare = [3, 3]"), 14, "spare = [3, 3.5]");
+  const Nudge steps = nudged(model_of(text));
+  EXPECT_EQ(steps.step_mm, 4);
+  EXPECT_NEAR(change(steps, "chassis.top v+0.5", "rear left", "ride_height_mm"), -4, exact_mm);
+}
+
+TEST(Nudge, TheEffectIsTheGreatestChangeInPartsOfItsTolerance) {
+  const Nudge steps = nudged(model_of(upright()));
+  // 8 mm of ride height, 1 mm allowed; nothing else that is judged changes.
+  EXPECT_NEAR(effect_at(steps, *step_named(steps, "chassis.top v+1"), 0, 0), 8, exact_mm);
+  EXPECT_NEAR(effect_at(steps, *step_named(steps, "chassis.top v+1"), 0, 0, Keep{.ride_mm = 4}), 2, exact_mm);
+  // Wheel rate twice as great, 5 % allowed.
+  EXPECT_NEAR(effect_at(steps, *step_named(steps, "main 2 coils of 0.5 N/mm"), 0, 0), 20, exact_mm);
+}
+
+TEST(Nudge, AStepThatLeavesNoStanceSaysWhy) {
+  // The coil is drawn out to its free length with a seat at 9 and slides no farther down; a strap that ends above the
+  // reach of a lower seat can't be met.
+  const Model model =
+      model_of(upright("[linkage.l.limit.strap]\nfrom = \"carrier.eye\"\nto = \"chassis.top\"\nmin = 5.4\nmax = 8\n"
+                       "[linkage.l.limit.stop]\nfrom = \"carrier.eye\"\nto = \"chassis.spare\"\nmin = 3\nmax = 4\n"));
+  const Nudge steps = nudged(model);
+  int without = 0;
+  for (const Step& each : steps.steps) {
+    EXPECT_EQ(each.values.empty(), !each.why_not.empty()) << each.name;
+    if (each.why_not.empty()) continue;
+    ++without;
+    EXPECT_EQ(effect_at(steps, each, 0, 0), std::numeric_limits<double>::infinity());
+  }
+  EXPECT_GT(without, 0);
+}
+
+TEST(Nudge, TriesEveryHoleRodAndSpringOfAVehicleBothWays) {
+  const Model model = demo("ore-hauler.toml");
+  const Nudge steps = nudge(model, solved(model), {0});
+  const auto names = names_of(steps);
+  for (const char* name : {"rocker.coil u-1", "rocker.coil u+1", "rocker.coil v-1", "rocker.coil v+1", "pushrod 5",
+                           "pushrod 7", "main 1 coil-65-firm", "main 3 coil-65-firm", "main 2 coil-65-medium",
+                           "main 2 coil-65-hard", "main 2 coil-55-firm", "main 2 coil-75-firm"}) {
+    EXPECT_THAT(names, Contains(name));
+  }
+  // Each is the model with that one change, solved by itself.
+  const Step& step = *step_named(steps, "rocker.coil v+1");
+  const Model with = changed(model, {step.change});
+  const Solution alone = solved(with);
+  for (std::size_t i = 0; i < steps.cells.size(); ++i) {
+    const Cell& cell = steps.cells[i];
+    EXPECT_EQ(step.values[i], cell.quantity->value({with, alone}, cell.spot.corner, cell.spot.wheel))
+        << cell.quantity->name;
+  }
+}
+
+// ------------------------------------------------------------------------------- neighbours
+
+struct Neighbours : testing::Test {  // of the built-in catalogue: lengths 45 to 95, each soft, medium, firm, hard
+  Model model = demo("ore-hauler.toml");
+
+  std::vector<std::string> of(const std::string& part) const {
+    Spring spring = model.linkages[0].springs[0];
+    spring.part = part;
+    return neighbouring_springs(model, spring);
+  }
+  std::vector<double> lengths(const std::string& part, double length, double across = 0) const {
+    Rod rod;
+    rod.part = part;
+    rod.length_mm = 8 * length;
+    rod.across_mm = 8 * across;
+    std::vector<double> modules;
+    for (const double mm : neighbouring_lengths_mm(model, rod, 8)) modules.push_back(mm / 8);
+    return modules;
+  }
+};
+
+TEST_F(Neighbours, AreTheNextInStrengthAndInLength) {
+  EXPECT_THAT(of("coil-65-firm"), ElementsAre("coil-65-medium", "coil-65-hard", "coil-55-firm", "coil-75-firm"));
+  EXPECT_THAT(of("coil-45-soft"), ElementsAre("coil-45-medium", "coil-55-soft"));
+  EXPECT_THAT(of("band-3-plain"), ElementsAre("band-3-thin", "band-3-broad", "band-2-plain", "band-4-plain"));
+  EXPECT_THAT(of(""), IsEmpty());
+}
+
+TEST_F(Neighbours, WhatIsGoneIsPassedOver) {
+  model.prices["coil-65-hard"] = {1.0, Stock::gone};
+  model.prices["coil-75-firm"] = {1.0, Stock::gone};
+  model.prices["coil-55-firm"] = {1.0, Stock::scarce};
+  const auto names = of("coil-65-firm");
+  EXPECT_THAT(names, Not(Contains("coil-65-hard")));
+  EXPECT_THAT(names, Not(Contains("coil-75-firm")));
+  EXPECT_THAT(names, Contains("coil-55-firm"));
+}
+
+TEST_F(Neighbours, ARodHasTheNextLengthsOfTheCatalogue) {
+  EXPECT_THAT(lengths("rod-12", 12), ElementsAre(11, 14));
+  EXPECT_THAT(lengths("rod-2", 2), ElementsAre(3));
+  EXPECT_THAT(lengths("", 6.5), ElementsAre(5.5, 7.5));
+  EXPECT_THAT(lengths("rod-6", 6.5), ElementsAre(5.5, 7.5));  // bent: not of that length any more
+  EXPECT_THAT(lengths("rod-6", 6, 5.5), ElementsAre(7));
+}
+
+// ------------------------------------------------------------------------------- play
+
+const Spread& spread(const PlayResult& result, const std::string& quantity) {
+  for (const Spread& each : result.spreads) {
+    if (each.quantity->name == quantity) return each;
+  }
+  ADD_FAILURE() << quantity;
+  static const Spread none;
+  return none;
+}
+
+// The two ends of the coil are its only joints, and the wheel goes with them.
+TEST(PinPlay, OfAnUprightWheelIsThatOfItsCoilsEnds) {
+  const Model model = model_of(upright());
+  const PlayResult result = pin_play(model, solved(model), 0.2);
+  EXPECT_EQ(result.joints, 2);
+  EXPECT_THAT(result.not_known, IsEmpty());
+  EXPECT_NEAR(spread(result, "ride_height_mm").likely, 0.2 * std::sqrt(2.0), 1e-6);
+  EXPECT_NEAR(spread(result, "ride_height_mm").worst, 0.4, 1e-6);
+  EXPECT_NEAR(spread(result, "motion_ratio").worst, 0, 1e-6);
+}
+
+// A level arm, its coil upright at 5 of 8 modules. The coil's length is the load's: an end that is off by e moves the
+// coil's hole by e and the wheel by 8/5 e. A root that is off by e turns the arm about the coil's hole: the wheel moves
+// by (8/5 - 1) e: its pin is pressed straight down, by 8 N less 5 N.
+TEST(PinPlay, OfALevelArmFollowsFromTheLever) {
+  const Model model = model_of(level_arm({}));
+  const PlayResult result = pin_play(model, solved(model), 0.1);
+  EXPECT_EQ(result.joints, 3);
+  EXPECT_NEAR(spread(result, "ride_height_mm").likely, 0.1 * std::sqrt(2 * 1.6 * 1.6 + 0.6 * 0.6), 1e-5);
+  EXPECT_NEAR(spread(result, "ride_height_mm").worst, 0.1 * (2 * 1.6 + 0.6), 1e-5);
+  EXPECT_NEAR(spread(result, "motion_ratio").worst, 0, 1e-5);  // the lever is at its longest
+}
+
+// Every corner has its own joints, though all share a linkage; on a vehicle that is alike left and right the spreads are.
+TEST(PinPlay, CountsTheJointsOfEachCorner) {
+  const Model model = demo("quarry-hauler.toml");
+  const PlayResult result = pin_play(model, solved(model), 0.1);
+  EXPECT_EQ(result.joints, 4 * (2 + 2 + 2));  // two pins, a rod's ends, a coil's ends
+  ASSERT_EQ(result.spreads.size(), 8u);
+  EXPECT_NEAR(result.spreads[0].worst, result.spreads[1].worst, 1e-6);
+  EXPECT_NEAR(result.spreads[2].likely, result.spreads[3].likely, 1e-6);
+  const PlayResult twice = pin_play(model, solved(model), 0.2);
+  for (std::size_t i = 0; i < 8; ++i) {
+    EXPECT_NEAR(twice.spreads[i].likely, 2 * result.spreads[i].likely, 1e-12);
+    EXPECT_GE(result.spreads[i].worst, result.spreads[i].likely);
+    EXPECT_GT(result.spreads[i].likely, 0);
+  }
+}
+
+// ------------------------------------------------------------------------------- threads
+
+TEST(InParallel, DoesEachTaskOnceAndTellsHowFarItIs) {
+  for (const std::size_t count : {0u, 1u, 100u}) {
+    std::vector<std::atomic<int>> done(count);
+    std::atomic<std::size_t> told = 0;
+    in_parallel(
+        count, [&](std::size_t i) { ++done[i]; },
+        [&](std::size_t so_far, std::size_t all) {
+          EXPECT_EQ(all, count);
+          EXPECT_LE(so_far, count);
+          ++told;
+        });
+    for (const auto& each : done) EXPECT_EQ(each, 1);
+    EXPECT_EQ(told, count);
+  }
+}
+
+}  // namespace
+}  // namespace ridepitch
