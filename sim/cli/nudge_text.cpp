@@ -50,6 +50,7 @@ std::vector<const Step*> sorted_steps(const Nudged& nudged, std::size_t corner, 
   }
   std::stable_sort(steps.begin(), steps.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<const Step*> sorted;
+  sorted.reserve(steps.size());
   for (const auto& each : steps) sorted.push_back(each.second);
   return sorted;
 }

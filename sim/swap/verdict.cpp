@@ -53,6 +53,7 @@ std::string corner_words(const Model& model, const Differences& where) {
     if (are_all_that([&](const Corner& c) { return c.at_mm.y() < 0; })) return " on the right";
   }
   std::vector<std::string> names;
+  names.reserve(some.size());
   for (const int corner : some) names.push_back(at(corner).name);
   return " at " + listed(names);
 }
@@ -111,7 +112,7 @@ struct Phrases {
   /// The same place is not named twice running.
   std::string place(const Differences& where) {
     const std::string words = corner_words(model, where);
-    const std::string result = !words.empty() && words == last_place ? " there" : words;
+    std::string result = !words.empty() && words == last_place ? " there" : words;
     last_place = words;
     return result;
   }
