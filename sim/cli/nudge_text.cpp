@@ -13,15 +13,11 @@ namespace {
 struct Shown {
   const char* name;
   const char* heading;
-  const char* meaning;
+  const char* word;  ///< of the glossary, which explains it
 };
-constexpr Shown columns[] = {
-    {"ride_height_mm", "height", "ride height: from the ground up to the point that the corner's `at` names"},
-    {"pitch_deg", "pitch", "of the vehicle, nose down positive"},
-    {"motion_ratio", "ratio", "motion ratio: how much the spring shortens for each mm that the wheel rises"},
-    {"wheel_rate_n_per_mm", "rate", "wheel rate: how much more force each further mm takes"},
-    {"bump_travel_mm", "bump", "bump travel: how far the wheel still rises until it meets its stop"},
-    {"reserve", "reserve", "how many times its load the springs carry at most"}};
+constexpr Shown columns[] = {{"ride_height_mm", "height", "ride height"}, {"pitch_deg", "pitch", "pitch"},
+                             {"motion_ratio", "ratio", "motion ratio"},   {"wheel_rate_n_per_mm", "rate", "wheel rate"},
+                             {"bump_travel_mm", "bump", "bump"},          {"reserve", "reserve", "reserve"}};
 
 /// Index of the cell of a quantity at a wheel; none if there is none.
 std::optional<std::size_t> cell_at(const Nudge& nudge, std::string_view quantity, std::size_t corner,
@@ -54,6 +50,7 @@ std::vector<const Step*> sorted_steps(const Nudged& nudged, std::size_t corner, 
   }
   std::stable_sort(steps.begin(), steps.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<const Step*> sorted;
+  sorted.reserve(steps.size());
   for (const auto& each : steps) sorted.push_back(each.second);
   return sorted;
 }
@@ -79,7 +76,7 @@ std::string wheel_table(const Nudged& nudged, std::size_t corner, std::size_t wh
     if (!cell) continue;
     cells.push_back(*cell);
     const Quantity& quantity = *nudge.cells[*cell].quantity;
-    table.columns.push_back({each.heading, std::string(quantity.unit), each.meaning});
+    table.columns.push_back(word_column(each.heading, std::string(quantity.unit), each.word));
     const auto& value = nudge.cells[*cell].now;
     now.push_back(number(value ? std::optional(*value * quantity.shown) : std::nullopt, quantity.decimals));
   }
@@ -159,12 +156,12 @@ std::string play_text(const Nudged& nudged, const TextStyle& style) {
 std::string lead_text(const Nudged& nudged, const Ink& ink) {
   const std::string name = shown(nudged.solved.model.name);
   const double step = nudged.nudge.step_mm / nudged.solved.model.module_mm;
-  const std::string text = wrapped(
-      fmt::format(
-          "{}: what one step of each part does, {} for a hole; the greatest effect first. One at a time, at every "
-          "corner that shares the linkage.",
-          name, step == 1 ? std::string("a module") : fmt::format("{:g} module", step)),
-      0);
+  const std::string text =
+      wrapped(fmt::format("{}: what one step of each part does, the greatest effect first. BODY.HOLE u+{:g} is that "
+                          "hole {} farther along u of "
+                          "its body's grid. Each is tried alone, at every corner that shares the linkage.",
+                          name, step, step == 1 ? std::string("one module") : fmt::format("{:g} module", step)),
+              0);
   const bool name_is_whole = text.compare(0, name.size(), name) == 0;
   return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
 }

@@ -315,7 +315,7 @@ std::string without_headed_table(const TomlDocument& document, const TomlValue& 
 }
 
 /// The path to any key of a dotted table that is written in one place.
-std::optional<TomlPath> first_statement(const TomlTable& table, TomlPath path) {
+std::optional<TomlPath> first_statement(const TomlTable& table, const TomlPath& path) {
   for (const TomlEntry& entry : table.entries) {
     TomlPath inner = path;
     inner.emplace_back(entry.key);

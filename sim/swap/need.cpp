@@ -51,15 +51,15 @@ Stretch stretch_of(const ForceLaw& law, double force_n) {
   return {law.free_mm, law.free_mm + longer_mm};
 }
 
-/// What a lever of the right rate needs of the spring where it bears the load.
-struct Need {
+/// A lever that gives the right rate, and the spring on it where it bears the load.
+struct Lever {
   double ratio = 0, force_n = 0;
   std::optional<double> length_mm;
 };
 
 /// @param rate_n_per_mm  k of all the old ones side by side
 /// @param load           F m of them [N]: what they give the wheel
-Need need_of(const ForceLaw& law, int count, double ratio, double rate_n_per_mm, double load_n) {
+Lever lever_of(const ForceLaw& law, int count, double ratio, double rate_n_per_mm, double load_n) {
   const auto lever_at = [&](double length_mm) {
     const double stiffness = count * spring_force(law, length_mm).stiffness_n_per_mm;
     return std::abs(ratio) * std::sqrt(rate_n_per_mm / stiffness);
@@ -67,22 +67,22 @@ Need need_of(const ForceLaw& law, int count, double ratio, double rate_n_per_mm,
   const auto surplus = [&](double length_mm) {
     return count * std::abs(spring_force(law, length_mm).push_n) * lever_at(length_mm) - load_n;
   };
-  const auto need_at = [&](double length_mm) {
-    const double lever = lever_at(length_mm);
-    return Need{std::copysign(lever, ratio), load_n / lever / count, std::nullopt};
+  const auto made_for = [&](double length_mm) {
+    const double needed = lever_at(length_mm);
+    return Lever{std::copysign(needed, ratio), load_n / needed / count, std::nullopt};
   };
   const double largest_force_n = load_n / std::max(std::abs(ratio), no_lever);
   const Stretch stretch = stretch_of(law, largest_force_n);
   double loose = stretch.loose_mm, tight = stretch.tight_mm;
   if (law.pulls) loose += 1e-9;  // slack, it has no rate
-  if (surplus(loose) > 0) return need_at(loose);
-  if (surplus(tight) < 0) return need_at(tight);
+  if (surplus(loose) > 0) return made_for(loose);
+  if (surplus(tight) < 0) return made_for(tight);
   const int halvings = 100;
   for (int i = 0; i < halvings; ++i) {
     const double middle = 0.5 * (loose + tight);
     (surplus(middle) < 0 ? loose : tight) = middle;
   }
-  Need need = need_at(0.5 * (loose + tight));
+  Lever need = made_for(0.5 * (loose + tight));
   need.length_mm = 0.5 * (loose + tight);
   return need;
 }
@@ -108,7 +108,7 @@ std::optional<SpringNeed> need_at_wheel(const Spring& old_spring, const Spring& 
   need.count = spring.count;
   need.part = spring.part;
   need.motion_ratio_before = *ratio;
-  const Need found = need_of(*law, spring.count, *ratio, rate_n_per_mm, load_n);
+  const Lever found = lever_of(*law, spring.count, *ratio, rate_n_per_mm, load_n);
   need.motion_ratio_needed = found.ratio;
   need.force_n = found.force_n;
   need.length_mm = found.length_mm;

@@ -53,6 +53,7 @@ std::string corner_words(const Model& model, const Differences& where) {
     if (are_all_that([&](const Corner& c) { return c.at_mm.y() < 0; })) return " on the right";
   }
   std::vector<std::string> names;
+  names.reserve(some.size());
   for (const int corner : some) names.push_back(at(corner).name);
   return " at " + listed(names);
 }
@@ -111,7 +112,7 @@ struct Phrases {
   /// The same place is not named twice running.
   std::string place(const Differences& where) {
     const std::string words = corner_words(model, where);
-    const std::string result = !words.empty() && words == last_place ? " there" : words;
+    std::string result = !words.empty() && words == last_place ? " there" : words;
     last_place = words;
     return result;
   }
@@ -143,8 +144,13 @@ struct Phrases {
     for (const bool up : {false, true}) {
       const Differences off = gone(failing(comparison, "ride_height_mm"), up);
       if (off.empty()) continue;
-      list.push_back(fmt::format("stands {} mm {}{}", amount_words(change(greatest(off, change)), 1),
-                                 up ? "higher" : "lower", place(off)));
+      const double most_mm = std::abs(change(greatest(off, change)));
+      double least_mm = most_mm;
+      for (const Difference* each : off) least_mm = std::min(least_mm, std::abs(change(*each)));
+      // Where one end goes down much more than the other, both numbers are wanted.
+      const std::string from = least_mm < 0.5 * most_mm ? amount_words(least_mm, 1) + " to " : "";
+      list.push_back(
+          fmt::format("stands {}{} mm {}{}", from, amount_words(most_mm, 1), up ? "higher" : "lower", place(off)));
     }
   }
 
@@ -206,10 +212,15 @@ struct Phrases {
   }
 
   void findings() {
+    std::vector<std::pair<std::string, std::vector<std::string>>> kinds;  // code, and where
     for (const Finding& finding : comparison.new_findings) {
-      const std::string words =
-          finding.where.empty() ? finding.code : fmt::format("{} at {}", finding.code, finding.where);
-      list.push_back(fmt::format("has a new problem ({})", words));
+      auto kind =
+          std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == finding.code; });
+      if (kind == kinds.end()) kind = kinds.insert(kinds.end(), {finding.code, {}});
+      if (!finding.where.empty()) kind->second.push_back(finding.where);
+    }
+    for (const auto& [code, where] : kinds) {
+      list.push_back(fmt::format("has a new problem ({}{}{})", code, where.empty() ? "" : " at ", listed(where)));
     }
   }
 

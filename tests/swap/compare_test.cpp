@@ -248,7 +248,7 @@ TEST_F(Verdict, SaysHowMuchLowerAndWhere) {
   after.corners[3].ride_height_mm = *before.corners[3].ride_height_mm;
   EXPECT_EQ(judged().verdict, "stands 3.2 mm lower at rear left");
   after.corners[0].ride_height_mm = *before.corners[0].ride_height_mm - 1.5;
-  EXPECT_EQ(judged().verdict, "stands 3.2 mm lower on the left");
+  EXPECT_EQ(judged().verdict, "stands 1.5 to 3.2 mm lower on the left");
   after.corners[0].ride_height_mm = *before.corners[0].ride_height_mm + 1.5;
   EXPECT_EQ(judged().verdict, "stands 3.2 mm lower at rear left and stands 1.5 mm higher at front left");
   for (CornerResult& corner : after.corners) corner.ride_height_mm = 50;
@@ -318,6 +318,9 @@ TEST_F(Verdict, ANewProblemFailsAKnownOneDoesNot) {
   after.findings.push_back(snap);
   EXPECT_EQ(judged().verdict, "has a new problem (snap-through at rear left/hub)");
   ASSERT_EQ(judged().new_findings.size(), 1u);
+  after.findings.push_back({Level::problem, "snap-through", "rear right/hub", "it gives way", "move it"});
+  EXPECT_EQ(judged().verdict, "has a new problem (snap-through at rear left/hub and rear right/hub)");
+  after.findings.pop_back();
   Solution known = before;
   known.findings.push_back(snap);
   EXPECT_TRUE(compare(model, known, model, after).holds);
