@@ -1,0 +1,224 @@
+// The closed form of the batch kernels against the general solver (Newton on the constraints, curves, let-down), which
+// the oracle and the reference tests check in their turn: two ways to one answer.
+
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include "tune/candidates.hpp"
+#include "tune/random_linkage.hpp"
+
+namespace ridepitch {
+namespace {
+
+/// Of max(1, |value|).
+constexpr double close = 1e-9;
+
+/// Next to a dead point the load runs off to infinity: a wheel rate of 100 N/mm is two hundred times what the coils give,
+/// and what is asked there changes by that factor, squared, for the last digit of a position. Both ways lose it.
+constexpr double stiff_n_per_mm = 100, close_where_stiff = 1e-6;
+
+/// Not compared, but counted. A wheel a hair from a dead point (its travel ends within 0.01 mm of it) is at the limit of
+/// what the general solver's sweep resolves; and where the load falls on the way to a stop, the wheel snaps through on
+/// its way down, and the general solver has been seen to snap past a stop that the kernel heeds.
+constexpr double hair_n_per_mm = 1e4;
+bool is_at_the_limit(const Solution& solution) {
+  for (const CornerResult& corner : solution.corners)
+    for (const WheelResult& wheel : corner.wheels) {
+      const double rate = wheel.wheel_rate_n_per_mm.value_or(0);
+      if (std::abs(rate) > hair_n_per_mm || (rate < 0 && wheel.state != WheelState::riding)) return true;
+    }
+  return false;
+}
+
+struct Compared {
+  int candidates = 0, solved = 0, without_solution = 0, unsure_at_first = 0, unsure = 0, unsure_and_solvable = 0;
+  int at_the_limit = 0, wrong = 0;
+  std::string first_wrong;
+  std::map<std::string, double> worst;
+  std::map<int, int> doubts;  // of those unsure in the end
+
+  void fault(const std::string& text) {
+    if (++wrong <= 5) first_wrong += "  " + text + "\n";
+  }
+};
+
+/// One candidate's two answers.
+struct Pair {
+  const Taped& taped;
+  const TapeResult& tape;
+  const Solution& general;
+  const std::string where;
+  Compared& compared;
+
+  void same(const std::string& what, std::optional<double> a, std::optional<double> b, double tolerance) const {
+    if (a.has_value() != b.has_value()) {
+      compared.fault(fmt::format("{}: {} exists by one way only (tape {}, general {})", where, what, a.value_or(NAN), b.value_or(NAN)));
+      return;
+    }
+    if (!a) return;
+    const double off = std::abs(*a - *b) / std::max(1.0, std::abs(*b));
+    if (tolerance == close) compared.worst[what] = std::max(compared.worst[what], off);
+    if (!(off <= tolerance)) compared.fault(fmt::format("{}: {} is {:.14g} by the tape, {:.14g} by the general solver", where, what, *a, *b));
+  }
+
+  static std::optional<double> number(double value) { return std::isnan(value) ? std::nullopt : std::optional(value); }
+  static std::optional<double> margin_deg(double sine) {
+    return sine > 1.5 ? std::nullopt : std::optional(std::asin(std::min(1.0, sine)) * 180 / std::numbers::pi);
+  }
+
+  void corner(std::size_t c) const {
+    const int station = taped.tape->station[c];
+    if (station < 0) return;
+    const TapeWheel& a = tape.wheel[station];
+    const TapeEnds& ends = tape.ends[taped.tape->tape.station[station].linkage];
+    const CornerResult& corner = general.corners[c];
+    const WheelResult& b = corner.wheels[0];
+    const bool stiff = std::abs(b.wheel_rate_n_per_mm.value_or(0)) > stiff_n_per_mm;
+    const double tolerance = stiff ? close_where_stiff : close;
+    same("sag", a.sag_mm, b.sag_mm, tolerance);
+    same("bump travel", a.bump_travel_mm, b.bump_travel_mm, tolerance);
+    same("travel", ends.travel_mm, b.bump_total_mm, tolerance);
+    same("load", a.load_n, b.load_n, tolerance);
+    same("load on the ground", a.ground_load_n, b.ground_load_n, tolerance);
+    same("bump load", number(a.bump_load_n), b.bump_load_n, tolerance);
+    same("motion ratio", a.motion_ratio, b.motion_ratio, tolerance);
+    same("wheel rate", a.wheel_rate_n_per_mm, b.wheel_rate_n_per_mm, tolerance);
+    same("toggle margin", margin_deg(ends.toggle_sin), corner.toggle_margin_deg, tolerance);
+    same("coil margin", margin_deg(ends.coil_sin), corner.coil_margin_deg, tolerance);
+    for (std::size_t k = 0; k < corner.springs.size(); ++k) {
+      same("spring force", a.spring_force_n[k], corner.springs[k].force_n, tolerance);
+      same("spring's motion ratio", a.spring_motion_ratio[k], corner.springs[k].motion_ratio[0].second, tolerance);
+    }
+  }
+
+  void compare() const {
+    const double to_deg = 180 / std::numbers::pi;
+    double tolerance = close;
+    for (const CornerResult& c : general.corners)
+      for (const WheelResult& w : c.wheels)
+        if (std::abs(w.wheel_rate_n_per_mm.value_or(0)) > stiff_n_per_mm) tolerance = close_where_stiff;
+    if (general.vehicle) {
+      same("height", tape.height_mm, general.vehicle->height_mm, tolerance);
+      same("pitch", std::asin(tape.sin_pitch) * to_deg, general.vehicle->pitch_deg, tolerance);
+      same("roll", std::asin(tape.sin_roll) * to_deg, general.vehicle->roll_deg, tolerance);
+    }
+    for (std::size_t c = 0; c < general.corners.size(); ++c) corner(c);
+  }
+};
+
+void compare(const Taped& taped, const std::vector<Changes>& candidates, const std::string& name, Compared& out) {
+  const BatchKernel kernel = batch_kernels().back();
+  const std::vector<TapeResult> first = answers(kernel, taped, candidates, false), second = answers(kernel, taped, candidates, true);
+  for (std::size_t i = 0; i < candidates.size(); ++i) {
+    const SolveResult general = solved(changed(taped.model, candidates[i]));
+    const bool told_at_first = first[i].status != tape_unsure;
+    ++out.candidates;
+    out.unsure_at_first += !told_at_first;
+    if (!told_at_first && second[i].status == tape_unsure) {
+      ++out.unsure;
+      ++out.doubts[second[i].doubt];
+      out.unsure_and_solvable += general.solution.has_value();
+    }
+    if (general.solution && is_at_the_limit(*general.solution)) {
+      ++out.at_the_limit;
+      continue;
+    }
+    for (const bool thorough : {false, true}) {
+      const TapeResult& tape = thorough ? second[i] : first[i];
+      const std::string where = fmt::format("{} candidate {}{}", name, i, thorough ? ", thorough" : "");
+      if (tape.status == tape_unsure) continue;
+      if ((tape.status == tape_solved) != general.solution.has_value()) {
+        out.fault(fmt::format("{}: status {}, but the general solver {}", where, tape.status,
+                              general.solution ? "has a solution" : "says: " + general.problems[0].text));
+        continue;
+      }
+      if (thorough == told_at_first) {
+        if (general.solution) Pair{taped, tape, *general.solution, where, out}.compare();
+        continue;
+      }
+      ++(general.solution ? out.solved : out.without_solution);
+      if (general.solution) Pair{taped, tape, *general.solution, where, out}.compare();
+    }
+  }
+}
+
+std::string told(const Compared& c) {
+  std::string text = fmt::format("{} candidates: {} solved, {} without a solution, unsure {} at first and {} in the end, {} of them solvable; {} at the limit\n",
+                                 c.candidates, c.solved, c.without_solution, c.unsure_at_first, c.unsure, c.unsure_and_solvable, c.at_the_limit);
+  for (const auto& [what, off] : c.worst) text += fmt::format("  {}: {:.1e} at most\n", what, off);
+  for (const auto& [doubt, count] : c.doubts) text += fmt::format("  unsure by doubts {}: {}\n", doubt, count);
+  return text;
+}
+
+std::vector<Changes> draw_many(const Model& model, int count, Moves moves, std::mt19937& random) {
+  std::vector<Changes> candidates;
+  for (int i = 0; i < count; ++i) {
+    moves.on_grid = i % 2 == 0;
+    candidates.push_back(draw_changes(model, moves, random));
+  }
+  return candidates;
+}
+
+/// Half a module, and coils of about the length: what a builder tries. Then what he should not.
+const Moves likely{}, wild{.reach_modules = 1, .longer_mm = 100};
+
+class Demo : public testing::TestWithParam<const char*> {};
+
+TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
+  const Taped model = taped(demo(GetParam()));
+  ASSERT_TRUE(model.tape) << model.why_not;
+  std::mt19937 random(20260101);
+  Compared c, far;
+  compare(model, draw_many(model.model, scaled(200), likely, random), GetParam(), c);
+  compare(model, draw_many(model.model, scaled(50), wild, random), GetParam(), far);
+  std::cout << "likely: " << told(c) << "wild: " << told(far);
+  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
+  EXPECT_EQ(far.wrong, 0) << far.first_wrong;
+  EXPECT_LE(c.unsure, 0.1 * c.candidates) << "half a module either way leaves the kernel unsure of a tenth at most";
+  EXPECT_GE(c.solved, 0.5 * c.candidates) << "too few stand for the comparison to say much";
+}
+
+INSTANTIATE_TEST_SUITE_P(Models, Demo, testing::Values("quarry-hauler", "ore-hauler", "scout-car", "trial-arm"));
+
+/// Whether every wheel rides on its springs, at a stiffness over nothing.
+bool rides(const Taped& taped) {
+  const SolveResult result = solved(taped.model);
+  if (!result.solution) return false;
+  for (const CornerResult& corner : result.solution->corners)
+    for (const WheelResult& wheel : corner.wheels)
+      if (wheel.state != WheelState::riding || !(wheel.wheel_rate_n_per_mm.value_or(0) > 0)) return false;
+  return true;
+}
+
+TEST(RandomLinkages, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
+  std::mt19937 random(20260102);
+  Compared riding, others;
+  constexpr int each = 10;
+  const int wanted = scaled(400);
+  int texts = 0, fallen = 0;
+  for (; riding.candidates < wanted && texts < 10 * wanted; ++texts) {
+    const std::string text = random_model_text(random);
+    const Taped model = taped(written(text));
+    if (!model.tape) {
+      ++fallen;
+      EXPECT_EQ(model.why_not, "it has no solution") << text;
+      continue;
+    }
+    Compared& c = rides(model) ? riding : others;
+    const int before = c.wrong;
+    compare(model, draw_many(model.model, &c == &riding ? each : 2, likely, random), fmt::format("model {}", texts), c);
+    if (c.wrong > before && before == 0) c.first_wrong += text;
+  }
+  std::cout << fmt::format("{} texts, {} of them do not stand\nriding: ", texts, fallen) << told(riding) << "others: " << told(others);
+  EXPECT_EQ(riding.wrong, 0) << riding.first_wrong;
+  EXPECT_EQ(others.wrong, 0) << others.first_wrong;
+  EXPECT_LE(riding.unsure, 0.3 * riding.candidates) << "of linkages that nobody designed";
+  EXPECT_GE(riding.solved, 0.3 * riding.candidates) << "too few stand for the comparison to say much";
+}
+
+}  // namespace
+}  // namespace ridepitch
