@@ -134,7 +134,7 @@ Judgement judge(const Aims& aims, const double* values) {
     double worst = 0;
     for (std::size_t i = 0; i < want.figures.size(); ++i) {
       const double miss = std::abs(values[want.figures[i]] - want.target[i]);
-      if (!(miss <= worst)) worst = miss;
+      if (std::isnan(miss) || miss > worst) worst = miss;  // one that does not exist is not made good by another
     }
     const double share = worst / want.tolerance;
     out.score += want.weight * share * share;

@@ -21,22 +21,28 @@ constexpr double close = 1e-9;
 /// and what is asked there changes by that factor, squared, for the last digit of a position. Both ways lose it.
 constexpr double stiff_n_per_mm = 100, close_where_stiff = 1e-6;
 
-/// Not compared, but counted. A wheel a hair from a dead point (its travel ends within 0.01 mm of it) is at the limit of
-/// what the general solver's sweep resolves; and where the load falls on the way to a stop, the wheel snaps through on
-/// its way down, and the general solver has been seen to snap past a stop that the kernel heeds.
+/// A wheel a hair from a dead point, its travel ending within some micrometres of it, is not compared: what the sweep of
+/// the general solver finds beside it is a matter of rounding.
 constexpr double hair_n_per_mm = 1e4;
-bool is_at_the_limit(const Solution& solution) {
+bool is_a_hair_from_a_dead_point(const Solution& solution) {
   for (const CornerResult& corner : solution.corners)
-    for (const WheelResult& wheel : corner.wheels) {
-      const double rate = wheel.wheel_rate_n_per_mm.value_or(0);
-      if (std::abs(rate) > hair_n_per_mm || (rate < 0 && wheel.state != WheelState::riding)) return true;
-    }
+    for (const WheelResult& wheel : corner.wheels)
+      if (std::abs(wheel.wheel_rate_n_per_mm.value_or(0)) > hair_n_per_mm) return true;
   return false;
+}
+
+/// A vehicle that snaps through on its way down, or could stand in another way too. Which of its stances it ends in depends on
+/// the way of all its wheels together, which the kernel does not follow: a difference there is counted apart.
+bool may_stand_otherwise(const Model& model, const Solution& solution) {
+  if (!solution.vehicle) return false;
+  if (solution.vehicle->snapped) return true;
+  const SolveResult again = solve(model, {});
+  return again.solution && !again.solution->vehicle->other_stances.empty();
 }
 
 struct Compared {
   int candidates = 0, solved = 0, without_solution = 0, unsure_at_first = 0, unsure = 0, unsure_and_solvable = 0;
-  int at_the_limit = 0, wrong = 0;
+  int at_a_dead_point = 0, stand_otherwise = 0, wrong = 0;
   std::string first_wrong;
   std::map<std::string, double> worst;
   std::map<int, int> doubts;  // of those unsure in the end
@@ -114,7 +120,8 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
   const BatchKernel kernel = batch_kernels().back();
   const std::vector<TapeResult> first = answers(kernel, taped, candidates, false), second = answers(kernel, taped, candidates, true);
   for (std::size_t i = 0; i < candidates.size(); ++i) {
-    const SolveResult general = solved(changed(taped.model, candidates[i]));
+    const Model model = changed(taped.model, candidates[i]);
+    const SolveResult general = solved(model);
     const bool told_at_first = first[i].status != tape_unsure;
     ++out.candidates;
     out.unsure_at_first += !told_at_first;
@@ -123,10 +130,11 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
       ++out.doubts[second[i].doubt];
       out.unsure_and_solvable += general.solution.has_value();
     }
-    if (general.solution && is_at_the_limit(*general.solution)) {
-      ++out.at_the_limit;
+    if (general.solution && is_a_hair_from_a_dead_point(*general.solution)) {
+      ++out.at_a_dead_point;
       continue;
     }
+    const Compared before = out;
     for (const bool thorough : {false, true}) {
       const TapeResult& tape = thorough ? second[i] : first[i];
       const std::string where = fmt::format("{} candidate {}{}", name, i, thorough ? ", thorough" : "");
@@ -143,12 +151,16 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
       ++(general.solution ? out.solved : out.without_solution);
       if (general.solution) Pair{taped, tape, *general.solution, where, out}.compare();
     }
+    if (out.wrong > before.wrong && general.solution && may_stand_otherwise(model, *general.solution)) {
+      out = before;
+      ++out.stand_otherwise;
+    }
   }
 }
 
 std::string told(const Compared& c) {
-  std::string text = fmt::format("{} candidates: {} solved, {} without a solution, unsure {} at first and {} in the end, {} of them solvable; {} at the limit\n",
-                                 c.candidates, c.solved, c.without_solution, c.unsure_at_first, c.unsure, c.unsure_and_solvable, c.at_the_limit);
+  std::string text = fmt::format("{} candidates: {} solved, {} without a solution, unsure {} at first and {} in the end, {} of them solvable; {} at a dead point, {} stand otherwise\n",
+                                 c.candidates, c.solved, c.without_solution, c.unsure_at_first, c.unsure, c.unsure_and_solvable, c.at_a_dead_point, c.stand_otherwise);
   for (const auto& [what, off] : c.worst) text += fmt::format("  {}: {:.1e} at most\n", what, off);
   for (const auto& [doubt, count] : c.doubts) text += fmt::format("  unsure by doubts {}: {}\n", doubt, count);
   return text;
@@ -178,6 +190,8 @@ TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   std::cout << "likely: " << told(c) << "wild: " << told(far);
   EXPECT_EQ(c.wrong, 0) << c.first_wrong;
   EXPECT_EQ(far.wrong, 0) << far.first_wrong;
+  EXPECT_LE(c.at_a_dead_point, 0.02 * c.candidates);
+  EXPECT_LE(c.stand_otherwise, 0.02 * c.candidates);
   EXPECT_LE(c.unsure, 0.1 * c.candidates) << "half a module either way leaves the kernel unsure of a tenth at most";
   EXPECT_GE(c.solved, 0.5 * c.candidates) << "too few stand for the comparison to say much";
 }

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <fstream>
 #include <numeric>
+#include <sstream>
 
 #include <gtest/gtest.h>
 
@@ -44,6 +46,14 @@ int scaled(int count, int least) {
 }
 
 Model demo(const std::string& name) { return model_of(read_model(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml")); }
+
+Model demo_with(const std::string& name, const std::string& more) {
+  const std::string path = RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml";
+  std::ifstream file(path);
+  std::stringstream text;
+  text << file.rdbuf() << more;
+  return model_of(read_model_text(text.str(), path));
+}
 
 Model written(const std::string& text) { return model_of(read_model_text(text, "written.toml")); }
 

@@ -19,6 +19,9 @@ int scaled(int count, int least = 20);
 /// A model of the project's folder models/, "quarry-hauler"; fails the calling test where it is not read.
 Model demo(const std::string& name);
 
+/// The same with further text at its end: a [tune] of the test's own.
+Model demo_with(const std::string& name, const std::string& more);
+
 /// A model from its text; fails the calling test where it is refused.
 Model written(const std::string& text);
 
