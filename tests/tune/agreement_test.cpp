@@ -31,11 +31,24 @@ bool is_a_hair_from_a_dead_point(const Solution& solution) {
   return false;
 }
 
-/// A vehicle that snaps through on its way down, or could stand in another way too. Which of its stances it ends in depends on
+/// A linkage without any travel, its springs pushing the wheel up against a stop: where that is depends on where they were
+/// put in, and of several such places the kernel may take another.
+bool is_pushed_up(const Solution& solution) {
+  for (const CornerResult& corner : solution.corners)
+    for (const WheelResult& wheel : corner.wheels)
+      if (wheel.bump_total_mm.value_or(1) < 1e-6) return true;
+  return false;
+}
+
+/// A vehicle whose wheels all stand on stops (four rigid legs: statics does not tell their loads), that snaps through on
+/// its way down, or that could stand in another way too. Which of its stances it ends in depends on
 /// the way of all its wheels together, which the kernel does not follow: a difference there is counted apart.
 bool may_stand_otherwise(const Model& model, const Solution& solution) {
   if (!solution.vehicle) return false;
-  if (solution.vehicle->snapped) return true;
+  bool rides = false;
+  for (const CornerResult& corner : solution.corners)
+    for (const WheelResult& wheel : corner.wheels) rides = rides || wheel.state == WheelState::riding;
+  if (solution.vehicle->snapped || !rides) return true;
   const SolveResult again = solve(model, {});
   return again.solution && !again.solution->vehicle->other_stances.empty();
 }
@@ -151,7 +164,7 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
       ++(general.solution ? out.solved : out.without_solution);
       if (general.solution) Pair{taped, tape, *general.solution, where, out}.compare();
     }
-    if (out.wrong > before.wrong && general.solution && may_stand_otherwise(model, *general.solution)) {
+    if (out.wrong > before.wrong && general.solution && (is_pushed_up(*general.solution) || may_stand_otherwise(model, *general.solution))) {
       out = before;
       ++out.stand_otherwise;
     }
@@ -175,8 +188,9 @@ std::vector<Changes> draw_many(const Model& model, int count, Moves moves, std::
   return candidates;
 }
 
-/// Half a module, and coils of about the length: what a builder tries. Then what he should not.
-const Moves likely{}, wild{.reach_modules = 1, .longer_mm = 100};
+/// What a search meets: some things moved by up to half a module, coils of about the length. Then everything at once, and
+/// what no builder would try.
+const Moves likely{.share = 1.0 / 3}, all_at_once{}, wild{.reach_modules = 1, .longer_mm = 100};
 
 class Demo : public testing::TestWithParam<const char*> {};
 
@@ -184,16 +198,22 @@ TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   const Taped model = taped(demo(GetParam()));
   ASSERT_TRUE(model.tape) << model.why_not;
   std::mt19937 random(20260101);
-  Compared c, far;
-  compare(model, draw_many(model.model, scaled(200), likely, random), GetParam(), c);
-  compare(model, draw_many(model.model, scaled(50), wild, random), GetParam(), far);
-  std::cout << "likely: " << told(c) << "wild: " << told(far);
-  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
-  EXPECT_EQ(far.wrong, 0) << far.first_wrong;
-  EXPECT_LE(c.at_a_dead_point, 0.02 * c.candidates);
-  EXPECT_LE(c.stand_otherwise, 0.02 * c.candidates);
-  EXPECT_LE(c.unsure, 0.1 * c.candidates) << "half a module either way leaves the kernel unsure of a tenth at most";
-  EXPECT_GE(c.solved, 0.5 * c.candidates) << "too few stand for the comparison to say much";
+  struct {
+    const char* name;
+    Moves moves;
+    int count;
+    double most_unsure;  // share
+  } const sets[] = {{"likely", likely, 150, 0.1}, {"all at once", all_at_once, 70, 0.35}, {"wild", wild, 30, 1.0}};
+  for (const auto& set : sets) {
+    Compared c;
+    compare(model, draw_many(model.model, scaled(set.count), set.moves, random), GetParam(), c);
+    std::cout << set.name << ": " << told(c);
+    EXPECT_EQ(c.wrong, 0) << set.name << "\n" << c.first_wrong;
+    EXPECT_LE(c.unsure, set.most_unsure * c.candidates) << set.name;
+    if (set.most_unsure == 1.0) continue;
+    EXPECT_LE(c.at_a_dead_point + c.stand_otherwise, std::max(2.0, 0.03 * c.candidates)) << set.name;
+    EXPECT_GE(c.solved, 0.5 * c.candidates) << set.name << ": too few stand for the comparison to say much";
+  }
 }
 
 INSTANTIATE_TEST_SUITE_P(Models, Demo, testing::Values("quarry-hauler", "ore-hauler", "scout-car", "trial-arm"));
@@ -230,7 +250,8 @@ TEST(RandomLinkages, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   std::cout << fmt::format("{} texts, {} of them do not stand\nriding: ", texts, fallen) << told(riding) << "others: " << told(others);
   EXPECT_EQ(riding.wrong, 0) << riding.first_wrong;
   EXPECT_EQ(others.wrong, 0) << others.first_wrong;
-  EXPECT_LE(riding.unsure, 0.3 * riding.candidates) << "of linkages that nobody designed";
+  EXPECT_LE(riding.unsure, 0.4 * riding.candidates) << "of linkages that nobody designed";
+  EXPECT_LE(riding.at_a_dead_point + riding.stand_otherwise, std::max(2.0, 0.03 * riding.candidates));
   EXPECT_GE(riding.solved, 0.3 * riding.candidates) << "too few stand for the comparison to say much";
 }
 

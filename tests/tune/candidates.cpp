@@ -35,6 +35,7 @@ struct Drawing {
 
   /// From 0 to `most`.
   int upto(std::size_t most) { return static_cast<int>(random() % (most + 1)); }
+  bool moves_this() { return std::uniform_real_distribution<>(0, 1)(random) < moves.share; }
   double step() { return moves.on_grid ? upto(2) - 1 : std::uniform_real_distribution<>(-1, 1)(random); }
 };
 
@@ -69,16 +70,18 @@ Changes draw_changes(const Model& model, const Moves& moves, std::mt19937& rando
     const int own = static_cast<int>(l);
     for (std::size_t b = 0; b < linkage.bodies.size(); ++b)
       for (std::size_t h = 0; h < linkage.bodies[b].holes.size(); ++h) {
+        if (!draw.moves_this()) continue;
         const double du = draw.step(), dv = draw.step();
         changes.push_back(MoveHole{own, static_cast<int>(b), static_cast<int>(h),
                                    linkage.bodies[b].holes[h].p_B + reach_mm * Vec2(du, dv)});
       }
     for (std::size_t r = 0; r < linkage.rods.size(); ++r)
-      changes.push_back(SetLength{own, static_cast<int>(r), linkage.rods[r].length_mm + reach_mm * draw.step()});
+      if (draw.moves_this())
+        changes.push_back(SetLength{own, static_cast<int>(r), linkage.rods[r].length_mm + reach_mm * draw.step()});
     for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
       const auto* coil = std::get_if<Coil>(&linkage.springs[s].data);
       const auto coils = coil ? coils_like(model, *coil, moves.longer_mm) : std::vector<std::string>{};
-      if (coils.empty()) continue;
+      if (coils.empty() || !draw.moves_this()) continue;
       const std::string part = coils[static_cast<std::size_t>(draw.upto(coils.size() - 1))];
       changes.push_back(SetSpring{own, static_cast<int>(s), part, 1 + draw.upto(2)});
     }

@@ -30,11 +30,12 @@ SolveResult solved(const Model& model);
 
 struct Moves {
   double reach_modules = 0.5;  ///< of every hole along u and v, and of every rod
+  double share = 1;            ///< of the holes, rods and coils that move at all
   bool on_grid = false;        ///< a whole reach or nothing; else anything between
   double longer_mm = 8;        ///< coils of the catalogue, one to three of them, go in place of coils: how much longer or shorter
 };
 
-/// Moves every hole and changes every rod and coil of the linkages that stand on the ground.
+/// Moves holes and changes rods and coils of the linkages that stand on the ground.
 Changes draw_changes(const Model& model, const Moves& moves, std::mt19937& random);
 
 /// Model, its solution and its tape; `tape` is empty where the closed form does not cover it, `why_not` says why.
