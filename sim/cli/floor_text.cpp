@@ -100,10 +100,9 @@ std::string ground_words(const Solution& solution) {
 std::string floor_text(const Solved& solved, const TextStyle& style) {
   if (!solved.solution.floor) return "";
   const FloorResult& floor = *solved.solution.floor;
-  std::string text = reach_text(floor, style);
-  for (const std::string& part : {tilts_text(floor, style), wrapped(first_to_lift(floor), 0) + "\n" +
-                                                                 wrapped(first_to_tip(floor), 0) + "\n"}) {
-    if (!part.empty()) text += (text.empty() ? "" : "\n") + part;
+  std::string text = wrapped(first_to_lift(floor), 0) + "\n" + wrapped(first_to_tip(floor), 0) + "\n";
+  for (const std::string& part : {reach_text(floor, style), tilts_text(floor, style)}) {
+    if (!part.empty()) text += "\n" + part;
   }
   return text;
 }

@@ -62,11 +62,11 @@ std::vector<Word> wheel_angle_words() {
 std::vector<Word> floor_words() {
   return {
       // clang-format off
-      {"block", "mm", "something under a wheel; in the table, how high it may be before a wheel comes off the ground",
+      {"block", "mm", "a thing under a wheel; in tables, how high before a wheel comes off the ground",
        "It raises the wheel above the rest of the floor. Put one under each wheel in turn and see which one lifts first, "
        "and how high it has to be for that.",
        {"blocks", "raised ground"}, {"dip", "lifts first", "follows"}},
-      {"dip", "mm", "a hollow under a wheel; in the table, how deep it may be before a wheel comes off the ground",
+      {"dip", "mm", "a hollow under a wheel; in tables, how deep before a wheel comes off the ground",
        "It is a block the other way round: the wheel over it has to drop to keep touching the ground.",
        {"hollow"}, {"block", "lifts first", "follows"}},
       {"slope", "deg", "how far the floor is tilted",
