@@ -56,13 +56,10 @@ std::string first_to_tip(const FloorResult& floor) {
 
 std::string reach_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
-  table.columns = {{"Uneven ground", "", "", Align::left},
-                   {"block", "mm", "how high a block may grow under this wheel before a wheel comes off the ground"},
-                   {"rises", "mm", "how far this wheel has risen in its travel by then"},
-                   {"first off", "", "which wheel comes off first", Align::left},
-                   {"dip", "mm", "how deep the ground may sink under this wheel before a wheel comes off it"},
-                   {"drops", "mm", "how far this wheel has dropped in its travel by then"},
-                   {"first off", "", "", Align::left}};
+  table.columns = {{"Uneven ground", "", "", Align::left}, word_column("block", "mm"),
+                   word_column("follows", "mm"),           word_column("lifts first", "", "lifts first", Align::left),
+                   word_column("dip", "mm"),               {"follows", "mm"},
+                   {"lifts first", "", "", Align::left}};
   for (const WheelReach& wheel : floor.wheels) {
     table.rows.push_back({shown(wheel.wheel), number(wheel.block.height_mm, 1), number(wheel.block.travel_mm, 1),
                           beyond(wheel.block), number(-wheel.dip.height_mm, 1), number(-wheel.dip.travel_mm, 1),
@@ -74,9 +71,9 @@ std::string reach_text(const FloorResult& floor, const TextStyle& style) {
 std::string tilts_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
   table.columns = {{"Tilted floor", "", "", Align::left},
-                   {"first lifts", "deg", "the steepest floor on which all wheels stay on the ground"},
-                   {"tips over", "deg", "the steepest floor on which it stands; its tyres do not slide"},
-                   {"first off", "", "which wheel comes off before it tips over", Align::left}};
+                   word_column("lifts at", "deg"),
+                   word_column("tips at", "deg"),
+                   word_column("lifts first", "", "lifts first", Align::left)};
   for (const TiltReach& tilt : floor.tilts) {
     table.rows.push_back({side_words(tilt.toward) + " downhill", number(tilt.lift_deg, 1), number(tilt.tip_deg, 1),
                           tilt.lifted.empty() ? "-" : joined(tilt.lifted)});
@@ -103,10 +100,9 @@ std::string ground_words(const Solution& solution) {
 std::string floor_text(const Solved& solved, const TextStyle& style) {
   if (!solved.solution.floor) return "";
   const FloorResult& floor = *solved.solution.floor;
-  std::string text = reach_text(floor, style);
-  for (const std::string& part : {tilts_text(floor, style), wrapped(first_to_lift(floor), 0) + "\n" +
-                                                                 wrapped(first_to_tip(floor), 0) + "\n"}) {
-    if (!part.empty()) text += (text.empty() ? "" : "\n") + part;
+  std::string text = wrapped(first_to_lift(floor), 0) + "\n" + wrapped(first_to_tip(floor), 0) + "\n";
+  for (const std::string& part : {reach_text(floor, style), tilts_text(floor, style)}) {
+    if (!part.empty()) text += "\n" + part;
   }
   return text;
 }

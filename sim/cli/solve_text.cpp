@@ -421,9 +421,9 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   std::string text = answer_text(solved, rows, findings, style.ink);
   for (const std::string& part :
        {by_hand_text(solved, rows, style), causes_text(solved, style), weighing_text(solved, style),
-        travel_text(rows, style), stiffness_text(rows, style), rate_tables_text(solved.solution, style),
-        wheel_paths_text(solved, style), vehicle_text(solved, style), clearance_text(solved.solution, style),
-        floor_text(solved, style), parts_text(solved.solution, style),
+        floor_text(solved, style), travel_text(rows, style), stiffness_text(rows, style),
+        rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
+        clearance_text(solved.solution, style), parts_text(solved.solution, style),
         findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }

@@ -25,19 +25,16 @@ std::vector<Path> paths_of(const Solution& solution) {
 std::string camber_text(const Solution& solution, const TextStyle& style) {
   const bool bench = !solution.vehicle;
   Table table;
-  table.columns = {{"Camber and track", "", "", Align::left},
-                   {"camber", "deg", "how far the wheel's top leans outward, at rest, from the vehicle's upright"},
-                   {"per mm", "deg/mm", "how much that changes for each mm that the wheel rises"},
-                   {"in droop", "deg", "camber at full droop"},
-                   {"in bump", "deg", "camber at full bump"},
-                   {"track droop", "mm", "how far its contact lies outward at full droop of where it is at rest"},
-                   {"track bump", "mm", "the same at full bump"}};
-  if (bench) table.columns.push_back({"roll centre", "mm", "height above the ground of the point that the body rolls about"});
+  table.columns = {{"Camber and track", "", "", Align::left}, word_column("camber", "deg"),
+                   word_column("camber change", "deg/mm"),    word_column("at droop", "deg"),
+                   word_column("at bump", "deg"),             word_column("track change", "mm/mm"),
+                   {"at droop", "mm"},                        {"at bump", "mm"}};
+  if (bench) table.columns.push_back(word_column("roll centre", "mm"));
   for (const auto& [name, path] : paths_of(solution)) {
     if (!path->rest.camber_deg) continue;
     table.rows.push_back({name, number(path->rest.camber_deg, 2), number(path->camber_deg_per_mm, 3),
                           number(path->droop.camber_deg, 2), number(path->bump.camber_deg, 2),
-                          number(path->droop.track_change_mm, 1), number(path->bump.track_change_mm, 1)});
+                          number(path->track_change_mm_per_mm, 3), number(path->droop.track_change_mm, 1), number(path->bump.track_change_mm, 1)});
     if (bench) table.rows.back().push_back(number(path->rest.roll_centre_mm, 1));
   }
   return table.rows.empty() ? "" : table_text(table, style);
@@ -46,9 +43,9 @@ std::string camber_text(const Solution& solution, const TextStyle& style) {
 std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
   Table table;
   table.columns = {{"Wheelbase", "", "", Align::left},
-                   {"per mm", "mm/mm", "how far its contact moves forward for each mm that the wheel rises"},
-                   {"in droop", "mm", "how far its contact lies forward at full droop of where it is at rest"},
-                   {"in bump", "mm", "the same at full bump"}};
+                   word_column("wheelbase change", "mm/mm"),
+                   word_column("at droop", "mm"),
+                   word_column("at bump", "mm")};
   bool any = false;
   for (const auto& [name, path] : paths_of(solution)) {
     if (!path->wheelbase_change_mm_per_mm) continue;
@@ -64,9 +61,7 @@ std::string axles_text(const Solution& solution, const TextStyle& style) {
   const std::vector<Path> paths = paths_of(solution);
   if (std::none_of(paths.begin(), paths.end(), [](const Path& p) { return p.path->rest.camber_deg.has_value(); })) return "";
   Table table;
-  table.columns = {{"Axles", "", "", Align::left},
-                   {"track", "mm", "from contact to contact"},
-                   {"roll centre", "mm", "height above the ground of the point that the body rolls about there"}};
+  table.columns = {{"Axles", "", "", Align::left}, word_column("track", "mm"), word_column("roll centre", "mm")};
   for (const AxleResult& axle : solution.axles) {
     table.rows.push_back({shown(axle.wheels[0]) + ", " + shown(axle.wheels[1]), number(axle.track_mm, 1),
                           number(axle.roll_centre_mm, 1)});

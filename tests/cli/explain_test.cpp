@@ -43,7 +43,7 @@ TEST(Explain, KnowsEveryHeadingOfSolve) {
   hauler.solution.causes.push_back({"mass", "mass", "50 g more", 50, "g", 1, 0.1});
   hauler.solution.weighing.emplace().readings = {{{"rear left/hub"}, 0.6, 0.005, 0.6, 0.005}};
   int found = 0;
-  for (const Solved& solved : {hauler, hand_built_bench()}) {
+  for (const Solved& solved : {hauler, hand_built_bench(), hand_built_on_floor()}) {
     for (const std::string& heading : headings(solve_text(solved, {Ink{}, true}))) {
       EXPECT_TRUE(find_word(heading)) << heading;
       ++found;
@@ -69,7 +69,8 @@ TEST(Explain, KnowsEveryNameInTheJsonOfSolve) {
   const Json json =
       Json::parse(run_program({"solve", "--json", RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml"}).out);
   const Json& corner = json["corners"][0];
-  for (const Json& object : {json["vehicle"], corner["wheels"][0], corner["springs"][0]}) {
+  for (const Json& object :
+       {json["vehicle"], corner["wheels"][0], corner["wheels"][0]["path"], corner["springs"][0], json["axles"][0]}) {
     for (const auto& item : object.items()) {
       if (item.key() == "name" || item.key() == "bump_end_links") continue;
       EXPECT_TRUE(find_word(item.key())) << item.key();

@@ -124,19 +124,19 @@ TEST(SolveText, SaysFirstWhatItStandsOn) {
 
 TEST(SolveText, SaysHowRoughTheGroundMayGet) {
   EXPECT_THAT(solve_text(hand_built_on_floor(), {Ink{}, true}),
-              HasSubstr("Uneven ground      block  rises  first off                       dip  drops  first off\n"
-                        "                      mm     mm                                   mm     mm\n"
-                        "  front left/hub    42.2   14.5  rear left/hub                  33.5   11.0  rear right/hub\n"
-                        "  front right/hub   38.5   12.0  front left/hub, rear left/hub  60.0    9.0  it tips over\n"));
+              HasSubstr("Uneven ground      block  follows  lifts first                     dip  follows  lifts first\n"
+                        "                      mm       mm                                   mm       mm\n"
+                        "  front left/hub    42.2     14.5  rear left/hub                  33.5     11.0  rear right/hub\n"
+                        "  front right/hub   38.5     12.0  front left/hub, rear left/hub  60.0      9.0  it tips over\n"));
 }
 
 TEST(SolveText, SaysHowSteepTheFloorMayGet) {
   const std::string text = solve_text(hand_built_on_floor(), {Ink{}, true});
-  EXPECT_THAT(text, HasSubstr("Tilted floor           first lifts  tips over  first off\n"
-                              "                               deg        deg\n"
-                              "  left side downhill          44.5       50.8  rear right/hub\n"
-                              "  right side downhill            -       48.5  -\n"
-                              "  nose downhill                  -          -  -\n"));
+  EXPECT_THAT(text, HasSubstr("Tilted floor           lifts at  tips at  lifts first\n"
+                              "                            deg      deg\n"
+                              "  left side downhill       44.5     50.8  rear right/hub\n"
+                              "  right side downhill         -     48.5  -\n"
+                              "  nose downhill               -        -  -\n"));
   EXPECT_THAT(text, HasSubstr("A block lifts a wheel soonest if it stands under front right/hub: over 38.5 mm high, front left/hub,\n"
                               "rear left/hub come off the ground.\n"));
   EXPECT_THAT(text, HasSubstr("It tips over first with its right side downhill, on more than 48.5 degrees. Its tyres slide on more\n"
@@ -151,12 +151,12 @@ TEST(SolveText, SaysNothingOfTheGroundUnlessAsked) {
 
 TEST(SolveText, ShowsTheWaysOfWheelsThatHaveOne) {
   const std::string text = solve_text(hand_built_on_floor(), {Ink{}, true});
-  EXPECT_THAT(text, HasSubstr("Camber and track   camber  per mm  in droop  in bump  track droop  track bump\n"
-                              "                      deg  deg/mm       deg      deg           mm          mm\n"
-                              "  front left/hub    -0.50  -0.125      1.25    -3.50         -2.5         1.5\n"));
-  EXPECT_THAT(text, HasSubstr("Wheelbase         per mm  in droop  in bump\n"
-                              "                   mm/mm        mm       mm\n"
-                              "  rear left/hub   -0.062       1.8     -4.5\n"));
+  EXPECT_THAT(text, HasSubstr("Camber and track   camber  camber change  at droop  at bump  track change  at droop  at bump\n"
+                              "                      deg         deg/mm       deg      deg         mm/mm        mm       mm\n"
+                              "  front left/hub    -0.50         -0.125      1.25    -3.50         0.250      -2.5      1.5\n"));
+  EXPECT_THAT(text, HasSubstr("Wheelbase         wheelbase change  at droop  at bump\n"
+                              "                             mm/mm        mm       mm\n"
+                              "  rear left/hub             -0.062       1.8     -4.5\n"));
   EXPECT_THAT(text, HasSubstr("Axles                              track  roll centre\n"
                               "                                      mm           mm\n"
                               "  front left/hub, front right/hub  128.0         25.5\n"
