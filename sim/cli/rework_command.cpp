@@ -20,7 +20,8 @@ std::optional<Problem> gone_problem(const Model& model, const std::string& part)
   std::vector<std::string> used;
   for (const Linkage& linkage : model.linkages)
     for (const Spring& spring : linkage.springs)
-      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end()) used.push_back(spring.part);
+      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end())
+        used.push_back(spring.part);
   if (std::find(used.begin(), used.end(), part) != used.end()) return std::nullopt;
   Problem problem;
   problem.code = "unknown-part";
@@ -77,7 +78,8 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   if (!choices.empty() && pick > choices.size()) {
     Problem problem;
     problem.code = "no-such-result";
-    problem.text = fmt::format("there is no result {}: {} hold{}", pick, choices.size(), choices.size() == 1 ? "s" : "");
+    problem.text =
+        fmt::format("there is no result {}: {} hold{}", pick, choices.size(), choices.size() == 1 ? "s" : "");
     problem.hint = fmt::format("--pick {} or less", choices.size());
     return {.out = "", .problems = {std::move(problem)}};
   }

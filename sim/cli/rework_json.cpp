@@ -13,12 +13,15 @@ Json number_or_null(double value) { return std::isfinite(value) ? Json(value) : 
 Json changes_json(const Model& model, const Changes& changes) {
   Json out = Json::array();
   for (const Change& change : changes)
-    out.push_back({{"thing", changed_thing(model, change)}, {"change", change_words(model, change)}, {"do", builder_words(model, change)}});
+    out.push_back({{"thing", changed_thing(model, change)},
+                   {"change", change_words(model, change)},
+                   {"do", builder_words(model, change)}});
   return out;
 }
 
 Json verdict_json(const Comparison& comparison) {
-  return {{"holds", comparison.holds}, {"verdict", comparison.verdict}, {"worst_share", number_or_null(comparison.worst)}};
+  return {
+      {"holds", comparison.holds}, {"verdict", comparison.verdict}, {"worst_share", number_or_null(comparison.worst)}};
 }
 
 }  // namespace
@@ -28,14 +31,19 @@ std::string rework_json(const Reworked& r) {
   Json alone = Json::array(), layouts = Json::array();
   for (const StandIn& each : r.alone) {
     Json one = verdict_json(each.comparison);
-    one.update({{"part", each.part}, {"count", each.count}, {"price_more", model.has_prices ? number_or_null(each.price_more) : Json(nullptr)},
+    one.update({{"part", each.part},
+                {"count", each.count},
+                {"price_more", model.has_prices ? number_or_null(each.price_more) : Json(nullptr)},
                 {"why_not", each.stands ? Json(nullptr) : Json(each.why_not)}});
     alone.push_back(std::move(one));
   }
   for (const Layout& each : r.layouts) {
     Json one = verdict_json(each.comparison);
-    one.update({{"score", each.found.score}, {"changes", changes_json(model, each.found.changes)}, {"price", number_or_null(each.found.price)},
-                {"group", each.found.group}, {"unbeaten", each.found.unbeaten}});
+    one.update({{"score", each.found.score},
+                {"changes", changes_json(model, each.found.changes)},
+                {"price", number_or_null(each.found.price)},
+                {"group", each.found.group},
+                {"unbeaten", each.found.unbeaten}});
     layouts.push_back(std::move(one));
   }
   return json_document({{"holds", !r.choices().empty()},

@@ -18,24 +18,26 @@ std::string listed_parts(const std::vector<std::string>& parts) {
 }
 
 std::size_t holding(const std::vector<StandIn>& alone) {
-  return static_cast<std::size_t>(std::count_if(alone.begin(), alone.end(), [](const StandIn& s) { return s.comparison.holds; }));
+  return static_cast<std::size_t>(
+      std::count_if(alone.begin(), alone.end(), [](const StandIn& s) { return s.comparison.holds; }));
 }
 
 std::size_t holding(const std::vector<Layout>& layouts) {
-  return static_cast<std::size_t>(std::count_if(layouts.begin(), layouts.end(), [](const Layout& l) { return l.comparison.holds; }));
+  return static_cast<std::size_t>(
+      std::count_if(layouts.begin(), layouts.end(), [](const Layout& l) { return l.comparison.holds; }));
 }
 
 std::string answer(const Reworked& r) {
   const std::string gone = listed_parts(r.gone);
   if (const std::size_t n = holding(r.alone); n > 0) {
     const StandIn& best = r.alone.front();
-    return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part), best.comparison.verdict,
-                       n > 1 ? fmt::format("; {} other choices hold too", n - 1) : "");
+    return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part),
+                       best.comparison.verdict, n > 1 ? fmt::format("; {} other choices hold too", n - 1) : "");
   }
   if (!r.searched) return fmt::format("nothing in the catalogue can stand in for {}", gone);
   if (const std::size_t n = holding(r.layouts); n > 0)
-    return fmt::format("without {} no spring does by itself, but with other holes it {}: {} layout{} found", gone, r.layouts.front().comparison.verdict, n,
-                       n == 1 ? "" : "s");
+    return fmt::format("without {} no spring does by itself, but with other holes it {}: {} layout{} found", gone,
+                       r.layouts.front().comparison.verdict, n, n == 1 ? "" : "s");
   return fmt::format("without {} neither another spring nor other holes make it stand and ride as before", gone);
 }
 
@@ -63,19 +65,31 @@ std::string kept_text(const Keep& keep) { return wrapped("Kept: " + keep_words(k
 std::string plan_text(const Reworked& r, const TextStyle& style) {
   if (!r.picked) return "";
   std::string text = "\n" + style.ink.heading("What to do") + "\n";
-  for (const Change& change : r.picked_changes) text += "  - " + wrapped(shown(builder_words(r.before.model, change)), 4) + "\n";
+  for (const Change& change : r.picked_changes)
+    text += "  - " + wrapped(shown(builder_words(r.before.model, change)), 4) + "\n";
   Table table;
-  table.columns = {{"What it then reads", "", "", Align::left}, {"ride height", "mm", ""}, {"was", "mm", ""}, {"scale reads", "g", ""}, {"was", "g", ""},
-                   {"wheel rate", "N/mm", ""}, {"was", "N/mm", ""}, {"bump left", "mm", ""}, {"was", "mm", ""}};
+  table.columns = {{"What it then reads", "", "", Align::left},
+                   {"ride height", "mm", ""},
+                   {"was", "mm", ""},
+                   {"scale reads", "g", ""},
+                   {"was", "g", ""},
+                   {"wheel rate", "N/mm", ""},
+                   {"was", "N/mm", ""},
+                   {"bump left", "mm", ""},
+                   {"was", "mm", ""}};
   const Solution &before = r.before.solution, &after = r.picked->solution;
   for (std::size_t c = 0; c < after.corners.size(); ++c)
     for (std::size_t i = 0; i < after.corners[c].wheels.size(); ++i) {
       const WheelResult &now = after.corners[c].wheels[i], &was = before.corners[c].wheels[i];
       if (!now.load_n) continue;
-      const auto grams = [](const std::optional<double>& n) { return n ? std::optional(*n * grams_per_newton) : std::nullopt; };
-      table.rows.push_back({shown(after.corners[c].name + "/" + now.name), number(after.corners[c].ride_height_mm, 1), number(before.corners[c].ride_height_mm, 1),
-                            number(grams(now.ground_load_n), 0), number(grams(was.ground_load_n), 0), number(now.wheel_rate_n_per_mm, 3),
-                            number(was.wheel_rate_n_per_mm, 3), number(now.bump_travel_mm, 1), number(was.bump_travel_mm, 1)});
+      const auto grams = [](const std::optional<double>& n) {
+        return n ? std::optional(*n * grams_per_newton) : std::nullopt;
+      };
+      table.rows.push_back({shown(after.corners[c].name + "/" + now.name), number(after.corners[c].ride_height_mm, 1),
+                            number(before.corners[c].ride_height_mm, 1), number(grams(now.ground_load_n), 0),
+                            number(grams(was.ground_load_n), 0), number(now.wheel_rate_n_per_mm, 3),
+                            number(was.wheel_rate_n_per_mm, 3), number(now.bump_travel_mm, 1),
+                            number(was.bump_travel_mm, 1)});
     }
   return text + "\n" + table_text(std::move(table), {style.ink, true});
 }
@@ -101,7 +115,10 @@ std::string rework_text(const Reworked& r, const TuneOptions& how, const TextSty
     if (!found.empty()) {
       text += results_text(r.before.model, r.aims, found, style) + "\n" + style.ink.heading("What then happens") + "\n";
       for (std::size_t i = 0; i < r.layouts.size(); ++i)
-        text += fmt::format("  {:<3}  {}\n", i + 1, wrapped((r.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") + r.layouts[i].comparison.verdict, 7));
+        text += fmt::format("  {:<3}  {}\n", i + 1,
+                            wrapped((r.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") +
+                                        r.layouts[i].comparison.verdict,
+                                    7));
       text += "\n";
     }
     text += wrapped(search_text(r.aims, r.result, r.by_kernel, r.by), 0) + "\n";

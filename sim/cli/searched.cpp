@@ -53,7 +53,8 @@ SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions&
   if (on_terminal) {
     options.progress = [&shown](std::uint64_t done, std::uint64_t of, double left) {
       const std::string much = of > 0 ? fmt::format("{} of {}", done, of) : fmt::format("{}", done);
-      write_all(STDERR_FILENO, fmt::format("\r\033[K{} looked at, {} left (Ctrl-C: the best so far)", much, duration(left)));
+      write_all(STDERR_FILENO,
+                fmt::format("\r\033[K{} looked at, {} left (Ctrl-C: the best so far)", much, duration(left)));
       shown = true;
     };
   }

@@ -19,7 +19,7 @@ struct Tuned {
   Space space;
   Aims aims;
   SearchResult result;
-  std::string by;       ///< what looked at the candidates: a kernel's name, or why the general solver did
+  std::string by;  ///< what looked at the candidates: a kernel's name, or why the general solver did
   bool by_kernel = false;
   std::string written;  ///< the file that a result went to; empty: none
 };

@@ -46,7 +46,8 @@ Problem too_many(const Tune& tune) {
 Problem no_such_result(const TuneOptions& how, std::size_t found) {
   Problem problem;
   problem.code = "no-such-result";
-  problem.text = fmt::format("there is no result {} to write: {} passed", how.pick, found == 0 ? "none" : fmt::format("only {}", found));
+  problem.text = fmt::format("there is no result {} to write: {} passed", how.pick,
+                             found == 0 ? "none" : fmt::format("only {}", found));
   problem.hint = found == 0 ? "loosen a need, or vary more" : fmt::format("--pick {} or less", found);
   return problem;
 }
@@ -58,7 +59,13 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   if (!options.tune.like.empty()) paths.push_back(options.tune.like);
   SolvedModels models = solve_models(paths, SolveOptions{});
   if (!models.problems.empty()) return {.out = "", .problems = std::move(models.problems)};
-  Tuned tuned{.before = std::move(models.solved.front()), .like = {}, .space = {}, .aims = {}, .result = {}, .by = {}, .written = {}};
+  Tuned tuned{.before = std::move(models.solved.front()),
+              .like = {},
+              .space = {},
+              .aims = {},
+              .result = {},
+              .by = {},
+              .written = {}};
   if (models.solved.size() > 1) tuned.like = std::move(models.solved[1]);
   const Model& model = tuned.before.model;
   const auto refuse = [&](std::vector<Problem> problems) {
@@ -83,7 +90,8 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   outcome.holds = !tuned.result.found.empty();
   if (!options.tune.write.empty()) {
     const auto pick = static_cast<std::size_t>(options.tune.pick);
-    if (pick > tuned.result.found.size() && outcome.holds) return refuse({no_such_result(options.tune, tuned.result.found.size())});
+    if (pick > tuned.result.found.size() && outcome.holds)
+      return refuse({no_such_result(options.tune, tuned.result.found.size())});
     if (outcome.holds) {
       outcome.problems = write_edited_copy(model, tuned.result.found[pick - 1].changes, options.tune.write);
       if (!outcome.problems.empty()) return outcome;

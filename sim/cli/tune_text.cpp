@@ -54,35 +54,43 @@ std::string need_text(const Demand& need) {
 }
 
 std::string first_sentence(const SearchResult& r) {
-  const std::string looked = r.exhaustive && r.complete ? fmt::format("Of {} candidates", count_text(r.candidates))
-                                                        : fmt::format("Of {} candidates, {} looked at,", count_text(r.candidates), count_text(r.counts.looked_at));
+  const std::string looked =
+      r.exhaustive && r.complete
+          ? fmt::format("Of {} candidates", count_text(r.candidates))
+          : fmt::format("Of {} candidates, {} looked at,", count_text(r.candidates), count_text(r.counts.looked_at));
   if (r.found.empty()) return looked + " none passes.";
   const double miss = std::sqrt(r.found.front().score);
-  const std::string best = miss < 0.05 ? "the best has everything that is wanted"
-                                       : fmt::format("the best misses what is wanted by {:.2g} tolerances in all", miss);
-  return fmt::format("{} {} pass{}; {}.", looked, count_text(r.counts.passing), r.counts.passing == 1 ? "es" : "", best);
+  const std::string best = miss < 0.05
+                               ? "the best has everything that is wanted"
+                               : fmt::format("the best misses what is wanted by {:.2g} tolerances in all", miss);
+  return fmt::format("{} {} pass{}; {}.", looked, count_text(r.counts.passing), r.counts.passing == 1 ? "es" : "",
+                     best);
 }
 
 }  // namespace
 
-std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found, const TextStyle& style) {
+std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found,
+                         const TextStyle& style) {
   Table table;
-  table.columns = {{"Results", "", "", Align::left},
-                   {"score", "", "sum of (miss / tolerance) squared, times weight, over all that is wanted: 0 is perfect"},
-                   {"changes", "", "how many holes, rods and springs differ from the file"},
-                   {"price", "", "of all parts on the price list"},
-                   {"alike", "", "so many candidates differ from it by under a tenth of every tolerance, itself among them"},
-                   {"mark", "", "*: nothing else is at least as good in score, changes and price, and better in one", Align::left}};
+  table.columns = {
+      {"Results", "", "", Align::left},
+      {"score", "", "sum of (miss / tolerance) squared, times weight, over all that is wanted: 0 is perfect"},
+      {"changes", "", "how many holes, rods and springs differ from the file"},
+      {"price", "", "of all parts on the price list"},
+      {"alike", "", "so many candidates differ from it by under a tenth of every tolerance, itself among them"},
+      {"mark", "", "*: nothing else is at least as good in score, changes and price, and better in one", Align::left}};
   const std::vector<std::string> wanted = wanted_quantities(aims);
   constexpr std::size_t most_columns = 4;
   for (std::size_t i = 0; i < std::min(wanted.size(), most_columns); ++i) {
     const QuantityName name = quantity_name(wanted[i]);
-    table.columns.push_back({name.plain, name.unit.empty() ? "off" : name.unit + " off", i == 0 ? "how far it is off what is wanted, where that is most" : ""});
+    table.columns.push_back({name.plain, name.unit.empty() ? "off" : name.unit + " off",
+                             i == 0 ? "how far it is off what is wanted, where that is most" : ""});
   }
   for (std::size_t k = 0; k < found.size(); ++k) {
     const Found& f = found[k];
-    Row row = {std::to_string(k + 1), number(f.score, 3), std::to_string(f.changed), std::isnan(f.price) ? "-" : number(f.price, 2),
-               count_text(f.group), f.unbeaten ? "*" : ""};
+    Row row = {std::to_string(k + 1),     number(f.score, 3),
+               std::to_string(f.changed), std::isnan(f.price) ? "-" : number(f.price, 2),
+               count_text(f.group),       f.unbeaten ? "*" : ""};
     for (std::size_t i = 0; i < std::min(wanted.size(), most_columns); ++i)
       row.push_back(signed_number(greatest_miss(aims, wanted[i], f), decimals_of(quantity_name(wanted[i]).unit)));
     table.rows.push_back(std::move(row));
@@ -90,8 +98,10 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
   std::string text = table_text(std::move(table), style) + "\n" + style.ink.heading("What they change") + "\n";
   for (std::size_t k = 0; k < found.size(); ++k) {
     std::string changes;
-    for (const Change& change : found[k].changes) changes += (changes.empty() ? "" : "; ") + shown(change_words(model, change));
-    text += fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes.empty() ? "nothing: the model as it stands" : changes, 7));
+    for (const Change& change : found[k].changes)
+      changes += (changes.empty() ? "" : "; ") + shown(change_words(model, change));
+    text +=
+        fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes.empty() ? "nothing: the model as it stands" : changes, 7));
   }
   return text;
 }
@@ -104,21 +114,25 @@ std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel,
   } else if (r.exhaustive) {
     text = fmt::format("Stopped: this is not all ({} looked at in {:.1f} s", count_text(c.looked_at), r.seconds);
   } else {
-    text = fmt::format("There are too many to look at all of them in the time: a third of it went to a sample, the rest to the "
-                       "neighbours of its best and of others ({} looked at in {:.1f} s", count_text(c.looked_at), r.seconds);
+    text = fmt::format(
+        "There are too many to look at all of them in the time: a third of it went to a sample, the rest to the "
+        "neighbours of its best and of others ({} looked at in {:.1f} s",
+        count_text(c.looked_at), r.seconds);
   }
   text += fmt::format("). {} could be put together", count_text(c.assembled));
-  if (c.skipped > 0) text += fmt::format(", {} were proved hopeless before that or before they stood", count_text(c.skipped));
+  if (c.skipped > 0)
+    text += fmt::format(", {} were proved hopeless before that or before they stood", count_text(c.skipped));
   text += ".";
   const auto most = std::max_element(c.ruled_out.begin(), c.ruled_out.end());
   if (most != c.ruled_out.end() && *most > 0) {
-    text += fmt::format(" The need that ruled out most: {} ({}).", need_text(aims.needs[static_cast<std::size_t>(most - c.ruled_out.begin())]),
-                        count_text(*most));
+    text += fmt::format(" The need that ruled out most: {} ({}).",
+                        need_text(aims.needs[static_cast<std::size_t>(most - c.ruled_out.begin())]), count_text(*most));
   }
   if (c.without_value > 0) text += fmt::format(" {} have no value for something wanted.", count_text(c.without_value));
   if (by_kernel) {
     text += fmt::format(" By the closed form ({})", by);
-    if (c.by_general_solver > 0) text += fmt::format(", and {} that it could not tell by the general solver", count_text(c.by_general_solver));
+    if (c.by_general_solver > 0)
+      text += fmt::format(", and {} that it could not tell by the general solver", count_text(c.by_general_solver));
     text += "; what is shown was solved again by the general solver.";
   } else {
     text += fmt::format(" By the general solver alone, which takes longer: {}.", by);
@@ -129,10 +143,14 @@ std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel,
 
 std::string tune_text(const Tuned& tuned, const TuneOptions& how, const TextStyle& style) {
   const Model& model = tuned.before.model;
-  std::string text = wrapped(fmt::format("{}: {}{}", shown(model.name), first_sentence(tuned.result), tuned.result.complete ? "" : " (incomplete)"), 0) + "\n\n";
+  std::string text = wrapped(fmt::format("{}: {}{}", shown(model.name), first_sentence(tuned.result),
+                                         tuned.result.complete ? "" : " (incomplete)"),
+                             0) +
+                     "\n\n";
   if (!tuned.result.found.empty()) text += results_text(model, tuned.aims, tuned.result.found, style) + "\n";
   text += wrapped(search_text(tuned.aims, tuned.result, tuned.by_kernel, tuned.by), 0) + "\n";
-  if (!tuned.written.empty()) text += wrapped(fmt::format("Result {} was written to {}.", how.pick, shown(tuned.written)), 0) + "\n";
+  if (!tuned.written.empty())
+    text += wrapped(fmt::format("Result {} was written to {}.", how.pick, shown(tuned.written)), 0) + "\n";
   return text;
 }
 

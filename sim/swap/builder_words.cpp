@@ -55,8 +55,9 @@ std::string move_words(const Model& model, const MoveHole& move) {
   const Hole& hole = body.holes[at(move.hole)];
   const Vec2 by = (move.to_B_mm - hole.p_B) / model.module_mm;
   if (move.body != chassis) {
-    return fmt::format("on '{}' take the hole at [{:g}, {:g}] for '{}' instead of [{:g}, {:g}]", body.name, move.to_B_mm.x() / model.module_mm,
-                       move.to_B_mm.y() / model.module_mm, hole.name, hole.p_B.x() / model.module_mm, hole.p_B.y() / model.module_mm);
+    return fmt::format("on '{}' take the hole at [{:g}, {:g}] for '{}' instead of [{:g}, {:g}]", body.name,
+                       move.to_B_mm.x() / model.module_mm, move.to_B_mm.y() / model.module_mm, hole.name,
+                       hole.p_B.x() / model.module_mm, hole.p_B.y() / model.module_mm);
   }
   std::string text = fmt::format("move the chassis hole '{}'", hole.name);
   if (by.x() != 0) text += fmt::format(" {} {}", holes(by.x()), first_way_everywhere(model, move.linkage, by.x() > 0));
@@ -71,11 +72,13 @@ std::string builder_words(const Model& model, const Change& change) {
   if (const auto* move = std::get_if<MoveHole>(&change)) return move_words(model, *move);
   if (const auto* rod = std::get_if<SetLength>(&change)) {
     const Rod& before = model.linkages[at(rod->linkage)].rods[at(rod->rod)];
-    return fmt::format("rod '{}' of {:g} modules instead of {:g}", before.name, rod->length_mm / model.module_mm, before.length_mm / model.module_mm);
+    return fmt::format("rod '{}' of {:g} modules instead of {:g}", before.name, rod->length_mm / model.module_mm,
+                       before.length_mm / model.module_mm);
   }
   if (const auto* set = std::get_if<SetSpring>(&change)) {
     const Spring& before = model.linkages[at(set->linkage)].springs[at(set->spring)];
-    return fmt::format("{} of {} in place of {}", set->count, set->part.empty() ? before.part : set->part, spring_words(before));
+    return fmt::format("{} of {} in place of {}", set->count, set->part.empty() ? before.part : set->part,
+                       spring_words(before));
   }
   return "take out '" + changed_thing(model, change) + "'";
 }

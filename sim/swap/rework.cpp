@@ -15,7 +15,7 @@ namespace {
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 constexpr int most_side_by_side = 3;
-constexpr std::size_t most_searched = 6;   // springs that the search tries
+constexpr std::size_t most_searched = 6;  // springs that the search tries
 constexpr int reach_modules = 2;
 
 bool is_gone(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
@@ -30,7 +30,8 @@ double price_of_springs(const Model& model) {
     for (const Spring& spring : model.linkages[at(corner.linkage)].springs) {
       if (spring.part.empty()) continue;
       const auto found = model.prices.find(spring.part);
-      sum += found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : spring.count * found->second.price;
+      sum +=
+          found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : spring.count * found->second.price;
     }
   return sum;
 }
@@ -89,7 +90,8 @@ std::vector<Vec2> places_around(const Model& model, const Body& body, int hole) 
   for (int v = -reach_modules; v <= reach_modules; ++v)
     for (int u = -reach_modules; u <= reach_modules; ++u) {
       const Vec2 p = own + model.module_mm * Vec2(u, v);
-      const bool taken = std::any_of(body.holes.begin(), body.holes.end(), [&](const Hole& other) { return (other.p_B - p).norm() < 1e-6; });
+      const bool taken = std::any_of(body.holes.begin(), body.holes.end(),
+                                     [&](const Hole& other) { return (other.p_B - p).norm() < 1e-6; });
       if (!taken) places.push_back(p);
     }
   return places;
@@ -116,7 +118,8 @@ void vary_rod(const Model& model, int linkage, int index, Tune& tune) {
     const auto* piece = std::get_if<Piece>(&part.data);
     if (!piece || piece->kind != "rod" || !piece->length) continue;
     const double length = *piece->length * model.module_mm;
-    if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm && length > rod.across_mm) lengths.insert(length);
+    if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm && length > rod.across_mm)
+      lengths.insert(length);
   }
   VaryRod vary;
   vary.rod = index;
@@ -137,7 +140,8 @@ void vary_around(const Model& model, const GoneSpring& gone, Tune& tune) {
   for (const HoleRef& end : {spring.from, spring.to}) {
     if (end.body == chassis || carries_a_wheel(linkage, end.body)) continue;
     for (const Pin& pin : linkage.pins) {
-      const bool of_lever = std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == end.body; });
+      const bool of_lever =
+          std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == end.body; });
       for (const HoleRef& hole : pin.holes)
         if (of_lever && hole.body == chassis) vary_hole(model, gone.linkage, hole, tune);
     }
@@ -167,8 +171,10 @@ void need_at_least(Tune& tune, const char* quantity, const std::string& of, doub
 }
 
 void ask_of_wheel(const WheelResult& wheel, const std::string& of, const Keep& keep, Tune& tune) {
-  if (wheel.wheel_rate_n_per_mm && *wheel.wheel_rate_n_per_mm > 0) want(tune, "wheel_rate_n_per_mm", of, keep.rate_share * *wheel.wheel_rate_n_per_mm);
-  if (wheel.bump_travel_mm && *wheel.bump_travel_mm > 0) need_at_least(tune, "bump_travel_mm", of, keep.bump_share * *wheel.bump_travel_mm);
+  if (wheel.wheel_rate_n_per_mm && *wheel.wheel_rate_n_per_mm > 0)
+    want(tune, "wheel_rate_n_per_mm", of, keep.rate_share * *wheel.wheel_rate_n_per_mm);
+  if (wheel.bump_travel_mm && *wheel.bump_travel_mm > 0)
+    need_at_least(tune, "bump_travel_mm", of, keep.bump_share * *wheel.bump_travel_mm);
   if (wheel.reserve && *wheel.reserve > 0) need_at_least(tune, "reserve", of, keep.reserve_share * *wheel.reserve);
 }
 
@@ -179,12 +185,14 @@ std::vector<GoneSpring> springs_of_part(const Model& model, const std::vector<st
   for (std::size_t l = 0; l < model.linkages.size(); ++l)
     for (std::size_t s = 0; s < model.linkages[l].springs.size(); ++s) {
       const std::string& part = model.linkages[l].springs[s].part;
-      if (!part.empty() && std::find(parts.begin(), parts.end(), part) != parts.end()) out.push_back({static_cast<int>(l), static_cast<int>(s)});
+      if (!part.empty() && std::find(parts.begin(), parts.end(), part) != parts.end())
+        out.push_back({static_cast<int>(l), static_cast<int>(s)});
     }
   return out;
 }
 
-std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone, const Keep& keep) {
+std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
+                               const Keep& keep) {
   const std::vector<GoneSpring> springs = springs_of_part(model, gone);
   std::vector<StandIn> out;
   if (springs.empty()) return out;
@@ -197,7 +205,8 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
       StandIn made;
       made.part = name;
       made.count = count;
-      for (const GoneSpring& spring : springs) made.changes.emplace_back(SetSpring{spring.linkage, spring.spring, name, count});
+      for (const GoneSpring& spring : springs)
+        made.changes.emplace_back(SetSpring{spring.linkage, spring.spring, name, count});
       out.push_back(std::move(made));
     }
   }
@@ -206,7 +215,8 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
   return out;
 }
 
-Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone, const std::vector<std::string>& gone, const Keep& keep) {
+Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
+                 const std::vector<std::string>& gone, const Keep& keep) {
   Tune tune;
   std::vector<std::pair<double, const StandIn*>> likely;
   for (const StandIn& each : alone) {
@@ -219,8 +229,10 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
     VarySpring vary;
     vary.spring = spring.spring;
     for (const auto& each : likely) {
-      if (std::find(vary.parts.begin(), vary.parts.end(), each.second->part) == vary.parts.end()) vary.parts.push_back(each.second->part);
-      if (std::find(vary.counts.begin(), vary.counts.end(), each.second->count) == vary.counts.end()) vary.counts.push_back(each.second->count);
+      if (std::find(vary.parts.begin(), vary.parts.end(), each.second->part) == vary.parts.end())
+        vary.parts.push_back(each.second->part);
+      if (std::find(vary.counts.begin(), vary.counts.end(), each.second->count) == vary.counts.end())
+        vary.counts.push_back(each.second->count);
     }
     tune.vary.push_back({spring.linkage, std::move(vary), {}});
     vary_around(model, spring, tune);
@@ -233,22 +245,28 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
     for (const WheelResult& wheel : corner.wheels) ask_of_wheel(wheel, corner.name + "/" + wheel.name, keep, tune);
     // A lever near its dead point stands as before, and lets go at the first bump.
     constexpr double clear_of_square_deg = 15;
-    if (corner.toggle_margin_deg) need_at_least(tune, "toggle_margin_deg", corner.name, std::min(clear_of_square_deg, 0.8 * *corner.toggle_margin_deg));
-    if (corner.coil_margin_deg) need_at_least(tune, "coil_margin_deg", corner.name, std::min(clear_of_square_deg, 0.8 * *corner.coil_margin_deg));
+    if (corner.toggle_margin_deg)
+      need_at_least(tune, "toggle_margin_deg", corner.name,
+                    std::min(clear_of_square_deg, 0.8 * *corner.toggle_margin_deg));
+    if (corner.coil_margin_deg)
+      need_at_least(tune, "coil_margin_deg", corner.name, std::min(clear_of_square_deg, 0.8 * *corner.coil_margin_deg));
   }
   if (solution.vehicle) want(tune, "pitch_deg", "", keep.pitch_deg);
   return tune;
 }
 
-std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found, const Keep& keep) {
+std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
+                                    const Keep& keep) {
   std::vector<Layout> layouts(found.size());
   for_all(found.size(), [&](std::size_t i) {
     layouts[i].found = found[i];
     const Model after = changed(model, found[i].changes);
     const SolveResult result = solve(after, {.other_stances = false, .readings = false});
-    layouts[i].comparison = result.solution ? compare(model, solution, after, *result.solution, keep) : compare_unsolved(model, solution, after, result.problems);
+    layouts[i].comparison = result.solution ? compare(model, solution, after, *result.solution, keep)
+                                            : compare_unsolved(model, solution, after, result.problems);
   });
-  std::stable_sort(layouts.begin(), layouts.end(), [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });
+  std::stable_sort(layouts.begin(), layouts.end(),
+                   [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });
   return layouts;
 }
 

@@ -24,20 +24,21 @@ struct StandIn {
   std::string part;
   int count = 1;
   Changes changes;
-  bool stands = false;       ///< the changed model has a solution
-  std::string why_not;       ///< where it has none
+  bool stands = false;  ///< the changed model has a solution
+  std::string why_not;  ///< where it has none
   Comparison comparison;
-  double price_more = 0;     ///< than before; not a number where the list does not have a part
+  double price_more = 0;  ///< than before; not a number where the list does not have a part
 };
 
 /// Every catalogue spring of the same kind that is not gone, 1 to 3 of it, the best first: those that hold, then by how
 /// far the worst number is off.
-std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone, const Keep& keep);
+std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
+                               const Keep& keep);
 
 /// What is searched where no stand-in holds: the likeliest springs, their fixed end and the holes of the body that they work
 /// within two modules, the lengths of that body's rods. Needs and wants are what `keep` allows.
-Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone, const std::vector<std::string>& gone,
-                 const Keep& keep);
+Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
+                 const std::vector<std::string>& gone, const Keep& keep);
 
 /// A layout that the search found, compared like a stand-in.
 struct Layout {
@@ -46,7 +47,8 @@ struct Layout {
 };
 
 /// The search's results compared with the model before: those that hold first, in the order of the search.
-std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found, const Keep& keep);
+std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
+                                    const Keep& keep);
 
 /// In a builder's words: "move the hole 'seat' of the chassis one hole forward and two up", "rod pushrod: 7 instead of 6",
 /// "2 of coil-6-firm in place of 1 of coil-9-firm".

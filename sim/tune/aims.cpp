@@ -80,7 +80,8 @@ std::vector<Want> usual_wants(const Model& model, const Solution& as_it_stands) 
   return wants;
 }
 
-AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like, const Solution& like_solution) {
+AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like,
+                        const Solution& like_solution) {
   AimsOrProblem out;
   Aims aims;
   const std::vector<Want> wants = tune.wants.empty() ? usual_wants(like, like_solution) : tune.wants;
@@ -108,7 +109,8 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
   }
   for (const Need& need : tune.needs) {
     Demand demand{need.quantity, need.of, {}, need.least, need.most};
-    for (const Figure& figure : figures_of(model, need.quantity, need.of, corners)) demand.figures.push_back(index_in(aims, figure));
+    for (const Figure& figure : figures_of(model, need.quantity, need.of, corners))
+      demand.figures.push_back(index_in(aims, figure));
     if (demand.figures.empty()) out.problems.push_back(nothing_to_read(need.quantity, need.of, need.place));
     aims.needs.push_back(std::move(demand));
   }
@@ -124,8 +126,10 @@ Judgement judge(const Aims& aims, const double* values) {
     for (const int k : need.figures) {
       const double value = values[k];
       if (std::isnan(value)) short_by = std::max(short_by, 10.0);
-      if (need.least && value < *need.least) short_by = std::max(short_by, (*need.least - value) / (std::abs(*need.least) + 1e-9));
-      if (need.most && value > *need.most) short_by = std::max(short_by, (value - *need.most) / (std::abs(*need.most) + 1e-9));
+      if (need.least && value < *need.least)
+        short_by = std::max(short_by, (*need.least - value) / (std::abs(*need.least) + 1e-9));
+      if (need.most && value > *need.most)
+        short_by = std::max(short_by, (value - *need.most) / (std::abs(*need.most) + 1e-9));
     }
     if (short_by > 0 && out.fails_need < 0) out.fails_need = static_cast<int>(i);
     out.short_by += short_by;

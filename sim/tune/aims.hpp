@@ -13,8 +13,8 @@ namespace ridepitch {
 /// A wanted quantity: of several figures the one that misses most counts.
 struct Aim {
   std::string quantity, of;
-  std::vector<int> figures;     ///< indices into Aims::figures
-  std::vector<double> target;    ///< of each
+  std::vector<int> figures;    ///< indices into Aims::figures
+  std::vector<double> target;  ///< of each
   double tolerance = 1;
   double weight = 1;
 };
@@ -39,7 +39,8 @@ struct AimsOrProblem {
 
 /// @param corners  that the search changes: a quantity without `of` is of them
 /// @param like, like_solution  what is wanted where no value is given: the model as it stands, or the one that it is to be like; corners by name
-AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like, const Solution& like_solution);
+AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like,
+                        const Solution& like_solution);
 
 /// What [tune] wants where it says nothing: ride height (1 mm), pitch (0.5 degree) and wheel rate (3 %) of every corner as it stands.
 std::vector<Want> usual_wants(const Model& model, const Solution& as_it_stands);

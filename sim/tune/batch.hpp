@@ -10,8 +10,8 @@ namespace ridepitch {
 
 /// One build of the kernel.
 struct BatchKernel {
-  std::string name;        ///< "baseline", "avx2", "avx512"
-  int lanes = 0;           ///< candidates that it solves side by side
+  std::string name;  ///< "baseline", "avx2", "avx512"
+  int lanes = 0;     ///< candidates that it solves side by side
   TapeKernel run = nullptr;
 };
 

@@ -29,10 +29,21 @@ std::optional<TapeFigure> find_figure(const Model& model, const WrittenTape& tap
   if (figure.point >= 0) put(model.clearances[at(figure.point)].at_mm);
   out.spring = std::max(0, figure.spring);
   const std::pair<const char*, From> rows[] = {
-      {"price", From::choice_price}, {"holes_changed", From::choice_changed}, {"clearance_mm", From::clearance}, {"pitch_deg", From::pitch},
-      {"roll_deg", From::roll}, {"sag_mm", From::sag}, {"droop_travel_mm", From::sag}, {"bump_travel_mm", From::bump_travel},
-      {"reserve", From::load_ratio}, {"bump_load_n", From::bump_load}, {"wheel_rate_n_per_mm", From::wheel_rate}, {"frequency_hz", From::frequency},
-      {"spring_force_n", From::spring_force}, {"toggle_margin_deg", From::toggle}, {"coil_margin_deg", From::coil},
+      {"price", From::choice_price},
+      {"holes_changed", From::choice_changed},
+      {"clearance_mm", From::clearance},
+      {"pitch_deg", From::pitch},
+      {"roll_deg", From::roll},
+      {"sag_mm", From::sag},
+      {"droop_travel_mm", From::sag},
+      {"bump_travel_mm", From::bump_travel},
+      {"reserve", From::load_ratio},
+      {"bump_load_n", From::bump_load},
+      {"wheel_rate_n_per_mm", From::wheel_rate},
+      {"frequency_hz", From::frequency},
+      {"spring_force_n", From::spring_force},
+      {"toggle_margin_deg", From::toggle},
+      {"coil_margin_deg", From::coil},
       {"ride_height_mm", model.bench ? From::bench_height : From::ride_height},
       {"motion_ratio", figure.spring < 0 ? From::motion_ratio : From::spring_ratio}};
   for (const auto& [name, from] : rows) {
@@ -59,26 +70,43 @@ double tape_value(const Evaluator& e, const TapeFigure& figure, const TapeResult
   using From = TapeFigure::From;
   const TapeWheel& wheel = r.wheel[figure.station];
   switch (figure.from) {
-    case From::choice_price: return price_of(*e.space, options);
-    case From::choice_changed: return holes_changed(*e.space, options);
-    case From::ride_height: case From::clearance: return height_of_point(r, figure.at_mm);
+    case From::choice_price:
+      return price_of(*e.space, options);
+    case From::choice_changed:
+      return holes_changed(*e.space, options);
+    case From::ride_height:
+    case From::clearance:
+      return height_of_point(r, figure.at_mm);
     case From::bench_height: {
       const TapeStation& s = e.tape->tape.station[figure.station];
       return s.radius_mm - s.inverse_tyre_rate * wheel.ground_load_n - wheel.centre_v_mm;
     }
-    case From::pitch: return std::asin(r.sin_pitch) * to_deg;
-    case From::roll: return std::asin(r.sin_roll) * to_deg;
-    case From::sag: return wheel.sag_mm;
-    case From::bump_travel: return wheel.bump_travel_mm;
-    case From::load_ratio: return wheel.load_n > 0 ? wheel.bump_load_n / wheel.load_n : nothing;
-    case From::bump_load: return wheel.bump_load_n;
-    case From::motion_ratio: return std::abs(wheel.motion_ratio) > 1e-9 ? wheel.motion_ratio : nothing;
-    case From::spring_ratio: return wheel.spring_motion_ratio[figure.spring];
-    case From::wheel_rate: return wheel.wheel_rate_n_per_mm;
-    case From::frequency: return frequency_hz(wheel, e.tape->tape.station[figure.station].inverse_tyre_rate);
-    case From::spring_force: return wheel.spring_force_n[figure.spring];
-    case From::toggle: return margin_deg(r.ends[figure.linkage].toggle_sin);
-    case From::coil: return margin_deg(r.ends[figure.linkage].coil_sin);
+    case From::pitch:
+      return std::asin(r.sin_pitch) * to_deg;
+    case From::roll:
+      return std::asin(r.sin_roll) * to_deg;
+    case From::sag:
+      return wheel.sag_mm;
+    case From::bump_travel:
+      return wheel.bump_travel_mm;
+    case From::load_ratio:
+      return wheel.load_n > 0 ? wheel.bump_load_n / wheel.load_n : nothing;
+    case From::bump_load:
+      return wheel.bump_load_n;
+    case From::motion_ratio:
+      return std::abs(wheel.motion_ratio) > 1e-9 ? wheel.motion_ratio : nothing;
+    case From::spring_ratio:
+      return wheel.spring_motion_ratio[figure.spring];
+    case From::wheel_rate:
+      return wheel.wheel_rate_n_per_mm;
+    case From::frequency:
+      return frequency_hz(wheel, e.tape->tape.station[figure.station].inverse_tyre_rate);
+    case From::spring_force:
+      return wheel.spring_force_n[figure.spring];
+    case From::toggle:
+      return margin_deg(r.ends[figure.linkage].toggle_sin);
+    case From::coil:
+      return margin_deg(r.ends[figure.linkage].coil_sin);
   }
   return nothing;
 }
@@ -93,7 +121,8 @@ int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
       const TapeFigure& figure = e.figures[at(k)];
       const TapeEnds& ends = r.ends[figure.linkage];
       const double least = need.least.value_or(-1e300), most = need.most.value_or(1e300);
-      if ((figure.from == From::bump_travel || figure.from == From::sag) && ends.travel_mm < least - rounding) return static_cast<int>(n);
+      if ((figure.from == From::bump_travel || figure.from == From::sag) && ends.travel_mm < least - rounding)
+        return static_cast<int>(n);
       const bool toggle = figure.from == From::toggle;
       if (!toggle && figure.from != From::coil) continue;
       const double margin = margin_deg(toggle ? ends.toggle_sin : ends.coil_sin);
@@ -104,7 +133,8 @@ int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
 }
 
 bool asks(const Aims& aims, std::string_view one, std::string_view other = "") {
-  return std::any_of(aims.figures.begin(), aims.figures.end(), [&](const Figure& r) { return r.quantity == one || r.quantity == other; });
+  return std::any_of(aims.figures.begin(), aims.figures.end(),
+                     [&](const Figure& r) { return r.quantity == one || r.quantity == other; });
 }
 
 /// Finds everything on the tape; false where something is not there.
@@ -160,7 +190,8 @@ Batch::Batch(const Evaluator& from)
   const int lanes = from.kernel.lanes;
   for (int l = 0; from.tape && l < from.tape->tape.linkages; ++l)
     for (int k = 0; k < tape_parameters; ++k)
-      std::fill_n(parameters.begin() + (l * tape_parameters + k) * lanes, lanes, from.tape->tape.linkage[l].parameter[k]);
+      std::fill_n(parameters.begin() + (l * tape_parameters + k) * lanes, lanes,
+                  from.tape->tape.linkage[l].parameter[k]);
 }
 
 void add(Batch& batch, const int* options) {
@@ -202,17 +233,20 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
 void read_solution(const Evaluator& e, const std::vector<int>& options, const Solution& solution, double* values) {
   for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
     const Figure& figure = e.aims->figures[i];
-    if (figure.quantity == "price") values[i] = price_of(*e.space, options);
-    else if (figure.quantity == "holes_changed") values[i] = holes_changed(*e.space, options);
-    else values[i] = value_of(solution, figure).value_or(nothing);
+    if (figure.quantity == "price")
+      values[i] = price_of(*e.space, options);
+    else if (figure.quantity == "holes_changed")
+      values[i] = holes_changed(*e.space, options);
+    else
+      values[i] = value_of(solution, figure).value_or(nothing);
   }
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {
   std::vector<int> options;
   options_of(*e.space, candidate, options);
-  const SolveResult solved = solve(changed(*e.space->model, changes_of(*e.space, candidate)),
-                                   {.other_stances = false, .readings = false});
+  const SolveResult solved =
+      solve(changed(*e.space->model, changes_of(*e.space, candidate)), {.other_stances = false, .readings = false});
   if (!solved.solution) return false;
   read_solution(e, options, *solved.solution, values);
   return true;

@@ -16,8 +16,26 @@ namespace ridepitch {
 
 /// Where a figure is in a kernel's result, found once.
 struct TapeFigure {
-  enum class From { choice_price, choice_changed, ride_height, bench_height, clearance, pitch, roll, sag, bump_travel, load_ratio, bump_load, motion_ratio,
-                    spring_ratio, wheel_rate, frequency, spring_force, toggle, coil };
+  enum class From {
+    choice_price,
+    choice_changed,
+    ride_height,
+    bench_height,
+    clearance,
+    pitch,
+    roll,
+    sag,
+    bump_travel,
+    load_ratio,
+    bump_load,
+    motion_ratio,
+    spring_ratio,
+    wheel_rate,
+    frequency,
+    spring_force,
+    toggle,
+    coil
+  };
   From from = From::sag;
   int station = 0, linkage = 0, spring = 0;
   double at_mm[3] = {0, 0, 0};
@@ -27,10 +45,10 @@ struct TapeFigure {
 struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
-  std::optional<WrittenTape> tape;   ///< none: the general solver does everything
-  Tape thorough;                     ///< the same tape for a second, thorough look
+  std::optional<WrittenTape> tape;  ///< none: the general solver does everything
+  Tape thorough;                    ///< the same tape for a second, thorough look
   std::string why_no_tape;
-  std::vector<TapeFigure> figures; ///< [figures of the aims]
+  std::vector<TapeFigure> figures;                              ///< [figures of the aims]
   std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [variables][options]
   BatchKernel kernel;
 };
@@ -51,9 +69,9 @@ struct Batch {
 
   const Evaluator& evaluator;
   std::vector<double> parameters;
-  std::vector<int> options_in;     ///< [lanes x variables] what the lanes' parameters were last set to
-  std::vector<TapeResult> results; ///< [lanes]
-  std::vector<int> options;        ///< [lanes x variables]
+  std::vector<int> options_in;      ///< [lanes x variables] what the lanes' parameters were last set to
+  std::vector<TapeResult> results;  ///< [lanes]
+  std::vector<int> options;         ///< [lanes x variables]
   int filled = 0;
 };
 
@@ -72,6 +90,7 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need);
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);
 
 /// Its figures from a solution of it.
-void read_solution(const Evaluator& evaluator, const std::vector<int>& options, const Solution& solution, double* values);
+void read_solution(const Evaluator& evaluator, const std::vector<int>& options, const Solution& solution,
+                   double* values);
 
 }  // namespace ridepitch

@@ -29,27 +29,40 @@ using Of = Figure::Of;
 
 /// Every quantity, one row each: whatever a later command brings is one row more.
 const std::array<Quantity, 17> quantities = {{
-    {"wheel_rate_n_per_mm", "wheel rate", "N/mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).wheel_rate_n_per_mm; }},
+    {"wheel_rate_n_per_mm", "wheel rate", "N/mm", Of::wheel,
+     [](const Solution& s, const Figure& r) { return wheel_of(s, r).wheel_rate_n_per_mm; }},
     {"motion_ratio", "motion ratio", "", Of::wheel, motion_ratio},
     {"sag_mm", "sag", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).sag_mm; }},
-    {"ride_height_mm", "ride height", "mm", Of::corner, [](const Solution& s, const Figure& r) { return corner_of(s, r).ride_height_mm; }},
-    {"bump_travel_mm", "bump travel", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_travel_mm; }},
-    {"droop_travel_mm", "droop travel", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).droop_travel_mm; }},
-    {"bump_load_n", "bump load", "N", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_load_n; }},
+    {"ride_height_mm", "ride height", "mm", Of::corner,
+     [](const Solution& s, const Figure& r) { return corner_of(s, r).ride_height_mm; }},
+    {"bump_travel_mm", "bump travel", "mm", Of::wheel,
+     [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_travel_mm; }},
+    {"droop_travel_mm", "droop travel", "mm", Of::wheel,
+     [](const Solution& s, const Figure& r) { return wheel_of(s, r).droop_travel_mm; }},
+    {"bump_load_n", "bump load", "N", Of::wheel,
+     [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_load_n; }},
     {"reserve", "reserve", "", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).reserve; }},
-    {"frequency_hz", "frequency", "Hz", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).frequency_hz; }},
-    {"spring_force_n", "spring force", "N", Of::spring, [](const Solution& s, const Figure& r) { return corner_of(s, r).springs[at(r.spring)].force_n; }},
-    {"toggle_margin_deg", "toggle margin", "deg", Of::corner, [](const Solution& s, const Figure& r) { return corner_of(s, r).toggle_margin_deg; }},
-    {"coil_margin_deg", "coil margin", "deg", Of::corner, [](const Solution& s, const Figure& r) { return corner_of(s, r).coil_margin_deg; }},
-    {"clearance_mm", "clearance", "mm", Of::point, [](const Solution& s, const Figure& r) { return Value(s.clearances[at(r.point)].height_mm); }},
-    {"pitch_deg", "pitch", "deg", Of::vehicle, [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->pitch_deg) : std::nullopt; }},
-    {"roll_deg", "roll", "deg", Of::vehicle, [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->roll_deg) : std::nullopt; }},
+    {"frequency_hz", "frequency", "Hz", Of::wheel,
+     [](const Solution& s, const Figure& r) { return wheel_of(s, r).frequency_hz; }},
+    {"spring_force_n", "spring force", "N", Of::spring,
+     [](const Solution& s, const Figure& r) { return corner_of(s, r).springs[at(r.spring)].force_n; }},
+    {"toggle_margin_deg", "toggle margin", "deg", Of::corner,
+     [](const Solution& s, const Figure& r) { return corner_of(s, r).toggle_margin_deg; }},
+    {"coil_margin_deg", "coil margin", "deg", Of::corner,
+     [](const Solution& s, const Figure& r) { return corner_of(s, r).coil_margin_deg; }},
+    {"clearance_mm", "clearance", "mm", Of::point,
+     [](const Solution& s, const Figure& r) { return Value(s.clearances[at(r.point)].height_mm); }},
+    {"pitch_deg", "pitch", "deg", Of::vehicle,
+     [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->pitch_deg) : std::nullopt; }},
+    {"roll_deg", "roll", "deg", Of::vehicle,
+     [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->roll_deg) : std::nullopt; }},
     {"price", "price", "", Of::chosen, [](const Solution&, const Figure&) { return Value(); }},
     {"holes_changed", "changes", "", Of::chosen, [](const Solution&, const Figure&) { return Value(); }},
 }};
 
 const Quantity* find_quantity(std::string_view name) {
-  const auto found = std::find_if(quantities.begin(), quantities.end(), [&](const Quantity& q) { return q.name == name; });
+  const auto found =
+      std::find_if(quantities.begin(), quantities.end(), [&](const Quantity& q) { return q.name == name; });
   return found == quantities.end() ? nullptr : &*found;
 }
 
@@ -60,11 +73,13 @@ int index_of(const std::vector<Named>& list, std::string_view name) {
 }
 
 /// Of one corner: all wheels or springs, or the named one.
-void add_of_corner(const Model& model, const Quantity& quantity, int corner, std::string_view part, std::vector<Figure>& out) {
+void add_of_corner(const Model& model, const Quantity& quantity, int corner, std::string_view part,
+                   std::vector<Figure>& out) {
   const Linkage& linkage = model.linkages[at(model.corners[at(corner)].linkage)];
   if (linkage.plane == Plane::top) return;
   const Figure figure{std::string(quantity.name), quantity.of, corner};
-  const int wheel = part.empty() ? -1 : index_of(linkage.wheels, part), spring = part.empty() ? -1 : index_of(linkage.springs, part);
+  const int wheel = part.empty() ? -1 : index_of(linkage.wheels, part),
+            spring = part.empty() ? -1 : index_of(linkage.springs, part);
   const auto add_wheels = [&](int of_spring) {
     for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
       if (wheel >= 0 && wheel != static_cast<int>(i)) continue;
@@ -79,7 +94,9 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
     if (spring < 0 || quantity.name == "motion_ratio") add_wheels(spring);
   } else if (quantity.of == Of::spring) {
     for (std::size_t i = 0; i < linkage.springs.size(); ++i) {
-      if (wheel >= 0 || (spring >= 0 && spring != static_cast<int>(i)) || std::holds_alternative<Torsion>(linkage.springs[i].data)) continue;
+      if (wheel >= 0 || (spring >= 0 && spring != static_cast<int>(i)) ||
+          std::holds_alternative<Torsion>(linkage.springs[i].data))
+        continue;
       out.push_back(figure);
       out.back().spring = static_cast<int>(i);
     }
@@ -104,10 +121,12 @@ std::string figure_name(const Model& model, const Figure& figure) {
 
 QuantityName quantity_name(std::string_view quantity) {
   const Quantity* found = find_quantity(quantity);
-  return found ? QuantityName{std::string(found->plain), std::string(found->unit)} : QuantityName{std::string(quantity), ""};
+  return found ? QuantityName{std::string(found->plain), std::string(found->unit)}
+               : QuantityName{std::string(quantity), ""};
 }
 
-std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners) {
+std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of,
+                               const std::vector<int>& corners) {
   std::vector<Figure> out;
   const Quantity* found = find_quantity(quantity);
   if (!found) return out;

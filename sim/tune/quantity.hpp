@@ -36,7 +36,8 @@ QuantityName quantity_name(std::string_view quantity);
 /// The figures that a quantity means: of a corner all its wheels (or springs), of nothing those of all `corners`.
 /// @param of  "", a corner, CORNER/WHEEL, CORNER/SPRING or a clearance point: names that exist
 /// @returns none where such a part has no such quantity (a spring's ride height)
-std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of, const std::vector<int>& corners);
+std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of,
+                               const std::vector<int>& corners);
 
 /// Its value in the quantity's own unit; none where it does not exist. Of what was `chosen`: none.
 std::optional<double> value_of(const Solution& solution, const Figure& figure);

@@ -15,10 +15,10 @@
 namespace ridepitch {
 namespace {
 
-constexpr std::uint64_t block = 4096;          // candidates that a thread takes at a time
-constexpr std::size_t most_kept = 20000;       // best candidates, for groups
-constexpr std::uint64_t most_unsure = 4000000; // that are kept for the general solver
-constexpr int starts = 64;                     // of the descents of a search that is not exhaustive
+constexpr std::uint64_t block = 4096;           // candidates that a thread takes at a time
+constexpr std::size_t most_kept = 20000;        // best candidates, for groups
+constexpr std::uint64_t most_unsure = 4000000;  // that are kept for the general solver
+constexpr int starts = 64;                      // of the descents of a search that is not exhaustive
 
 double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
@@ -54,7 +54,8 @@ void shrink(Gathered& g) {
 void keep(Gathered& g, const Space& space, const std::vector<int>& options, std::uint64_t candidate, double score) {
   const Kept kept{score, holes_changed(space, options), candidate};
   const double price = price_of(space, options);
-  const auto [place, is_new] = g.best_of.try_emplace({kept.changed, std::isnan(price) ? std::numeric_limits<double>::infinity() : price}, kept);
+  const auto [place, is_new] =
+      g.best_of.try_emplace({kept.changed, std::isnan(price) ? std::numeric_limits<double>::infinity() : price}, kept);
   if (!is_new && kept < place->second) place->second = kept;
   if (score > g.worst_kept) return;
   g.kept.push_back(kept);
@@ -62,9 +63,12 @@ void keep(Gathered& g, const Space& space, const std::vector<int>& options, std:
 }
 
 void count_judged(Gathered& g, const Judgement& judged) {
-  if (judged.fails_need >= 0) ++g.counts.ruled_out[static_cast<std::size_t>(judged.fails_need)];
-  else if (!judged.passes()) ++g.counts.without_value;
-  else ++g.counts.passing;
+  if (judged.fails_need >= 0)
+    ++g.counts.ruled_out[static_cast<std::size_t>(judged.fails_need)];
+  else if (!judged.passes())
+    ++g.counts.without_value;
+  else
+    ++g.counts.passing;
 }
 
 /// The first need of what is chosen alone (price, number of changes) that a candidate fails; -1: none.
@@ -74,7 +78,8 @@ struct ChoiceScreen {
 
   explicit ChoiceScreen(const Evaluator& from) : e(from) {
     for (std::size_t i = 0; i < e.aims->needs.size(); ++i)
-      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].of == Figure::Of::chosen) needs.push_back(static_cast<int>(i));
+      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].of == Figure::Of::chosen)
+        needs.push_back(static_cast<int>(i));
   }
   int failed(const std::vector<int>& options) const {
     for (const int n : needs) {
@@ -120,8 +125,10 @@ struct Looker {
   }
 
   void leave(std::uint64_t candidate) {
-    if (gathered.unsure.size() < most_unsure) gathered.unsure.push_back(candidate);
-    else ++gathered.counts.left;
+    if (gathered.unsure.size() < most_unsure)
+      gathered.unsure.push_back(candidate);
+    else
+      ++gathered.counts.left;
   }
 
   void flush() {
@@ -213,7 +220,8 @@ struct Crew {
   double begun = now_s();
 
   explicit Crew(const SearchOptions& from) : options(from) {
-    threads = options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
+    threads =
+        options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
   }
 
   bool stopped() const { return over || halted; }
@@ -241,7 +249,9 @@ struct Crew {
       told_s = here_s;
       const std::uint64_t so_far = done;
       const double rate = static_cast<double>(so_far) / (here_s - from_s);
-      options.progress(so_far, of, of > so_far && rate > 0 ? static_cast<double>(of - so_far) / rate : std::max(0.0, until_s - here_s));
+      options.progress(
+          so_far, of,
+          of > so_far && rate > 0 ? static_cast<double>(of - so_far) / rate : std::max(0.0, until_s - here_s));
     }
     for (std::thread& one : crew) one.join();
     Gathered all;
@@ -308,7 +318,8 @@ void descend_from(Looker& looker, std::uint64_t start, const Crew& crew, std::un
           if (!pairs) look_once();
           for (std::size_t j = i + 1; pairs && j < options.size() && !crew.stopped(); ++j) {
             const int other = options[j];
-            for (options[j] = 0; options[j] < static_cast<int>(space.variables[j].options.size()); ++options[j]) look_once();
+            for (options[j] = 0; options[j] < static_cast<int>(space.variables[j].options.size()); ++options[j])
+              look_once();
             options[j] = other;
           }
         }
@@ -356,7 +367,13 @@ Gathered look_at_some(const Evaluator& e, Crew& crew, double limit_s) {
           const std::uint64_t turn = crew.next.fetch_add(1);
           const bool from_sample = turn < std::min<std::size_t>(best.size(), starts);
           const std::uint64_t anywhere = scattered(~crew.options.seed + turn) % e.space->size;
-          descend_from(looker, from_sample ? best[static_cast<std::size_t>(turn * best.size() / std::min<std::size_t>(best.size(), starts))].candidate : anywhere, crew, seen);
+          descend_from(
+              looker,
+              from_sample
+                  ? best[static_cast<std::size_t>(turn * best.size() / std::min<std::size_t>(best.size(), starts))]
+                        .candidate
+                  : anywhere,
+              crew, seen);
           ++crew.done;
           if (seen.size() > 3000000) seen.clear();
         }
@@ -417,7 +434,8 @@ bool hardly_differ(const Aims& aims, const std::vector<double>& a, const std::ve
   constexpr double share = 0.1;  // of every tolerance
   for (const Aim& want : aims.wants)
     for (const int k : want.figures)
-      if (!(std::abs(a[static_cast<std::size_t>(k)] - b[static_cast<std::size_t>(k)]) < share * want.tolerance)) return false;
+      if (!(std::abs(a[static_cast<std::size_t>(k)] - b[static_cast<std::size_t>(k)]) < share * want.tolerance))
+        return false;
   return true;
 }
 
@@ -435,7 +453,8 @@ std::vector<Group> group(const Evaluator& e, const std::vector<Kept>& kept, std:
   for (std::size_t i = 0; i < looked_at; ++i) {
     const std::vector<double> values = values_of(e, batch, kept[i].candidate);
     if (values.empty()) continue;
-    const auto joined = std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return hardly_differ(*e.aims, g.first_values, values); });
+    const auto joined = std::find_if(groups.begin(), groups.end(),
+                                     [&](const Group& g) { return hardly_differ(*e.aims, g.first_values, values); });
     if (joined != groups.end()) {
       ++joined->size;
       if (kept[i].changed < joined->stands_for.changed) joined->stands_for = kept[i];
@@ -451,8 +470,10 @@ std::vector<Kept> unbeaten(const std::map<std::pair<int, double>, Kept>& best_of
   std::vector<Kept> out;
   for (const auto& [key, kept] : best_of) {
     const bool beaten = std::any_of(best_of.begin(), best_of.end(), [&](const auto& other) {
-      const bool no_worse = other.first.first <= key.first && other.first.second <= key.second && other.second.score <= kept.score;
-      const bool better = other.first.first < key.first || other.first.second < key.second || other.second.score < kept.score;
+      const bool no_worse =
+          other.first.first <= key.first && other.first.second <= key.second && other.second.score <= kept.score;
+      const bool better =
+          other.first.first < key.first || other.first.second < key.second || other.second.score < kept.score;
       return no_worse && better;
     });
     if (!beaten) out.push_back(kept);
@@ -487,7 +508,8 @@ double estimated_s(const Evaluator& e, const Crew& crew) {
     std::vector<double> values(e.aims->figures.size());
     const double from_s = now_s();
     int solved = 0;
-    for (; solved < 8 && now_s() - from_s < 0.2; ++solved) solve_candidate(e, scattered(static_cast<std::uint64_t>(solved)) % e.space->size, values.data());
+    for (; solved < 8 && now_s() - from_s < 0.2; ++solved)
+      solve_candidate(e, scattered(static_cast<std::uint64_t>(solved)) % e.space->size, values.data());
     return (now_s() - from_s) / solved * static_cast<double>(e.space->size) / crew.threads;
   }
   Gathered gathered;
@@ -519,7 +541,9 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   Gathered all = out.exhaustive ? look_at_all(e, crew) : look_at_some(e, crew, options.limit_s * 0.8);
   std::vector<std::uint64_t> unsure = std::move(all.unsure);
   all.unsure.clear();
-  if (!unsure.empty()) merge(all, solve_the_rest(e, crew, std::move(unsure), crew.begun + std::max(1.2 * options.limit_s, options.limit_s + 1)));
+  if (!unsure.empty())
+    merge(all, solve_the_rest(e, crew, std::move(unsure),
+                              crew.begun + std::max(1.2 * options.limit_s, options.limit_s + 1)));
   all.counts.ruled_out.resize(e.aims->needs.size());
   out.counts = all.counts;
   out.stopped = crew.halted;
@@ -527,16 +551,22 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   if (out.exhaustive && all.counts.looked_at < e.space->size) out.complete = false;
 
   std::sort(all.kept.begin(), all.kept.end());
-  all.kept.erase(std::unique(all.kept.begin(), all.kept.end(), [](const Kept& a, const Kept& b) { return a.candidate == b.candidate; }), all.kept.end());
+  all.kept.erase(std::unique(all.kept.begin(), all.kept.end(),
+                             [](const Kept& a, const Kept& b) { return a.candidate == b.candidate; }),
+                 all.kept.end());
   const std::vector<Kept> front = unbeaten(all.best_of);
-  const auto is_unbeaten = [&](std::uint64_t c) { return std::any_of(front.begin(), front.end(), [&](const Kept& k) { return k.candidate == c; }); };
+  const auto is_unbeaten = [&](std::uint64_t c) {
+    return std::any_of(front.begin(), front.end(), [&](const Kept& k) { return k.candidate == c; });
+  };
   for (const Group& g : group(e, all.kept, static_cast<std::size_t>(options.top)))
     if (auto found = found_of(e, g.stands_for, g.size)) out.found.push_back(std::move(*found));
-  std::stable_sort(out.found.begin(), out.found.end(), [](const Found& a, const Found& b) { return a.score < b.score; });
+  std::stable_sort(out.found.begin(), out.found.end(),
+                   [](const Found& a, const Found& b) { return a.score < b.score; });
   constexpr std::size_t most_others = 5;
   std::size_t others = 0;
   for (const Kept& k : front) {
-    const bool there = std::any_of(out.found.begin(), out.found.end(), [&](const Found& f) { return f.candidate == k.candidate; });
+    const bool there =
+        std::any_of(out.found.begin(), out.found.end(), [&](const Found& f) { return f.candidate == k.candidate; });
     if (there || others == most_others) continue;
     if (auto found = found_of(e, k, 1)) {
       out.found.push_back(std::move(*found));

@@ -10,9 +10,9 @@
 namespace ridepitch {
 
 struct SearchOptions {
-  int top = 10;            ///< groups that are returned
-  int threads = 0;         ///< 0: one for each core
-  double limit_s = 600;    ///< longer than that is not searched exhaustively
+  int top = 10;                     ///< groups that are returned
+  int threads = 0;                  ///< 0: one for each core
+  double limit_s = 600;             ///< longer than that is not searched exhaustively
   std::function<bool()> stop = {};  ///< asked now and then: true ends it with what there is
   /// Called now and then from the calling thread: candidates done, their number (0: not known), seconds left.
   std::function<void(std::uint64_t done, std::uint64_t of, double seconds_left)> progress = {};
@@ -22,13 +22,13 @@ struct SearchOptions {
 /// What happened to the candidates that were looked at.
 struct SearchCounts {
   std::uint64_t looked_at = 0;
-  std::uint64_t skipped = 0;         ///< of those: proved hopeless before it was known how they stand
+  std::uint64_t skipped = 0;  ///< of those: proved hopeless before it was known how they stand
   std::uint64_t assembled = 0;
   std::uint64_t passing = 0;
   std::uint64_t by_general_solver = 0;
-  std::uint64_t left = 0;            ///< that only the general solver could tell, and there was no time
+  std::uint64_t left = 0;                ///< that only the general solver could tell, and there was no time
   std::vector<std::uint64_t> ruled_out;  ///< [needs] by that need first
-  std::uint64_t without_value = 0;   ///< a wanted quantity does not exist
+  std::uint64_t without_value = 0;       ///< a wanted quantity does not exist
 };
 
 /// A candidate as the general solver has it, and those that are hardly different.
@@ -36,20 +36,20 @@ struct Found {
   std::uint64_t candidate = 0;
   Changes changes;
   double score = 0;
-  int changed = 0;               ///< holes, rods and springs
-  double price = 0;              ///< not a number without a price list
-  std::vector<double> values;    ///< of every figure
-  std::uint64_t group = 1;       ///< candidates within a tenth of every tolerance of it, itself included
-  bool unbeaten = false;         ///< no other is at least as good in score, changes and price, and better in one
+  int changed = 0;             ///< holes, rods and springs
+  double price = 0;            ///< not a number without a price list
+  std::vector<double> values;  ///< of every figure
+  std::uint64_t group = 1;     ///< candidates within a tenth of every tolerance of it, itself included
+  bool unbeaten = false;       ///< no other is at least as good in score, changes and price, and better in one
 };
 
 struct SearchResult {
   std::uint64_t candidates = 0;
   bool exhaustive = false;
-  bool complete = true;          ///< not stopped from outside, nothing left
+  bool complete = true;  ///< not stopped from outside, nothing left
   SearchCounts counts;
-  std::vector<Found> found;      ///< best first; after the `top` best the other unbeaten ones
-  bool stopped = false;          ///< from outside
+  std::vector<Found> found;  ///< best first; after the `top` best the other unbeaten ones
+  bool stopped = false;      ///< from outside
   double seconds = 0;
   double per_second = 0;
 };

@@ -19,7 +19,8 @@ int linkage_of(const Change& change) {
 }
 
 int corners_with(const Model& model, int linkage) {
-  return static_cast<int>(std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& c) { return c.linkage == linkage; }));
+  return static_cast<int>(
+      std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& c) { return c.linkage == linkage; }));
 }
 
 /// Price of so many of a part; 0 where no list was asked for.
@@ -96,7 +97,8 @@ Space make_space(const Model& model, std::vector<Variable> variables) {
     variable.as_it_stands = -1;
     variable.price.clear();
     for (std::size_t i = 0; i < variable.options.size(); ++i) {
-      if (variable.as_it_stands < 0 && is_already_so(model, variable.options[i])) variable.as_it_stands = static_cast<int>(i);
+      if (variable.as_it_stands < 0 && is_already_so(model, variable.options[i]))
+        variable.as_it_stands = static_cast<int>(i);
       variable.price.push_back(price_of_option(model, variable.options[i]));
     }
     linkages.insert(linkage_of(variable.options.front()));
@@ -117,9 +119,11 @@ Space make_space(const Model& model, const Tune& tune) {
   for (const Vary& vary : tune.vary) {
     Variable variable;
     if (const auto* hole = std::get_if<VaryHole>(&vary.what)) {
-      for (const Vec2& place : hole->at_mm) variable.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
+      for (const Vec2& place : hole->at_mm)
+        variable.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
     } else if (const auto* rod = std::get_if<VaryRod>(&vary.what)) {
-      for (const double length : rod->length_mm) variable.options.emplace_back(SetLength{vary.linkage, rod->rod, length});
+      for (const double length : rod->length_mm)
+        variable.options.emplace_back(SetLength{vary.linkage, rod->rod, length});
     } else {
       variable.options = spring_options(model, vary, std::get<VarySpring>(vary.what), tune.keep_parts);
     }
@@ -150,7 +154,8 @@ Changes changes_of(const Space& space, std::uint64_t candidate) {
   Changes changes;
   for (std::size_t i = 0; i < options.size(); ++i) {
     const Variable& variable = space.variables[i];
-    if (!is_already_so(*space.model, variable.options[at(options[i])])) changes.push_back(variable.options[at(options[i])]);
+    if (!is_already_so(*space.model, variable.options[at(options[i])]))
+      changes.push_back(variable.options[at(options[i])]);
   }
   return changes;
 }

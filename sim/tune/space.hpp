@@ -13,19 +13,19 @@ namespace ridepitch {
 
 /// One thing that may differ.
 struct Variable {
-  std::string thing;             ///< "chassis.rocker"
+  std::string thing;  ///< "chassis.rocker"
   std::vector<Change> options;
-  int as_it_stands = -1;         ///< the option that changes nothing; -1: none of them does
-  std::vector<double> price;     ///< of each option, over all corners; not a number where the list does not have it
+  int as_it_stands = -1;      ///< the option that changes nothing; -1: none of them does
+  std::vector<double> price;  ///< of each option, over all corners; not a number where the list does not have it
   bool is_spring = false;
 };
 
 struct Space {
   const Model* model = nullptr;  ///< must outlive it
   std::vector<Variable> variables;
-  std::uint64_t size = 1;        ///< number of candidates; the greatest number where there are more than that
-  double fixed_price = 0;        ///< of everything that no variable concerns
-  std::vector<int> corners;      ///< that a variable concerns
+  std::uint64_t size = 1;    ///< number of candidates; the greatest number where there are more than that
+  double fixed_price = 0;    ///< of everything that no variable concerns
+  std::vector<int> corners;  ///< that a variable concerns
 };
 
 /// Of [tune]: everything that may vary. With `keep_parts`, springs that are gone are left out.

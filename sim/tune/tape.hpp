@@ -8,8 +8,9 @@
 
 namespace ridepitch {
 
-inline constexpr int tape_bodies = 8, tape_points = 40, tape_steps = 4, tape_springs = 4, tape_stops = 12, tape_hints = 10,
-                     tape_rods = 6, tape_parameters = 96, tape_linkages = 3, tape_stations = 8, tape_grid = 48;
+inline constexpr int tape_bodies = 8, tape_points = 40, tape_steps = 4, tape_springs = 4, tape_stops = 12,
+                     tape_hints = 10, tape_rods = 6, tape_parameters = 96, tape_linkages = 3, tape_stations = 8,
+                     tape_grid = 48;
 
 /// The chassis, as the kernels see it.
 inline constexpr int tape_ground = -1;
@@ -23,12 +24,13 @@ struct TapePoint {
 /// A circle about a known point, or a line of the chassis.
 struct TapeLocus {
   bool line = false;
-  int centre = 0;                     ///< index of a point
-  int rod = -1;                       ///< parameter: true length of the rod that is the radius; -1: distance of two holes
-  double across_mm = 0;               ///< of that rod
-  int arm[2] = {0, 0};                ///< parameters of those two holes
-  int through = 0, hole = 0, running = 0;  ///< of a line: parameters of the guide, the guided hole, the hole that runs along it
-  double cos = 1, sin = 0;            ///< of the slide's body
+  int centre = 0;        ///< index of a point
+  int rod = -1;          ///< parameter: true length of the rod that is the radius; -1: distance of two holes
+  double across_mm = 0;  ///< of that rod
+  int arm[2] = {0, 0};   ///< parameters of those two holes
+  int through = 0, hole = 0,
+      running = 0;          ///< of a line: parameters of the guide, the guided hole, the hole that runs along it
+  double cos = 1, sin = 0;  ///< of the slide's body
   double along[2] = {1, 0};
 };
 
@@ -36,13 +38,13 @@ struct TapeLocus {
 struct TapeLaying {
   int body = 0;
   bool keeps_angle = false;
-  double cos = 1, sin = 0;            ///< where it keeps its angle
-  int found = 0, pinned = 0;          ///< parameters of its own two holes
-  int known = 0;                      ///< index of the point that the pinned one sits on
+  double cos = 1, sin = 0;    ///< where it keeps its angle
+  int found = 0, pinned = 0;  ///< parameters of its own two holes
+  int known = 0;              ///< index of the point that the pinned one sits on
 };
 
 struct TapeStep {
-  TapeLocus one, other;               ///< `other` is a circle
+  TapeLocus one, other;  ///< `other` is a circle
   int lays = 0;
   TapeLaying lay[2];
 };
@@ -51,27 +53,27 @@ struct TapeStep {
 struct TapeInput {
   int body = 0;
   bool slides = false;
-  double cos = 1, sin = 0;            ///< of a sliding body
+  double cos = 1, sin = 0;  ///< of a sliding body
   double along[2] = {1, 0};
-  int pinned = 0;                     ///< parameter: its own hole (the guided one, of a sliding body)
-  int known = 0;                      ///< index of the point it turns about or, sliding, where it sits at 0
+  int pinned = 0;  ///< parameter: its own hole (the guided one, of a sliding body)
+  int known = 0;   ///< index of the point it turns about or, sliding, where it sits at 0
 };
 
 struct TapeSpring {
-  int p = 0, q = 0;                   ///< points
+  int p = 0, q = 0;  ///< points
   double across_mm = 0;
   bool band = false;
-  int law = 0;                        ///< parameters: rate, preload, free length, solid length, count
+  int law = 0;  ///< parameters: rate, preload, free length, solid length, count
 };
 
 /// side * (distance - bound) >= 0, or of a slide: side * (position along it - bound) >= 0.
 struct TapeStop {
-  int spring = -1;                    ///< whose length it bounds; -1: of p and q
+  int spring = -1;  ///< whose length it bounds; -1: of p and q
   bool slide = false;
   int p = 0, q = 0;
   double across_mm = 0;
   double along[2] = {1, 0};
-  int bound_at = -1;                  ///< parameter; -1: `bound`
+  int bound_at = -1;  ///< parameter; -1: `bound`
   double bound = 0;
   double side = 1;
 };
@@ -94,25 +96,25 @@ struct TapeLinkage {
   TapeInput input;
   int steps = 0;
   TapeStep step[tape_steps];
-  unsigned sides = 0;                 ///< bit i: the side of step i in the model as it stands
+  unsigned sides = 0;  ///< bit i: the side of step i in the model as it stands
   int springs = 0;
   TapeSpring spring[tape_springs];
   int stops = 0;
   TapeStop stop[tape_stops];
   int hints = 0;
   TapeHint hint[tape_hints];
-  int input_hint = -1;                ///< a hint on the input body, off its pin
-  int rods = 0;                       ///< that count for the toggle margin
+  int input_hint = -1;  ///< a hint on the input body, off its pin
+  int rods = 0;         ///< that count for the toggle margin
   TapeRod rod[tape_rods];
-  int coils = 0;                      ///< that count for the coil margin
+  int coils = 0;  ///< that count for the coil margin
   TapeRod coil[tape_springs];
-  int wheel = 0;                      ///< point
-  double start[2] = {1, 0};           ///< input of the model as assembled: cosine and sine, or the slide's position
-  double grid[tape_grid][2] = {};     ///< inputs spread over all that there is: cosine and sine, or the slide's position
-  double grid_step = 0;               ///< from one to the next [rad or mm]
-  double size_mm = 1;                 ///< longest arm
+  int wheel = 0;                   ///< point
+  double start[2] = {1, 0};        ///< input of the model as assembled: cosine and sine, or the slide's position
+  double grid[tape_grid][2] = {};  ///< inputs spread over all that there is: cosine and sine, or the slide's position
+  double grid_step = 0;            ///< from one to the next [rad or mm]
+  double size_mm = 1;              ///< longest arm
   double module_mm = 8;
-  bool front = false;                 ///< u is y, not x
+  bool front = false;                      ///< u is y, not x
   double parameter[tape_parameters] = {};  ///< of the model as it stands
   int parameters = 0;
 };
@@ -122,12 +124,12 @@ struct TapeStation {
   int linkage = 0;
   double u_sign = 1;
   double at_mm[3] = {0, 0, 0};
-  double wheels = 1;                  ///< 2: and its mirror image
+  double wheels = 1;  ///< 2: and its mirror image
   double radius_mm = 0;
-  double inverse_tyre_rate = 0;       ///< [mm/N]; 0: rigid
-  double weight_n = 0;                ///< of what moves with the wheel
-  double load_n = 0;                  ///< in bench mode
-  double reading_n = 0;               ///< weighed: what the scale read under one of its wheels
+  double inverse_tyre_rate = 0;  ///< [mm/N]; 0: rigid
+  double weight_n = 0;           ///< of what moves with the wheel
+  double load_n = 0;             ///< in bench mode
+  double reading_n = 0;          ///< weighed: what the scale read under one of its wheels
 };
 
 enum TapeStand { tape_bench, tape_two_axles, tape_many };
@@ -138,13 +140,13 @@ struct Tape {
   int stations = 0;
   TapeStation station[tape_stations];
   TapeStand stand = tape_two_axles;
-  bool rolls = false;                 ///< left and right differ
+  bool rolls = false;  ///< left and right differ
   bool weighed = false;
-  double weight_n = 0;                ///< sprung
+  double weight_n = 0;  ///< sprung
   double cg_mm[3] = {0, 0, 0};
-  double start_pitch[2] = {1, 0};     ///< cosine and sine, of the model as it stands
+  double start_pitch[2] = {1, 0};  ///< cosine and sine, of the model as it stands
   bool want_toggle = false, want_coil = false, want_bump_load = false;
-  bool thorough = false;              ///< look over the whole range of the input where hints and stops leave a doubt
+  bool thorough = false;  ///< look over the whole range of the input where hints and stops leave a doubt
 };
 
 /// What became of a candidate.
@@ -152,18 +154,18 @@ enum TapeStatus { tape_solved = 0, tape_not_together = 1, tape_never_fits = 2, t
 
 /// Why a candidate is left to the general solver, a bit for each reason.
 enum TapeDoubt {
-  doubt_assembly = 1,   ///< hints do not choose for sure
-  doubt_ends = 2,       ///< an end of the travel was not found
-  doubt_travel = 4,     ///< something turns back on the way: wheel, load, a group going straight, a stop
-  doubt_dead_point = 8, ///< what is asked of the travel has a limit there that rounding hides
-  doubt_margin = 16,    ///< a margin's foot was not found
-  doubt_rest = 32,      ///< no rest found, a wheel lifted, or one on a stop where statics does not tell its load
-  doubt_load_falls = 64 ///< the load falls somewhere up to the rest, or beyond it where its greatest is asked
+  doubt_assembly = 1,    ///< hints do not choose for sure
+  doubt_ends = 2,        ///< an end of the travel was not found
+  doubt_travel = 4,      ///< something turns back on the way: wheel, load, a group going straight, a stop
+  doubt_dead_point = 8,  ///< what is asked of the travel has a limit there that rounding hides
+  doubt_margin = 16,     ///< a margin's foot was not found
+  doubt_rest = 32,       ///< no rest found, a wheel lifted, or one on a stop where statics does not tell its load
+  doubt_load_falls = 64  ///< the load falls somewhere up to the rest, or beyond it where its greatest is asked
 };
 
 struct TapeEnds {
-  double travel_mm;                   ///< droop to bump
-  double toggle_sin, coil_sin;        ///< least over the travel; 2: none
+  double travel_mm;             ///< droop to bump
+  double toggle_sin, coil_sin;  ///< least over the travel; 2: none
 };
 
 struct TapeWheel {
@@ -175,8 +177,8 @@ struct TapeWheel {
 /// Of one candidate. `bump_load_n` is not a number where it grows without bound.
 struct TapeResult {
   int status;
-  int doubt;                          ///< TapeDoubt bits, where unsure
-  bool travel_known;                  ///< the ends of every travel and the margins are right, whatever the status
+  int doubt;          ///< TapeDoubt bits, where unsure
+  bool travel_known;  ///< the ends of every travel and the margins are right, whatever the status
   int position_solves;
   double height_mm, cos_pitch, sin_pitch, cos_roll, sin_roll;
   TapeEnds ends[tape_linkages];

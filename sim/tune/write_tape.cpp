@@ -118,7 +118,8 @@ struct Writer {
 
   bool plan(const TwoBarPlan& from) {
     if (from.inputs.size() != 1 || from.inputs[0].driven) return refuse("it does not have just one freedom");
-    if (from.order.empty() || !from.order[0].is_input || from.steps.size() > at(tape_steps)) return refuse("its groups are too many or come in an order that is not covered");
+    if (from.order.empty() || !from.order[0].is_input || from.steps.size() > at(tape_steps))
+      return refuse("its groups are too many or come in an order that is not covered");
     input(from.inputs[0]);
     for (const TwoBarStep& step : from.steps) {
       TapeStep& out = tape.step[tape.steps++];
@@ -147,7 +148,8 @@ struct Writer {
         if (!stop({out.p, out.q, spring.across_mm}, out.law + (solid ? 3 : 2), 0, solid ? +1 : -1)) return false;
         tape.stop[tape.stops - 1].spring = tape.springs - 1;
       }
-      tape.coil[tape.coils++] = {out.p, out.q, spring.across_mm, spring.from.body != chassis, spring.to.body != chassis};
+      tape.coil[tape.coils++] = {out.p, out.q, spring.across_mm, spring.from.body != chassis,
+                                 spring.to.body != chassis};
     }
     return true;
   }
@@ -178,7 +180,8 @@ struct Writer {
     for (const Slide& slide : linkage.slides) {
       if (!slide.stroke_mm) continue;
       for (const int end : {0, 1}) {
-        if (!stop({point(slide.through), point(slide.hole), 0}, -1, (*slide.stroke_mm)[at(end)], end == 0 ? +1 : -1)) return false;
+        if (!stop({point(slide.through), point(slide.hole), 0}, -1, (*slide.stroke_mm)[at(end)], end == 0 ? +1 : -1))
+          return false;
         TapeStop& made = tape.stop[tape.stops - 1];
         made.slide = true;
         made.along[0] = slide.along.x();
@@ -193,7 +196,8 @@ struct Writer {
       for (const Near& near : linkage.bodies[b].near) {
         if (tape.hints == tape_hints) return refuse("it has many hints");
         const HoleRef ref{static_cast<int>(b), near.hole};
-        if (ref.body - 1 == tape.input.body && layout.hole(ref) != tape.input.pinned && tape.input_hint < 0) tape.input_hint = tape.hints;
+        if (ref.body - 1 == tape.input.body && layout.hole(ref) != tape.input.pinned && tape.input_hint < 0)
+          tape.input_hint = tape.hints;
         tape.hint[tape.hints++] = {point(ref), {near.p_C.x(), near.p_C.y()}};
       }
     return true;
@@ -216,7 +220,8 @@ struct Writer {
         tape.parameter[k] = p.x();
         tape.parameter[k + 1] = p.y();
       }
-    for (std::size_t i = 0; i < linkage.rods.size(); ++i) tape.parameter[layout.rod(static_cast<int>(i))] = linkage.rods[i].length_mm;
+    for (std::size_t i = 0; i < linkage.rods.size(); ++i)
+      tape.parameter[layout.rod(static_cast<int>(i))] = linkage.rods[i].length_mm;
     for (std::size_t i = 0; i < linkage.springs.size(); ++i) {
       const SpringNumbers numbers = *spring_numbers(linkage.springs[i].data, linkage.springs[i].count);
       std::copy(numbers.begin(), numbers.end(), tape.parameter + layout.spring(static_cast<int>(i)));
@@ -273,12 +278,16 @@ double reach_of(const Linkage& linkage, double size_mm) {
   return 4 * spread;
 }
 
-bool write_linkage(const Linkage& linkage, const Solution& solution, int corner, double module_mm, TapeLinkage& tape, std::string& why_not) {
+bool write_linkage(const Linkage& linkage, const Solution& solution, int corner, double module_mm, TapeLinkage& tape,
+                   std::string& why_not) {
   Writer writer{linkage, {linkage}, tape, why_not};
   const Mechanism mechanism = make_mechanism(linkage);
-  if (linkage.wheels.size() != 1 || linkage.wheels[0].at.body == chassis) return writer.refuse("it does not have just one wheel that moves");
+  if (linkage.wheels.size() != 1 || linkage.wheels[0].at.body == chassis)
+    return writer.refuse("it does not have just one wheel that moves");
   if (linkage.drive) return writer.refuse("it has a drive");
-  if (writer.layout.hole({static_cast<int>(linkage.bodies.size()), 0}) + static_cast<int>(linkage.rods.size() + 5 * linkage.springs.size()) > tape_parameters ||
+  if (writer.layout.hole({static_cast<int>(linkage.bodies.size()), 0}) +
+              static_cast<int>(linkage.rods.size() + 5 * linkage.springs.size()) >
+          tape_parameters ||
       mechanism.bodies > tape_bodies)
     return writer.refuse("it is large");
   const auto plan = plan_two_bars(mechanism);
@@ -293,7 +302,9 @@ bool write_linkage(const Linkage& linkage, const Solution& solution, int corner,
   writer.grid(reach_of(linkage, mechanism.size_mm));
   const std::vector<Pose>& poses = solution.corners[at(corner)].poses;
   Eigen::VectorXd q(mechanism.coordinates());
-  for (Eigen::Index b = 0; b < mechanism.bodies; ++b) q.segment<3>(3 * b) << poses[static_cast<std::size_t>(b) + 1].p_CB, poses[static_cast<std::size_t>(b) + 1].theta_rad;
+  for (Eigen::Index b = 0; b < mechanism.bodies; ++b)
+    q.segment<3>(3 * b) << poses[static_cast<std::size_t>(b) + 1].p_CB,
+        poses[static_cast<std::size_t>(b) + 1].theta_rad;
   return writer.start(*plan, mechanism, q);
 }
 
@@ -308,9 +319,9 @@ double reading_under(const Model& model, int corner) {
 bool are_mirror_images(const Model& model, int a, int b) {
   const Corner &one = model.corners[at(a)], &two = model.corners[at(b)];
   const bool front = model.linkages[at(one.linkage)].plane == Plane::front;
-  return one.linkage == two.linkage && one.at_mm.x() == two.at_mm.x() && one.at_mm.y() == -two.at_mm.y() && one.at_mm.z() == two.at_mm.z() &&
-         (one.flip == two.flip) != front && one.unsprung_kg == two.unsprung_kg && one.load_n == two.load_n &&
-         reading_under(model, a) == reading_under(model, b);
+  return one.linkage == two.linkage && one.at_mm.x() == two.at_mm.x() && one.at_mm.y() == -two.at_mm.y() &&
+         one.at_mm.z() == two.at_mm.z() && (one.flip == two.flip) != front && one.unsprung_kg == two.unsprung_kg &&
+         one.load_n == two.load_n && reading_under(model, a) == reading_under(model, b);
 }
 
 /// Partner of every corner: its mirror image, itself in the middle; empty where left and right differ.
@@ -334,7 +345,8 @@ std::vector<int> mirror_images(const Model& model, const std::vector<int>& sprun
 /// Bars do nothing where left and right do the same and they are unloaded then.
 bool bars_idle(const Model& model, const std::vector<int>& partner) {
   return std::all_of(model.bars.begin(), model.bars.end(), [&](const Bar& bar) {
-    return bar.free_rad == 0 && bar.ends[0].body == bar.ends[1].body && partner[at(bar.ends[0].corner)] == bar.ends[1].corner;
+    return bar.free_rad == 0 && bar.ends[0].body == bar.ends[1].body &&
+           partner[at(bar.ends[0].corner)] == bar.ends[1].corner;
   });
 }
 
@@ -371,7 +383,8 @@ std::optional<WrittenTape> write_tape(const Model& model, const Solution& as_it_
       why_not = "the vehicle has many linkages";
       return std::nullopt;
     }
-    if (!write_linkage(model.linkages[at(l)], as_it_stands, c, model.module_mm, tape.linkage[tape.linkages], why_not)) return std::nullopt;
+    if (!write_linkage(model.linkages[at(l)], as_it_stands, c, model.module_mm, tape.linkage[tape.linkages], why_not))
+      return std::nullopt;
     written.linkage[at(l)] = tape.linkages++;
   }
   const SprungMass sprung_mass = sum_masses(model);
@@ -436,7 +449,8 @@ std::optional<std::vector<TapeSetting>> settings(const WrittenTape& written, con
     const int l = linkage_of(set->linkage);
     if (l < 0) return out;
     const Model with = changed(model, {change});
-    const Spring &before = model.linkages[at(set->linkage)].springs[at(set->spring)], &after = with.linkages[at(set->linkage)].springs[at(set->spring)];
+    const Spring &before = model.linkages[at(set->linkage)].springs[at(set->spring)],
+                 &after = with.linkages[at(set->linkage)].springs[at(set->spring)];
     const auto numbers = spring_numbers(after.data, after.count);
     if (!numbers || before.data.index() != after.data.index()) return std::nullopt;
     const int k = Layout{model.linkages[at(set->linkage)]}.spring(set->spring);

@@ -14,7 +14,7 @@ namespace ridepitch {
 
 /// A parameter of a linkage set to a number.
 struct TapeSetting {
-  int linkage = 0;    ///< index into Tape::linkage
+  int linkage = 0;  ///< index into Tape::linkage
   int parameter = 0;
   double value = 0;
 };

@@ -1,6 +1,7 @@
 // Each test shows a mistake that was once made.
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 #include <gtest/gtest.h>
@@ -50,6 +51,37 @@ TEST(Regression, TheTopOfALoadBetweenTwoCurvePointsIsFoundWithInnerFreedomsToo) 
   const double quadratic = b - (c - a) * (c - a) / (8 * (a - 2 * b + c));
   ASSERT_GT(quadratic, b + 1e-4);  // the case is one only if the top lies between points
   EXPECT_NEAR(*solution.corners[0].wheels[0].bump_load_n, quadratic, 5e-5);  // its third-order error at 0.4 mm spacing
+}
+
+// An arm of 64 mm whose coil runs from a hole 32 mm out to a seat 80 mm away: at the angle a between the two its length is
+// sqrt(32^2 + 80^2 - 2 32 80 cos a), least, 48 mm, where the arm points at the seat (law of cosines).
+std::string pointing_arm(double solid_mm) {
+  return "format = 1\nname = \"pointing arm\"\n[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
+         "chassis = { holes = { pivot = [0, 0], seat = [8, 6] } }\n"
+         "arm = { holes = { root = [0, 0], coil = [4, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n"
+         "[[linkage.l.pin]]\njoin = [\"chassis.pivot\", \"arm.root\"]\n"
+         "[linkage.l.spring.main]\nkind = \"coil\"\nfree_mm = 60\nsolid_mm = " +
+         std::to_string(solid_mm) + "\nrate_n_per_mm = 0.5\nfrom = \"arm.coil\"\nto = \"chassis.seat\"\n" +
+         "[linkage.l.wheel.hub]\nat = \"arm.axle\"\n" + tyre +
+         "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = 0.5\n";
+}
+
+double height_at_length(double length_mm, int side) {
+  const double seat = std::atan2(6.0, 8.0);
+  return 64 * std::sin(seat + side * std::acos((32 * 32 + 80 * 80 - length_mm * length_mm) / (2 * 32 * 80.0)));
+}
+
+TEST(Regression, TravelEndsAtAStopThatIsBarelyMet) {
+  const WheelResult wheel = solved_text(pointing_arm(48.0005)).corners[0].wheels[0];
+  EXPECT_EQ(wheel.bump_end, "main solid");
+  EXPECT_NEAR(*wheel.bump_total_mm, height_at_length(48.0005, -1) - height_at_length(60, -1), 1e-6);
+}
+
+TEST(Regression, ACoilThatComesSquareToItsPathHasNoMargin) {
+  const CornerResult corner = solved_text(pointing_arm(47)).corners[0];
+  EXPECT_EQ(corner.wheels[0].bump_end, "main free");  // drawn out again past the place where the arm points at the seat
+  EXPECT_NEAR(*corner.wheels[0].bump_total_mm, height_at_length(60, +1) - height_at_length(60, -1), 1e-6);
+  EXPECT_EQ(*corner.coil_margin_deg, 0.0);  // there the coil stands square to the path of its end, by geometry
 }
 
 // A wheel whose arm was put together past the upright: raised from rest it goes to the dead point on that side, where
