@@ -1,0 +1,215 @@
+// How fast the search looks at candidates, beside the same algorithm in scalar code in the same run.
+//
+// items_per_second is candidates a second on one core; `solves` the position solves that one of them takes. Before it is
+// timed, a space's random and best candidates are solved again by the general solver: a difference fails the benchmark.
+
+#include <benchmark/benchmark.h>
+
+#include <cmath>
+#include <fstream>
+#include <random>
+#include <sstream>
+
+#include "model/read.hpp"
+#include "ride/solve.hpp"
+#include "tune/search.hpp"
+
+namespace ridepitch {
+
+namespace kernel_scalar {
+extern const TapeKernel kernel;
+}
+namespace kernel_scalar_curve {
+extern const TapeKernel kernel;
+}
+
+namespace {
+
+const char* const demo = RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml";
+
+std::string demo_text() {
+  std::ifstream file(demo);
+  std::stringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+/// One corner of the demo by itself, under the load of a front wheel.
+std::string corner_text() {
+  const std::string whole = demo_text();
+  const std::size_t linkage = whole.find("[linkage.arm]"), corners = whole.find("[[corner]]");
+  return "format = 1\nname = \"one corner\"\nparts = [\"parts.toml\"]\n" + whole.substr(linkage, corners - linkage) +
+         "[[corner]]\nname = \"front left\"\nlinkage = \"arm\"\nat = [10, 8, 4]\nload_n = 6.6\n";
+}
+
+/// A model with a [tune]: rocker, seat, coil hole and pushrod about where they are.
+Model tuned_model(const std::string& model, const std::string& asked) {
+  std::stringstream text;
+  text << model.substr(0, model.find("[tune]")) << R"(
+[tune]
+[[tune.vary]]
+linkage = "arm"
+hole = "chassis.rocker"
+u = [1, 3]
+v = [5, 7]
+step = 0.5
+[[tune.vary]]
+linkage = "arm"
+hole = "chassis.seat"
+u = [-5, -3]
+v = [8, 10]
+step = 0.5
+[[tune.vary]]
+linkage = "arm"
+hole = "rocker.coil"
+u = [-0.5, 0.5]
+v = [2.5, 3.5]
+step = 0.5
+[[tune.vary]]
+linkage = "arm"
+rod = "pushrod"
+length = [5.5, 6, 6.5]
+)" << asked;
+  ReadModel read = read_model_text(text.str(), demo);
+  if (!read.model) throw std::runtime_error(read.problems.front().text);
+  return std::move(*read.model);
+}
+
+struct Prepared {
+  Model model;
+  Solution solution;
+  Space space;
+  Aims aims;
+  Evaluator evaluator;
+
+  Prepared(const std::string& text, const std::string& asked) : model(tuned_model(text, asked)) {
+    solution = *solve(model).solution;
+    space = make_space(model, *model.tune);
+    aims = *make_aims(model, *model.tune, space.corners, model, solution).aims;
+    evaluator = make_evaluator(space, aims, solution);
+  }
+};
+
+const char* const rest_of_a_corner = R"(
+[[tune.want]]
+quantity = "motion_ratio"
+[[tune.want]]
+quantity = "wheel_rate_n_per_mm"
+)";
+
+const char* const all_that_is_wanted = R"(
+[[tune.want]]
+quantity = "ride_height_mm"
+[[tune.want]]
+quantity = "pitch_deg"
+tolerance = 0.5
+[[tune.want]]
+quantity = "wheel_rate_n_per_mm"
+tolerance = 0.02
+[[tune.want]]
+quantity = "frequency_hz"
+[[tune.need]]
+quantity = "bump_travel_mm"
+least = 8
+[[tune.need]]
+quantity = "reserve"
+least = 1.5
+)";
+
+const Prepared& corner() {
+  static const Prepared prepared(corner_text(), rest_of_a_corner);
+  return prepared;
+}
+const Prepared& vehicle() {
+  static const Prepared prepared(demo_text(), all_that_is_wanted);
+  return prepared;
+}
+
+/// A candidate's readings by the general solver, against those of the kernel. @returns what differs; empty: nothing
+std::string difference(const Prepared& p, std::uint64_t candidate) {
+  Batch batch(p.evaluator);
+  std::vector<int> options;
+  options_of(p.space, candidate, options);
+  std::vector<double> quick(p.aims.figures.size()), exact(p.aims.figures.size());
+  int need = -1;
+  add(batch, options.data());
+  run(batch);
+  const Fate fate = read_lane(batch, 0, quick.data(), need);
+  if (fate == Fate::unsure || fate == Fate::hopeless) return "";
+  const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
+  if (solved != (fate == Fate::valued)) return "one solver has a solution, the other none";
+  for (std::size_t i = 0; solved && i < quick.size(); ++i)
+    if (!(std::abs(quick[i] - exact[i]) <= 1e-9 * std::max(1.0, std::abs(exact[i])))) return p.aims.figures[i].quantity + " differs";
+  return "";
+}
+
+/// 1,000 random candidates and the best 100.
+std::string differences(const Prepared& p) {
+  std::mt19937_64 random(1);
+  for (int i = 0; i < 1000; ++i)
+    if (auto what = difference(p, random() % p.space.size); !what.empty()) return what;
+  SearchOptions options;
+  options.top = 100;
+  options.threads = 1;
+  for (const Found& found : search(p.evaluator, options).found)
+    if (auto what = difference(p, found.candidate); !what.empty()) return what;
+  return "";
+}
+
+std::vector<BatchKernel> kernels() {
+  std::vector<BatchKernel> all = batch_kernels();
+  all.insert(all.begin(), {{"scalar, 33-point curve", 1, kernel_scalar_curve::kernel}, {"scalar", 1, kernel_scalar::kernel}});
+  return all;
+}
+
+/// Candidates solved and judged, one after another, by one kernel.
+void look_at(benchmark::State& state, const Prepared& p) {
+  const auto index = static_cast<std::size_t>(state.range(0));
+  if (index >= kernels().size()) return state.SkipWithError("this processor cannot run that kernel");
+  Evaluator evaluator = p.evaluator;
+  evaluator.kernel = kernels()[index];
+  state.SetLabel(evaluator.kernel.name);
+  static bool checked = false;
+  if (!checked) {
+    if (const std::string what = differences(p); !what.empty()) return state.SkipWithError(what.c_str());
+    checked = true;
+  }
+  Batch batch(evaluator);
+  std::vector<int> options;
+  std::vector<double> values(p.aims.figures.size());
+  std::uint64_t candidate = 0;
+  std::int64_t done = 0, solves = 0;
+  for ([[maybe_unused]] auto _ : state) {
+    for (int i = 0; i < evaluator.kernel.lanes; ++i) {
+      options_of(p.space, candidate++ % p.space.size, options);
+      add(batch, options.data());
+    }
+    run(batch);
+    for (int i = 0; i < evaluator.kernel.lanes; ++i) {
+      int need = -1;
+      if (read_lane(batch, i, values.data(), need) == Fate::valued) benchmark::DoNotOptimize(judge(p.aims, values.data()));
+    }
+    done += evaluator.kernel.lanes;
+    solves += batch.results[0].position_solves * evaluator.kernel.lanes;
+  }
+  state.SetItemsProcessed(done);
+  state.counters["solves"] = static_cast<double>(solves) / static_cast<double>(done);
+}
+
+void BM_corner_at_rest(benchmark::State& state) { look_at(state, corner()); }
+BENCHMARK(BM_corner_at_rest)->DenseRange(0, 4);
+
+void BM_everything_in_the_vehicle(benchmark::State& state) { look_at(state, vehicle()); }
+BENCHMARK(BM_everything_in_the_vehicle)->DenseRange(0, 4);
+
+void BM_search_by_threads(benchmark::State& state) {
+  SearchOptions options;
+  options.threads = static_cast<int>(state.range(0));
+  std::uint64_t looked_at = 0;
+  for ([[maybe_unused]] auto _ : state) looked_at += search(vehicle().evaluator, options).counts.looked_at;
+  state.SetItemsProcessed(static_cast<std::int64_t>(looked_at));
+}
+BENCHMARK(BM_search_by_threads)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::kMillisecond);
+
+}  // namespace
+}  // namespace ridepitch
