@@ -12,7 +12,7 @@
 namespace ridepitch {
 namespace {
 
-const std::vector<std::string> gone = {"coil-75-hard"};
+const std::vector<std::string> gone = {"coil-75-firm"};
 
 struct Machine {
   Model model;

