@@ -199,6 +199,9 @@ std::vector<Changes> draw_many(const Model& model, int count, Moves moves, std::
 /// what no builder would try.
 const Moves likely{.share = 1.0 / 3}, all_at_once{}, wild{.reach_modules = 1, .longer_mm = 100};
 
+/// A share says something of so many candidates only; scaled down, a test compares what there is.
+constexpr int enough_for_shares = 60;
+
 class Demo : public testing::TestWithParam<const char*> {};
 
 TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
@@ -216,8 +219,8 @@ TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
     compare(model, draw_many(model.model, scaled(set.count), set.moves, random), GetParam(), c);
     std::cout << set.name << ": " << told(c);
     EXPECT_EQ(c.wrong, 0) << set.name << "\n" << c.first_wrong;
+    if (set.most_unsure == 1.0 || c.candidates < enough_for_shares) continue;
     EXPECT_LE(c.unsure, set.most_unsure * c.candidates) << set.name;
-    if (set.most_unsure == 1.0) continue;
     EXPECT_LE(c.at_a_dead_point + c.stand_otherwise, std::max(2.0, 0.03 * c.candidates)) << set.name;
     EXPECT_GE(c.solved, 0.5 * c.candidates) << set.name << ": too few stand for the comparison to say much";
   }
@@ -260,6 +263,7 @@ TEST(RandomLinkages, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   // more: what a search prints was solved again. Several comparisons are wrong then, of one candidate.
   EXPECT_LE(riding.wrong, 0.02 * riding.candidates) << riding.first_wrong;
   EXPECT_LE(others.wrong, 0.02 * riding.candidates) << others.first_wrong;
+  if (riding.candidates < enough_for_shares) return;
   EXPECT_LE(riding.unsure, 0.75 * riding.candidates)
       << "of linkages that nobody designed: most of their travels end at dead points";
   EXPECT_LE(riding.at_a_dead_point + riding.stand_otherwise, std::max(2.0, 0.03 * riding.candidates));
