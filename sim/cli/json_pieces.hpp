@@ -4,6 +4,7 @@
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cli/json_text.hpp"
@@ -11,6 +12,12 @@
 namespace ridepitch {
 
 using Json = nlohmann::ordered_json;
+
+/// A number, or null where there is none or it is not finite.
+Json maybe(const std::optional<double>& value);
+
+/// A text, or null where it is empty.
+Json maybe(std::string_view text);
 
 /// What `solve` prints of a model.
 Json solved_json(const Solved& solved);

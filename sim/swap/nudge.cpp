@@ -118,7 +118,7 @@ void try_step(const Model& model, const Solution& solved, const std::vector<Cell
     return;
   }
   for (const Cell& cell : cells) {
-    step.values.push_back(cell.quantity->value({with, *result.solution}, cell.spot.corner, cell.spot.wheel));
+    step.values.push_back(value_at(*cell.quantity, {with, *result.solution}, cell.spot));
   }
   for (const Spot& spot : spots_of(model)) {
     if (spot.scope != Scope::wheel) continue;
@@ -138,8 +138,8 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
   result.step_mm = halves ? model.module_mm / 2 : model.module_mm;
   for (const Quantity& quantity : quantities()) {
     for (const Spot& spot : spots_of(model)) {
-      if (spot.scope != quantity.scope) continue;
-      result.cells.push_back({&quantity, spot, quantity.value({model, solved}, spot.corner, spot.wheel)});
+      if (!quantity.compared || spot.scope != quantity.of) continue;
+      result.cells.push_back({&quantity, spot, value_at(quantity, {model, solved}, spot)});
     }
   }
   Steps steps{model, result.step_mm};

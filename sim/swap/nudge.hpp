@@ -10,7 +10,7 @@
 #include "ride/solution.hpp"
 #include "swap/in_parallel.hpp"
 #include "swap/keep.hpp"
-#include "swap/quantities.hpp"
+#include "swap/spots.hpp"
 
 namespace ridepitch {
 

@@ -91,8 +91,8 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
       std::optional<double> target = want.value;
       if (!target) {
         const auto same = counterpart(model, figure, like);
-        if (same) target = value_of(like_solution, *same);
-        if (figure.of == Figure::Of::chosen) target = 0;
+        if (same) target = value_of({like, like_solution}, *same);
+        if (figure.of == Scope::chosen) target = 0;
       }
       if (!target) {
         out.problems.push_back(nothing_to_be_like(model, figure, want.place));

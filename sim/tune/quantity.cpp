@@ -1,7 +1,9 @@
 #include "tune/quantity.hpp"
 
 #include <algorithm>
-#include <array>
+#include <cassert>
+
+#include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -10,60 +12,48 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 using Value = std::optional<double>;
 
-const CornerResult& corner_of(const Solution& s, const Figure& r) { return s.corners[at(r.corner)]; }
-const WheelResult& wheel_of(const Solution& s, const Figure& r) { return corner_of(s, r).wheels[at(r.wheel)]; }
+const CornerResult& corner_of(const Results& r, const Figure& f) { return r.solution.corners[at(f.corner)]; }
+const WheelResult& wheel_of(const Results& r, const Figure& f) { return corner_of(r, f).wheels[at(f.wheel)]; }
 
-/// A spring's own ratio where one is named, else the wheel's.
-Value motion_ratio(const Solution& s, const Figure& r) {
-  if (r.spring < 0) return wheel_of(s, r).motion_ratio;
-  return corner_of(s, r).springs[at(r.spring)].motion_ratio[at(r.wheel)].second;
+template <auto WheelResult::*member>
+Value of_wheel(const Results& r, const Figure& f) {
+  return wheel_of(r, f).*member;
 }
 
-struct Quantity {
-  std::string_view name, plain, unit;
-  Figure::Of of;
-  Value (*value)(const Solution&, const Figure&);
-};
+template <auto CornerResult::*member>
+Value of_corner(const Results& r, const Figure& f) {
+  return corner_of(r, f).*member;
+}
 
-using Of = Figure::Of;
+template <auto VehicleResult::*member>
+Value of_vehicle(const Results& r, const Figure&) {
+  return r.solution.vehicle ? Value((*r.solution.vehicle).*member) : Value();
+}
 
-/// Every quantity, one row each: whatever a later command brings is one row more.
-const std::array<Quantity, 17> quantities = {{
-    {"wheel_rate_n_per_mm", "wheel rate", "N/mm", Of::wheel,
-     [](const Solution& s, const Figure& r) { return wheel_of(s, r).wheel_rate_n_per_mm; }},
-    {"motion_ratio", "motion ratio", "", Of::wheel, motion_ratio},
-    {"sag_mm", "sag", "mm", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).sag_mm; }},
-    {"ride_height_mm", "ride height", "mm", Of::corner,
-     [](const Solution& s, const Figure& r) { return corner_of(s, r).ride_height_mm; }},
-    {"bump_travel_mm", "bump travel", "mm", Of::wheel,
-     [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_travel_mm; }},
-    {"droop_travel_mm", "droop travel", "mm", Of::wheel,
-     [](const Solution& s, const Figure& r) { return wheel_of(s, r).droop_travel_mm; }},
-    {"bump_load_n", "bump load", "N", Of::wheel,
-     [](const Solution& s, const Figure& r) { return wheel_of(s, r).bump_load_n; }},
-    {"reserve", "reserve", "", Of::wheel, [](const Solution& s, const Figure& r) { return wheel_of(s, r).reserve; }},
-    {"frequency_hz", "frequency", "Hz", Of::wheel,
-     [](const Solution& s, const Figure& r) { return wheel_of(s, r).frequency_hz; }},
-    {"spring_force_n", "spring force", "N", Of::spring,
-     [](const Solution& s, const Figure& r) { return corner_of(s, r).springs[at(r.spring)].force_n; }},
-    {"toggle_margin_deg", "toggle margin", "deg", Of::corner,
-     [](const Solution& s, const Figure& r) { return corner_of(s, r).toggle_margin_deg; }},
-    {"coil_margin_deg", "coil margin", "deg", Of::corner,
-     [](const Solution& s, const Figure& r) { return corner_of(s, r).coil_margin_deg; }},
-    {"clearance_mm", "clearance", "mm", Of::point,
-     [](const Solution& s, const Figure& r) { return Value(s.clearances[at(r.point)].height_mm); }},
-    {"pitch_deg", "pitch", "deg", Of::vehicle,
-     [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->pitch_deg) : std::nullopt; }},
-    {"roll_deg", "roll", "deg", Of::vehicle,
-     [](const Solution& s, const Figure&) { return s.vehicle ? Value(s.vehicle->roll_deg) : std::nullopt; }},
-    {"price", "price", "", Of::chosen, [](const Solution&, const Figure&) { return Value(); }},
-    {"holes_changed", "changes", "", Of::chosen, [](const Solution&, const Figure&) { return Value(); }},
-}};
+/// A spring's own ratio where one is named, else the wheel's.
+Value motion_ratio(const Results& r, const Figure& f) {
+  if (f.spring < 0) return wheel_of(r, f).motion_ratio;
+  return corner_of(r, f).springs[at(f.spring)].motion_ratio[at(f.wheel)].second;
+}
+
+Value spring_force(const Results& r, const Figure& f) { return corner_of(r, f).springs[at(f.spring)].force_n; }
+Value clearance(const Results& r, const Figure& f) { return r.solution.clearances[at(f.point)].height_mm; }
+Value of_the_choice(const Results&, const Figure&) { return std::nullopt; }
+
+Value mode_frequency(const Results& r, std::string_view name) {
+  if (!r.solution.vehicle) return std::nullopt;
+  for (const Mode& mode : r.solution.vehicle->modes)
+    if (mode.name == name) return mode.frequency_hz;
+  return std::nullopt;
+}
+Value bounce(const Results& r, const Figure&) { return mode_frequency(r, "bounce"); }
+Value pitching(const Results& r, const Figure&) { return mode_frequency(r, "pitch"); }
+Value rolling(const Results& r, const Figure&) { return mode_frequency(r, "roll"); }
 
 const Quantity* find_quantity(std::string_view name) {
-  const auto found =
-      std::find_if(quantities.begin(), quantities.end(), [&](const Quantity& q) { return q.name == name; });
-  return found == quantities.end() ? nullptr : &*found;
+  const auto& table = quantities();
+  const auto found = std::find_if(table.begin(), table.end(), [&](const Quantity& q) { return q.name == name; });
+  return found == table.end() ? nullptr : &*found;
 }
 
 template <class Named>
@@ -88,11 +78,11 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
       out.back().spring = of_spring;
     }
   };
-  if (quantity.of == Of::corner) {
+  if (quantity.of == Scope::corner) {
     if (spring < 0) out.push_back(figure);
-  } else if (quantity.of == Of::wheel) {
+  } else if (quantity.of == Scope::wheel) {
     if (spring < 0 || quantity.name == "motion_ratio") add_wheels(spring);
-  } else if (quantity.of == Of::spring) {
+  } else if (quantity.of == Scope::spring) {
     for (std::size_t i = 0; i < linkage.springs.size(); ++i) {
       if (wheel >= 0 || (spring >= 0 && spring != static_cast<int>(i)) ||
           std::holds_alternative<Torsion>(linkage.springs[i].data))
@@ -105,6 +95,46 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
 
 }  // namespace
 
+const std::vector<Quantity>& quantities() {
+  constexpr bool asked_only = false;
+  static const std::vector<Quantity> table = {
+      {"ride_height_mm", "ride height", "mm", 1, 1, Scope::corner, true, of_corner<&CornerResult::ride_height_mm>},
+      {"pitch_deg", "pitch", "deg", 1, 2, Scope::vehicle, true, of_vehicle<&VehicleResult::pitch_deg>},
+      {"roll_deg", "roll", "deg", 1, 2, Scope::vehicle, true, of_vehicle<&VehicleResult::roll_deg>},
+      {"total_mass_kg", "mass with the wheels", "g", 1 / kg_per_g, 0, Scope::vehicle, true,
+       of_vehicle<&VehicleResult::total_mass_kg>},
+      {"ground_load_n", "scale reads", "g", 1 / n_per_g, 0, Scope::wheel, true, of_wheel<&WheelResult::ground_load_n>},
+      {"load_n", "load", "N", 1, 2, Scope::wheel, true, of_wheel<&WheelResult::load_n>},
+      {"sag_mm", "sag", "mm", 1, 1, Scope::wheel, true, of_wheel<&WheelResult::sag_mm>},
+      {"bump_travel_mm", "bump travel", "mm", 1, 1, Scope::wheel, true, of_wheel<&WheelResult::bump_travel_mm>},
+      {"reserve", "reserve", "", 1, 2, Scope::wheel, true, of_wheel<&WheelResult::reserve>},
+      {"motion_ratio", "motion ratio", "", 1, 3, Scope::wheel, true, motion_ratio},
+      {"wheel_rate_n_per_mm", "wheel rate", "N/mm", 1, 3, Scope::wheel, true,
+       of_wheel<&WheelResult::wheel_rate_n_per_mm>},
+      {"frequency_hz", "frequency", "Hz", 1, 2, Scope::wheel, true, of_wheel<&WheelResult::frequency_hz>},
+      {"bounce_frequency_hz", "bounce", "Hz", 1, 2, Scope::vehicle, true, bounce},
+      {"pitch_frequency_hz", "pitching", "Hz", 1, 2, Scope::vehicle, true, pitching},
+      {"roll_frequency_hz", "rolling", "Hz", 1, 2, Scope::vehicle, true, rolling},
+      {"toggle_margin_deg", "toggle margin", "deg", 1, 1, Scope::corner, true,
+       of_corner<&CornerResult::toggle_margin_deg>},
+      {"coil_margin_deg", "coil margin", "deg", 1, 1, Scope::corner, true, of_corner<&CornerResult::coil_margin_deg>},
+      {"droop_travel_mm", "droop travel", "mm", 1, 1, Scope::wheel, asked_only,
+       of_wheel<&WheelResult::droop_travel_mm>},
+      {"bump_load_n", "bump load", "N", 1, 2, Scope::wheel, asked_only, of_wheel<&WheelResult::bump_load_n>},
+      {"spring_force_n", "spring force", "N", 1, 2, Scope::spring, asked_only, spring_force},
+      {"clearance_mm", "clearance", "mm", 1, 1, Scope::point, asked_only, clearance},
+      {"price", "price", "", 1, 2, Scope::chosen, asked_only, of_the_choice},
+      {"holes_changed", "changes", "", 1, 0, Scope::chosen, asked_only, of_the_choice},
+  };
+  return table;
+}
+
+const Quantity& quantity(std::string_view name) {
+  const Quantity* found = find_quantity(name);
+  assert(found);
+  return *found;
+}
+
 std::string figure_place(const Model& model, const Figure& figure) {
   if (figure.point >= 0) return model.clearances[at(figure.point)].name;
   if (figure.corner < 0) return "";
@@ -115,14 +145,8 @@ std::string figure_place(const Model& model, const Figure& figure) {
 }
 
 std::string figure_name(const Model& model, const Figure& figure) {
-  const std::string of = figure_place(model, figure), plain = quantity_name(figure.quantity).plain;
-  return of.empty() ? plain : of + " " + plain;
-}
-
-QuantityName quantity_name(std::string_view quantity) {
-  const Quantity* found = find_quantity(quantity);
-  return found ? QuantityName{std::string(found->plain), std::string(found->unit)}
-               : QuantityName{std::string(quantity), ""};
+  const std::string of = figure_place(model, figure), words(quantity(figure.quantity).words);
+  return of.empty() ? words : of + " " + words;
 }
 
 std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of,
@@ -130,12 +154,12 @@ std::vector<Figure> figures_of(const Model& model, std::string_view quantity, st
   std::vector<Figure> out;
   const Quantity* found = find_quantity(quantity);
   if (!found) return out;
-  if (found->of == Of::vehicle || found->of == Of::chosen) {
-    if (found->of == Of::chosen || !model.bench) out.push_back({std::string(quantity), found->of});
-  } else if (found->of == Of::point) {
+  if (found->of == Scope::vehicle || found->of == Scope::chosen) {
+    if (found->of == Scope::chosen || !model.bench) out.push_back({std::string(quantity), found->of});
+  } else if (found->of == Scope::point) {
     for (std::size_t i = 0; i < model.clearances.size() && !model.bench; ++i) {
       if (!of.empty() && model.clearances[i].name != of) continue;
-      out.push_back({std::string(quantity), Of::point});
+      out.push_back({std::string(quantity), Scope::point});
       out.back().point = static_cast<int>(i);
     }
   } else if (of.empty()) {
@@ -148,9 +172,9 @@ std::vector<Figure> figures_of(const Model& model, std::string_view quantity, st
   return out;
 }
 
-std::optional<double> value_of(const Solution& solution, const Figure& figure) {
+std::optional<double> value_of(const Results& results, const Figure& figure) {
   const Quantity* found = find_quantity(figure.quantity);
-  return found ? found->value(solution, figure) : std::nullopt;
+  return found ? found->value(results, figure) : std::nullopt;
 }
 
 }  // namespace ridepitch

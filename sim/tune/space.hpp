@@ -11,6 +11,12 @@
 
 namespace ridepitch {
 
+/// Whether the price list calls a part gone.
+bool is_gone(const Model& model, const std::string& part);
+
+/// Price of so many of a part: 0 without a price list or a part, not a number where the list does not have it.
+double price_of_part(const Model& model, const std::string& part, int count);
+
 /// One thing that may differ.
 struct Variable {
   std::string thing;  ///< "chassis.rocker"
@@ -28,7 +34,7 @@ struct Space {
   std::vector<int> corners;  ///< that a variable concerns
 };
 
-/// Of [tune]: everything that may vary. With `keep_parts`, springs that are gone are left out.
+/// Of [tune]: everything that may vary. With `keep_parts`, springs and rods that are gone are left out.
 Space make_space(const Model& model, const Tune& tune);
 
 /// Of options made elsewhere; `as_it_stands`, prices, size and corners are filled in.

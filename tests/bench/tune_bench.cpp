@@ -5,6 +5,8 @@
 
 #include <benchmark/benchmark.h>
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <fstream>
 #include <random>
@@ -81,6 +83,7 @@ struct Prepared {
   Space space;
   Aims aims;
   Evaluator evaluator;
+  mutable std::optional<std::string> differs;  ///< looked at once
 
   Prepared(const std::string& text, const std::string& asked) : model(tuned_model(text, asked)) {
     solution = *solve(model).solution;
@@ -132,14 +135,23 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   options_of(p.space, candidate, options);
   std::vector<double> quick(p.aims.figures.size()), exact(p.aims.figures.size());
   int need = -1;
-  add(batch, options.data());
+  add(batch, options);
   run(batch);
   const Fate fate = read_lane(batch, 0, quick.data(), need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
   const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
   if (solved != (fate == Fate::valued)) return "one solver has a solution, the other none";
+  // Where a wheel stands on the end of its travel, that is known to 1e-9 mm; a rate beside a dead point then is not to 1e-9.
+  bool on_a_stop = false;
   for (std::size_t i = 0; solved && i < quick.size(); ++i)
-    if (!(std::abs(quick[i] - exact[i]) <= 1e-9 * std::max(1.0, std::abs(exact[i])))) return p.aims.figures[i].quantity + " differs";
+    on_a_stop |= (p.aims.figures[i].quantity == "bump_travel_mm" && exact[i] < 1e-6) ||
+                 (p.aims.figures[i].quantity == "frequency_hz" && std::isnan(exact[i]));
+  const double tolerance = on_a_stop ? 1e-6 : 1e-9;
+  for (std::size_t i = 0; solved && i < quick.size(); ++i)
+    if (std::isnan(quick[i]) != std::isnan(exact[i]) ||
+        std::abs(quick[i] - exact[i]) > tolerance * std::max(1.0, std::abs(exact[i])))
+      return fmt::format("candidate {}: {} is {} by the kernel, {} by the general solver", candidate,
+                         figure_name(p.model, p.aims.figures[i]), quick[i], exact[i]);
   return "";
 }
 
@@ -158,7 +170,8 @@ std::string differences(const Prepared& p) {
 
 std::vector<BatchKernel> kernels() {
   std::vector<BatchKernel> all = batch_kernels();
-  all.insert(all.begin(), {{"scalar, 33-point curve", 1, kernel_scalar_curve::kernel}, {"scalar", 1, kernel_scalar::kernel}});
+  all.insert(all.begin(),
+             {{"scalar, 33-point curve", 1, kernel_scalar_curve::kernel}, {"scalar", 1, kernel_scalar::kernel}});
   return all;
 }
 
@@ -169,11 +182,8 @@ void look_at(benchmark::State& state, const Prepared& p) {
   Evaluator evaluator = p.evaluator;
   evaluator.kernel = kernels()[index];
   state.SetLabel(evaluator.kernel.name);
-  static bool checked = false;
-  if (!checked) {
-    if (const std::string what = differences(p); !what.empty()) return state.SkipWithError(what.c_str());
-    checked = true;
-  }
+  if (!p.differs) p.differs = differences(p);
+  if (!p.differs->empty()) return state.SkipWithError(p.differs->c_str());
   Batch batch(evaluator);
   std::vector<int> options;
   std::vector<double> values(p.aims.figures.size());
@@ -182,12 +192,13 @@ void look_at(benchmark::State& state, const Prepared& p) {
   for ([[maybe_unused]] auto _ : state) {
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       options_of(p.space, candidate++ % p.space.size, options);
-      add(batch, options.data());
+      add(batch, options);
     }
     run(batch);
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       int need = -1;
-      if (read_lane(batch, i, values.data(), need) == Fate::valued) benchmark::DoNotOptimize(judge(p.aims, values.data()));
+      if (read_lane(batch, i, values.data(), need) == Fate::valued)
+        benchmark::DoNotOptimize(judge(p.aims, values.data()));
     }
     done += evaluator.kernel.lanes;
     solves += batch.results[0].position_solves * evaluator.kernel.lanes;
