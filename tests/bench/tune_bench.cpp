@@ -175,6 +175,14 @@ std::vector<BatchKernel> kernels() {
   return all;
 }
 
+/// The next candidate; after the last one the first.
+void go_on(const Space& space, std::vector<int>& options) {
+  for (std::size_t i = options.size(); i-- > 0;) {
+    if (++options[i] < static_cast<int>(space.variables[i].options.size())) return;
+    options[i] = 0;
+  }
+}
+
 /// Candidates solved and judged, one after another, by one kernel.
 void look_at(benchmark::State& state, const Prepared& p) {
   const auto index = static_cast<std::size_t>(state.range(0));
@@ -187,12 +195,12 @@ void look_at(benchmark::State& state, const Prepared& p) {
   Batch batch(evaluator);
   std::vector<int> options;
   std::vector<double> values(p.aims.figures.size());
-  std::uint64_t candidate = 0;
+  options_of(p.space, 0, options);
   std::int64_t done = 0, solves = 0;
   for ([[maybe_unused]] auto _ : state) {
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
-      options_of(p.space, candidate++ % p.space.size, options);
       add(batch, options);
+      go_on(p.space, options);
     }
     run(batch);
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
