@@ -6,29 +6,22 @@
 #include <Eigen/Geometry>
 
 #include "model/units.hpp"
+#include "steer/carrier_way.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr double no_way = 1e-9;  // of a ball's motion: it does not go that way at all
 
-const Linkage& linkage_at(const Model& model, int corner) {
-  return model.linkages[static_cast<std::size_t>(model.corners[static_cast<std::size_t>(corner)].linkage)];
-}
-
-int carrier_of(const Model& model, WheelRef wheel) {
-  return linkage_at(model, wheel.corner).wheels[static_cast<std::size_t>(wheel.wheel)].at.body;
-}
-
 struct Toe {
   double heading_rad = 0, slope_rad_per_mm = 0;
 };
 
-std::optional<Toe> toe_at(const SteeredAxle& axle, std::size_t k, const std::vector<Pose>& poses,
+std::optional<Toe> toe_at(const KnuckleSet& set, std::size_t k, const std::vector<Pose>& poses,
                           const std::vector<Carry>& carries) {
-  const auto turn = turn_knuckles(axle, poses, carries)[k];
+  const auto turn = turn_knuckles(set, poses, carries)[k];
   if (!turn) return std::nullopt;
-  const Knuckle& knuckle = axle.knuckles[k];
+  const Knuckle& knuckle = set.knuckles[k];
   const Vec3 ahead = turned_with(knuckle, carries[k], turn->psi_rad, knuckle.ahead);
   const HeadingSlope slope = heading_slope(knuckle, carries[k], ahead);
   return Toe{heading_rad(ahead), slope.still + slope.by_turn * turn->psi_rad_per_mm};
@@ -40,18 +33,17 @@ double turned_deg(double from_rad, double to_rad) {
   return std::remainder(to_rad - from_rad, 360 * rad_per_deg) / rad_per_deg;
 }
 
-std::optional<BumpCurve> bump_curve(const Model& model, const SteeredAxle& axle, std::size_t k, WheelRef rising,
+std::optional<BumpCurve> bump_curve(const Model& model, const KnuckleSet& set, std::size_t k, WheelRef rising,
                                     const CarrierWay& way, const std::vector<Pose>& poses) {
   const auto place = [&](const CarrierPlace& now) {
-    return toe_at(axle, k, poses, carries_of(model, axle, rising, carry(*way.corner, way.plane, way.rest, now)));
+    return toe_at(set, k, poses, carries_of(model, set, rising, carry(*way.corner, way.plane, way.rest, now)));
   };
   const auto rest = place(way.rest);
   if (!rest) return std::nullopt;
   BumpCurve out;
   out.rest_slope_deg_per_10mm = per_10mm(rest->slope_rad_per_mm);
   const auto& points = way.curve->points;
-  const double first_v = points.front().centre_C_mm.y();
-  out.rest_travel_mm = points.front().travel_mm + way.rest.centre_C_mm.y() - first_v;
+  out.rest_travel_mm = way.rest_travel_mm;
   const auto at = [&](std::size_t i) -> std::optional<BumpPoint> {
     const auto toe = place({points[i].centre_C_mm, points[i].motion});
     if (!toe) return std::nullopt;
@@ -122,38 +114,12 @@ std::optional<ZeroSlope> zero_slope(const InnerEnds& ends) {
 
 }  // namespace
 
-std::optional<CarrierWay> carrier_way(const Model& model, const Solution& solution, WheelRef wheel) {
-  const auto c = static_cast<std::size_t>(wheel.corner);
-  const WheelResult& result = solution.corners[c].wheels[static_cast<std::size_t>(wheel.wheel)];
-  const auto curve = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& one) {
-    return one.corner == wheel.corner && one.wheel == wheel.wheel && !one.points.empty();
-  });
-  if (!result.motion || curve == solution.curves.end()) return std::nullopt;
-  CarrierWay way;
-  way.corner = &model.corners[c];
-  way.plane = linkage_at(model, wheel.corner).plane;
-  way.body = carrier_of(model, wheel);
-  way.rest = {result.centre_C_mm, *result.motion};
-  way.curve = &*curve;
-  return way;
-}
-
-std::vector<Carry> carries_of(const Model& model, const SteeredAxle& axle, WheelRef rising, const Carry& carry) {
-  std::vector<Carry> carries(axle.knuckles.size());
-  for (std::size_t k = 0; k < carries.size(); ++k) {
-    const auto& same_as = axle.knuckles[k].same_as;
-    if (same_as && same_as->corner == rising.corner && carrier_of(model, *same_as) == carrier_of(model, rising))
-      carries[k] = carry;
-  }
-  return carries;
-}
-
 std::vector<BumpSteer> bump_steer(const Model& model, const Solution& solution, int corner,
                                   const std::array<std::vector<Pose>, 2>& locks) {
   const Corner& at = model.corners[static_cast<std::size_t>(corner)];
   const Linkage& linkage = linkage_at(model, corner);
   const std::vector<Pose>& drawn = solution.corners[static_cast<std::size_t>(corner)].poses;
-  const SteeredAxle axle = steered_axle(model, corner, drawn);
+  const KnuckleSet set = knuckle_set(model, corner, drawn);
   std::vector<BumpSteer> out;
   for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
     BumpSteer wheel;
@@ -162,22 +128,22 @@ std::vector<BumpSteer> bump_steer(const Model& model, const Solution& solution, 
     const Pose& pose = drawn[static_cast<std::size_t>(linkage.wheels[w].at.body)];
     const Vec2 ahead_C = Eigen::Rotation2Dd(pose.theta_rad) * linkage.wheels[w].ahead.value_or(Vec2::UnitX());
     wheel.toe_deg = heading_rad(on_vehicle(at, Plane::top, ahead_C) - at.at_mm) / rad_per_deg;
-    const auto found = std::find_if(axle.knuckles.begin(), axle.knuckles.end(),
+    const auto found = std::find_if(set.knuckles.begin(), set.knuckles.end(),
                                     [&](const Knuckle& k) { return k.wheel == static_cast<int>(w); });
-    if (found == axle.knuckles.end()) {
+    if (found == set.knuckles.end()) {
       out.push_back(std::move(wheel));
       continue;
     }
-    const auto k = static_cast<std::size_t>(found - axle.knuckles.begin());
+    const auto k = static_cast<std::size_t>(found - set.knuckles.begin());
     if (found->tie) {
       wheel.rod = linkage.rods[static_cast<std::size_t>(found->tie->rod)].name;
       wheel.heights_given = found->tie->heights_given;
     }
     const auto way = found->same_as ? carrier_way(model, solution, *found->same_as) : std::nullopt;
     if (way) {
-      wheel.straight = bump_curve(model, axle, k, *found->same_as, *way, drawn);
+      wheel.straight = bump_curve(model, set, k, *found->same_as, *way, drawn);
       for (std::size_t end = 0; end < 2; ++end)
-        if (!locks[end].empty()) wheel.lock[end] = bump_curve(model, axle, k, *found->same_as, *way, locks[end]);
+        if (!locks[end].empty()) wheel.lock[end] = bump_curve(model, set, k, *found->same_as, *way, locks[end]);
       if (found->tie && found->tie->inner_knuckle < 0) {
         const Carry still = carry(*way->corner, way->plane, way->rest, way->rest);
         wheel.zero = zero_slope({*found, at, drawn[static_cast<std::size_t>(found->tie->inner.body)], model.module_mm,

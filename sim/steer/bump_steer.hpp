@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "ride/solution.hpp"
-#include "steer/knuckle.hpp"
 
 namespace ridepitch {
 
@@ -68,18 +67,5 @@ struct BumpSteer {
 ///                  where there is no drive
 std::vector<BumpSteer> bump_steer(const Model& model, const Solution& solution, int corner,
                                   const std::array<std::vector<Pose>, 2>& locks);
-
-/// How a wheel's carrier stands at rest and along its curve; none where it can't rise alone.
-struct CarrierWay {
-  const Corner* corner = nullptr;
-  Plane plane = Plane::side;
-  int body = 0;                ///< of the sprung linkage
-  CarrierPlace rest;
-  const Curve* curve = nullptr;
-};
-std::optional<CarrierWay> carrier_way(const Model& model, const Solution& solution, WheelRef wheel);
-
-/// One carry for each knuckle while one wheel rises: those on the body that carries it go along, the others stay at rest.
-std::vector<Carry> carries_of(const Model& model, const SteeredAxle& axle, WheelRef rising, const Carry& carry);
 
 }  // namespace ridepitch

@@ -11,6 +11,11 @@
 
 namespace ridepitch {
 
+/// The linkage of a corner.
+inline const Linkage& linkage_at(const Model& model, int corner) {
+  return model.linkages[static_cast<std::size_t>(model.corners[static_cast<std::size_t>(corner)].linkage)];
+}
+
 struct Carry {
   Eigen::Matrix3d R = Eigen::Matrix3d::Identity();
   Vec3 s_mm = Vec3::Zero();

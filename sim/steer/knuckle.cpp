@@ -10,10 +10,6 @@ namespace {
 
 constexpr double in_line = 1e-9;  // of the arm's length times the rod's: ball, rod and kingpin lie in one plane
 
-const Linkage& linkage_of(const Model& model, int corner) {
-  return model.linkages[static_cast<std::size_t>(model.corners[static_cast<std::size_t>(corner)].linkage)];
-}
-
 // Where a hole of the top linkage is on the vehicle, at a height.
 Vec3 hole_at(const Corner& corner, const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref, double z_mm) {
   const Pose& pose = poses[static_cast<std::size_t>(ref.body)];
@@ -48,7 +44,7 @@ bool drive_turns(const Linkage& linkage, int body) {
 
 Knuckle make_knuckle(const Model& model, int corner, const std::vector<Pose>& drawn, std::size_t wheel, HoleRef king) {
   const Corner& at = model.corners[static_cast<std::size_t>(corner)];
-  const Linkage& linkage = linkage_of(model, corner);
+  const Linkage& linkage = linkage_at(model, corner);
   const Wheel& of = linkage.wheels[wheel];
   Knuckle out;
   out.wheel = static_cast<int>(wheel);
@@ -63,9 +59,9 @@ Knuckle make_knuckle(const Model& model, int corner, const std::vector<Pose>& dr
   return out;
 }
 
-TieRod make_tie(const SteeredAxle& axle, const Knuckle& knuckle, std::size_t index, const std::vector<Pose>& drawn) {
-  const Corner& at = axle.model->corners[static_cast<std::size_t>(axle.corner)];
-  const Linkage& linkage = linkage_of(*axle.model, axle.corner);
+TieRod make_tie(const KnuckleSet& set, const Knuckle& knuckle, std::size_t index, const std::vector<Pose>& drawn) {
+  const Corner& at = set.model->corners[static_cast<std::size_t>(set.corner)];
+  const Linkage& linkage = linkage_at(*set.model, set.corner);
   const Rod& rod = linkage.rods[index];
   const bool from_knuckle = rod.from.body == knuckle.body;
   const auto heights = rod.height_mm.value_or(std::array<double, 2>{at.at_mm.z(), at.at_mm.z()});
@@ -86,8 +82,8 @@ bool in_line_as_drawn(const Knuckle& knuckle, const TieRod& tie) {
 }
 
 // Gives every knuckle the rod that holds it: one to a body that is no knuckle before one to a knuckle that is held.
-void hold_knuckles(const Linkage& linkage, const std::vector<Pose>& drawn, SteeredAxle& axle) {
-  std::vector<Knuckle> waiting = std::move(axle.knuckles), held;
+void hold_knuckles(const Linkage& linkage, const std::vector<Pose>& drawn, KnuckleSet& set) {
+  std::vector<Knuckle> waiting = std::move(set.knuckles), held;
   const auto held_body = [&](int body) {
     const auto found = std::find_if(held.begin(), held.end(), [&](const Knuckle& k) { return k.body == body; });
     return found == held.end() ? -1 : static_cast<int>(found - held.begin());
@@ -104,7 +100,7 @@ void hold_knuckles(const Linkage& linkage, const std::vector<Pose>& drawn, Steer
         if ((rod.from.body == knuckle.body) == (rod.to.body == knuckle.body)) continue;
         const int other = rod.from.body == knuckle.body ? rod.to.body : rod.from.body;
         if (from_knuckles ? held_body(other) < 0 : is_knuckle(other)) continue;
-        TieRod tie = make_tie(axle, knuckle, r, drawn);
+        TieRod tie = make_tie(set, knuckle, r, drawn);
         tie.inner_knuckle = held_body(other);
         if (in_line_as_drawn(knuckle, tie)) continue;
         tie.side = tie.side > 0 ? 1 : -1;
@@ -120,7 +116,7 @@ void hold_knuckles(const Linkage& linkage, const std::vector<Pose>& drawn, Steer
   while (take(false) || take(true)) {
   }
   held.insert(held.end(), waiting.begin(), waiting.end());
-  axle.knuckles = std::move(held);
+  set.knuckles = std::move(held);
 }
 
 // The solution of A cos + B sin = C on the side as drawn.
@@ -141,23 +137,23 @@ std::optional<double> turn_to_reach(const Vec3& a, const Vec3& r, const Vec3& d,
 
 std::optional<WheelRef> find_wheel(const Model& model, const std::string& name) {
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
-    const auto& wheels = linkage_of(model, static_cast<int>(c)).wheels;
+    const auto& wheels = linkage_at(model, static_cast<int>(c)).wheels;
     for (std::size_t w = 0; w < wheels.size(); ++w)
       if (model.corners[c].name + "/" + wheels[w].name == name) return WheelRef{static_cast<int>(c), static_cast<int>(w)};
   }
   return std::nullopt;
 }
 
-SteeredAxle steered_axle(const Model& model, int corner, const std::vector<Pose>& drawn) {
-  SteeredAxle axle{&model, corner, {}};
-  const Linkage& linkage = linkage_of(model, corner);
+KnuckleSet knuckle_set(const Model& model, int corner, const std::vector<Pose>& drawn) {
+  KnuckleSet set{&model, corner, {}};
+  const Linkage& linkage = linkage_at(model, corner);
   for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
     const int body = linkage.wheels[w].at.body;
     if (body == chassis) continue;
-    if (const auto king = kingpin_hole(linkage, body)) axle.knuckles.push_back(make_knuckle(model, corner, drawn, w, *king));
+    if (const auto king = kingpin_hole(linkage, body)) set.knuckles.push_back(make_knuckle(model, corner, drawn, w, *king));
   }
-  hold_knuckles(linkage, drawn, axle);
-  return axle;
+  hold_knuckles(linkage, drawn, set);
+  return set;
 }
 
 Vec3 turned_with(const Knuckle& knuckle, const Carry& carry, double psi_rad, const Vec3& direction) {
@@ -176,13 +172,13 @@ HeadingSlope heading_slope(const Knuckle& knuckle, const Carry& carry, const Vec
   return {(e.x() * still.y() - e.y() * still.x()) / flat, (e.x() * by_turn.y() - e.y() * by_turn.x()) / flat};
 }
 
-std::vector<std::optional<KnuckleTurn>> turn_knuckles(const SteeredAxle& axle, const std::vector<Pose>& poses,
+std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, const std::vector<Pose>& poses,
                                                       const std::vector<Carry>& carries) {
-  const Corner& at = axle.model->corners[static_cast<std::size_t>(axle.corner)];
-  const Linkage& linkage = linkage_of(*axle.model, axle.corner);
-  std::vector<std::optional<KnuckleTurn>> turns(axle.knuckles.size());
-  for (std::size_t k = 0; k < axle.knuckles.size(); ++k) {
-    const Knuckle& knuckle = axle.knuckles[k];
+  const Corner& at = set.model->corners[static_cast<std::size_t>(set.corner)];
+  const Linkage& linkage = linkage_at(*set.model, set.corner);
+  std::vector<std::optional<KnuckleTurn>> turns(set.knuckles.size());
+  for (std::size_t k = 0; k < set.knuckles.size(); ++k) {
+    const Knuckle& knuckle = set.knuckles[k];
     const Carry& carry = carries[k];
     if (knuckle.driven) {
       turns[k] = KnuckleTurn{(at.flip ? -1 : 1) * poses[static_cast<std::size_t>(knuckle.body)].theta_rad, 0};
@@ -196,7 +192,7 @@ std::vector<std::optional<KnuckleTurn>> turn_knuckles(const SteeredAxle& axle, c
     } else {
       const auto other = static_cast<std::size_t>(tie.inner_knuckle);
       if (!turns[other]) continue;
-      const Knuckle& holder = axle.knuckles[other];
+      const Knuckle& holder = set.knuckles[other];
       inner = on_knuckle(holder, carries[other], turns[other]->psi_rad, tie.inner_mm);
       inner_v = velocity(carries[other], inner) +
                 turns[other]->psi_rad_per_mm * (carries[other].R * holder.axis).cross(inner - carried(carries[other], holder.pin_mm));

@@ -51,7 +51,7 @@ struct Knuckle {
 };
 
 /// A top linkage in three dimensions. Knuckles that hold each other by a rod stand after what holds them.
-struct SteeredAxle {
+struct KnuckleSet {
   const Model* model = nullptr;
   int corner = 0;
   std::vector<Knuckle> knuckles;
@@ -60,7 +60,7 @@ struct SteeredAxle {
 /// Kingpins lean by `king_deg`: caster backwards at the top seen from the side, inclination inwards at the top seen from the
 /// front; a wheel at y = 0 counts as a left one.
 /// @param drawn  poses of the top linkage with its drive at 0, the chassis first (Solution::corners)
-SteeredAxle steered_axle(const Model& model, int corner, const std::vector<Pose>& drawn);
+KnuckleSet knuckle_set(const Model& model, int corner, const std::vector<Pose>& drawn);
 
 /// The wheel of "CORNER/WHEEL".
 std::optional<WheelRef> find_wheel(const Model& model, const std::string& name);
@@ -74,7 +74,7 @@ struct KnuckleTurn {
 /// Turns of all knuckles, the drive held; none where a rod cannot reach, or nothing holds a knuckle.
 /// @param poses    of the top linkage at a value of its drive, the chassis first; only its bodies that are no knuckles count
 /// @param carries  one for each knuckle
-std::vector<std::optional<KnuckleTurn>> turn_knuckles(const SteeredAxle& axle, const std::vector<Pose>& poses,
+std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, const std::vector<Pose>& poses,
                                                       const std::vector<Carry>& carries);
 
 /// Where a point of a knuckle is. @param x_mm  as drawn

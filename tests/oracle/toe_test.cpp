@@ -11,6 +11,7 @@
 #include "model/read.hpp"
 #include "ride/solve.hpp"
 #include "steer/bump_steer.hpp"
+#include "steer/drive_sweep.hpp"
 #include "toe.hpp"
 
 namespace ridepitch::oracle {
@@ -56,7 +57,17 @@ TEST_P(EverySteering, TurnsItsWheelsInBumpAsAnIndependentSolverSays) {
   const int corner = static_cast<int>(model.corners.size()) - 1;
   const std::array<double, 2> drives{machine.least, machine.greatest};
   std::array<std::vector<Pose>, 2> locks;
-  for (std::size_t end = 0; end < 2; ++end) locks[end] = steered_place(model, solution, corner, drives[end], 0, 0).top_poses;
+  const AssembleResult top = assemble(model.linkages[static_cast<std::size_t>(model.corners.back().linkage)], model.module_mm);
+  ASSERT_TRUE(top.assembly.has_value());
+  DriveWayOrProblem found = find_drive_way(*top.assembly, model.module_mm);
+  ASSERT_TRUE(found.way.has_value());
+  DriveRoom room;
+  prepare(*found.way, room);
+  for (std::size_t end = 0; end < 2; ++end) {
+    Eigen::VectorXd q;
+    ASSERT_TRUE(place_drive(*found.way, drives[end], room, q));
+    locks[end] = body_poses(q);
+  }
   const std::vector<BumpSteer> wheels = bump_steer(model, solution, corner, locks);
   ASSERT_EQ(wheels.size(), 2u);
   for (const BumpSteer& wheel : wheels) {
