@@ -18,7 +18,6 @@ namespace {
 constexpr double infinite = std::numeric_limits<double>::infinity();
 constexpr double search_mm = 0.02;          // branch and bound ends here; what is left is drawn down
 constexpr double lock_rad = 0.002 * rad_per_deg;  // the lock that clears is found to this
-constexpr double bend = 1.2;                // a way within a cell bends: no point moves farther than this times its corners'
 constexpr int most_cells = 40000;
 
 // A wheel and how it can move.
@@ -103,12 +102,6 @@ std::optional<Placed> place(Scene& scene, const Mover& mover, double drive, doub
                 heading_rad(turned_with(knuckle, carries[k], psi, knuckle.ahead))};
 }
 
-// No point of the wheel moves farther than this from one place to the other.
-double moved_mm(const Cylinder& a, const Cylinder& b) {
-  const double turn = std::atan2(a.axis.cross(b.axis).norm(), a.axis.dot(b.axis));
-  return (a.centre_mm - b.centre_mm).norm() + turn * std::hypot(a.radius_mm, a.half_width_mm);
-}
-
 // Something that one wheel could meet.
 struct Meeting {
   std::size_t mover = 0;
@@ -130,8 +123,8 @@ std::optional<Pair> place_pair(Scene& scene, const Meeting& meeting, const Numbe
   return Pair{one->disc, other->disc};
 }
 
-SolidGap gap_of(const Meeting& meeting, const Pair& pair) {
-  return meeting.other ? gap_between(pair.one, pair.other) : gap_between(pair.one, meeting.box);
+SolidGap gap_of(const Meeting& meeting, const Pair& pair, bool how_deep) {
+  return meeting.other ? gap_between(pair.one, pair.other, how_deep) : gap_between(pair.one, meeting.box, how_deep);
 }
 
 struct Found {
@@ -140,7 +133,7 @@ struct Found {
 };
 
 // Draws a place down to where the gap is least near by, within the domain.
-Found draw_down(Scene& scene, const Meeting& meeting, const Domain& domain, Found from, double share) {
+Found draw_down(Scene& scene, const Meeting& meeting, const Domain& domain, Found from, double share, bool how_deep) {
   for (int round = 0; round < 400 && share > 1e-9; ++round) {
     bool nearer = false;
     for (std::size_t i = 0; i < 3; ++i) {
@@ -152,7 +145,7 @@ Found draw_down(Scene& scene, const Meeting& meeting, const Domain& domain, Foun
         if (next.at[i] == from.at[i]) continue;
         const auto pair = place_pair(scene, meeting, next.at);
         if (!pair) continue;
-        next.gap_mm = gap_of(meeting, *pair).mm;
+        next.gap_mm = gap_of(meeting, *pair, how_deep).mm;
         if (!(next.gap_mm < from.gap_mm)) continue;
         from = next;
         nearer = true;
@@ -169,87 +162,116 @@ struct Cell {
   int depth = 0;
 };
 
+// Least over a cell of how far a wheel lies along a direction, f of drive and its own travel. Nine places tell it but for what
+// f bends between them: where it is smooth it undershoots the least of three places by up to an eighth of their second
+// difference, at a kink (another rim takes over) by up to half of it. None where no place is possible; of a cell that is
+// possible in part nothing is told.
+template <class F>
+std::optional<double> least_over(const F& f, const std::array<double, 2>& drive, const std::array<double, 2>& travel) {
+  const int drives = drive[1] > drive[0] ? 3 : 1, travels = travel[1] > travel[0] ? 3 : 1;
+  std::array<std::array<double, 3>, 3> at{};
+  double least = infinite;
+  bool in_part = false;
+  for (std::size_t i = 0; i < 3; ++i)
+    for (std::size_t k = 0; k < 3; ++k) {
+      if (static_cast<int>(i) >= drives || static_cast<int>(k) >= travels) continue;
+      const auto here = f(drive[0] + 0.5 * static_cast<double>(i) * (drive[1] - drive[0]),
+                          travel[0] + 0.5 * static_cast<double>(k) * (travel[1] - travel[0]));
+      at[i][k] = here.value_or(0);
+      least = std::min(least, here.value_or(infinite));
+      in_part = in_part || !here;
+    }
+  if (least == infinite) return std::nullopt;
+  if (in_part) return -infinite;
+  double bent_drive = 0, bent_travel = 0;
+  for (std::size_t k = 0; k < 3; ++k) {
+    if (drives == 3) bent_drive = std::max(bent_drive, std::abs(at[0][k] - 2 * at[1][k] + at[2][k]) / 2);
+    if (travels == 3) bent_travel = std::max(bent_travel, std::abs(at[k][0] - 2 * at[k][1] + at[k][2]) / 2);
+  }
+  return least - bent_drive - bent_travel;
+}
+
 // The least gap within a domain, where it is under `worth_mm`: what is not less is not looked at closely.
-// @param stop_below  ends as soon as a gap under this is found
-Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, double worth_mm, double stop_below) {
+// @param only_whether  ends as soon as the two touch; then the gap is 0
+Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, double worth_mm, bool only_whether) {
   const auto later = [](const Cell& a, const Cell& b) { return a.least_mm > b.least_mm; };
   std::priority_queue<Cell, std::vector<Cell>, decltype(later)> cells(later);
-  std::vector<std::pair<Found, double>> good;  // places and the share of the whole domain that their cells are
+  std::vector<Found> good;
   Found best;
   best.gap_mm = worth_mm;
   bool any = false;
+  constexpr int deepest_partial = 12;  // halvings of a cell of which a part is not possible
+  // Looks at a cell: its middle may be the best so far, and it may have to be halved.
   const auto look = [&](const Domain& domain, int depth, double above_mm) {
     Cell cell{above_mm, domain, depth};
     Numbers middle;
     for (std::size_t i = 0; i < 3; ++i) middle[i] = 0.5 * (domain.low[i] + domain.high[i]);
     const auto pair = place_pair(scene, meeting, middle);
-    if (pair) {
-      const double gap = gap_of(meeting, *pair).mm;
-      double reach = 0;
-      for (int k = 0; k < 8; ++k) {
-        Numbers x;
-        bool twice = false;  // a corner that is another one's double
-        for (std::size_t i = 0; i < 3; ++i) {
-          const bool high = ((k >> i) & 1) != 0;
-          twice = twice || (high && !(domain.high[i] > domain.low[i]));
-          x[i] = high ? domain.high[i] : domain.low[i];
-        }
-        if (twice) continue;
-        const auto there = place_pair(scene, meeting, x);
-        if (!there) continue;
-        reach = std::max(reach, moved_mm(pair->one, there->one) + (meeting.other ? moved_mm(pair->other, there->other) : 0));
-      }
-      cell.least_mm = std::max(above_mm, gap - bend * reach);
-      if (gap < best.gap_mm) {
-        best = {gap, middle};
-        any = true;
-      }
-      if (gap < best.gap_mm + 1) good.push_back({{gap, middle}, std::ldexp(1.0, -depth / 3)});
+    if (!pair) {
+      if (depth < deepest_partial) cells.push(cell);
+      return;
     }
-    // Where the rod does not let the wheel stand in the middle, corners may still be possible: down to small cells.
-    constexpr int deepest_unplaced = 15;
-    if (cell.least_mm < best.gap_mm - search_mm && (pair || depth < deepest_unplaced)) cells.push(cell);
+    const SolidGap gap = gap_of(meeting, *pair, !only_whether);
+    if (gap.mm < best.gap_mm) {
+      best = {gap.mm, middle};
+      any = true;
+    }
+    if (gap.mm < best.gap_mm + 1) good.push_back({gap.mm, middle});
+    if (only_whether && gap.mm == 0) return;
+    const Vec3& n = gap.normal;
+    const auto along = [&](std::size_t mover, int sign) {
+      return [&scene, mover, sign, &n](double drive, double travel) -> std::optional<double> {
+        const auto placed = place(scene, scene.movers[mover], drive, travel);
+        if (!placed) return std::nullopt;
+        return sign > 0 ? least_along(placed->disc, n) : -greatest_along(placed->disc, n);
+      };
+    };
+    const std::array<double, 2> drive{domain.low[0], domain.high[0]};
+    const auto one = least_over(along(meeting.mover, 1), drive, {domain.low[1], domain.high[1]});
+    const auto other = meeting.other ? least_over(along(*meeting.other, -1), drive, {domain.low[2], domain.high[2]})
+                                     : std::optional(-greatest_along(meeting.box, n));
+    if (!one || !other) return;
+    const double least = *one + *other;
+    if (least == -infinite && depth >= deepest_partial) return;
+    cell.least_mm = std::max(above_mm, least);
+    if (cell.least_mm < best.gap_mm - search_mm) cells.push(cell);
   };
-  look(whole, 0, -infinite);
-  for (int i = 0; i < most_cells && !cells.empty() && best.gap_mm >= stop_below; ++i) {
-    const Cell cell = cells.top();
-    cells.pop();
-    if (cell.least_mm >= best.gap_mm - search_mm) break;
-    // Halved across the direction in which the wheels move most.
-    std::size_t widest = 0;
-    double most = -1;
+  const auto halve = [&](const Cell& cell) {
+    // Across the direction that is the largest part of the whole.
+    std::size_t widest = 3;
+    double most = 0;
     for (std::size_t k = 0; k < 3; ++k) {
-      if (!(cell.domain.high[k] > cell.domain.low[k])) continue;
-      Numbers a, b;
-      for (std::size_t j = 0; j < 3; ++j) a[j] = b[j] = 0.5 * (cell.domain.low[j] + cell.domain.high[j]);
-      a[k] = cell.domain.low[k];
-      b[k] = cell.domain.high[k];
-      const auto low = place_pair(scene, meeting, a), high = place_pair(scene, meeting, b);
-      const double moved = low && high ? moved_mm(low->one, high->one) + (meeting.other ? moved_mm(low->other, high->other) : 0)
-                                       : (cell.domain.high[k] - cell.domain.low[k]) / (whole.high[k] - whole.low[k]);
-      if (moved > most) {
-        most = moved;
+      const double width = whole.high[k] - whole.low[k];
+      const double share = width > 0 ? (cell.domain.high[k] - cell.domain.low[k]) / width : 0;
+      if (share > most) {
+        most = share;
         widest = k;
       }
     }
-    if (most < 0) break;
+    if (widest == 3) return;
     const double middle = 0.5 * (cell.domain.low[widest] + cell.domain.high[widest]);
     Domain lower = cell.domain, upper = cell.domain;
     lower.high[widest] = upper.low[widest] = middle;
     look(lower, cell.depth + 1, cell.least_mm);
     look(upper, cell.depth + 1, cell.least_mm);
+  };
+  look(whole, 0, -infinite);
+  for (int i = 0; i < most_cells && !cells.empty(); ++i) {
+    if (only_whether && any && best.gap_mm == 0) return best;
+    const Cell cell = cells.top();
+    cells.pop();
+    if (cell.least_mm >= best.gap_mm - search_mm) break;
+    halve(cell);
   }
   if (!any) return {};
-  if (best.gap_mm < stop_below) return best;
-  // The best few, from different cells, each drawn down.
-  std::sort(good.begin(), good.end(), [](const auto& a, const auto& b) { return a.first.gap_mm < b.first.gap_mm; });
-  constexpr std::size_t tried = 6;
-  Found least = best;
+  // The best few, each drawn down.
+  std::sort(good.begin(), good.end(), [](const Found& a, const Found& b) { return a.gap_mm < b.gap_mm; });
+  constexpr std::size_t tried = 3;
   for (std::size_t i = 0; i < std::min(tried, good.size()); ++i) {
-    const Found down = draw_down(scene, meeting, whole, good[i].first, std::max(1e-3, good[i].second));
-    if (down.gap_mm < least.gap_mm) least = down;
+    const Found down = draw_down(scene, meeting, whole, good[i], 0.02, !only_whether);
+    if (down.gap_mm < best.gap_mm) best = down;
   }
-  return least;
+  return best;
 }
 
 // The axis of a wheel at rest: square to where it points, leaning with its camber.
@@ -347,7 +369,7 @@ Domain domain_of(const Scene& scene, const Meeting& meeting, double least, doubl
 
 bool touches_within(Scene& scene, const std::vector<Meeting>& meetings, double least, double greatest) {
   return std::any_of(meetings.begin(), meetings.end(), [&](const Meeting& meeting) {
-    return least_gap(scene, meeting, domain_of(scene, meeting, least, greatest), search_mm, 0).gap_mm < 0;
+    return least_gap(scene, meeting, domain_of(scene, meeting, least, greatest), search_mm, true).gap_mm == 0;
   });
 }
 
@@ -391,7 +413,7 @@ Room room_at_lock(const Model& model, const Solution& solution, int corner, Driv
     Found least;
     const Meeting* with = nullptr;
     for (const Meeting& meeting : meetings) {
-      const Found found = least_gap(scene, meeting, domain_of(scene, meeting, ends[0], ends[1]), least.gap_mm, -infinite);
+      const Found found = least_gap(scene, meeting, domain_of(scene, meeting, ends[0], ends[1]), least.gap_mm, false);
       if (!(found.gap_mm < least.gap_mm)) continue;
       least = found;
       with = &meeting;
@@ -407,7 +429,7 @@ Room room_at_lock(const Model& model, const Solution& solution, int corner, Driv
     gap.drive = least.at[0];
     if (mover.way) gap.travel_mm = least.at[1];
     if (with->other && scene.movers[*with->other].way) gap.other_travel_mm = least.at[2];
-    gap.at_mm = gap_of(*with, *place_pair(scene, *with, least.at)).on_first_mm;
+    gap.at_mm = gap_of(*with, *place_pair(scene, *with, least.at), true).on_first_mm;
     const auto placed = place(scene, mover, least.at[0], least.at[1]);
     const Vec3& ahead = scene.set.knuckles[static_cast<std::size_t>(mover.knuckle)].ahead;
     gap.steer_rad = std::remainder(placed->heading_rad - heading_rad(ahead), 360 * rad_per_deg);

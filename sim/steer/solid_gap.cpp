@@ -143,11 +143,12 @@ SolidGap distance(const A& a, const B& b) {
     s = with;
   }
   SolidGap out;
-  out.mm = s.size == 4 ? 0 : s.v.norm();
+  out.mm = s.size == 4 || s.v.norm() < exact_mm ? 0 : s.v.norm();
   for (int i = 0; i < s.size; ++i) {
     out.on_first_mm += s.share[static_cast<std::size_t>(i)] * s.at[static_cast<std::size_t>(i)].first;
     out.on_second_mm += s.share[static_cast<std::size_t>(i)] * s.at[static_cast<std::size_t>(i)].second;
   }
+  if (out.mm > 0) out.normal = s.v.normalized();
   return out;
 }
 
@@ -231,20 +232,26 @@ SolidGap overlap(const A& a, const B& b) {
     if (lower.mm < best.mm) best = lower;
   }
   const Corner3 deepest = corner(a, b, best.n);
-  return {-best.mm, deepest.first, deepest.second};
+  return {-best.mm, deepest.first, deepest.second, -best.n};
 }
 
 template <class A, class B>
-SolidGap gap(const A& a, const B& b) {
-  const SolidGap apart = distance(a, b);
-  if (apart.mm > 10 * exact_mm) return apart;
+SolidGap gap(const A& a, const B& b, bool how_deep) {
+  SolidGap apart = distance(a, b);
+  if (apart.mm > 10 * exact_mm || !how_deep) return apart;
   const SolidGap into = overlap(a, b);
-  return into.mm < 0 ? into : apart;
+  if (into.mm < 0) return into;
+  apart.normal = into.normal;
+  return apart;
 }
 
 }  // namespace
 
-SolidGap gap_between(const Cylinder& wheel, const Box& box) { return gap(wheel, box); }
-SolidGap gap_between(const Cylinder& wheel, const Cylinder& other) { return gap(wheel, other); }
+SolidGap gap_between(const Cylinder& wheel, const Box& box, bool how_deep) { return gap(wheel, box, how_deep); }
+SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep) { return gap(wheel, other, how_deep); }
+
+double least_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, -n).dot(n); }
+double greatest_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, n).dot(n); }
+double greatest_along(const Box& box, const Vec3& n) { return support(box, n).dot(n); }
 
 }  // namespace ridepitch

@@ -300,8 +300,6 @@ SteeredPlace steered_place(const Model& model, const Solution& rest, int corner,
   for (int i = drive != 0 ? 1 : 0; i <= steps; ++i) x = root(residual_at(drive, rise_mm * i / steps), x);
 
   SteeredPlace out;
-  out.top_poses.push_back({});
-  for (std::size_t i = 0; i < first_sprung; i += 3) out.top_poses.push_back({Vec2(x[i], x[i + 1]), x[i + 2] * angle_unit});
   for (std::size_t i = 0; i < m.knuckles.size(); ++i) {
     const Knuckle& k = m.knuckles[i];
     // The knuckle as the frame of kingpin, marker and what is square to both.
@@ -318,6 +316,13 @@ SteeredPlace steered_place(const Model& model, const Solution& rest, int corner,
     const Vec3 ahead = turn * k.ahead;
     out.heading_deg.push_back(std::atan2(ahead.y(), ahead.x()) * 180 / std::acos(-1.0));
     out.centre_mm.push_back(low + turn * (k.centre - k.low));
+    // Camber at rest, the top outward: the axle's outer end lower.
+    const auto& path = rest.corners[static_cast<std::size_t>(k.sprung.corner)].wheels[static_cast<std::size_t>(k.sprung.wheel)].path;
+    const double camber = path && path->rest.camber_deg ? *path->rest.camber_deg * std::acos(-1.0) / 180 : 0;
+    const Vec3 level(-k.ahead.y(), k.ahead.x(), 0);
+    const double side = k.centre.y() < 0 ? -1 : 1;
+    const Vec3 leaning(level.x(), std::cos(camber) * level.y(), -side * std::sin(camber) * level.y());
+    out.axis.push_back(turn * leaning.normalized());
   }
   return out;
 }
