@@ -16,7 +16,7 @@
 #include "model/units.hpp"
 #include "steer/carry.hpp"
 #include "steer/knuckle.hpp"
-#include "steer/steered.hpp"
+#include "steer/standing.hpp"
 
 namespace ridepitch {
 namespace {

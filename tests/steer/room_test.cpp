@@ -12,7 +12,7 @@
 #include <gtest/gtest.h>
 
 #include "model/units.hpp"
-#include "steer/steered.hpp"
+#include "steer/standing.hpp"
 
 namespace ridepitch {
 namespace {
