@@ -406,6 +406,8 @@ Room room_at_lock(const Model& model, const Solution& solution, int corner, Driv
   add_movers(model, solution, scene);
 
   Room out;
+  const auto& drive = linkage_at(model, corner).drive;
+  const double unit = drive && drive->pin ? rad_per_deg : 1;
   const std::array<double, 2> ends = way ? range : std::array<double, 2>{0, 0};
   std::vector<Meeting> all;
   for (std::size_t m = 0; m < scene.steered; ++m) {
@@ -426,19 +428,19 @@ Room room_at_lock(const Model& model, const Solution& solution, int corner, Driv
     gap.against = with->against;
     gap.box = !with->other;
     gap.gap_mm = least.gap_mm;
-    gap.drive = least.at[0];
+    gap.drive = least.at[0] / unit;
     if (mover.way) gap.travel_mm = least.at[1];
     if (with->other && scene.movers[*with->other].way) gap.other_travel_mm = least.at[2];
     gap.at_mm = gap_of(*with, *place_pair(scene, *with, least.at), true).on_first_mm;
     const auto placed = place(scene, mover, least.at[0], least.at[1]);
     const Vec3& ahead = scene.set.knuckles[static_cast<std::size_t>(mover.knuckle)].ahead;
-    gap.steer_rad = std::remainder(placed->heading_rad - heading_rad(ahead), 360 * rad_per_deg);
+    gap.steer_deg = std::remainder(placed->heading_rad - heading_rad(ahead), 360 * rad_per_deg) / rad_per_deg;
     out.clear = out.clear && gap.gap_mm >= 0;
     out.gaps.push_back(std::move(gap));
   }
-  if (out.clear) out.clear_drive = ends;
+  if (out.clear) out.clear_drive = {{ends[0] / unit, ends[1] / unit}};
   else if (!touches_within(scene, all, 0, 0))
-    out.clear_drive = {{clear_up_to(scene, all, ends[0]), clear_up_to(scene, all, ends[1])}};
+    out.clear_drive = {{clear_up_to(scene, all, ends[0]) / unit, clear_up_to(scene, all, ends[1]) / unit}};
   return out;
 }
 

@@ -22,8 +22,8 @@ struct LeastGap {
   std::string against;            ///< name of a keepout, or of another wheel
   bool box = false;               ///< `against` is a keepout
   double gap_mm = 0;              ///< negative: how far they run into each other
-  double drive = 0;               ///< where that is: mm or rad
-  double steer_rad = 0;           ///< heading of the wheel there less that with the drive at 0, at rest
+  double drive = 0;               ///< where that is: mm of a rack, degrees of a crank
+  double steer_deg = 0;           ///< heading of the wheel there less that with the drive at 0, at rest
   std::optional<double> travel_mm;        ///< of the wheel, above full droop
   std::optional<double> other_travel_mm;  ///< of the other wheel
   Vec3 at_mm = Vec3::Zero();      ///< the wheel's point that is nearest, vehicle axes
@@ -32,7 +32,7 @@ struct LeastGap {
 struct Room {
   std::vector<LeastGap> gaps;  ///< one for each steered wheel that can meet anything, in file order
   bool clear = true;           ///< nothing touches, at any lock and travel
-  /// The drive's least and greatest value up to which, from 0 on, nothing touches at any travel: where `clear`, its ends.
+  /// The drive's least and greatest value [mm or degrees] up to which, from 0 on, nothing touches at any travel: where `clear`, its ends.
   /// To 0.01 degree of the wheels' turn. None where something touches with the drive at 0 already.
   std::optional<std::array<double, 2>> clear_drive;
 };

@@ -113,12 +113,12 @@ TEST(RoomAtLock, IsLeastAtFullLockBesideAWall) {
   EXPECT_EQ(gap.against, "frame");
   EXPECT_TRUE(gap.box);
   EXPECT_NEAR(gap.gap_mm, innermost_y(35, 0) - 40, gap_mm);
-  EXPECT_NEAR(std::abs(gap.drive), 35 * rad_per_deg, 1e-9);
-  EXPECT_NEAR(gap.steer_rad, gap.drive, 1e-9);
+  EXPECT_NEAR(std::abs(gap.drive), 35, 1e-7);
+  EXPECT_NEAR(gap.steer_deg, gap.drive, 1e-7);
   EXPECT_TRUE(seen.room.clear);
   ASSERT_TRUE(seen.room.clear_drive);
-  EXPECT_NEAR((*seen.room.clear_drive)[0], -35 * rad_per_deg, 1e-12);
-  EXPECT_NEAR((*seen.room.clear_drive)[1], 35 * rad_per_deg, 1e-12);
+  EXPECT_NEAR((*seen.room.clear_drive)[0], -35, 1e-9);
+  EXPECT_NEAR((*seen.room.clear_drive)[1], 35, 1e-9);
 }
 
 // Where the innermost point meets y = wall: by bisection on the closed form.
@@ -136,8 +136,8 @@ TEST(RoomAtLock, GivesTheLockThatWouldStillClearAWall) {
   EXPECT_FALSE(seen.room.clear);
   EXPECT_NEAR(seen.room.gaps[0].gap_mm, innermost_y(35, 0) - 60, 1e-3);  // the wall is thick: out is straight out
   ASSERT_TRUE(seen.room.clear_drive);
-  EXPECT_NEAR((*seen.room.clear_drive)[0] / rad_per_deg, -lock, lock_deg);
-  EXPECT_NEAR((*seen.room.clear_drive)[1] / rad_per_deg, lock, lock_deg);
+  EXPECT_NEAR((*seen.room.clear_drive)[0], -lock, lock_deg);
+  EXPECT_NEAR((*seen.room.clear_drive)[1], lock, lock_deg);
 }
 
 // A low rail: 20 mm below the axle at rest, 14 mm at full droop, so that there the tyre is met where it is widest.
@@ -146,7 +146,7 @@ TEST(RoomAtLock, FindsTheTravelAtWhichALowRailIsMet) {
   const Seen seen = look(steered_wheel(keepout("rail", {-200, -200, -100}, {200, 60, top})));
   const double lock = lock_at_wall(60, 14);
   ASSERT_TRUE(seen.room.clear_drive);
-  EXPECT_NEAR((*seen.room.clear_drive)[1] / rad_per_deg, lock, lock_deg);
+  EXPECT_NEAR((*seen.room.clear_drive)[1], lock, lock_deg);
   EXPECT_NEAR(*seen.room.gaps[0].travel_mm, 0, 1e-3);
 }
 
@@ -174,9 +174,9 @@ TEST(RoomAtLock, SeesAPostThatTheTyreSwingsInto) {
   EXPECT_FALSE(seen.room.clear);
   EXPECT_LT(seen.room.gaps[0].gap_mm, 0);
   ASSERT_TRUE(seen.room.clear_drive);
-  EXPECT_GT((*seen.room.clear_drive)[0] / rad_per_deg, -20);
-  EXPECT_LT((*seen.room.clear_drive)[0] / rad_per_deg, -10);
-  EXPECT_NEAR((*seen.room.clear_drive)[1] / rad_per_deg, 35, 1e-9);  // to the left it swings away
+  EXPECT_GT((*seen.room.clear_drive)[0], -20);
+  EXPECT_LT((*seen.room.clear_drive)[0], -10);
+  EXPECT_NEAR((*seen.room.clear_drive)[1], 35, 1e-9);  // to the left it swings away
 }
 
 std::string rear_wheel(double x) {
