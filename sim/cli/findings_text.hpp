@@ -21,7 +21,8 @@ std::vector<MergedFinding> merged_findings(const std::vector<Finding>& findings)
 
 /// Each with its number and its remedy, under a heading; nothing where there is nothing to say.
 /// @param notes  of the model's text
-std::string findings_text(const std::vector<MergedFinding>& findings, const std::vector<Problem>& notes, const Ink& ink);
+std::string findings_text(const std::vector<MergedFinding>& findings, const std::vector<Problem>& notes,
+                          const Ink& ink);
 
 /// "1 problem, 2 warnings and 1 note"
 std::string findings_count(const std::vector<MergedFinding>& findings, std::size_t notes);

@@ -24,7 +24,8 @@ bool has_sprung_wheels(const Model& model) {
   });
 }
 
-std::optional<SteeredModel> steer_file(const std::string& path, const SteerOptions& how, std::vector<Problem>& problems) {
+std::optional<SteeredModel> steer_file(const std::string& path, const SteerOptions& how,
+                                       std::vector<Problem>& problems) {
   ReadModel read = read_model(path);
   if (!read.model) {
     move_to(problems, read.problems, nullptr);
@@ -55,7 +56,8 @@ Outcome run_steer(const Options& options, const Ink& ink) {
   Outcome outcome;
   std::vector<SteeredModel> models;
   for (const std::string& path : options.models)
-    if (auto steered = steer_file(path, {.points = options.steer.points}, outcome.problems)) models.push_back(std::move(*steered));
+    if (auto steered = steer_file(path, {.points = options.steer.points}, outcome.problems))
+      models.push_back(std::move(*steered));
   if (!options.steer.curve.empty() && outcome.problems.empty()) {
     if (const std::optional<Problem> failed = write_file(options.steer.curve, steer_csv(models.front()))) {
       outcome.problems.push_back(*failed);

@@ -23,7 +23,8 @@ std::string steer_csv(const SteeredModel& model) {
         const auto same = std::find_if(steering.wheels.begin(), steering.wheels.end(),
                                        [&](const SteeredWheel& wheel) { return wheel.name == name; });
         text += ",";
-        if (same != steering.wheels.end()) text += csv_number(point.steer_deg[static_cast<std::size_t>(same - steering.wheels.begin())]);
+        if (same != steering.wheels.end())
+          text += csv_number(point.steer_deg[static_cast<std::size_t>(same - steering.wheels.begin())]);
       }
       text += "," + csv_number(point.ackermann_error_deg) + "," + csv_number(point.turn_radius_mm) + "\n";
     }

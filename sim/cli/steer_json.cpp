@@ -13,13 +13,15 @@ Json pair_json(const std::array<Value, 2>& pair) {
 }
 
 Json wheel_json(const SteeredWheel& wheel, double module_mm) {
-  return {{"name", wheel.name},
-          {"same_as", maybe(wheel.same_as)},
-          {"toe_deg", wheel.toe_deg},
-          {"lock_deg", wheel.lock_deg},
-          {"rate_deg", wheel.rate_deg},
-          {"kingpin_modules", wheel.has_king ? Json::array({wheel.king_mm.x() / module_mm, wheel.king_mm.y() / module_mm}) : Json(nullptr)},
-          {"scrub_radius_mm", wheel.scrub_radius_mm}};
+  return {
+      {"name", wheel.name},
+      {"same_as", maybe(wheel.same_as)},
+      {"toe_deg", wheel.toe_deg},
+      {"lock_deg", wheel.lock_deg},
+      {"rate_deg", wheel.rate_deg},
+      {"kingpin_modules",
+       wheel.has_king ? Json::array({wheel.king_mm.x() / module_mm, wheel.king_mm.y() / module_mm}) : Json(nullptr)},
+      {"scrub_radius_mm", wheel.scrub_radius_mm}};
 }
 
 Json point_json(const Steering& steering, const SteerPoint& point, double module_mm) {

@@ -38,10 +38,12 @@ std::string both_sides(const std::array<std::optional<double>, 2>& sides, int de
 std::string circle_words(const std::array<std::optional<double>, 2>& circle) {
   if (circle[0] && circle[1]) {
     if (number(circle[0], 0) == number(circle[1], 0)) return fmt::format("in a circle of {} mm", number(circle[0], 0));
-    return fmt::format("in a circle of {} mm to the left and {} mm to the right", number(circle[0], 0), number(circle[1], 0));
+    return fmt::format("in a circle of {} mm to the left and {} mm to the right", number(circle[0], 0),
+                       number(circle[1], 0));
   }
   for (std::size_t side = 0; side < 2; ++side)
-    if (circle[side]) return fmt::format("in a circle of {} mm to the {}", number(circle[side], 0), side == 0 ? "left" : "right");
+    if (circle[side])
+      return fmt::format("in a circle of {} mm to the {}", number(circle[side], 0), side == 0 ? "left" : "right");
   return "";
 }
 
@@ -49,7 +51,8 @@ std::string error_words(const Steering& steering) {
   if (!steering.worst_error_deg) return "";
   const double error = *steering.worst_error_deg;
   if (std::abs(error) < too_little_to_see) return "at their ideal angles all the way";
-  return fmt::format("the outer wheel at worst {} degrees {} its ideal angle", number(std::abs(error), 1), error > 0 ? "beyond" : "short of");
+  return fmt::format("the outer wheel at worst {} degrees {} its ideal angle", number(std::abs(error), 1),
+                     error > 0 ? "beyond" : "short of");
 }
 
 /// What one steering does, in a sentence without its full stop.
@@ -98,13 +101,15 @@ std::string end_words(const Steering& steering, std::size_t e) {
 /// Lines that a builder can follow with a ruler and the hand wheel.
 std::vector<Term> drive_terms(const Steering& steering) {
   std::vector<Term> terms;
-  terms.push_back({steering.crank ? "crank" : "rack", fmt::format("from {} to {}", end_words(steering, 0), end_words(steering, 1))});
+  terms.push_back({steering.crank ? "crank" : "rack",
+                   fmt::format("from {} to {}", end_words(steering, 0), end_words(steering, 1))});
   if (!steering.follows.empty())
-    terms.push_back({"follows", fmt::format("{}, {} {} for each of its own", shown(steering.follows), number(steering.ratio, 3),
-                                            unit_of(steering))});
+    terms.push_back({"follows", fmt::format("{}, {} {} for each of its own", shown(steering.follows),
+                                            number(steering.ratio, 3), unit_of(steering))});
   if (steering.turns_lock_to_lock) {
     std::string text = fmt::format("{} turns from lock to lock", number(steering.turns_lock_to_lock, 2));
-    if (steering.rack_mm_per_turn) text += fmt::format(", {} mm of rack for each", number(steering.rack_mm_per_turn, 2));
+    if (steering.rack_mm_per_turn)
+      text += fmt::format(", {} mm of rack for each", number(steering.rack_mm_per_turn, 2));
     terms.push_back({"hand wheel", text});
   }
   const auto circles = [&](const char* word, const std::array<std::optional<double>, 2>& circle, const char* what) {
@@ -118,16 +123,18 @@ std::vector<Term> drive_terms(const Steering& steering) {
 
 std::string by_hand_text(const Steering& steering, const TextStyle& style) {
   Table table;
-  table.columns = {{"Check by hand: " + shown(steering.name), "", "", Align::left},
-                   word_column(fmt::format("at {}", number(steering.range[0], 1)) + " " + unit_of(steering), "deg", "lock"),
-                   {fmt::format("at {}", number(steering.range[1], 1)) + " " + unit_of(steering), "deg"},
-                   word_column("toe", "deg"),
-                   word_column("scrub", "mm")};
+  table.columns = {
+      {"Check by hand: " + shown(steering.name), "", "", Align::left},
+      word_column(fmt::format("at {}", number(steering.range[0], 1)) + " " + unit_of(steering), "deg", "lock"),
+      {fmt::format("at {}", number(steering.range[1], 1)) + " " + unit_of(steering), "deg"},
+      word_column("toe", "deg"),
+      word_column("scrub", "mm")};
   for (const SteeredWheel& wheel : steering.wheels)
-    table.rows.push_back({shown(wheel.name), number(wheel.lock_deg[0], 1), number(wheel.lock_deg[1], 1), number(wheel.toe_deg, 1),
-                          number(wheel.scrub_radius_mm, 1)});
-  std::string text = table.rows.empty() ? style.ink.heading(shown(steering.name)) + "\n" : table_text(std::move(table), style);
-  return text + terms_text(drive_terms(steering), Ink{});
+    table.rows.push_back({shown(wheel.name), number(wheel.lock_deg[0], 1), number(wheel.lock_deg[1], 1),
+                          number(wheel.toe_deg, 1), number(wheel.scrub_radius_mm, 1)});
+  std::string text =
+      table.rows.empty() ? style.ink.heading(shown(steering.name)) + "\n" : table_text(std::move(table), style);
+  return text + "\n" + terms_text(drive_terms(steering), Ink{});
 }
 
 // ------------------------------------------------------------------------------------ numbers
@@ -135,10 +142,12 @@ std::string by_hand_text(const Steering& steering, const TextStyle& style) {
 std::string sweep_text(const Steering& steering, const TextStyle& style) {
   if (steering.wheels.empty()) return "";
   Table table;
-  table.columns = {word_column("Sweep: " + shown(steering.name), unit_of(steering), "drive"), word_column("turns", "", "hand turns")};
+  table.columns = {word_column("Sweep: " + shown(steering.name), unit_of(steering), "drive"),
+                   word_column("turns", "", "hand turns")};
   bool first = true;
   for (const SteeredWheel& wheel : steering.wheels) {
-    table.columns.push_back(first ? word_column(shown(wheel.name), "deg", "steer angle") : Column{shown(wheel.name), "deg"});
+    table.columns.push_back(first ? word_column(shown(wheel.name), "deg", "steer angle")
+                                  : Column{shown(wheel.name), "deg"});
     first = false;
   }
   table.columns.push_back(word_column("error", "deg", "Ackermann error"));
@@ -166,7 +175,8 @@ std::string numbers_text(const SteeredModel& model, const TextStyle& style) {
                    word_column("margin", "deg", "toggle margin")};
   for (const Steering& steering : model.steered.steering) {
     std::optional<double> margin = steering.rod_margin_deg[0];
-    if (steering.rod_margin_deg[1] && (!margin || *steering.rod_margin_deg[1] < *margin)) margin = steering.rod_margin_deg[1];
+    if (steering.rod_margin_deg[1] && (!margin || *steering.rod_margin_deg[1] < *margin))
+      margin = steering.rod_margin_deg[1];
     table.rows.push_back({shown(steering.name), number(steering.wheelbase_mm, 1), number(steering.track_mm, 1),
                           number(steering.steering_ratio, 2), number(steering.ackermann_percent[0], 0),
                           number(steering.ackermann_percent[1], 0), number(steering.worst_error_deg, 2),
@@ -178,21 +188,26 @@ std::string numbers_text(const SteeredModel& model, const TextStyle& style) {
 std::string effort_text(const SteeredModel& model, const TextStyle& style) {
   Table table;
   const std::string force = "rack", torque = "crank";
-  table.columns = {{"Effort, standing", "", "", Align::left}, {"load", "N"},        {"at the middle", "", ""},
-                   {"at most", "", ""},                       word_column("hand wheel", "N mm", "effort"), {"at most", "N mm"}};
+  table.columns = {
+      {"Effort, standing", "", "", Align::left},   {"load", "N"},      {"at the middle", "", ""}, {"at most", "", ""},
+      word_column("hand wheel", "N mm", "effort"), {"at most", "N mm"}};
   const SteerEffort* any = nullptr;
   for (const Steering& steering : model.steered.steering) {
     if (!steering.effort) continue;
     any = &*steering.effort;
     const std::string unit = steering.crank ? " N mm" : " N";
     const int decimals = steering.crank ? 0 : 1;
-    const auto at_drive = [&](const std::optional<double>& value) { return value ? number(value, decimals) + unit : std::string("-"); };
-    table.rows.push_back({shown(steering.name), number(any->load_n, 1), at_drive(any->drive_at_centre), at_drive(any->drive_at_most),
-                          number(any->hand_at_centre_n_mm, 0), number(any->hand_at_most_n_mm, 0)});
+    const auto at_drive = [&](const std::optional<double>& value) {
+      return value ? number(value, decimals) + unit : std::string("-");
+    };
+    table.rows.push_back({shown(steering.name), number(any->load_n, 1), at_drive(any->drive_at_centre),
+                          at_drive(any->drive_at_most), number(any->hand_at_centre_n_mm, 0),
+                          number(any->hand_at_most_n_mm, 0)});
   }
   if (!any) return "";
   const std::string assumed = fmt::format(
-      "An estimate: the vehicle stands, the wheels do not roll, each tyre slides on the ground over its whole width round its "
+      "An estimate: the vehicle stands, the wheels do not roll, each tyre slides on the ground over its whole width "
+      "round its "
       "kingpin with a friction of {:g}{}; pins and gears take nothing.",
       any->friction, any->friction_given ? "" : " (assumed: the file has no tyre_mu)");
   return table_text(std::move(table), style) + "  " + wrapped(assumed, 2) + "\n";
@@ -208,7 +223,8 @@ std::string steer_text(const SteeredModel& model, const TextStyle& style) {
   };
   for (const Steering& steering : model.steered.steering) add(by_hand_text(steering, style));
   add(numbers_text(model, style));
-  for (const Steering& steering : model.steered.steering) add(sweep_text(steering, {style.ink, style.terse || &steering != &model.steered.steering.front()}));
+  for (const Steering& steering : model.steered.steering)
+    add(sweep_text(steering, {style.ink, style.terse || &steering != &model.steered.steering.front()}));
   bool first = true;
   for (const Steering& steering : model.steered.steering) {
     const TextStyle once{style.ink, style.terse || !first};

@@ -15,8 +15,9 @@ double distance_sum(double y, double c) {
 
 double scrub_torque_n_mm(const Scrub& scrub) {
   const double b = scrub.width_mm, across = std::abs(scrub.before_mm);
-  const double arm_mm = b > 0 ? (distance_sum(scrub.beside_mm + b / 2, across) - distance_sum(scrub.beside_mm - b / 2, across)) / b
-                              : std::hypot(scrub.beside_mm, across);
+  const double arm_mm =
+      b > 0 ? (distance_sum(scrub.beside_mm + b / 2, across) - distance_sum(scrub.beside_mm - b / 2, across)) / b
+            : std::hypot(scrub.beside_mm, across);
   return scrub.friction * scrub.load_n * arm_mm;
 }
 

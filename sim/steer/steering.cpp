@@ -50,7 +50,8 @@ std::vector<StandingWheel> standing_wheels(const Model& model, const Solution& s
       const double u = u_sign(corner) * wheel.centre_C_mm.x();
       const Vec2 centre = linkage.plane == Plane::side ? Vec2(corner.at_mm.x() + u, corner.at_mm.y())
                                                        : Vec2(corner.at_mm.x(), corner.at_mm.y() + u);
-      wheels.push_back({corner.name + "/" + wheel.name, centre, linkage.wheels[w].tyre.width_mm, wheel.ground_load_n, false});
+      wheels.push_back(
+          {corner.name + "/" + wheel.name, centre, linkage.wheels[w].tyre.width_mm, wheel.ground_load_n, false});
     }
   }
   return wheels;
@@ -60,18 +61,18 @@ std::vector<StandingWheel> standing_wheels(const Model& model, const Solution& s
 struct WheelGauge {
   const Wheel* wheel = nullptr;
   BodyPoint at;
-  double toe_rad = 0;                ///< heading with the drive at 0
-  double theta_0 = 0;                ///< angle of its body there
-  Vec2 king_mm = Vec2::Zero();       ///< vehicle axes
+  double toe_rad = 0;           ///< heading with the drive at 0
+  double theta_0 = 0;           ///< angle of its body there
+  Vec2 king_mm = Vec2::Zero();  ///< vehicle axes
   const StandingWheel* same = nullptr;
-  double torque_n_mm = 0;            ///< that turns it about its kingpin
+  double torque_n_mm = 0;  ///< that turns it about its kingpin
 };
 
 /// Left and right wheel of an axle, by index; a wheel in the middle stands alone.
 struct SteeredAxle {
   int left = -1, right = -1;
   double track_mm = 0;
-  double x_mm = 0;                   ///< mean of the centres, the drive at 0
+  double x_mm = 0;  ///< mean of the centres, the drive at 0
 };
 
 struct Instance {
@@ -118,7 +119,8 @@ void pair_wheels(const std::vector<SteeredWheel>& wheels, Instance& instance) {
     for (std::size_t j = 0; j < wheels.size(); ++j) {
       const double along = std::abs(wheels[j].centre_mm.x() - p.x());
       if (taken[j] || wheels[j].centre_mm.y() >= 0 || along > instance.wheels[i].wheel->tyre.diameter_mm / 2) continue;
-      if (best < 0 || along < std::abs(wheels[static_cast<std::size_t>(best)].centre_mm.x() - p.x())) best = static_cast<int>(j);
+      if (best < 0 || along < std::abs(wheels[static_cast<std::size_t>(best)].centre_mm.x() - p.x()))
+        best = static_cast<int>(j);
     }
     if (best < 0) continue;
     const auto j = static_cast<std::size_t>(best);
@@ -142,15 +144,18 @@ void place_all(Scene& scene, const Instance& moved, double drive, Places& places
     Instance& instance = scene.instances[i];
     TrainedDrive& other = *instance.drive;
     double value = 0;
-    if (&instance == &moved) value = drive;
-    else if (other.leader == moved.drive->leader) value = std::clamp(head * other.factor * drive_unit(other), other.range[0], other.range[1]);
+    if (&instance == &moved)
+      value = drive;
+    else if (other.leader == moved.drive->leader)
+      value = std::clamp(head * other.factor * drive_unit(other), other.range[0], other.range[1]);
     place_drive(other.way, value, instance.room, places[i]);
   }
 }
 
 double steer_rad(const Scene& scene, const Instance& instance, const WheelGauge& wheel, const Eigen::VectorXd& q) {
   if (wheel.at.body == ground) return 0;
-  return u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) * (q[3 * wheel.at.body + 2] - wheel.theta_0);
+  return u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) *
+         (q[3 * wheel.at.body + 2] - wheel.theta_0);
 }
 
 std::vector<WheelLine> wheel_lines(const Scene& scene, Instance& instance, const Eigen::VectorXd& q) {
@@ -158,7 +163,8 @@ std::vector<WheelLine> wheel_lines(const Scene& scene, Instance& instance, const
   set_turns(q, instance.turns);
   const Corner& corner = scene.model.corners[static_cast<std::size_t>(instance.corner)];
   for (const WheelGauge& wheel : instance.wheels)
-    lines.push_back({on_vehicle(corner, position(wheel.at, q, instance.turns)), wheel.toe_rad + steer_rad(scene, instance, wheel, q)});
+    lines.push_back({on_vehicle(corner, position(wheel.at, q, instance.turns)),
+                     wheel.toe_rad + steer_rad(scene, instance, wheel, q)});
   return lines;
 }
 
@@ -166,7 +172,7 @@ std::vector<WheelLine> wheel_lines(const Scene& scene, Instance& instance, const
 struct Turning {
   int way = 0;  ///< +1 to the left, -1 to the right, 0 straight on or unknown
   std::optional<Vec2> centre_mm;
-  std::optional<double> radius_mm;   ///< to the outer steered wheel
+  std::optional<double> radius_mm;  ///< to the outer steered wheel
   std::optional<double> error_rad;
   std::optional<double> circle_mm, kerb_mm;
 };
@@ -187,7 +193,8 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
   for (const SteeredAxle& axle : instance.axles) x_mean += 2 * axle.x_mm;
   for (const int w : instance.alone) x_mean += scene.instances[index].wheels[static_cast<std::size_t>(w)].king_mm.x();
   x_mean /= static_cast<double>(std::max<std::size_t>(1, lines.size()));
-  if (std::abs(mean) > straight_rad) out.way = static_cast<int>(sign_of(mean) * (scene.line_x_mm ? sign_of(x_mean - *scene.line_x_mm) : 1));
+  if (std::abs(mean) > straight_rad)
+    out.way = static_cast<int>(sign_of(mean) * (scene.line_x_mm ? sign_of(x_mean - *scene.line_x_mm) : 1));
 
   for (const SteeredAxle& axle : instance.axles) {
     if (!scene.line_x_mm) break;
@@ -195,7 +202,8 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
     if (std::abs(wheelbase) < 1e-6) continue;
     const double left = angle[static_cast<std::size_t>(axle.left)], right = angle[static_cast<std::size_t>(axle.right)];
     const bool to_left = (left + right) * wheelbase > 0;
-    const double error = ackermann_error_rad(to_left ? left : right, to_left ? right : left, axle.track_mm, std::abs(wheelbase));
+    const double error =
+        ackermann_error_rad(to_left ? left : right, to_left ? right : left, axle.track_mm, std::abs(wheelbase));
     if (!out.error_rad || std::abs(error) > std::abs(*out.error_rad)) out.error_rad = error;
   }
   if (out.way == 0) return out;
@@ -222,7 +230,8 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
     out.centre_mm = turn_centre(all);
     if (out.centre_mm && out.centre_mm->norm() > farthest_mm) out.centre_mm.reset();
     if (out.centre_mm) {
-      for (const WheelLine& line : lines) out.radius_mm = std::max(out.radius_mm.value_or(0), (*out.centre_mm - line.centre_mm).norm());
+      for (const WheelLine& line : lines)
+        out.radius_mm = std::max(out.radius_mm.value_or(0), (*out.centre_mm - line.centre_mm).norm());
       out.way = static_cast<int>(sign_of(out.centre_mm->y()));
     }
   }
@@ -237,7 +246,8 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
   };
   for (std::size_t i = 0; i < scene.instances.size(); ++i) {
     const auto others = wheel_lines(scene, scene.instances[i], places[i]);
-    for (std::size_t w = 0; w < others.size(); ++w) look(others[w].centre_mm, scene.instances[i].wheels[w].wheel->tyre.width_mm);
+    for (std::size_t w = 0; w < others.size(); ++w)
+      look(others[w].centre_mm, scene.instances[i].wheels[w].wheel->tyre.width_mm);
   }
   for (const StandingWheel& wheel : scene.standing)
     if (!wheel.steered) look(wheel.centre_mm, wheel.width_mm);
@@ -248,7 +258,8 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
 
 // ------------------------------------------------------------------------------------ a steering
 
-std::vector<SteerPoint> sweep_points(Scene& scene, std::size_t index, int points, std::vector<std::vector<Pose>>* poses) {
+std::vector<SteerPoint> sweep_points(Scene& scene, std::size_t index, int points,
+                                     std::vector<std::vector<Pose>>* poses) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
   const DriveSweep sweep = sweep_drive(drive.way, drive.range[0], drive.range[1], points);
@@ -260,7 +271,8 @@ std::vector<SteerPoint> sweep_points(Scene& scene, std::size_t index, int points
     SteerPoint point;
     point.drive = sweep.drive[i] / drive_unit(drive);
     if (drive.per_turn) point.hand_turns = point.drive / *drive.per_turn;
-    for (const WheelGauge& wheel : instance.wheels) point.steer_deg.push_back(to_deg * steer_rad(scene, instance, wheel, places[index]));
+    for (const WheelGauge& wheel : instance.wheels)
+      point.steer_deg.push_back(to_deg * steer_rad(scene, instance, wheel, places[index]));
     const Turning turning = turning_at(scene, index, places);
     if (turning.error_rad) point.ackermann_error_deg = to_deg * *turning.error_rad;
     point.turn_radius_mm = turning.radius_mm;
@@ -384,9 +396,9 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
     steering.inner_lock_deg[side] = std::abs(steering.wheels[inner].lock_deg[e]);
     steering.outer_lock_deg[side] = std::abs(steering.wheels[outer].lock_deg[e]);
     if (steering.wheelbase_mm && scene.line_x_mm)
-      steering.ackermann_percent[side] = ackermann_percent(
-          *steering.inner_lock_deg[side] * rad_per_deg, *steering.outer_lock_deg[side] * rad_per_deg, axle.track_mm,
-          std::abs(axle.x_mm - *scene.line_x_mm));
+      steering.ackermann_percent[side] =
+          ackermann_percent(*steering.inner_lock_deg[side] * rad_per_deg, *steering.outer_lock_deg[side] * rad_per_deg,
+                            axle.track_mm, std::abs(axle.x_mm - *scene.line_x_mm));
   }
 }
 
@@ -436,7 +448,8 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
   steering.wheels = std::move(wheels);
   if (!steering.wheels.empty() && scene.line_x_mm) {
     double x = 0;
-    for (const SteeredWheel& wheel : steering.wheels) x += wheel.centre_mm.x() / static_cast<double>(steering.wheels.size());
+    for (const SteeredWheel& wheel : steering.wheels)
+      x += wheel.centre_mm.x() / static_cast<double>(steering.wheels.size());
     steering.wheelbase_mm = std::abs(x - *scene.line_x_mm);
     steering.behind = x < *scene.line_x_mm;
   }
@@ -454,11 +467,12 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
   for (std::size_t w = 0; w < steering.wheels.size(); ++w) {
     const int body = instance.wheels[w].at.body;
     if (body == ground) continue;
-    steering.wheels[w].rate_deg = u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) * motion[3 * body + 2] *
-                                  to_deg * drive_unit(drive);
+    steering.wheels[w].rate_deg = u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) *
+                                  motion[3 * body + 2] * to_deg * drive_unit(drive);
     mean_rate += steering.wheels[w].rate_deg / static_cast<double>(steering.wheels.size());
   }
-  if (drive.per_turn && std::abs(mean_rate) > 1e-9) steering.steering_ratio = 360 / *drive.per_turn / std::abs(mean_rate);
+  if (drive.per_turn && std::abs(mean_rate) > 1e-9)
+    steering.steering_ratio = 360 / *drive.per_turn / std::abs(mean_rate);
 
   read_locks(scene, index, steering);
   steering.sweep = sweep_points(scene, index, options.points, &steering.poses);
@@ -472,23 +486,29 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
 // ------------------------------------------------------------------------------------ the scene
 
 StandingWheel* find_standing(std::vector<StandingWheel>& wheels, const std::string& name) {
-  const auto found = std::find_if(wheels.begin(), wheels.end(), [&](const StandingWheel& wheel) { return wheel.name == name; });
+  const auto found =
+      std::find_if(wheels.begin(), wheels.end(), [&](const StandingWheel& wheel) { return wheel.name == name; });
   return found == wheels.end() ? nullptr : &*found;
 }
 
-std::optional<Problem> too_far(const Model& model, const Linkage& linkage, const SteeredWheel& wheel, const StandingWheel& same, Place place) {
+std::optional<Problem> too_far(const Model& model, const Linkage& linkage, const SteeredWheel& wheel,
+                               const StandingWheel& same, Place place) {
   const double apart = (wheel.centre_mm - same.centre_mm).norm();
   if (apart <= model.module_mm * (1 + 1e-9)) return std::nullopt;
-  const auto modules = [&](const Vec2& p) { return fmt::format("[{:.4g}, {:.4g}]", p.x() / model.module_mm, p.y() / model.module_mm); };
+  const auto modules = [&](const Vec2& p) {
+    return fmt::format("[{:.4g}, {:.4g}]", p.x() / model.module_mm, p.y() / model.module_mm);
+  };
   Problem problem;
   problem.place = place;
   problem.code = "same-as-far";
-  problem.text = fmt::format("wheel '{}' of linkage '{}' is drawn {:.3g} modules from '{}', the wheel that it is the same as", wheel.name,
-                             linkage.name, apart / model.module_mm, same.name);
+  problem.text =
+      fmt::format("wheel '{}' of linkage '{}' is drawn {:.3g} modules from '{}', the wheel that it is the same as",
+                  wheel.name, linkage.name, apart / model.module_mm, same.name);
   for (const Wheel& each : linkage.wheels)
     if (each.name == wheel.name)
-      problem.hint = fmt::format("it stands at {} of the vehicle's x and y, and '{}' rests at {}: move the corner, or hole '{}'",
-                                 modules(wheel.centre_mm), same.name, modules(same.centre_mm), hole_name(linkage, each.at));
+      problem.hint =
+          fmt::format("it stands at {} of the vehicle's x and y, and '{}' rests at {}: move the corner, or hole '{}'",
+                      modules(wheel.centre_mm), same.name, modules(same.centre_mm), hole_name(linkage, each.at));
   return problem;
 }
 
@@ -497,12 +517,14 @@ Problem nothing_steered(const Model& model) {
   problem.place = {.file = 0};
   problem.code = "no-steering";
   problem.text = "nothing is steered: no corner uses a linkage in the top plane";
-  problem.hint = "draw the steering from above as a linkage with plane = \"top\" and a [linkage.NAME.drive], and give it a corner";
+  problem.hint =
+      "draw the steering from above as a linkage with plane = \"top\" and a [linkage.NAME.drive], and give it a corner";
   for (const Corner& corner : model.corners) {
     const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
     if (linkage.plane != Plane::top || linkage.drive) continue;
     problem.place = linkage.place;
-    problem.text = fmt::format("nothing is steered: linkage '{}' lies in the top plane, but has no drive", linkage.name);
+    problem.text =
+        fmt::format("nothing is steered: linkage '{}' lies in the top plane, but has no drive", linkage.name);
     problem.hint = fmt::format("add: [linkage.{}.drive] with slide = \"...\" or pin = \"...\"", linkage.name);
     break;
   }
@@ -512,8 +534,10 @@ Problem nothing_steered(const Model& model) {
 /// Where the kingpin's axis meets the ground: below the kingpin, but for its caster and inclination.
 Vec2 king_foot(const Scene& scene, const Corner& corner, const SteeredWheel& wheel, const Wheel& drawn) {
   if (!drawn.king_rad || !wheel.has_king) return wheel.king_mm;
-  const double height = scene.solution.vehicle ? scene.solution.vehicle->height_mm + corner.at_mm.z() : drawn.tyre.diameter_mm / 2;
-  return wheel.king_mm + height * Vec2(std::tan((*drawn.king_rad)[0]), sign_of(wheel.centre_mm.y()) * std::tan((*drawn.king_rad)[1]));
+  const double height =
+      scene.solution.vehicle ? scene.solution.vehicle->height_mm + corner.at_mm.z() : drawn.tyre.diameter_mm / 2;
+  return wheel.king_mm +
+         height * Vec2(std::tan((*drawn.king_rad)[0]), sign_of(wheel.centre_mm.y()) * std::tan((*drawn.king_rad)[1]));
 }
 
 std::vector<SteeredWheel> read_wheels(Scene& scene, Instance& instance, std::vector<Problem>& problems) {
@@ -569,7 +593,9 @@ SteerResult steer(const Model& model, const Solution& solution, const SteerOptio
   if (!out.problems.empty()) return out;
   for (std::size_t c = 0; c < model.corners.size(); ++c)
     for (TrainedDrive& drive : scene.trains.drives) {
-      if (drive.linkage != model.corners[c].linkage || model.linkages[static_cast<std::size_t>(drive.linkage)].plane != Plane::top) continue;
+      if (drive.linkage != model.corners[c].linkage ||
+          model.linkages[static_cast<std::size_t>(drive.linkage)].plane != Plane::top)
+        continue;
       Instance instance;
       instance.corner = static_cast<int>(c);
       instance.drive = &drive;

@@ -7,10 +7,6 @@ namespace ridepitch::glossary {
 std::vector<Word> finding_words() {
   return {
       // clang-format off
-      {"ackermann-error", "", "in a bend the wheels want to roll round different points: the tyres scrub, and the circle grows",
-       "A warning: somewhere in the steering's range the outer wheel is over 3 degrees off its ideal angle. Try: turn the "
-       "steering arms more towards the middle of the unsteered axle where it turns too far, less where it turns too little.",
-       {}, {"Ackermann error", "ideal angles"}},
       {"bottomed", "", "its springs carry less than stands on it",
        "A problem: the wheel rests on its bump stop or on a spring that is pressed solid. Try: a stiffer spring, one "
        "more beside it, or a lever that squeezes it more for the same wheel movement.",
@@ -80,6 +76,10 @@ std::vector<Word> finding_words() {
       {"no-travel", "", "stops or solid springs hold it at both ends",
        "A problem: from full droop to full bump is 0 mm. Try: move the stop, or take a longer spring.",
        {}, {"travel"}},
+      {"off-ideal-angles", "", "in a bend the wheels want to roll round different points: the tyres scrub, and the circle grows",
+       "A warning: somewhere in the steering's range the outer wheel is over 3 degrees off its ideal angle. Try: turn the "
+       "steering arms more towards the middle of the unsteered axle where it turns too far, less where it turns too little.",
+       {}, {"Ackermann error", "ideal angles"}},
       {"other-stance", "", "pressed far enough it does not come back",
        "A warning: let go from full bump, or from nose or tail held down, it stays somewhere else. Try: stiffer "
        "springs, or a stop that keeps it from getting there.",
@@ -103,6 +103,10 @@ std::vector<Word> finding_words() {
       {"pin-load", "", "it binds, wears and walks out",
        "A warning: a pin puts over 15 N on one body. Try: hold the pin in two walls, or use a longer lever.",
        {}, {"force", "pin"}},
+      {"points-aside", "", "the tyres scrub even straight ahead",
+       "A warning: with the drive at 0 a wheel points over 3 degrees to a side. Try: a tie rod of another length, or its "
+       "hole moved; over 90 degrees, turn the sign of its `ahead` round.",
+       {}, {"toe"}},
       {"readings-disagree", "", "no body puts these loads on these springs: a reading is wrong, or something else than the file says",
        "A warning: a scale reading and the computed load of its wheels lie farther apart than errors of reading and "
        "measuring explain. Try: weigh again with all wheels at one height; then look for a twisted frame, a wheel "
@@ -117,10 +121,6 @@ std::vector<Word> finding_words() {
        "gave way and fell on while its weight came on. Try: move the lever's holes so that the spring is squeezed "
        "faster as the wheel rises, or stop the wheel before it.",
        {"snapped", "gave way"}, {"dead point", "bump load"}},
-      {"static-toe", "", "the tyres scrub even straight ahead",
-       "A warning: with the drive at 0 a wheel points over 3 degrees to a side. Try: a tie rod of another length, or its "
-       "hole moved; over 90 degrees, turn the sign of its `ahead` round.",
-       {}, {"toe"}},
       {"stroke-not-followed", "", "the rods jam before the drive is at its end, and may snap over",
        "A problem: a dead point ends the steering's range, short of the stroke or where there is none. Try: a shorter stroke, "
        "longer steering arms, or a rod that meets its arm nearer to a right angle.",

@@ -48,7 +48,7 @@ TEST(TurningRadii, OfTheTextbookCarAtItsInnerWheelsAngle) {  // plane geometry; 
   const auto by_inner = turn_centre(WheelLine{Vec2(wheelbase, half), 28 * rad_per_deg}, 0);
   ASSERT_TRUE(by_outer && by_inner);
   EXPECT_NEAR((*by_outer - *by_inner).norm(), 0, 1e-9);  // both axes meet the rear axle's line in one point
-  const double mm = 1e-5;  // the values are given in m to 8 decimals
+  const double mm = 1e-5;                                // the values are given in m to 8 decimals
   EXPECT_NEAR(by_outer->y(), 5639.88881, mm);
   EXPECT_NEAR(std::atan(wheelbase / by_outer->y()) / rad_per_deg, 24.74979595, last_digit);  // one wheel in the middle
   EXPECT_NEAR((*by_outer - Vec2(0, half)).norm(), 4889.88881, mm);
@@ -65,7 +65,8 @@ TEST(TurningRadii, OfTheTextbookCarAtItsInnerWheelsAngle) {  // plane geometry; 
 }
 
 TEST(TurningRadii, OfAModelWith128MmWheelbase) {  // kingpins 80 mm apart; plane geometry
-  const std::array<std::array<double, 3>, 3> table{{{10, 9.02456103, 765.924073}, {20, 16.51603413, 391.677110}, {30, 22.98952128, 261.702503}}};
+  const std::array<std::array<double, 3>, 3> table{
+      {{10, 9.02456103, 765.924073}, {20, 16.51603413, 391.677110}, {30, 22.98952128, 261.702503}}};
   for (const auto& [inner, outer, radius] : table) {
     EXPECT_NEAR(ideal_outer_deg(inner, 80, 128), outer, last_digit);
     const auto centre = turn_centre(WheelLine{Vec2(128, -40), outer * rad_per_deg}, 0);
@@ -77,9 +78,11 @@ TEST(TurningRadii, OfAModelWith128MmWheelbase) {  // kingpins 80 mm apart; plane
 TEST(Davis, GearSteersExactlyAtEveryShift) {
   // Kingpins 1.2 m apart, wheelbase 2.7 m, tan(arm inclination) = c / 2b. (angles by plane geometry; the rule seen in
   // problems of theory of machines) What the gear gives has no error by the ideal angles.
-  const std::array<std::array<double, 2>, 3> shifts{{{5.33128636, 5.56055097}, {12.74891453, 14.11994798}, {19.36198409, 22.60940570}}};
+  const std::array<std::array<double, 2>, 3> shifts{
+      {{5.33128636, 5.56055097}, {12.74891453, 14.11994798}, {19.36198409, 22.60940570}}};
   for (const auto& [outer, inner] : shifts) {
-    EXPECT_NEAR(ackermann_error_rad(inner * rad_per_deg, outer * rad_per_deg, 1200, 2700) / rad_per_deg, 0, 2 * last_digit);
+    EXPECT_NEAR(ackermann_error_rad(inner * rad_per_deg, outer * rad_per_deg, 1200, 2700) / rad_per_deg, 0,
+                2 * last_digit);
     EXPECT_NEAR(*ackermann_percent(inner * rad_per_deg, outer * rad_per_deg, 1200, 2700), 100, 1e-5);
     EXPECT_NEAR(1 / std::tan(outer * rad_per_deg) - 1 / std::tan(inner * rad_per_deg), 4.0 / 9, 1e-7);
   }
@@ -159,17 +162,21 @@ TEST(Trapezoid, TurnsTheOuterWheelAsTheTableSays) {
     const double outer = at_18.outer_deg(inner);
     EXPECT_NEAR(outer, outer_18, last_digit) << inner;
     EXPECT_NEAR(at_10.outer_deg(inner), outer_10, last_digit) << inner;
-    EXPECT_NEAR(ackermann_error_rad(inner * rad_per_deg, outer * rad_per_deg, 2400, 4800) / rad_per_deg, error, 2 * last_digit) << inner;
+    EXPECT_NEAR(ackermann_error_rad(inner * rad_per_deg, outer * rad_per_deg, 2400, 4800) / rad_per_deg, error,
+                2 * last_digit)
+        << inner;
   }
 }
 
 TEST(Trapezoid, KeepsTheImplicitRelationOfTheBook) {  // R. N. Jazar, Vehicle Dynamics, steering chapter, from memory
   const double beta = 18 * rad_per_deg, w_over_d = 2400.0 / 400;
   Turned turned(Trapezoid{.beta_deg = 18});
-  for (double inner = -40; inner <= 40; inner += 2.5) {
+  for (double inner = -35; inner <= 40;
+       inner += 2.5) {  // driven as the outer wheel it stops at a dead point, at 36 degrees
     const double i = inner * rad_per_deg, o = turned.outer_deg(inner) * rad_per_deg;
     const double root = w_over_d - 2 * std::sin(beta), across = std::cos(beta - o) - std::cos(beta + i);
-    EXPECT_NEAR(std::sin(beta + i) + std::sin(beta - o), w_over_d - std::sqrt(root * root - across * across), 1e-12) << inner;
+    EXPECT_NEAR(std::sin(beta + i) + std::sin(beta - o), w_over_d - std::sqrt(root * root - across * across), 1e-12)
+        << inner;
   }
 }
 
@@ -226,7 +233,8 @@ std::string rack_text(double tooth_module_mm, int teeth) {
          "rack = { holes = { middle = [0, 0], left = [0, 2], right = [0, -2] } }\n"
          "[[linkage.steer.pin]]\njoin = [\"chassis.left\", \"knuckle-left.king\"]\n"
          "[[linkage.steer.pin]]\njoin = [\"chassis.right\", \"knuckle-right.king\"]\n"
-         "[linkage.steer.slide.rack]\nhole = \"rack.middle\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\nstroke = [-0.5, 0.5]\n"
+         "[linkage.steer.slide.rack]\nhole = \"rack.middle\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\nstroke = "
+         "[-0.5, 0.5]\n"
          "[linkage.steer.rod.left]\nfrom = \"rack.left\"\nto = \"knuckle-left.arm\"\nlength = 3.5\n"
          "[linkage.steer.rod.right]\nfrom = \"rack.right\"\nto = \"knuckle-right.arm\"\nlength = 3.5\n"
          "[linkage.steer.wheel.left]\nat = \"knuckle-left.hub\"\npart = \"tyre-69\"\nahead = [1, 0]\n"

@@ -18,7 +18,8 @@ using testing::UnorderedElementsAre;
 constexpr double module_mm = 8;
 
 std::string alone(const std::string& tables, const std::string& linkage) {
-  return "format = 1\nname = \"drawing\"\n[[mass]]\nname = \"frame\"\ngrams = 100\nat = [0, 0, 0]\n" + tables + top_corner(linkage, 0);
+  return "format = 1\nname = \"drawing\"\n[[mass]]\nname = \"frame\"\ngrams = 100\nat = [0, 0, 0]\n" + tables +
+         top_corner(linkage, 0);
 }
 
 /// Crank a, coupler b, rocker c, ground d, in modules; the crank along +u at 0. Driven at the crank's pin.
@@ -67,7 +68,8 @@ TEST(DriveWay, FollowsAFourBarInClosedForm) {
   ASSERT_EQ(sweep.drive.size(), 501u);
   for (std::size_t i = 0; i < sweep.drive.size(); ++i) {
     const double rocker = sweep.q(angle_of(model, "bar", "rocker"), static_cast<Eigen::Index>(i));
-    EXPECT_NEAR(std::remainder(rocker - rocker_angle(a, b, c, d, sweep.drive[i], 1), 2 * std::numbers::pi), 0, 1e-9) << sweep.drive[i];
+    EXPECT_NEAR(std::remainder(rocker - rocker_angle(a, b, c, d, sweep.drive[i], 1), 2 * std::numbers::pi), 0, 1e-9)
+        << sweep.drive[i];
     EXPECT_NEAR(sweep.drive[i], (-100 + 250 * static_cast<double>(i) / 500) * per_deg, 1e-14);
   }
 }
@@ -84,7 +86,8 @@ TEST(DriveWay, HasTheVelocityRatioOfAFourBarAsItsMotion) {
     const double t2 = crank * per_deg, t4 = rocker_angle(a, b, c, d, t2, 1);
     const double t3 = std::atan2(c * std::sin(t4) - a * std::sin(t2), d + c * std::cos(t4) - a * std::cos(t2));
     drive_motion(way, placed(way, t2), room, motion);
-    EXPECT_NEAR(motion[angle_of(model, "bar", "rocker")], a * std::sin(t2 - t3) / (c * std::sin(t4 - t3)), 1e-9) << crank;
+    EXPECT_NEAR(motion[angle_of(model, "bar", "rocker")], a * std::sin(t2 - t3) / (c * std::sin(t4 - t3)), 1e-9)
+        << crank;
   }
 }
 
@@ -97,13 +100,14 @@ TEST(DriveWay, PassesAWholeTurnOfACrankInTwoHalves) {  // Grashof: shortest + lo
 }
 
 TEST(DriveWay, EndsAtTheDeadPointOfAFourBar) {
-  // Crank 6, coupler 4, rocker 5, ground 5: the crank stops where coupler and rocker lie in one line, at the angle with
-  // 9^2 = 6^2 + 5^2 - 2 6 5 cos (law of cosines), so at cos = -1/3, and the drive can't go on.
-  const Model model = read_written(four_bar(6, 4, 5, 5, "range_deg = [-170, 170]", "[5, 3]"));
+  // Crank 6, coupler 4, rocker 5, ground 4: the crank stops where coupler and rocker lie in one line, at the angle with
+  // 9^2 = 6^2 + 4^2 - 2 6 4 cos (law of cosines), so at cos = -29/48, and the drive can't go on.
+  const Model model = read_written(four_bar(6, 4, 5, 4, "range_deg = [-170, 170]", "[5, 4.5]"));
   const DriveWay way = way_of(model, "bar");
+  const double dead = std::acos(-29.0 / 48);
   EXPECT_EQ(way.ends[1].name, "dead point");
-  EXPECT_NEAR(way.greatest(), std::acos(-1.0 / 3), 1e-12);
-  EXPECT_NEAR(way.anchors.back().q[5] - std::atan2(6 * std::sin(std::acos(-1.0 / 3)), 6 * -1.0 / 3 - 5), 0, 1e-6);
+  EXPECT_NEAR(way.greatest(), dead, 1e-12);
+  EXPECT_NEAR(way.anchors.back().q[5], std::atan2(6 * std::sin(dead), 6 * std::cos(dead) - 4), 1e-6);
   EXPECT_THAT(way.ends[1].with, testing::IsSupersetOf({"coupler", "rocker"}));
 }
 
@@ -144,12 +148,15 @@ TEST(DriveWay, FollowsARackUpToItsDeadPointOnTheWayItCame) {  // two circles mee
   for (std::size_t i = 1; i + 1 < sweep.drive.size(); ++i) {
     const Vec2 king(0, 48), end(rack.guide_x * module_mm, (6 - rack.arm_in - rack.rod) * module_mm + sweep.drive[i]);
     const Vec2 to = end - king;
-    const double e = to.norm(), along = (arm * arm - rod * rod + e * e) / (2 * e), across = std::sqrt(arm * arm - along * along);
+    const double e = to.norm(), along = (arm * arm - rod * rod + e * e) / (2 * e),
+                 across = std::sqrt(arm * arm - along * along);
     const Vec2 u = to / e, point = along * u - across * Vec2(-u.y(), u.x());
     const double angle = std::atan2(point.y(), point.x()) - std::atan2(-rack.arm_in, rack.arm_x);
     // Beside the dead point an angle follows from the root of what is left: it loses half of the digits there.
-    const double left_over = std::max(1e-12, std::min(sweep.drive[i] - way.least(), way.greatest() - sweep.drive[i]) / 30);
-    EXPECT_NEAR(std::remainder(sweep.q(left, static_cast<Eigen::Index>(i)) - angle, 2 * std::numbers::pi), 0, 1e-11 / std::sqrt(left_over))
+    const double left_over =
+        std::max(1e-12, std::min(sweep.drive[i] - way.least(), way.greatest() - sweep.drive[i]) / 30);
+    EXPECT_NEAR(std::remainder(sweep.q(left, static_cast<Eigen::Index>(i)) - angle, 2 * std::numbers::pi), 0,
+                1e-11 / std::sqrt(left_over))
         << sweep.drive[i];
   }
 }
@@ -169,14 +176,17 @@ TEST(DriveWay, OfOnePointIsThatOfAnyOther) {  // places do not depend on the poi
   const Model model = read_written(alone(rack_steering({.end = ""}), "steer"));
   DriveWay way = way_of(model, "steer");
   const DriveSweep fine = sweep_drive(way, -12, 12, 241), coarse = sweep_drive(way, -12, 12, 7);
-  for (Eigen::Index i = 0; i < 7; ++i) EXPECT_NEAR((fine.q.col(40 * i) - coarse.q.col(i)).lpNorm<Eigen::Infinity>(), 0, 1e-10);
+  for (Eigen::Index i = 0; i < 7; ++i)
+    EXPECT_NEAR((fine.q.col(40 * i) - coarse.q.col(i)).lpNorm<Eigen::Infinity>(), 0, 1e-10);
 }
 
 TEST(DriveWay, EndsAtAStrapExactly) {
-  const Model model = read_written(alone(
-      rack_steering({.end = "", .more = "[linkage.steer.limit.strap]\nfrom = \"chassis.post\"\nto = \"knuckle-left.arm\"\nmax = 3.5\n",
-                     .more_holes = ", post = [-5, 3]"}),
-      "steer"));
+  const Model model = read_written(
+      alone(rack_steering(
+                {.end = "",
+                 .more = "[linkage.steer.limit.strap]\nfrom = \"chassis.post\"\nto = \"knuckle-left.arm\"\nmax = 3.5\n",
+                 .more_holes = ", post = [-5, 3]"}),
+            "steer"));
   DriveWay way = way_of(model, "steer");
   const bool at_least = way.ends[0].name == "strap max";
   ASSERT_TRUE(at_least || way.ends[1].name == "strap max");
@@ -200,7 +210,8 @@ TEST(DriveWay, EndsWherePartsOfOneLayerMeet) {
   EXPECT_THAT(way.ends[e].with, UnorderedElementsAre("body 'chassis'", "body 'knuckle-left'"));
   const DriveAnchor& end = e == 0 ? way.anchors.front() : way.anchors.back();
   const double theta = end.q[angle_of(model, "steer", "knuckle-left")];
-  const Vec2 king(0, 48), arm(-24 * std::cos(theta) + 4 * std::sin(theta), 48 - 24 * std::sin(theta) - 4 * std::cos(theta));
+  const Vec2 king(0, 48),
+      arm(-24 * std::cos(theta) + 4 * std::sin(theta), 48 - 24 * std::sin(theta) - 4 * std::cos(theta));
   // The nearest points are the post's hole p and the arm's middle line, or the arm's end and p.
   const Vec2 p(-24, 60), along = (arm - king).normalized();
   const double t = std::min((p - king).dot(along), (arm - king).norm());
@@ -249,7 +260,9 @@ range_deg = [-60, 60]
   EXPECT_DOUBLE_EQ(way.greatest(), 60 * per_deg);
   for (const double angle : {-60.0, -31.0, 0.0, 17.0, 59.0}) {
     const Eigen::VectorXd q = placed(way, angle * per_deg);
-    for (const char* body : {"one", "two", "three"}) EXPECT_NEAR(q[angle_of(model, "bar", body)], angle * per_deg, 1e-11) << body;
+    for (const char* body : {"one", "two", "three"})
+      EXPECT_NEAR(std::remainder(q[angle_of(model, "bar", body)] - angle * per_deg, 2 * std::numbers::pi), 0, 1e-11)
+          << body;
   }
 }
 

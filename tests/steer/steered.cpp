@@ -52,8 +52,8 @@ ahead = {13}
 {16}{17}
 )",
                      r.name, r.guide_x, r.more_holes, r.arm_x, -r.arm_in, r.right_arm_x, r.arm_in, inner, -inner,
-                     r.stroke.empty() ? "" : "stroke = " + r.stroke, r.rod, r.right_rod, r.drive, r.ahead, r.left_layer, same_left,
-                     same_right, r.more, r.chassis_more);
+                     r.stroke.empty() ? "" : "stroke = " + r.stroke, r.rod, r.right_rod, r.drive, r.ahead, r.left_layer,
+                     same_left, same_right, r.more, r.chassis_more);
 }
 
 std::string four_wheels() {
@@ -80,12 +80,14 @@ at = "carrier.eye"
 part = "tyre-69"
 )";
   for (const auto& [name, x] : {std::pair("front", 16), std::pair("rear", -16)})
-    text += fmt::format("[[corner]]\nname = \"{} left\"\nlinkage = \"way\"\nat = [{}, 8, 4]\nload_n = 5\nmirror = true\n", name, x);
+    text += fmt::format(
+        "[[corner]]\nname = \"{} left\"\nlinkage = \"way\"\nat = [{}, 8, 4]\nload_n = 5\nmirror = true\n", name, x);
   return text;
 }
 
 std::string top_corner(const std::string& linkage, double x, bool flip) {
-  return fmt::format("[[corner]]\nname = \"{0} corner\"\nlinkage = \"{0}\"\nat = [{1}, 0, 4]\nflip = {2}\n", linkage, x, flip);
+  return fmt::format("[[corner]]\nname = \"{0} corner\"\nlinkage = \"{0}\"\nat = [{1}, 0, 4]\nflip = {2}\n", linkage, x,
+                     flip);
 }
 
 Model read_written(const std::string& text) {
@@ -128,7 +130,8 @@ Problem refused(const std::string& text) {
 }
 
 bool has_finding(const Steered& steered, const std::string& code) {
-  return std::any_of(steered.findings.begin(), steered.findings.end(), [&](const Finding& f) { return f.code == code; });
+  return std::any_of(steered.findings.begin(), steered.findings.end(),
+                     [&](const Finding& f) { return f.code == code; });
 }
 
 Finding finding(const Steered& steered, const std::string& code) {
@@ -141,7 +144,8 @@ Finding finding(const Steered& steered, const std::string& code) {
 namespace {
 
 const Linkage& linkage_named(const Model& model, const std::string& name) {
-  return *std::find_if(model.linkages.begin(), model.linkages.end(), [&](const Linkage& each) { return each.name == name; });
+  return *std::find_if(model.linkages.begin(), model.linkages.end(),
+                       [&](const Linkage& each) { return each.name == name; });
 }
 
 }  // namespace
