@@ -108,7 +108,7 @@ std::optional<ZeroSlope> zero_slope(const InnerEnds& ends) {
   if (std::abs(V.z()) > no_way * V.norm()) out.upright = ends.end(I + Vec3(0, 0, off / V.z()));
   const Vec2 step = out.exact.hole - out.now.hole;
   const Vec2 hole = out.now.hole + Vec2(std::round(step.x()), std::round(step.y()));
-  out.hole = ends.end(ends.point_mm(hole, out.now.height + std::round(out.exact.height - out.now.height)));
+  out.hole = ends.end(ends.point_mm(hole, out.now.height + std::round(2 * (out.exact.height - out.now.height)) / 2));
   return out;
 }
 

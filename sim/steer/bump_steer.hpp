@@ -42,7 +42,7 @@ struct ZeroSlope {
   InnerEnd exact;                 ///< the point of that plane nearest to where the inner end is
   std::optional<InnerEnd> level;  ///< the nearest one at the same height; none where no other hole changes the slope
   std::optional<InnerEnd> upright;///< in the same hole, at another height; none where height does not change the slope
-  InnerEnd hole;                  ///< of the places in whole modules from where it is, the nearest to `exact`
+  InnerEnd hole;                  ///< whole modules along the grid and half ones in height from where it is: the nearest to `exact`
 };
 
 /// Of one wheel of a top linkage.
