@@ -1,6 +1,7 @@
 #include "cli/bump_text.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -11,7 +12,8 @@
 namespace ridepitch {
 namespace {
 
-constexpr std::size_t json_points = 21;  // of each curve; its ends among them
+constexpr std::size_t json_points = 21;     // of each curve; its ends among them
+constexpr double too_little_to_see = 0.005;  // it would print as 0.00
 
 std::optional<double> slope_of(const std::optional<BumpCurve>& curve) {
   return curve ? std::optional(curve->rest_slope_deg_per_10mm) : std::nullopt;
@@ -33,6 +35,7 @@ std::string remedy_words(const BumpSteer& wheel) {
   const ZeroSlope& zero = *wheel.zero;
   std::string text = fmt::format("inner end of rod {} at {}", shown(wheel.rod), place_words(zero.now));
   if (!wheel.heights_given) text += " (no height is given: taken in the plane of the linkage)";
+  if (std::abs(zero.now.slope_deg_per_10mm) < too_little_to_see) return text + ": as good as no slope";
   if (zero.upright) text += fmt::format("; no slope in the same hole at height {:.2f}", zero.upright->height);
   text += fmt::format("; nearest point without slope {}, rod {:.2f}", place_words(zero.exact), zero.exact.rod_length);
   const bool there = (zero.hole.hole - zero.now.hole).norm() < 1e-9 && std::abs(zero.hole.height - zero.now.height) < 1e-9;
