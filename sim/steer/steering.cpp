@@ -384,6 +384,7 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
     for (const SteeredWheel& wheel : steering.wheels) most = std::max(most, std::abs(wheel.lock_deg[e]));
     if (most < turned[side]) continue;
     turned[side] = most;
+    steering.lock_radius_mm[side] = turning.radius_mm;
     steering.turn_circle_mm[side] = turning.circle_mm;
     steering.kerb_circle_mm[side] = turning.kerb_mm;
     if (instance.axles.empty()) {

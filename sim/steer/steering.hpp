@@ -74,6 +74,7 @@ struct Steering {
   bool behind = false;                   ///< it steers behind the unsteered wheels
   std::optional<double> track_mm;        ///< between kingpins
   std::array<std::optional<double>, 2> inner_lock_deg, outer_lock_deg;  ///< [left, right], magnitudes
+  std::array<std::optional<double>, 2> lock_radius_mm;                  ///< [left, right], turn_radius at full lock
   std::array<std::optional<double>, 2> turn_circle_mm, kerb_circle_mm;  ///< [left, right]
   std::array<std::optional<double>, 2> ackermann_percent;               ///< [left, right]
   std::optional<double> worst_error_deg;  ///< ackermann_error of the greatest magnitude over the range

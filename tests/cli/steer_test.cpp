@@ -210,6 +210,53 @@ TEST(Steer, WordsAtFaultAreNamed) {
   }
 }
 
+TEST(Steer, ItsQuantitiesCanBeTuned) {
+  const Scratch scratch;
+  scratch.write("parts.toml", read_text(model("parts.toml")));
+  // Where the arms end, both knuckles by themselves: the search looks at all nine and takes what is asked.
+  const std::string path = scratch.write("tuned.toml", read_text(model("slate-carrier.toml")) + R"(
+[tune]
+corner = "steering"
+
+[[tune.vary]]
+hole = "knuckle-left.arm"
+at = [[3, 0.5], [3, 0], [2.5, 0.5]]
+
+[[tune.vary]]
+hole = "knuckle-right.arm"
+at = [[3, -0.5], [3, 0], [2.5, -0.5]]
+
+[[tune.want]]
+quantity = "ackermann_error_deg"
+value = 0
+tolerance = 0.5
+
+[[tune.want]]
+quantity = "turn_radius_mm"
+of = "steering"
+tolerance = 10
+
+[[tune.need]]
+quantity = "lock_deg"
+least = 20
+)");
+  const Json tuned = json_of({"tune", "--json", path});
+  EXPECT_EQ(tuned["candidates"], 9);
+  ASSERT_FALSE(tuned["results"].empty());
+  const Json as_it_stands = json_of({"steer", "--json", path});
+  const Json& steering = as_it_stands["steering"][0];
+  // One of the results changes nothing: what it has is what `steer` says.
+  for (const Json& result : tuned["results"]) {
+    if (!result["changes"].empty()) continue;
+    const Json& quantities = result["quantities"];
+    EXPECT_NEAR(quantities["ackermann_error_deg"], std::abs(steering["worst_error_deg"].get<double>()), 1e-9);
+    EXPECT_NEAR(quantities["lock_deg of steering/left"], steering["inner_lock_deg"][0].get<double>(), 1e-9);
+    EXPECT_NEAR(quantities["turn_radius_mm"], steering["turn_circle_mm"][0].get<double>() / 2, 1e-6);
+    return;
+  }
+  ADD_FAILURE() << "no result leaves the model as it stands";
+}
+
 TEST(Steer, SeveralModelsAreOneDocument) {
   const Json json = json_of({"steer", "--json", model("scout-car.toml"), model("peat-crab.toml")});
   ASSERT_EQ(json["models"].size(), 2u);
