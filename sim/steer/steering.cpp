@@ -403,7 +403,8 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
   }
 }
 
-void read_bump(Scene& scene, std::size_t index, Steering& steering) {
+/// What travel does to its wheels, and what they come near.
+void read_bump(Scene& scene, std::size_t index, bool with_room, Steering& steering) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
   if (scene.standing.empty() || scene.solution.corners.size() != scene.model.corners.size()) return;
@@ -414,6 +415,7 @@ void read_bump(Scene& scene, std::size_t index, Steering& steering) {
     locks[e] = body_poses(q);
   }
   steering.bump = bump_steer(scene.model, scene.solution, instance.corner, locks);
+  if (!with_room) return;
   Room room = room_at_lock(scene.model, scene.solution, instance.corner, &drive.way, drive.range);
   if (!room.gaps.empty()) steering.room = std::move(room);
 }
@@ -480,7 +482,7 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
   steering.curve = sweep_points(scene, index, curve_points, nullptr);
   count_errors(steering);
   steering.effort = effort_of(scene, index);
-  if (options.bump) read_bump(scene, index, steering);
+  read_bump(scene, index, options.room, steering);
   return steering;
 }
 

@@ -157,7 +157,7 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
 
 std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
   std::vector<SteeringNudge> all;
-  const SteerResult as_it_stands = steer(model, solved, {.points = 2});
+  const SteerResult as_it_stands = steer(model, solved, {.points = 2, .room = false});
   if (!as_it_stands.steered) return all;
   const auto values_of = [&](const SteeringNudge& nudge, const Steered& steered) {
     std::vector<std::optional<double>> values;
@@ -180,7 +180,7 @@ std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& so
         nudge.steps.size(),
         [&](std::size_t i) {
           Step& step = nudge.steps[i];
-          const SteerResult result = steer(changed(model, {step.change}), solved, {.points = 2});
+          const SteerResult result = steer(changed(model, {step.change}), solved, {.points = 2, .room = false});
           if (result.steered) step.values = values_of(nudge, *result.steered);
           else step.why_not = result.problems.front().text;
         },

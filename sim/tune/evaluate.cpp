@@ -171,7 +171,7 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
 /// A candidate's figures from a solution of it.
 void read_solution(const Evaluator& e, const std::vector<int>& options, const Model& model, const Solution& solution, double* values) {
   SteerResult steering;
-  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(), of_steering)) steering = steer(model, solution, {.points = 2});
+  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(), of_steering)) steering = steer(model, solution, {.points = 2, .room = false});
   const Steered* steered = steering.steered ? &*steering.steered : nullptr;
   for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
     const Figure& figure = e.aims->figures[i];

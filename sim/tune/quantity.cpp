@@ -44,16 +44,27 @@ Value turn_radius(const Steering& s, const Figure&) {
   return std::max(*left, *right);
 }
 
+/// The most that a wheel turns from where it points at rest, straight ahead, over its travel; none where the rod binds.
+Value bump_steer(const Steering& s, const Figure& r) {
+  if (at(r.wheel) >= s.bump.size()) return std::nullopt;
+  const auto& curve = s.bump[at(r.wheel)].straight;
+  if (!curve || curve->rod_ends_droop || curve->rod_ends_bump) return std::nullopt;
+  double most = 0;
+  for (const BumpPoint& point : curve->points) most = std::max(most, std::abs(point.toe_deg));
+  return most;
+}
+
 struct SteeringQuantity {
   std::string_view name, plain, unit;
   Figure::Of of;
   Value (*value)(const Steering&, const Figure&);
 };
 
-const std::array<SteeringQuantity, 3> steering_quantities = {{
+const std::array<SteeringQuantity, 4> steering_quantities = {{
     {"lock_deg", "lock", "deg", Figure::Of::steered_wheel, lock},
     {"ackermann_error_deg", "worst error", "deg", Figure::Of::steering, worst_error},
     {"turn_radius_mm", "turn radius at lock", "mm", Figure::Of::steering, turn_radius},
+    {"bump_steer_deg", "bump steer", "deg", Figure::Of::steered_wheel, bump_steer},
 }};
 
 const SteeringQuantity* find_steering_quantity(std::string_view name) {
