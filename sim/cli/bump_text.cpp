@@ -12,7 +12,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr std::size_t json_points = 21;     // of each curve; its ends among them
+constexpr std::size_t json_points = 21;      // of each curve; its ends among them
 constexpr double too_little_to_see = 0.005;  // it would print as 0.00
 
 std::optional<double> slope_of(const std::optional<BumpCurve>& curve) {
@@ -38,10 +38,11 @@ std::string remedy_words(const BumpSteer& wheel) {
   if (std::abs(zero.now.slope_deg_per_10mm) < too_little_to_see) return text + ": as good as no slope";
   if (zero.upright) text += fmt::format("; no slope in the same hole at height {:.2f}", zero.upright->height);
   text += fmt::format("; nearest point without slope {}, rod {:.2f}", place_words(zero.exact), zero.exact.rod_length);
-  const bool there = (zero.hole.hole - zero.now.hole).norm() < 1e-9 && std::abs(zero.hole.height - zero.now.height) < 1e-9;
+  const bool there =
+      (zero.hole.hole - zero.now.hole).norm() < 1e-9 && std::abs(zero.hole.height - zero.now.height) < 1e-9;
   if (there) return text + "; no hole is nearer to it than the one it has";
-  return text + fmt::format("; nearest hole {}, rod {:.2f}: {} deg per 10 mm", place_words(zero.hole), zero.hole.rod_length,
-                            number(zero.hole.slope_deg_per_10mm, 2));
+  return text + fmt::format("; nearest hole {}, rod {:.2f}: {} deg per 10 mm", place_words(zero.hole),
+                            zero.hole.rod_length, number(zero.hole.slope_deg_per_10mm, 2));
 }
 
 Json end_json(const InnerEnd& end) {
@@ -84,16 +85,21 @@ std::string bump_text(const Steering& steering, const TextStyle& style) {
   std::vector<Term> remedies;
   for (const BumpSteer& wheel : steering.bump) {
     if (!wheel.straight) continue;
-    table.rows.push_back({shown(name_of(wheel)), number(slope_of(wheel.straight), 2), number(slope_of(wheel.lock[0]), 2),
-                          number(slope_of(wheel.lock[1]), 2), number(toe_at(wheel.straight, false), 2),
-                          number(toe_at(wheel.straight, true), 2)});
+    table.rows.push_back({shown(name_of(wheel)), number(slope_of(wheel.straight), 2),
+                          number(slope_of(wheel.lock[0]), 2), number(slope_of(wheel.lock[1]), 2),
+                          number(toe_at(wheel.straight, false), 2), number(toe_at(wheel.straight, true), 2)});
     if (wheel.zero) remedies.push_back({shown(name_of(wheel)), remedy_words(wheel)});
   }
   if (table.rows.empty()) return "";
   std::string text = table_text(std::move(table), style);
   if (!style.terse)
-    text += "  " + wrapped("At droop and at bump: how far it points to the left of where it points at rest, straight ahead. Places in "
-                           "modules, on the grid of the body that has the rod's inner end; a rod's length from ball to ball.", 2) + "\n";
+    text +=
+        "  " +
+        wrapped(
+            "At droop and at bump: how far it points to the left of where it points at rest, straight ahead. Places in "
+            "modules, on the grid of the body that has the rod's inner end; a rod's length from ball to ball.",
+            2) +
+        "\n";
   return text + terms_text(remedies, Ink{});
 }
 
@@ -109,14 +115,17 @@ std::string room_text(const Steering& steering, const TextStyle& style) {
                    {"turned", "deg"},
                    {"travel", "mm"}};
   for (const LeastGap& gap : room.gaps)
-    table.rows.push_back({shown(gap.wheel), shown(gap.against), number(gap.gap_mm, 1), number(gap.drive, 1), number(gap.steer_deg, 1),
-                          number(gap.travel_mm, 1)});
+    table.rows.push_back({shown(gap.wheel), shown(gap.against), number(gap.gap_mm, 1), number(gap.drive, 1),
+                          number(gap.steer_deg, 1), number(gap.travel_mm, 1)});
   std::string text = table_text(std::move(table), style);
   std::string clears;
-  if (room.clear) clears = "Nothing touches, at any lock and travel.";
-  else if (!room.clear_drive) clears = "It touches with the drive at 0 already: no lock clears it.";
-  else clears = fmt::format("It touches. From {} to {} {} it would still clear, at any travel.", number((*room.clear_drive)[0], 2),
-                            number((*room.clear_drive)[1], 2), unit);
+  if (room.clear)
+    clears = "Nothing touches, at any lock and travel.";
+  else if (!room.clear_drive)
+    clears = "It touches with the drive at 0 already: no lock clears it.";
+  else
+    clears = fmt::format("It touches. From {} to {} {} it would still clear, at any travel.",
+                         number((*room.clear_drive)[0], 2), number((*room.clear_drive)[1], 2), unit);
   return text + "  " + wrapped(clears, 2) + "\n";
 }
 

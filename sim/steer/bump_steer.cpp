@@ -27,10 +27,13 @@ std::optional<Toe> toe_at(const KnuckleSet& set, std::size_t k, const std::vecto
   return Toe{heading_rad(ahead), slope.still + slope.by_turn * turn->psi_rad_per_mm};
 }
 
-double per_10mm(double rad_per_mm) { return 10 * rad_per_mm / rad_per_deg; }
+// A difference that is nothing but rounding is shown as 0, not as -3e-14.
+double without_rounding(double x) { return std::abs(x) < 1e-11 ? 0.0 : x; }
+
+double per_10mm(double rad_per_mm) { return without_rounding(10 * rad_per_mm / rad_per_deg); }
 
 double turned_deg(double from_rad, double to_rad) {
-  return std::remainder(to_rad - from_rad, 360 * rad_per_deg) / rad_per_deg;
+  return without_rounding(std::remainder(to_rad - from_rad, 360 * rad_per_deg) / rad_per_deg);
 }
 
 std::optional<BumpCurve> bump_curve(const Model& model, const KnuckleSet& set, std::size_t k, WheelRef rising,
@@ -47,19 +50,25 @@ std::optional<BumpCurve> bump_curve(const Model& model, const KnuckleSet& set, s
   const auto at = [&](std::size_t i) -> std::optional<BumpPoint> {
     const auto toe = place({points[i].centre_C_mm, points[i].motion});
     if (!toe) return std::nullopt;
-    return BumpPoint{points[i].travel_mm, turned_deg(rest->heading_rad, toe->heading_rad), per_10mm(toe->slope_rad_per_mm)};
+    return BumpPoint{points[i].travel_mm, turned_deg(rest->heading_rad, toe->heading_rad),
+                     per_10mm(toe->slope_rad_per_mm)};
   };
-  const auto above = static_cast<std::size_t>(
-      std::find_if(points.begin(), points.end(), [&](const CurvePoint& p) { return p.travel_mm >= out.rest_travel_mm; }) -
-      points.begin());
+  const auto above =
+      static_cast<std::size_t>(std::find_if(points.begin(), points.end(),
+                                            [&](const CurvePoint& p) { return p.travel_mm >= out.rest_travel_mm; }) -
+                               points.begin());
   for (std::size_t i = above; i-- > 0 && !out.rod_ends_droop;) {
-    if (const auto point = at(i)) out.points.push_back(*point);
-    else out.rod_ends_droop = true;
+    if (const auto point = at(i))
+      out.points.push_back(*point);
+    else
+      out.rod_ends_droop = true;
   }
   std::reverse(out.points.begin(), out.points.end());
   for (std::size_t i = above; i < points.size() && !out.rod_ends_bump; ++i) {
-    if (const auto point = at(i)) out.points.push_back(*point);
-    else out.rod_ends_bump = true;
+    if (const auto point = at(i))
+      out.points.push_back(*point);
+    else
+      out.rod_ends_bump = true;
   }
   return out;
 }
@@ -70,7 +79,7 @@ struct InnerEnds {
   const Corner& corner;  // of the top linkage
   const Pose& pose;      // of the inner end's body
   double module_mm = 8;
-  Carry carry;           // of the knuckle
+  Carry carry;  // of the knuckle
   HeadingSlope heading;
 
   Vec3 point_mm(const Vec2& hole, double height) const {

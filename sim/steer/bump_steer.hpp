@@ -11,8 +11,8 @@
 namespace ridepitch {
 
 struct BumpPoint {
-  double travel_mm = 0;           ///< above full droop
-  double toe_deg = 0;             ///< heading of `ahead` in vehicle axes less that at rest, the same lock; positive to the left
+  double travel_mm = 0;  ///< above full droop
+  double toe_deg = 0;    ///< heading of `ahead` in vehicle axes less that at rest, the same lock; positive to the left
   double slope_deg_per_10mm = 0;  ///< of toe over travel
 };
 
@@ -20,9 +20,9 @@ struct BumpPoint {
 struct BumpCurve {
   double rest_slope_deg_per_10mm = 0;
   double rest_travel_mm = 0;
-  std::vector<BumpPoint> points;        ///< evenly spaced, droop to bump, as far as the tie rod reaches
-  bool rod_ends_droop = false;          ///< the tie rod does not reach all the way down: it would bind
-  bool rod_ends_bump = false;           ///< nor all the way up
+  std::vector<BumpPoint> points;  ///< evenly spaced, droop to bump, as far as the tie rod reaches
+  bool rod_ends_droop = false;    ///< the tie rod does not reach all the way down: it would bind
+  bool rod_ends_bump = false;     ///< nor all the way up
 };
 
 /// Where the inner end of a tie rod can go, and what is then: modules on the grid of its body, heights in modules of vehicle z.
@@ -41,22 +41,23 @@ struct ZeroSlope {
   InnerEnd now;
   InnerEnd exact;                 ///< the point of that plane nearest to where the inner end is
   std::optional<InnerEnd> level;  ///< the nearest one at the same height; none where no other hole changes the slope
-  std::optional<InnerEnd> upright;///< in the same hole, at another height; none where height does not change the slope
-  InnerEnd hole;                  ///< whole modules along the grid and half ones in height from where it is: the nearest to `exact`
+  std::optional<InnerEnd>
+      upright;    ///< in the same hole, at another height; none where height does not change the slope
+  InnerEnd hole;  ///< whole modules along the grid and half ones in height from where it is: the nearest to `exact`
 };
 
 /// Of one wheel of a top linkage.
 struct BumpSteer {
-  int wheel = 0;          ///< of the top linkage
-  std::string same_as;    ///< "front left/hub"; empty: none is named
-  std::string rod;        ///< the tie rod; empty: the drive itself turns the knuckle, or nothing holds it
+  int wheel = 0;               ///< of the top linkage
+  std::string same_as;         ///< "front left/hub"; empty: none is named
+  std::string rod;             ///< the tie rod; empty: the drive itself turns the knuckle, or nothing holds it
   bool heights_given = false;  ///< false: both ends of the rod are taken in the plane of the top linkage
-  double toe_deg = 0;     ///< static: heading of `ahead` as drawn
+  double toe_deg = 0;          ///< static: heading of `ahead` as drawn
   /// Drive at 0. None where there is no such thing: no `same_as`, a wheel that is fixed or can't rise alone (a walking
   /// beam), no kingpin, no tie rod.
   std::optional<BumpCurve> straight;
   std::array<std::optional<BumpCurve>, 2> lock;  ///< at the drive's least and greatest value
-  std::optional<ZeroSlope> zero;  ///< none where the rod's inner end is on another knuckle
+  std::optional<ZeroSlope> zero;                 ///< none where the rod's inner end is on another knuckle
 };
 
 /// Bump steer of every wheel of a top linkage, in file order.

@@ -14,7 +14,7 @@ struct CarrierWay {
   const Corner* corner = nullptr;
   Plane plane = Plane::side;
   CarrierPlace rest;
-  double rest_travel_mm = 0;   ///< above full droop
+  double rest_travel_mm = 0;  ///< above full droop
   const Curve* curve = nullptr;
 };
 std::optional<CarrierWay> carrier_way(const Model& model, const Solution& solution, WheelRef wheel);

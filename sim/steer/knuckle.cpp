@@ -122,7 +122,8 @@ void hold_knuckles(const Linkage& linkage, const std::vector<Pose>& drawn, Knuck
 // The solution of A cos + B sin = C on the side as drawn.
 std::optional<double> turn_to_reach(const Vec3& a, const Vec3& r, const Vec3& d, double length_mm, double side) {
   const double along = a.dot(d) * a.dot(r);
-  const double A = d.dot(r) - along, B = d.dot(a.cross(r)), C = (r.dot(r) + d.dot(d) - length_mm * length_mm) / 2 - along;
+  const double A = d.dot(r) - along, B = d.dot(a.cross(r)),
+               C = (r.dot(r) + d.dot(d) - length_mm * length_mm) / 2 - along;
   const double reach = std::hypot(A, B);
   if (!(std::abs(C) <= reach)) return std::nullopt;
   double psi = std::atan2(B, A) - side * std::acos(C / reach);
@@ -139,7 +140,8 @@ std::optional<WheelRef> find_wheel(const Model& model, const std::string& name) 
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
     const auto& wheels = linkage_at(model, static_cast<int>(c)).wheels;
     for (std::size_t w = 0; w < wheels.size(); ++w)
-      if (model.corners[c].name + "/" + wheels[w].name == name) return WheelRef{static_cast<int>(c), static_cast<int>(w)};
+      if (model.corners[c].name + "/" + wheels[w].name == name)
+        return WheelRef{static_cast<int>(c), static_cast<int>(w)};
   }
   return std::nullopt;
 }
@@ -150,7 +152,8 @@ KnuckleSet knuckle_set(const Model& model, int corner, const std::vector<Pose>& 
   for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
     const int body = linkage.wheels[w].at.body;
     if (body == chassis) continue;
-    if (const auto king = kingpin_hole(linkage, body)) set.knuckles.push_back(make_knuckle(model, corner, drawn, w, *king));
+    if (const auto king = kingpin_hole(linkage, body))
+      set.knuckles.push_back(make_knuckle(model, corner, drawn, w, *king));
   }
   hold_knuckles(linkage, drawn, set);
   return set;
@@ -195,7 +198,8 @@ std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, con
       const Knuckle& holder = set.knuckles[other];
       inner = on_knuckle(holder, carries[other], turns[other]->psi_rad, tie.inner_mm);
       inner_v = velocity(carries[other], inner) +
-                turns[other]->psi_rad_per_mm * (carries[other].R * holder.axis).cross(inner - carried(carries[other], holder.pin_mm));
+                turns[other]->psi_rad_per_mm *
+                    (carries[other].R * holder.axis).cross(inner - carried(carries[other], holder.pin_mm));
     }
     const auto psi = turn_to_reach(knuckle.axis, tie.ball_mm - knuckle.pin_mm, uncarried(carry, inner) - knuckle.pin_mm,
                                    tie.length_mm, tie.side);

@@ -31,23 +31,23 @@ struct TieRod {
   Vec3 ball_mm = Vec3::Zero();  ///< P
   HoleRef inner;                ///< of the top linkage
   double inner_z_mm = 0;
-  int inner_knuckle = -1;       ///< the inner end is on that knuckle, as drawn at `inner_mm`; -1: on another body
-  Vec3 inner_mm = Vec3::Zero(); ///< as drawn
-  double length_mm = 0;         ///< of the ends as drawn, heights included
-  double side = 1;              ///< sign of B
-  bool heights_given = false;   ///< false: both ends are taken in the plane of the top linkage
+  int inner_knuckle = -1;        ///< the inner end is on that knuckle, as drawn at `inner_mm`; -1: on another body
+  Vec3 inner_mm = Vec3::Zero();  ///< as drawn
+  double length_mm = 0;          ///< of the ends as drawn, heights included
+  double side = 1;               ///< sign of B
+  bool heights_given = false;    ///< false: both ends are taken in the plane of the top linkage
 };
 
 /// One for each wheel of a top linkage that has a kingpin.
 struct Knuckle {
-  int wheel = 0;                ///< of the top linkage
-  int body = 0;                 ///< of the top linkage
+  int wheel = 0;  ///< of the top linkage
+  int body = 0;   ///< of the top linkage
   std::optional<WheelRef> same_as;
-  Vec3 pin_mm = Vec3::Zero();   ///< O
-  Vec3 axis = Vec3::UnitZ();    ///< a, upwards, unit
-  Vec3 ahead = Vec3::UnitX();   ///< as drawn
+  Vec3 pin_mm = Vec3::Zero();  ///< O
+  Vec3 axis = Vec3::UnitZ();   ///< a, upwards, unit
+  Vec3 ahead = Vec3::UnitX();  ///< as drawn
   std::optional<TieRod> tie;
-  bool driven = false;          ///< the drive itself turns it
+  bool driven = false;  ///< the drive itself turns it
 };
 
 /// A top linkage in three dimensions. Knuckles that hold each other by a rod stand after what holds them.

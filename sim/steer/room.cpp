@@ -16,7 +16,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-constexpr double search_mm = 0.02;          // branch and bound ends here; what is left is drawn down
+constexpr double search_mm = 0.02;                // branch and bound ends here; what is left is drawn down
 constexpr double lock_rad = 0.002 * rad_per_deg;  // the lock that clears is found to this
 constexpr int most_cells = 40000;
 
@@ -24,8 +24,8 @@ constexpr int most_cells = 40000;
 struct Mover {
   std::string name;
   std::optional<WheelRef> sprung;
-  std::optional<CarrierWay> way;  // its travel
-  int knuckle = -1;               // of the set; -1: not steered by it
+  std::optional<CarrierWay> way;                        // its travel
+  int knuckle = -1;                                     // of the set; -1: not steered by it
   Vec3 centre_mm = Vec3::Zero(), axis = Vec3::UnitY();  // at rest, the drive at 0
   double radius_mm = 0, half_width_mm = 0;
 };
@@ -42,12 +42,15 @@ CarrierPlace carrier_at(const CarrierWay& way, double travel_mm) {
   const double t = std::clamp((travel_mm - a.travel_mm) / length, 0.0, 1.0), s = 1 - t;
   const auto between = [&](double from, double from_slope, double to, double to_slope) {
     if (!std::isfinite(from_slope) || !std::isfinite(to_slope)) return s * from + t * to;  // at a dead point
-    return (1 + 2 * t) * s * s * from + t * s * s * length * from_slope + t * t * (3 - 2 * t) * to - t * t * s * length * to_slope;
+    return (1 + 2 * t) * s * s * from + t * s * s * length * from_slope + t * t * (3 - 2 * t) * to -
+           t * t * s * length * to_slope;
   };
   CarrierPlace out;
-  out.centre_C_mm = Vec2(between(a.centre_C_mm.x(), a.motion.centre_per_mm.x(), b.centre_C_mm.x(), b.motion.centre_per_mm.x()),
-                         s * a.centre_C_mm.y() + t * b.centre_C_mm.y());
-  out.motion.turn_rad = between(a.motion.turn_rad, a.motion.turn_rad_per_mm, b.motion.turn_rad, b.motion.turn_rad_per_mm);
+  out.centre_C_mm =
+      Vec2(between(a.centre_C_mm.x(), a.motion.centre_per_mm.x(), b.centre_C_mm.x(), b.motion.centre_per_mm.x()),
+           s * a.centre_C_mm.y() + t * b.centre_C_mm.y());
+  out.motion.turn_rad =
+      between(a.motion.turn_rad, a.motion.turn_rad_per_mm, b.motion.turn_rad, b.motion.turn_rad_per_mm);
   return out;
 }
 
@@ -64,7 +67,7 @@ struct Scene {
   DriveRoom room;
   Eigen::VectorXd q;
   std::vector<Pose> drawn;
-  double posed_at = 0;        // the drive that `poses` belong to
+  double posed_at = 0;  // the drive that `poses` belong to
   std::vector<Pose> poses;
   std::vector<Mover> movers;  // the steered ones first
   std::size_t steered = 0;
@@ -97,8 +100,8 @@ std::optional<Placed> place(Scene& scene, const Mover& mover, double drive, doub
   // A knuckle that nothing holds stands as drawn.
   if (!turn && (knuckle.tie || knuckle.driven)) return std::nullopt;
   const double psi = turn ? turn->psi_rad : 0;
-  return Placed{{on_knuckle(knuckle, carries[k], psi, mover.centre_mm), turned_with(knuckle, carries[k], psi, mover.axis),
-                 mover.radius_mm, mover.half_width_mm},
+  return Placed{{on_knuckle(knuckle, carries[k], psi, mover.centre_mm),
+                 turned_with(knuckle, carries[k], psi, mover.axis), mover.radius_mm, mover.half_width_mm},
                 heading_rad(turned_with(knuckle, carries[k], psi, knuckle.ahead))};
 }
 
@@ -288,8 +291,10 @@ void add_tyre(const Tyre& tyre, Mover& mover) {
 }
 
 Vec3 sprung_centre(const Model& model, const Solution& solution, WheelRef ref) {
-  const WheelResult& wheel = solution.corners[static_cast<std::size_t>(ref.corner)].wheels[static_cast<std::size_t>(ref.wheel)];
-  return on_vehicle(model.corners[static_cast<std::size_t>(ref.corner)], linkage_at(model, ref.corner).plane, wheel.centre_C_mm);
+  const WheelResult& wheel =
+      solution.corners[static_cast<std::size_t>(ref.corner)].wheels[static_cast<std::size_t>(ref.wheel)];
+  return on_vehicle(model.corners[static_cast<std::size_t>(ref.corner)], linkage_at(model, ref.corner).plane,
+                    wheel.centre_C_mm);
 }
 
 Mover steered_mover(const Model& model, const Solution& solution, const Scene& scene, std::size_t k) {
@@ -321,7 +326,8 @@ Mover steered_mover(const Model& model, const Solution& solution, const Scene& s
 void add_movers(const Model& model, const Solution& solution, Scene& scene) {
   std::vector<std::size_t> order(scene.set.knuckles.size());
   for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
-  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return scene.set.knuckles[a].wheel < scene.set.knuckles[b].wheel; });
+  std::sort(order.begin(), order.end(),
+            [&](std::size_t a, std::size_t b) { return scene.set.knuckles[a].wheel < scene.set.knuckles[b].wheel; });
   for (const std::size_t k : order) scene.movers.push_back(steered_mover(model, solution, scene, k));
   scene.steered = scene.movers.size();
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
@@ -345,7 +351,8 @@ void add_movers(const Model& model, const Solution& solution, Scene& scene) {
 
 std::vector<Meeting> meetings_of(const Model& model, const Scene& scene, std::size_t mover) {
   std::vector<Meeting> out;
-  for (const Keepout& keepout : model.keepouts) out.push_back({mover, {}, {keepout.at_mm, keepout.size_mm / 2}, keepout.name});
+  for (const Keepout& keepout : model.keepouts)
+    out.push_back({mover, {}, {keepout.at_mm, keepout.size_mm / 2}, keepout.name});
   for (std::size_t other = 0; other < scene.movers.size(); ++other)
     if (other != mover) out.push_back({mover, other, {}, scene.movers[other].name});
   return out;
@@ -379,17 +386,21 @@ double steer_of(Scene& scene, double drive) {
     const Mover& mover = scene.movers[i];
     const double rest = mover.way ? mover.way->rest_travel_mm : 0;
     const auto placed = place(scene, mover, drive, rest), straight = place(scene, mover, 0, rest);
-    if (placed && straight) most = std::max(most, std::abs(std::remainder(placed->heading_rad - straight->heading_rad, 360 * rad_per_deg)));
+    if (placed && straight)
+      most = std::max(most, std::abs(std::remainder(placed->heading_rad - straight->heading_rad, 360 * rad_per_deg)));
   }
   return most;
 }
 
 // From 0 to an end of the drive: how far it can go. What is clear up to there stays known while the bracket closes.
 double clear_up_to(Scene& scene, const std::vector<Meeting>& meetings, double end) {
-  const auto within = [&](double a, double b) { return touches_within(scene, meetings, std::min(a, b), std::max(a, b)); };
+  const auto within = [&](double a, double b) {
+    return touches_within(scene, meetings, std::min(a, b), std::max(a, b));
+  };
   if (end == 0 || !within(0, end)) return end;
   double clear = 0, touching = end;
-  while (std::abs(steer_of(scene, touching) - steer_of(scene, clear)) > lock_rad && std::abs(touching - clear) > 1e-9 * std::abs(end)) {
+  while (std::abs(steer_of(scene, touching) - steer_of(scene, clear)) > lock_rad &&
+         std::abs(touching - clear) > 1e-9 * std::abs(end)) {
     const double middle = 0.5 * (clear + touching);
     (within(clear, middle) ? touching : clear) = middle;
   }
@@ -398,7 +409,8 @@ double clear_up_to(Scene& scene, const std::vector<Meeting>& meetings, double en
 
 }  // namespace
 
-Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way, const std::array<double, 2>& range) {
+Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way,
+                  const std::array<double, 2>& range) {
   Scene scene{.model = model, .set = {}, .way = way, .room = {}, .q = {}, .drawn = {}, .poses = {}, .movers = {}};
   scene.drawn = scene.poses = solution.corners[static_cast<std::size_t>(corner)].poses;
   scene.set = knuckle_set(model, corner, scene.drawn);
@@ -438,7 +450,8 @@ Room room_at_lock(const Model& model, const Solution& solution, int corner, Driv
     out.clear = out.clear && gap.gap_mm >= 0;
     out.gaps.push_back(std::move(gap));
   }
-  if (out.clear) out.clear_drive = {{ends[0] / unit, ends[1] / unit}};
+  if (out.clear)
+    out.clear_drive = {{ends[0] / unit, ends[1] / unit}};
   else if (!touches_within(scene, all, 0, 0))
     out.clear_drive = {{clear_up_to(scene, all, ends[0]) / unit, clear_up_to(scene, all, ends[1]) / unit}};
   return out;

@@ -18,15 +18,15 @@ namespace ridepitch {
 
 /// The least gap of one steered wheel, over everything that it could meet.
 struct LeastGap {
-  std::string wheel;              ///< "front left/hub", or the name in the top linkage where no `same_as` is named
-  std::string against;            ///< name of a keepout, or of another wheel
-  bool box = false;               ///< `against` is a keepout
-  double gap_mm = 0;              ///< negative: how far they run into each other
-  double drive = 0;               ///< where that is: mm of a rack, degrees of a crank
-  double steer_deg = 0;           ///< heading of the wheel there less that with the drive at 0, at rest
-  std::optional<double> travel_mm;        ///< of the wheel, above full droop
+  std::string wheel;                ///< "front left/hub", or the name in the top linkage where no `same_as` is named
+  std::string against;              ///< name of a keepout, or of another wheel
+  bool box = false;                 ///< `against` is a keepout
+  double gap_mm = 0;                ///< negative: how far they run into each other
+  double drive = 0;                 ///< where that is: mm of a rack, degrees of a crank
+  double steer_deg = 0;             ///< heading of the wheel there less that with the drive at 0, at rest
+  std::optional<double> travel_mm;  ///< of the wheel, above full droop
   std::optional<double> other_travel_mm;  ///< of the other wheel
-  Vec3 at_mm = Vec3::Zero();      ///< the wheel's point that is nearest, vehicle axes
+  Vec3 at_mm = Vec3::Zero();              ///< the wheel's point that is nearest, vehicle axes
 };
 
 struct Room {
@@ -44,6 +44,7 @@ struct Room {
 /// @param corner    index of the corner that has the top linkage
 /// @param way       of its drive; null: the drive stays at 0
 /// @param range     of the drive [mm or rad], within the ends of its way; holds 0
-Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way, const std::array<double, 2>& range);
+Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way,
+                  const std::array<double, 2>& range);
 
 }  // namespace ridepitch

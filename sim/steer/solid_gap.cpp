@@ -49,7 +49,8 @@ struct Simplex {
 };
 
 // The point of the plane (line, point) through some corners that is nearest to the origin, if it lies between them.
-bool nearest_within(const Simplex& s, const std::array<int, 4>& pick, int count, std::array<double, 4>& share, Vec3& v) {
+bool nearest_within(const Simplex& s, const std::array<int, 4>& pick, int count, std::array<double, 4>& share,
+                    Vec3& v) {
   const Vec3 base = s.at[static_cast<std::size_t>(pick[0])].w;
   std::array<double, 3> t{};
   if (count > 1) {
@@ -108,7 +109,8 @@ void reduce(Simplex& s) {
     out.size = count;
     out.v = v;
     out.share = share;
-    for (int i = 0; i < count; ++i) out.at[static_cast<std::size_t>(i)] = s.at[static_cast<std::size_t>(pick[static_cast<std::size_t>(i)])];
+    for (int i = 0; i < count; ++i)
+      out.at[static_cast<std::size_t>(i)] = s.at[static_cast<std::size_t>(pick[static_cast<std::size_t>(i)])];
   }
   s = out;
 }
@@ -203,7 +205,8 @@ SolidGap overlap(const A& a, const B& b) {
   }
   constexpr int spread = 96;  // directions in a golden spiral
   for (int i = 0; i < spread; ++i) {
-    const double z = 1 - (2.0 * i + 1) / spread, r = std::sqrt(1 - z * z), angle = i * std::numbers::pi * (3 - std::sqrt(5.0));
+    const double z = 1 - (2.0 * i + 1) / spread, r = std::sqrt(1 - z * z),
+                 angle = i * std::numbers::pi * (3 - std::sqrt(5.0));
     look(Vec3(r * std::cos(angle), r * std::sin(angle), z));
   }
   for (const Vec3& axis : axes) {  // along a crease: golden section about the least of evenly spread directions
@@ -218,8 +221,10 @@ SolidGap overlap(const A& a, const B& b) {
     for (int i = 0; i < 50; ++i) {
       constexpr double share = 0.3819660112501051;  // 2 - golden ratio
       const double one = low + share * (high - low), two = high - share * (high - low);
-      if (overlap_along(a, b, at(one)) < overlap_along(a, b, at(two))) high = two;
-      else low = one;
+      if (overlap_along(a, b, at(one)) < overlap_along(a, b, at(two)))
+        high = two;
+      else
+        low = one;
     }
     look(at((low + high) / 2));
   }
@@ -248,7 +253,9 @@ SolidGap gap(const A& a, const B& b, bool how_deep) {
 }  // namespace
 
 SolidGap gap_between(const Cylinder& wheel, const Box& box, bool how_deep) { return gap(wheel, box, how_deep); }
-SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep) { return gap(wheel, other, how_deep); }
+SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep) {
+  return gap(wheel, other, how_deep);
+}
 
 double least_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, -n).dot(n); }
 double greatest_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, n).dot(n); }

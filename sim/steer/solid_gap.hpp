@@ -20,7 +20,8 @@ struct Box {
 /// Least distance of two solids [mm]; negative where they overlap: the least shift that would part them.
 struct SolidGap {
   double mm = 0;
-  Vec3 on_first_mm = Vec3::Zero(), on_second_mm = Vec3::Zero();  ///< nearest points; where they overlap: the deepest ones
+  Vec3 on_first_mm = Vec3::Zero(),
+       on_second_mm = Vec3::Zero();  ///< nearest points; where they overlap: the deepest ones
   Vec3 normal = Vec3::UnitX();  ///< unit, from the second to the first: of all directions the one that parts them most
 };
 

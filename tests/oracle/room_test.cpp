@@ -31,8 +31,9 @@ TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
   const std::string path = RIDEPITCH_SOURCE_DIR "/tests/steer/models/" + machine.name + ".toml";
   std::stringstream text;
   text << std::ifstream(path).rdbuf();
-  text << "[[keepout]]\nname = \"block\"\nat = [" << machine.at_mm.x() / 8 << ", " << machine.at_mm.y() / 8 << ", " << machine.at_mm.z() / 8
-       << "]\nsize = [" << machine.size_mm.x() / 8 << ", " << machine.size_mm.y() / 8 << ", " << machine.size_mm.z() / 8 << "]\n";
+  text << "[[keepout]]\nname = \"block\"\nat = [" << machine.at_mm.x() / 8 << ", " << machine.at_mm.y() / 8 << ", "
+       << machine.at_mm.z() / 8 << "]\nsize = [" << machine.size_mm.x() / 8 << ", " << machine.size_mm.y() / 8 << ", "
+       << machine.size_mm.z() / 8 << "]\n";
   const ReadModel read = read_model_text(text.str(), path);
   ASSERT_TRUE(read.model.has_value()) << read.problems.front().text;
   const Model& model = *read.model;
@@ -47,15 +48,22 @@ TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
   ASSERT_EQ(gap.against, "block");
   const auto curve = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& one) {
     return solution.corners[static_cast<std::size_t>(one.corner)].name + "/" +
-               solution.corners[static_cast<std::size_t>(one.corner)].wheels[static_cast<std::size_t>(one.wheel)].name == gap.wheel;
+               solution.corners[static_cast<std::size_t>(one.corner)]
+                   .wheels[static_cast<std::size_t>(one.wheel)]
+                   .name ==
+           gap.wheel;
   });
   ASSERT_NE(curve, solution.curves.end());
-  const auto& sprung = solution.corners[static_cast<std::size_t>(curve->corner)].wheels[static_cast<std::size_t>(curve->wheel)];
+  const auto& sprung =
+      solution.corners[static_cast<std::size_t>(curve->corner)].wheels[static_cast<std::size_t>(curve->wheel)];
   const auto& first = curve->points.front();
   const double rest_travel = first.travel_mm + sprung.centre_C_mm.y() - first.centre_C_mm.y();
   const auto gap_at = [&](double drive, double travel) {
     const SteeredPlace at = steered_place(model, solution, corner, drive, 0, travel - rest_travel);
-    return gap_between({at.centre_mm[0], at.axis[0], top.wheels[0].tyre.diameter_mm / 2, top.wheels[0].tyre.width_mm / 2}, block).mm;
+    return gap_between(
+               {at.centre_mm[0], at.axis[0], top.wheels[0].tyre.diameter_mm / 2, top.wheels[0].tyre.width_mm / 2},
+               block)
+        .mm;
   };
   const double unit = top.drive->pin ? 0.017453292519943295 : 1;  // mm or rad for one of the result's
   EXPECT_NEAR(gap_at(unit * gap.drive, *gap.travel_mm), gap.gap_mm, 1e-5);

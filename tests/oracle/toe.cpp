@@ -7,9 +7,9 @@
 #include <stdexcept>
 #include <string>
 
-#include <Eigen/Geometry>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multiroots.h>
+#include <Eigen/Geometry>
 
 namespace ridepitch::oracle {
 namespace {
@@ -39,7 +39,9 @@ Numbers root(const Residual& of_places, const Numbers& start) {
   const Residual residual = [&](const Numbers& y) { return of_places(places(y)); };
   const std::size_t n = start.size();
   const std::size_t equations = of_places(start).size();
-  if (equations != n) throw std::runtime_error("oracle: " + std::to_string(equations) + " equations for " + std::to_string(n) + " unknowns");
+  if (equations != n)
+    throw std::runtime_error("oracle: " + std::to_string(equations) + " equations for " + std::to_string(n) +
+                             " unknowns");
   Residual copy = residual;
   gsl_multiroot_function f{&call, n, &copy};
   gsl_vector* x = gsl_vector_alloc(n);
@@ -75,12 +77,14 @@ Flat body_at(const Numbers& x, std::size_t first, int body) {
 Vec2 hole_at(const Linkage& linkage, const Numbers& x, std::size_t first, HoleRef ref) {
   const Flat b = body_at(x, first, ref.body);
   const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
-  return {b.u + std::cos(b.angle) * p.x() - std::sin(b.angle) * p.y(), b.v + std::sin(b.angle) * p.x() + std::cos(b.angle) * p.y()};
+  return {b.u + std::cos(b.angle) * p.x() - std::sin(b.angle) * p.y(),
+          b.v + std::sin(b.angle) * p.x() + std::cos(b.angle) * p.y()};
 }
 
 Numbers from_poses(const std::vector<Pose>& poses) {
   Numbers x;
-  for (std::size_t b = 1; b < poses.size(); ++b) x.insert(x.end(), {poses[b].p_CB.x(), poses[b].p_CB.y(), poses[b].theta_rad / angle_unit});
+  for (std::size_t b = 1; b < poses.size(); ++b)
+    x.insert(x.end(), {poses[b].p_CB.x(), poses[b].p_CB.y(), poses[b].theta_rad / angle_unit});
   return x;
 }
 
@@ -91,7 +95,9 @@ void add_joints(const Linkage& linkage, const Numbers& x, std::size_t first, Num
       r.insert(r.end(), {off.x(), off.y()});
     }
   for (const Rod& rod : linkage.rods)
-    r.push_back(std::hypot((hole_at(linkage, x, first, rod.from) - hole_at(linkage, x, first, rod.to)).norm(), rod.across_mm) - rod.length_mm);
+    r.push_back(
+        std::hypot((hole_at(linkage, x, first, rod.from) - hole_at(linkage, x, first, rod.to)).norm(), rod.across_mm) -
+        rod.length_mm);
   for (const Slide& slide : linkage.slides) {
     const Vec2 off = hole_at(linkage, x, first, slide.hole) - hole_at(linkage, x, first, slide.through);
     r.push_back(slide.along.x() * off.y() - slide.along.y() * off.x());
@@ -120,8 +126,8 @@ struct Knuckle {
   std::size_t wheel = 0;
   int body = 0;
   WheelRef sprung;
-  Vec3 low, high;      // two points of the kingpin
-  Vec3 marker;         // off the kingpin, square to `ahead`
+  Vec3 low, high;  // two points of the kingpin
+  Vec3 marker;     // off the kingpin, square to `ahead`
   Vec3 ahead, centre;
   std::vector<std::size_t> balls;  // indices into all of them
 };
@@ -164,7 +170,9 @@ const Linkage& linkage_of(const Model& model, int corner) {
 
 double height_of_wheel(const Model& model, const Solution& rest, WheelRef wheel) {
   return model.corners[static_cast<std::size_t>(wheel.corner)].at_mm.z() +
-         rest.corners[static_cast<std::size_t>(wheel.corner)].wheels[static_cast<std::size_t>(wheel.wheel)].centre_C_mm.y();
+         rest.corners[static_cast<std::size_t>(wheel.corner)]
+             .wheels[static_cast<std::size_t>(wheel.wheel)]
+             .centre_C_mm.y();
 }
 
 Machine draw(const Model& model, const Solution& rest, int corner) {
@@ -237,7 +245,8 @@ Vec3 point_at(const Numbers& x, std::size_t i) { return {x[i], x[i + 1], x[i + 2
 
 }  // namespace
 
-SteeredPlace steered_place(const Model& model, const Solution& rest, int corner, double drive, int rising, double rise_mm) {
+SteeredPlace steered_place(const Model& model, const Solution& rest, int corner, double drive, int rising,
+                           double rise_mm) {
   const Machine m = draw(model, rest, corner);
   const WheelRef raised = wheel_named(model, m.top.wheels[static_cast<std::size_t>(rising)].same_as);
   const auto c = static_cast<std::size_t>(raised.corner);
@@ -265,8 +274,8 @@ SteeredPlace steered_place(const Model& model, const Solution& rest, int corner,
       add_drive(m.top, now, at_drive, r);
       add_joints(sprung, now, first_sprung, r);
       for (std::size_t w = 0; w < sprung.wheels.size(); ++w)
-        r.push_back(hole_at(sprung, now, first_sprung, sprung.wheels[w].at).y() - rest.corners[c].wheels[w].centre_C_mm.y() -
-                    (static_cast<int>(w) == raised.wheel ? at_rise : 0));
+        r.push_back(hole_at(sprung, now, first_sprung, sprung.wheels[w].at).y() -
+                    rest.corners[c].wheels[w].centre_C_mm.y() - (static_cast<int>(w) == raised.wheel ? at_rise : 0));
       for (std::size_t i = 0; i < m.knuckles.size(); ++i) {
         const Knuckle& k = m.knuckles[i];
         const Vec3 low = ride(k, now, k.low), high = ride(k, now, k.high);
@@ -311,13 +320,14 @@ SteeredPlace steered_place(const Model& model, const Solution& rest, int corner,
       return f;
     };
     const Vec3 low = ride(k, x, k.low);
-    const Eigen::Matrix3d turn = frame(low, ride(k, x, k.high), point_at(x, first_marker + 3 * i)) *
-                                 frame(k.low, k.high, k.marker).inverse();
+    const Eigen::Matrix3d turn =
+        frame(low, ride(k, x, k.high), point_at(x, first_marker + 3 * i)) * frame(k.low, k.high, k.marker).inverse();
     const Vec3 ahead = turn * k.ahead;
     out.heading_deg.push_back(std::atan2(ahead.y(), ahead.x()) * 180 / std::acos(-1.0));
     out.centre_mm.push_back(low + turn * (k.centre - k.low));
     // Camber at rest, the top outward: the axle's outer end lower.
-    const auto& path = rest.corners[static_cast<std::size_t>(k.sprung.corner)].wheels[static_cast<std::size_t>(k.sprung.wheel)].path;
+    const auto& path =
+        rest.corners[static_cast<std::size_t>(k.sprung.corner)].wheels[static_cast<std::size_t>(k.sprung.wheel)].path;
     const double camber = path && path->rest.camber_deg ? *path->rest.camber_deg * std::acos(-1.0) / 180 : 0;
     const Vec3 level(-k.ahead.y(), k.ahead.x(), 0);
     const double side = k.centre.y() < 0 ? -1 : 1;

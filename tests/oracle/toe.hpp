@@ -11,9 +11,10 @@
 namespace ridepitch::oracle {
 
 struct SteeredPlace {
-  std::vector<double> heading_deg;  ///< of `ahead` in vehicle axes, for each wheel of the top linkage, positive to the left
-  std::vector<Vec3> centre_mm;      ///< of each wheel, drawn at the height of the sprung wheel at rest
-  std::vector<Vec3> axis;           ///< of each wheel: square to `ahead` as drawn, leaning as the wheel does at rest
+  std::vector<double>
+      heading_deg;              ///< of `ahead` in vehicle axes, for each wheel of the top linkage, positive to the left
+  std::vector<Vec3> centre_mm;  ///< of each wheel, drawn at the height of the sprung wheel at rest
+  std::vector<Vec3> axis;       ///< of each wheel: square to `ahead` as drawn, leaning as the wheel does at rest
 };
 
 /// @param rest    poses at rest, and of the top linkage as drawn
@@ -21,6 +22,7 @@ struct SteeredPlace {
 /// @param drive   mm or rad
 /// @param rising  wheel of the top linkage whose sprung wheel is raised, its linkage's other wheels held
 /// @throws std::runtime_error where GSL finds no root
-SteeredPlace steered_place(const Model& model, const Solution& rest, int corner, double drive, int rising, double rise_mm);
+SteeredPlace steered_place(const Model& model, const Solution& rest, int corner, double drive, int rising,
+                           double rise_mm);
 
 }  // namespace ridepitch::oracle

@@ -26,11 +26,13 @@ struct Machine {
 
 class EverySteering : public ::testing::TestWithParam<Machine> {};
 
-void compare(const Model& model, const Solution& solution, int corner, const BumpSteer& wheel, const BumpCurve& curve, double drive) {
+void compare(const Model& model, const Solution& solution, int corner, const BumpSteer& wheel, const BumpCurve& curve,
+             double drive) {
   const auto w = static_cast<std::size_t>(wheel.wheel);
   const double rest = steered_place(model, solution, corner, drive, wheel.wheel, 0).heading_deg[w];
   ASSERT_GT(curve.points.size(), 20u);
-  for (std::size_t i = 10; i + 10 < curve.points.size(); i += 20) {  // at an end a part may be straight: no root beside it
+  for (std::size_t i = 10; i + 10 < curve.points.size();
+       i += 20) {  // at an end a part may be straight: no root beside it
     const BumpPoint& point = curve.points[i];
     const double rise = point.travel_mm - curve.rest_travel_mm;
     const auto toe_at = [&](double more) {
@@ -41,7 +43,9 @@ void compare(const Model& model, const Solution& solution, int corner, const Bum
     const double slope = (8 * (toe_at(0.1) - toe_at(-0.1)) - (toe_at(0.2) - toe_at(-0.2))) / 1.2 * 10;
     EXPECT_NEAR(point.slope_deg_per_10mm, slope, 1e-5 * std::max(1.0, std::abs(slope))) << wheel.same_as;
   }
-  const auto toe_at = [&](double rise) { return steered_place(model, solution, corner, drive, wheel.wheel, rise).heading_deg[w]; };
+  const auto toe_at = [&](double rise) {
+    return steered_place(model, solution, corner, drive, wheel.wheel, rise).heading_deg[w];
+  };
   const double slope = (8 * (toe_at(0.1) - toe_at(-0.1)) - (toe_at(0.2) - toe_at(-0.2))) / 1.2 * 10;
   EXPECT_NEAR(curve.rest_slope_deg_per_10mm, slope, 1e-5) << wheel.same_as << " drive " << drive;
 }
@@ -57,7 +61,8 @@ TEST_P(EverySteering, TurnsItsWheelsInBumpAsAnIndependentSolverSays) {
   const int corner = static_cast<int>(model.corners.size()) - 1;
   const std::array<double, 2> drives{machine.least, machine.greatest};
   std::array<std::vector<Pose>, 2> locks;
-  const AssembleResult top = assemble(model.linkages[static_cast<std::size_t>(model.corners.back().linkage)], model.module_mm);
+  const AssembleResult top =
+      assemble(model.linkages[static_cast<std::size_t>(model.corners.back().linkage)], model.module_mm);
   ASSERT_TRUE(top.assembly.has_value());
   DriveWayOrProblem found = find_drive_way(*top.assembly, model.module_mm);
   ASSERT_TRUE(found.way.has_value());

@@ -235,7 +235,8 @@ std::string parallel_wishbones() {
   put("arm = [24, 62]", "arm = [24, 60]");
   put("length = 42", "length = 40");
   const auto free = text.find("free_deg = ");
-  text.replace(free, text.find('\n', free) - free, fmt::format("free_deg = {:.17g}", -10.0));  // 10 N * 40 mm / 40 N mm per degree
+  text.replace(free, text.find('\n', free) - free,
+               fmt::format("free_deg = {:.17g}", -10.0));  // 10 N * 40 mm / 40 N mm per degree
   return text;
 }
 
@@ -266,7 +267,8 @@ TEST(BumpSteer, OfTheTwoSidesIsMirrored) {
   ASSERT_EQ(wheels.size(), 2u);
   const BumpCurve &left = *wheels[0].straight, &right = *wheels[1].straight;
   ASSERT_EQ(left.points.size(), right.points.size());
-  for (std::size_t i = 0; i < left.points.size(); ++i) EXPECT_NEAR(left.points[i].toe_deg, -right.points[i].toe_deg, 1e-9);
+  for (std::size_t i = 0; i < left.points.size(); ++i)
+    EXPECT_NEAR(left.points[i].toe_deg, -right.points[i].toe_deg, 1e-9);
   EXPECT_NEAR(wheels[0].zero->exact.height, wheels[1].zero->exact.height, 1e-9);
   EXPECT_NEAR(wheels[0].zero->exact.hole.y(), -wheels[1].zero->exact.hole.y(), 1e-9);
 }

@@ -18,7 +18,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double radius_mm = 30, half_width_mm = 10;
-constexpr double offset_mm = 16;             // of the wheel's centre from its kingpin
+constexpr double offset_mm = 16;  // of the wheel's centre from its kingpin
 constexpr double king_y_mm = 64, rest_z_mm = 32;
 constexpr double gap_mm = 1e-5;
 constexpr double lock_deg = 0.01;
@@ -77,8 +77,9 @@ at = [0, 0, 4]
 // A box in mm, from one corner to the other.
 std::string keepout(const std::string& name, const Vec3& low, const Vec3& high) {
   const Vec3 at = (low + high) / 16, size = (high - low) / 8;
-  return fmt::format("[[keepout]]\nname = \"{}\"\nat = [{:.17g}, {:.17g}, {:.17g}]\nsize = [{:.17g}, {:.17g}, {:.17g}]\n", name,
-                     at.x(), at.y(), at.z(), size.x(), size.y(), size.z());
+  return fmt::format(
+      "[[keepout]]\nname = \"{}\"\nat = [{:.17g}, {:.17g}, {:.17g}]\nsize = [{:.17g}, {:.17g}, {:.17g}]\n", name,
+      at.x(), at.y(), at.z(), size.x(), size.y(), size.z());
 }
 
 struct Seen {
@@ -88,13 +89,15 @@ struct Seen {
 
 Seen look(std::string text) {
   const auto width = [](std::string from) {
-    for (auto place = from.find("part = \"tyre-test\""); place != std::string::npos; place = from.find("part = \"tyre-test\""))
+    for (auto place = from.find("part = \"tyre-test\""); place != std::string::npos;
+         place = from.find("part = \"tyre-test\""))
       from.replace(place, 18, "diameter_mm = 60\nwidth_mm = 20");
     return from;
   };
   Seen seen{standing(width(std::move(text))), {}};
   DriveWay way = drive_way(seen.at);
-  seen.room = room_at_lock(seen.at.model, seen.at.solution, steering_corner(seen.at.model), &way, {way.least(), way.greatest()});
+  seen.room = room_at_lock(seen.at.model, seen.at.solution, steering_corner(seen.at.model), &way,
+                           {way.least(), way.greatest()});
   return seen;
 }
 
@@ -124,7 +127,8 @@ TEST(RoomAtLock, IsLeastAtFullLockBesideAWall) {
 // Where the innermost point meets y = wall: by bisection on the closed form.
 double lock_at_wall(double wall_y_mm, double over_axle_mm) {
   double low = 0, high = 35;
-  for (int i = 0; i < 60; ++i) (innermost_y((low + high) / 2, over_axle_mm) > wall_y_mm ? low : high) = (low + high) / 2;
+  for (int i = 0; i < 60; ++i)
+    (innermost_y((low + high) / 2, over_axle_mm) > wall_y_mm ? low : high) = (low + high) / 2;
   return low;
 }
 
@@ -168,9 +172,12 @@ TEST(RoomAtLock, SaysThatNoLockClearsWhereSomethingTouchesStraightAhead) {
 TEST(RoomAtLock, SeesAPostThatTheTyreSwingsInto) {
   // A post of 2 x 2 mm where the inner front corner of the tyre is at 20 degrees to the right, 1 mm inside it.
   const double a = -20 * rad_per_deg;
-  const auto corner = [&](double x, double y) { return Vec2(std::cos(a) * x - std::sin(a) * y, king_y_mm + std::sin(a) * x + std::cos(a) * y); };
+  const auto corner = [&](double x, double y) {
+    return Vec2(std::cos(a) * x - std::sin(a) * y, king_y_mm + std::sin(a) * x + std::cos(a) * y);
+  };
   const Vec2 post = corner(radius_mm - 1, offset_mm - half_width_mm + 1);
-  const Seen seen = look(steered_wheel(keepout("post", {post.x() - 1, post.y() - 1, 0}, {post.x() + 1, post.y() + 1, 100})));
+  const Seen seen =
+      look(steered_wheel(keepout("post", {post.x() - 1, post.y() - 1, 0}, {post.x() + 1, post.y() + 1, 100})));
   EXPECT_FALSE(seen.room.clear);
   EXPECT_LT(seen.room.gaps[0].gap_mm, 0);
   ASSERT_TRUE(seen.room.clear_drive);
@@ -217,7 +224,8 @@ TEST(RoomAtLock, OfAWheelThatCanMeetNothingIsNotGiven) {
 
 TEST(RoomAtLock, CountsATyreWithoutWidthAsThin) {
   std::string text = steered_wheel(keepout("frame", {-200, -200, -100}, {200, 40, 200}));
-  for (auto place = text.find("part = \"tyre-test\""); place != std::string::npos; place = text.find("part = \"tyre-test\""))
+  for (auto place = text.find("part = \"tyre-test\""); place != std::string::npos;
+       place = text.find("part = \"tyre-test\""))
     text.replace(place, 18, "diameter_mm = 60");
   const Seen seen = look(text);
   const double a = 35 * rad_per_deg;
@@ -226,7 +234,8 @@ TEST(RoomAtLock, CountsATyreWithoutWidthAsThin) {
 
 TEST(RoomAtLock, IsFoundQuickly) {  // a second for all of it, in a debug build on a busy machine
   const auto start = std::chrono::steady_clock::now();
-  look(model_text("wishbones") + keepout("engine", {100, -40, 0}, {190, 40, 80}) + keepout("sill", {40, 60, 0}, {100, 110, 40}));
+  look(model_text("wishbones") + keepout("engine", {100, -40, 0}, {190, 40, 80}) +
+       keepout("sill", {40, 60, 0}, {100, 110, 40}));
   EXPECT_LT(std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(), 10);
 }
 

@@ -8,8 +8,8 @@
 #include <random>
 #include <vector>
 
-#include <Eigen/Geometry>
 #include <gtest/gtest.h>
+#include <Eigen/Geometry>
 
 namespace ridepitch {
 namespace {
@@ -29,7 +29,8 @@ TEST(WheelAndBox, ApartAcrossTheTreadByRimAndFace) {  // 50 - 5 - 30
   EXPECT_NEAR(gap_between(wheel, box(50, 0, 0)).mm, 15, exact_mm);
 }
 
-TEST(WheelAndBox, ApartFromAnEdgeAlongTheAxleByThePlaneDistance) {  // edge at (35, 35): its distance from the axle less 30
+TEST(WheelAndBox,
+     ApartFromAnEdgeAlongTheAxleByThePlaneDistance) {  // edge at (35, 35): its distance from the axle less 30
   EXPECT_NEAR(gap_between(wheel, box(40, 0, 40)).mm, std::hypot(35, 35) - 30, exact_mm);
 }
 
@@ -46,21 +47,22 @@ TEST(WheelAndBox, ApartFromALeaningWheelByItsLowestRimPoint) {
 }
 
 TEST(WheelAndBox, GoIntoEachOtherByTheLeastShiftThatPartsThem) {
-  EXPECT_NEAR(gap_between(wheel, box(33, 0, 0)).mm, -2, 1e-6);   // 33 - 5 - 30, against 15 along the axle
-  EXPECT_NEAR(gap_between(wheel, box(0, 14, 0)).mm, -1, 1e-6);   // 14 - 5 - 10
-  EXPECT_NEAR(gap_between(wheel, box(0, 0, 0)).mm, -15, 1e-6);   // out along the axle: 10 + 5
+  EXPECT_NEAR(gap_between(wheel, box(33, 0, 0)).mm, -2, 1e-6);  // 33 - 5 - 30, against 15 along the axle
+  EXPECT_NEAR(gap_between(wheel, box(0, 14, 0)).mm, -1, 1e-6);  // 14 - 5 - 10
+  EXPECT_NEAR(gap_between(wheel, box(0, 0, 0)).mm, -15, 1e-6);  // out along the axle: 10 + 5
 }
 
 TEST(WheelAndBox, TouchWithoutAGap) { EXPECT_NEAR(gap_between(wheel, box(35, 0, 0)).mm, 0, 1e-6); }
 
 TEST(TwoWheels, ApartBesideBehindAndSquareToEachOther) {
-  EXPECT_NEAR(gap_between(wheel, {Vec3(4, 50, 3), Vec3::UnitY(), 20, 8}).mm, 32, exact_mm);   // 50 - 10 - 8
-  EXPECT_NEAR(gap_between(wheel, {Vec3(80, 3, 0), Vec3::UnitY(), 20, 8}).mm, 30, exact_mm);   // 80 - 30 - 20
-  EXPECT_NEAR(gap_between(wheel, {Vec3(0, 60, 0), Vec3::UnitX(), 20, 8}).mm, 30, exact_mm);   // 60 - 10 - 20
+  EXPECT_NEAR(gap_between(wheel, {Vec3(4, 50, 3), Vec3::UnitY(), 20, 8}).mm, 32, exact_mm);  // 50 - 10 - 8
+  EXPECT_NEAR(gap_between(wheel, {Vec3(80, 3, 0), Vec3::UnitY(), 20, 8}).mm, 30, exact_mm);  // 80 - 30 - 20
+  EXPECT_NEAR(gap_between(wheel, {Vec3(0, 60, 0), Vec3::UnitX(), 20, 8}).mm, 30, exact_mm);  // 60 - 10 - 20
 }
 
 TEST(TwoWheels, ApartAsCirclesInSpaceAre) {  // discs without width in planes y = 0 and y = 12, 70 apart along x
-  EXPECT_NEAR(gap_between({Vec3(0, 0, 0), Vec3::UnitY(), 30, 0}, {Vec3(70, 12, 0), Vec3::UnitY(), 20, 0}).mm, std::hypot(20, 12), exact_mm);
+  EXPECT_NEAR(gap_between({Vec3(0, 0, 0), Vec3::UnitY(), 30, 0}, {Vec3(70, 12, 0), Vec3::UnitY(), 20, 0}).mm,
+              std::hypot(20, 12), exact_mm);
 }
 
 TEST(TwoWheels, GoIntoEachOther) {
@@ -176,7 +178,8 @@ TEST(WheelAndBox, GoIntoEachOtherByNoMoreThanAnyDirectionSays) {
       const double z = 1 - (2.0 * k + 1) / 200000, r = std::sqrt(1 - z * z), angle = 2.399963229728653 * k;
       const Vec3 n(r * std::cos(angle), r * std::sin(angle), z);
       const double along = n.dot(c.axis);
-      const double wheel_far = n.dot(c.centre_mm) + c.radius_mm * std::sqrt(std::max(0.0, 1 - along * along)) + c.half_width_mm * std::abs(along);
+      const double wheel_far = n.dot(c.centre_mm) + c.radius_mm * std::sqrt(std::max(0.0, 1 - along * along)) +
+                               c.half_width_mm * std::abs(along);
       least = std::min(least, wheel_far - n.dot(b.centre_mm) + b.half_mm.dot(n.cwiseAbs()));
     }
     EXPECT_LE(-gap.mm, least + 1e-9) << i;

@@ -11,7 +11,8 @@ namespace ridepitch {
 
 Standing standing(const std::string& text) {
   ReadModel read = read_model_text(text, "written.toml");
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text << "\n" << text;
+  for (const Problem& problem : read.problems)
+    ADD_FAILURE() << problem.place.line << ": " << problem.text << "\n" << text;
   Standing out;
   out.model = read.model.value_or(Model{});
   if (!read.model) return out;
@@ -31,14 +32,16 @@ std::string model_text(const std::string& name) {
 
 int steering_corner(const Model& model) {
   for (std::size_t c = 0; c < model.corners.size(); ++c)
-    if (model.linkages[static_cast<std::size_t>(model.corners[c].linkage)].plane == Plane::top) return static_cast<int>(c);
+    if (model.linkages[static_cast<std::size_t>(model.corners[c].linkage)].plane == Plane::top)
+      return static_cast<int>(c);
   ADD_FAILURE() << "no top linkage";
   return 0;
 }
 
 DriveWay drive_way(const Standing& at) {
   const Corner& corner = at.model.corners[static_cast<std::size_t>(steering_corner(at.model))];
-  const AssembleResult result = assemble(at.model.linkages[static_cast<std::size_t>(corner.linkage)], at.model.module_mm);
+  const AssembleResult result =
+      assemble(at.model.linkages[static_cast<std::size_t>(corner.linkage)], at.model.module_mm);
   EXPECT_TRUE(result.assembly.has_value());
   DriveWayOrProblem way = find_drive_way(*result.assembly, at.model.module_mm);
   EXPECT_TRUE(way.way.has_value());
