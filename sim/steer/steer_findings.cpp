@@ -214,7 +214,7 @@ void judge_bump(const Steering& steering, const SteerLimits& limits, Findings& f
     if (!wheel.straight) continue;
     const double slope = wheel.straight->rest_slope_deg_per_10mm;
     if (std::abs(slope) > limits.bump_deg_per_10mm) {
-      found.push_back({.level = Level::warning, .code = "bump-steer", .where = name_of(wheel, steering),
+      found.push_back({.level = Level::warning, .code = "steers-in-bump", .where = name_of(wheel, steering),
                        .text = fmt::format("it turns by {:.1f} degrees to the {} for each 10 mm that it rises, over {:g}", std::abs(slope),
                                            slope > 0 ? "left" : "right", limits.bump_deg_per_10mm),
                        .remedy = without_slope(wheel)});

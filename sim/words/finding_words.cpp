@@ -11,10 +11,6 @@ std::vector<Word> finding_words() {
        "A problem: the wheel rests on its bump stop or on a spring that is pressed solid. Try: a stiffer spring, one "
        "more beside it, or a lever that squeezes it more for the same wheel movement.",
        {}, {"state", "solid length", "reserve"}},
-      {"bump-steer", "", "it darts about over bumps",
-       "A warning: straight ahead at rest a wheel turns by over 1 degree for each 10 mm that it rises. Try: move the inner "
-       "end of its tie rod to where the slope is 0, most often up or down.",
-       {}, {"bump steer", "tie rod"}},
       {"error-at-small-angles", "", "it is worst where it is steered most, near straight ahead",
        "A warning: the Ackermann error is over 0.5 degrees somewhere in the inner half of the lock, and greater there than "
        "anywhere beyond. Try: choose arms and rod for the small angles, and let full lock be off.",
@@ -88,7 +84,7 @@ std::vector<Word> finding_words() {
        "A warning: at the end of the steering's range a rod stands under 20 degrees from square to the way that its end "
        "moves. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "toggle margin", "lock"}},
-      {"no-room", "", "a tyre rubs, and stops the steering or the travel",
+      {"no-room", "", "it rubs, and stops the steering or the travel",
        "A problem: a steered tyre runs into a `[[keepout]]` or another tyre somewhere over lock and travel. Try: less "
        "lock, less travel, a smaller or narrower tyre, or more room beside it.",
        {}, {"room", "lock"}},
@@ -121,11 +117,15 @@ std::vector<Word> finding_words() {
        "gave way and fell on while its weight came on. Try: move the lever's holes so that the spring is squeezed "
        "faster as the wheel rises, or stop the wheel before it.",
        {"snapped", "gave way"}, {"dead point", "bump load"}},
+      {"steers-in-bump", "", "it darts about over bumps",
+       "A warning: straight ahead at rest a wheel turns by over 1 degree for each 10 mm that it rises. Try: move the inner "
+       "end of its tie rod to where the slope is 0, most often up or down.",
+       {}, {"bump steer", "tie rod"}},
       {"stroke-not-followed", "", "the rods jam before the drive is at its end, and may snap over",
        "A problem: a dead point ends the steering's range, short of the stroke or where there is none. Try: a shorter stroke, "
        "longer steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "drive"}},
-      {"tie-rod-binds", "", "the rod jams the travel, or breaks",
+      {"tie-rod-binds", "", "it jams the travel, or breaks",
        "A problem: straight ahead or at a lock a tie rod does not reach over the whole travel of its wheel. Try: a longer "
        "tie rod, its inner end nearer to the height of the outer one, or a limit on the travel.",
        {}, {"tie rod", "bump steer"}},
