@@ -169,7 +169,11 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
 }
 
 /// A candidate's figures from a solution of it.
-void read_solution(const Evaluator& e, const std::vector<int>& options, const Results& results, double* values) {
+void read_solution(const Evaluator& e, const std::vector<int>& options, Results results, double* values) {
+  SteerResult steering;
+  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(), of_steering))
+    steering = steer(results.model, results.solution, {.points = 2, .room = false});
+  if (steering.steered) results.steered = &*steering.steered;
   for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
     const Figure& figure = e.aims->figures[i];
     if (figure.quantity == "price")

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 #include "model/units.hpp"
 
@@ -50,6 +51,47 @@ Value bounce(const Results& r, const Figure&) { return mode_frequency(r, "bounce
 Value pitching(const Results& r, const Figure&) { return mode_frequency(r, "pitch"); }
 Value rolling(const Results& r, const Figure&) { return mode_frequency(r, "roll"); }
 
+const Steering* steering_of(const Results& r, const Figure& f) {
+  if (!r.steered) return nullptr;
+  const auto& all = r.steered->steering;
+  const auto found =
+      std::find_if(all.begin(), all.end(), [&](const Steering& each) { return each.corner == f.corner; });
+  return found == all.end() ? nullptr : &*found;
+}
+
+/// How far a steered wheel turns, to the side to which it turns farther.
+Value lock(const Results& r, const Figure& f) {
+  const Steering* steering = steering_of(r, f);
+  if (!steering) return std::nullopt;
+  const auto& lock_deg = steering->wheels[at(f.wheel)].lock_deg;
+  return std::max(std::abs(lock_deg[0]), std::abs(lock_deg[1]));
+}
+
+Value worst_error(const Results& r, const Figure& f) {
+  const Steering* steering = steering_of(r, f);
+  return steering && steering->worst_error_deg ? Value(std::abs(*steering->worst_error_deg)) : std::nullopt;
+}
+
+/// At full lock, to the side to which it turns less sharply.
+Value turn_radius(const Results& r, const Figure& f) {
+  const Steering* steering = steering_of(r, f);
+  if (!steering) return std::nullopt;
+  const auto& [left, right] = steering->lock_radius_mm;
+  if (!left || !right) return left ? left : right;
+  return std::max(*left, *right);
+}
+
+/// The most that a wheel turns from where it points at rest, straight ahead, over its travel; none where the rod binds.
+Value bump_steer(const Results& r, const Figure& f) {
+  const Steering* steering = steering_of(r, f);
+  if (!steering || at(f.wheel) >= steering->bump.size()) return std::nullopt;
+  const auto& curve = steering->bump[at(f.wheel)].straight;
+  if (!curve || curve->rod_ends_droop || curve->rod_ends_bump) return std::nullopt;
+  double most = 0;
+  for (const BumpPoint& point : curve->points) most = std::max(most, std::abs(point.toe_deg));
+  return most;
+}
+
 const Quantity* find_quantity(std::string_view name) {
   const auto& table = quantities();
   const auto found = std::find_if(table.begin(), table.end(), [&](const Quantity& q) { return q.name == name; });
@@ -62,12 +104,27 @@ int index_of(const std::vector<Named>& list, std::string_view name) {
   return found == list.end() ? -1 : static_cast<int>(found - list.begin());
 }
 
+/// Of one corner that steers: itself, or all its wheels, or the named one.
+void add_of_steering(const Linkage& linkage, Figure figure, std::string_view part, std::vector<Figure>& out) {
+  if (linkage.plane != Plane::top || !linkage.drive) return;
+  if (figure.of == Scope::steering) {
+    if (part.empty()) out.push_back(figure);
+    return;
+  }
+  for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+    if (!part.empty() && linkage.wheels[i].name != part) continue;
+    figure.wheel = static_cast<int>(i);
+    out.push_back(figure);
+  }
+}
+
 /// Of one corner: all wheels or springs, or the named one.
 void add_of_corner(const Model& model, const Quantity& quantity, int corner, std::string_view part,
                    std::vector<Figure>& out) {
   const Linkage& linkage = model.linkages[at(model.corners[at(corner)].linkage)];
-  if (linkage.plane == Plane::top) return;
   const Figure figure{std::string(quantity.name), quantity.of, corner};
+  if (of_steering(figure)) return add_of_steering(linkage, figure, part, out);
+  if (linkage.plane == Plane::top) return;
   const int wheel = part.empty() ? -1 : index_of(linkage.wheels, part),
             spring = part.empty() ? -1 : index_of(linkage.springs, part);
   const auto add_wheels = [&](int of_spring) {
@@ -123,6 +180,10 @@ const std::vector<Quantity>& quantities() {
       {"bump_load_n", "bump load", "N", 1, 2, Scope::wheel, asked_only, of_wheel<&WheelResult::bump_load_n>},
       {"spring_force_n", "spring force", "N", 1, 2, Scope::spring, asked_only, spring_force},
       {"clearance_mm", "clearance", "mm", 1, 1, Scope::point, asked_only, clearance},
+      {"lock_deg", "lock", "deg", 1, 1, Scope::steered_wheel, asked_only, lock},
+      {"ackermann_error_deg", "worst error", "deg", 1, 2, Scope::steering, asked_only, worst_error},
+      {"turn_radius_mm", "turn radius at lock", "mm", 1, 1, Scope::steering, asked_only, turn_radius},
+      {"bump_steer_deg", "bump steer", "deg", 1, 2, Scope::steered_wheel, asked_only, bump_steer},
       {"price", "price", "", 1, 2, Scope::chosen, asked_only, of_the_choice},
       {"holes_changed", "changes", "", 1, 0, Scope::chosen, asked_only, of_the_choice},
   };
@@ -171,6 +232,8 @@ std::vector<Figure> figures_of(const Model& model, std::string_view quantity, st
   }
   return out;
 }
+
+bool of_steering(const Figure& figure) { return figure.of == Scope::steering || figure.of == Scope::steered_wheel; }
 
 std::optional<double> value_of(const Results& results, const Figure& figure) {
   const Quantity* found = find_quantity(figure.quantity);

@@ -8,11 +8,13 @@
 
 #include "model/model.hpp"
 #include "ride/solution.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 
-/// What a quantity belongs to; `chosen`: to the choice itself, not to how it stands (price, holes_changed).
-enum class Scope { wheel, corner, spring, point, vehicle, chosen };
+/// What a quantity belongs to; `chosen`: to the choice itself, not to how it stands (price, holes_changed); `steering`: to
+/// a corner with a top linkage.
+enum class Scope { wheel, corner, spring, point, vehicle, chosen, steered_wheel, steering };
 
 /// One number of one part of a vehicle.
 struct Figure {
@@ -23,11 +25,12 @@ struct Figure {
   friend bool operator==(const Figure&, const Figure&) = default;
 };
 
-/// All that was worked out of one model. What another room works out (steering, say) becomes another member here, and
-/// its quantities more rows of the table.
+/// All that was worked out of one model. What another room works out becomes another member here, and its quantities more
+/// rows of the table.
 struct Results {
   const Model& model;
   const Solution& solution;
+  const Steered* steered = nullptr;  ///< none: no quantity of a steering has a value
 };
 
 struct Quantity {
@@ -60,6 +63,9 @@ std::string figure_place(const Model& model, const Figure& figure);
 /// @returns none where such a part has no such quantity (a spring's ride height)
 std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of,
                                const std::vector<int>& corners);
+
+/// Whether a figure is read off a steering.
+bool of_steering(const Figure& figure);
 
 /// Its value in the quantity's own unit; none where it does not exist. Of what was `chosen`: none.
 std::optional<double> value_of(const Results& results, const Figure& figure);

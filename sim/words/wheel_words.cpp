@@ -120,6 +120,9 @@ std::vector<Word> steering_words() {
       {"hand wheel", "", "the wheel or knob that you steer with",
        "Gears between it and the pinion change how many turns it takes.",
        {"steering wheel", "knob"}, {"turns lock to lock", "steering ratio", "effort"}},
+      {"hand turns", "", "turns of the hand wheel from the middle, in the sense of the drive",
+       "The drive's movement over what one turn moves it, all gears counted.",
+       {"hand wheel turns"}, {"hand wheel", "drive"}},
       {"turns lock to lock", "", "turns of the hand wheel from full lock on one side to full lock on the other",
        "The whole range of the rack over the rack travel for one turn.",
        {"turns"}, {"lock", "rack travel"}},
@@ -129,6 +132,9 @@ std::vector<Word> steering_words() {
       {"kingpin", "", "the line that a steered wheel turns about",
        "A pin in the knuckle. It may lean backwards (caster) and inwards (inclination).",
        {"knuckle", "king pin"}, {"caster", "inclination", "scrub"}},
+      {"kingpin track", "mm", "how far the two kingpins of an axle stand apart, across the vehicle",
+       "The ideal angles count with it. A wheel without a kingpin of its own counts with its centre.",
+       {"king track"}, {"ideal angles", "track", "kingpin"}},
       {"tie rod", "", "the rod that turns a knuckle: it leads from the rack or crank to the knuckle's arm",
        "Its length and the heights of its ends decide how much the suspension steers by itself.",
        {"track rod"}, {"bump steer", "rack"}},
@@ -142,6 +148,12 @@ std::vector<Word> steering_words() {
        "For the inner wheel as it is. A degree or two at full lock is hard to see; much more, and the tyres scrub and "
        "the circle grows.",
        {"steering error"}, {"Ackermann", "ideal angles"}},
+      {"worst error", "deg", "the Ackermann error of the greatest size anywhere in the steering's range",
+       "Positive where the outer wheel is turned too far, negative where it is turned too little.",
+       {}, {"Ackermann error", "mean error"}},
+      {"mean error", "deg", "the Ackermann error's root mean square over the steering's range",
+       "It weighs all places of the drive alike, and large errors more than small ones.",
+       {"rms error"}, {"Ackermann error", "worst error"}},
       {"ideal angles", "deg", "the angles at which all wheels roll about one point without scrubbing",
        "The cotangent of the outer angle less that of the inner one is the track between the kingpins over the "
        "wheelbase.",
@@ -159,15 +171,20 @@ std::vector<Word> steering_words() {
        "It comes from a tie rod that does not swing about the same point as the suspension. Steered wheels that turn "
        "by themselves make the model dart about over bumps. The height of the tie rod's inner end sets it.",
        {}, {"tie rod", "toe"}},
-      {"effort", "N", "what the hand wheel takes to turn the wheels on the spot: an estimate",
-       "From load, tyre friction and scrub radius. The assumption it rests on is printed beside it.",
+      {"effort", "N mm", "torque that turns the hand wheel with the vehicle standing: an estimate",
+       "Load times tyre friction times how far the contact is dragged round the kingpin, carried through rods, rack and "
+       "gears. A wheel that rolls as it is steered takes less. The assumption is printed beside it.",
        {"steering effort"}, {"scrub", "hand wheel"}},
       {"follower", "", "a steering linkage that another one moves, by a fixed ratio",
        "For a rear axle that steers the other way, or a second front axle that steers a little less.",
        {"follows another", "ratio"}, {"drive"}},
       {"keep-out", "", "a box of the chassis that wheels must not enter, steered or risen",
        "An engine or a step, in the file a `[[keepout]]`.",
-       {"keepout", "room at lock"}, {"lock"}},
+       {"keepout"}, {"room", "lock"}},
+      {"room", "mm", "the least gap between a steered tyre and a keep-out box or another tyre, over lock and travel",
+       "Negative where they run into each other. The tyre is taken as a solid disc of its diameter and width; it turns, "
+       "leans and rises as the linkages make it, to every lock and every travel.",
+       {"room at lock"}, {"keep-out", "lock", "travel"}},
       // clang-format on
   };
 }
