@@ -222,7 +222,7 @@ TEST(Steer, TextsAtFaultAreRefusedAtTheirPlace) {
   expect_refused("pinion_teeth = 12", "follows = \"stear\"", "unknown-name", "follows = \"stear\"");
   expect_refused("stroke = [-1.5, 1.5]", "stroke = [0.5, 1.5]", "leaves-out-zero", "stroke = [0.5, 1.5]");
   // A rod from the rack to the chassis locks it.
-  expect_refused("[linkage.steer.drive]", "[linkage.steer.rod.lock]\nfrom = \"rack.left\"\nto = \"chassis.left\"\nlength = 4.61\n\n[linkage.steer.drive]",
+  expect_refused("[linkage.steer.drive]", "[linkage.steer.rod.lock]\nfrom = \"rack.left\"\nto = \"chassis.left\"\nlength = 4.609772228646444\n\n[linkage.steer.drive]",
                  "no-freedom", "[linkage.steer.drive]");
   // Without its tie rod the right knuckle is loose.
   expect_refused("[linkage.steer.rod.right]\nfrom = \"rack.right\"\nto = \"knuckle-right.arm\"\nlength = 4\n", "", "loose-steering",
