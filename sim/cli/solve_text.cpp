@@ -310,9 +310,12 @@ struct PartGroup {
   std::vector<Row> rows;
 };
 
-std::vector<PartGroup> part_groups(const Solution& solution) {
+std::vector<PartGroup> part_groups(const Solved& solved) {
   std::vector<PartGroup> groups;
-  for (const CornerResult& corner : solution.corners) {
+  for (std::size_t c = 0; c < solved.solution.corners.size(); ++c) {
+    const CornerResult& corner = solved.solution.corners[c];
+    const Linkage& linkage = solved.model.linkages[static_cast<std::size_t>(solved.model.corners[c].linkage)];
+    if (linkage.plane == Plane::top && linkage.springs.empty()) continue;  // it steers, and carries nothing
     std::vector<Row> rows = part_rows(corner);
     if (rows.empty()) continue;
     const auto same =
@@ -326,14 +329,14 @@ std::vector<PartGroup> part_groups(const Solution& solution) {
   return groups;
 }
 
-std::string parts_text(const Solution& solution, const TextStyle& style) {
+std::string parts_text(const Solved& solved, const TextStyle& style) {
   Table table;
   table.columns = {{"Forces in the parts", "", "", Align::left},
                    word_column("length", "mm"),
                    word_column("force", "N"),
                    word_column("in all", "N"),
                    {"", "", "", Align::left}};
-  for (const PartGroup& group : part_groups(solution)) {
+  for (const PartGroup& group : part_groups(solved)) {
     table.rows.push_back({joined(group.corners, ", ")});
     for (Row row : group.rows) {
       row[0] = "  " + row[0];
@@ -353,7 +356,7 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
        {by_hand_text(solved, rows, style), causes_text(solved, style), weighing_text(solved, style),
         floor_text(solved, style), travel_text(rows, style), stiffness_text(rows, style),
         rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
-        clearance_text(solved.solution, style), parts_text(solved.solution, style),
+        clearance_text(solved.solution, style), parts_text(solved, style),
         findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }

@@ -178,6 +178,14 @@ void judge_error(const Steering& steering, const SteerLimits& limits, Findings& 
 
 void judge_sides(const Steering& steering, const SteerLimits& limits, Findings& found) {
   const auto &left = steering.inner_lock_deg[0], &right = steering.inner_lock_deg[1];
+  if (left.has_value() != right.has_value()) {
+    found.push_back({.level = Level::warning,
+                     .code = "unequal-lock",
+                     .where = steering.name,
+                     .text = fmt::format("it turns to the {} only, by {:.1f} degrees", left ? "left" : "right",
+                                         left ? *left : *right),
+                     .remedy = fmt::format("the drive's 0 in the middle of its {}", way_of(steering))});
+  }
   if (!left || !right) return;
   const double greater = std::max(*left, *right), smaller = std::min(*left, *right);
   if (greater - smaller <= limits.unequal_share * greater) return;

@@ -141,6 +141,42 @@ TEST(Steer, DemoMachinesSteerWithoutAProblemOrWarning) {
     EXPECT_EQ(json_of({"steer", "--json", model(name)})["findings"], Json::array()) << name;
 }
 
+TEST(Steer, JsonTellsBumpSteerOfEveryWheelAndTheRoomAtLock) {
+  const Json json = json_of({"steer", "--json", model("scout-car.toml")});
+  const Json& s = json["steering"][0];
+  for (const Json& wheel : s["wheels"]) {
+    const Json& bump = wheel["bump_steer"];
+    EXPECT_TRUE(bump["slope_deg_per_10mm"].is_number());
+    EXPECT_EQ(bump["heights_given"], true);
+    EXPECT_EQ(bump["straight"]["points"].size(), 21u);
+    EXPECT_EQ(bump["at_lock"].size(), 2u);
+    for (const char* end : {"now", "exact", "upright", "hole"}) EXPECT_EQ(bump["zero_slope"][end]["hole"].size(), 2u) << end;
+    EXPECT_NEAR(bump["zero_slope"]["upright"]["slope_deg_per_10mm"], 0, 1e-9);
+  }
+  EXPECT_EQ(s["room"]["clear"], true);
+  EXPECT_EQ(s["room"]["clear_drive"], s["range"]);
+  ASSERT_EQ(s["room"]["gaps"].size(), 2u);
+  EXPECT_EQ(s["room"]["gaps"][0]["wheel"], "front left/hub");
+  EXPECT_EQ(s["room"]["gaps"][0]["keepout"], false);
+  EXPECT_EQ(s["room"]["gaps"][0]["at_modules"].size(), 3u);
+}
+
+TEST(Steer, SaysWhereATyreRunsIntoAKeepout) {
+  const Scratch scratch;
+  scratch.write("parts.toml", read_text(model("parts.toml")));
+  const std::string path = scratch.write(
+      "tight.toml", read_text(model("scout-car.toml")) + "\n[[keepout]]\nname = \"battery\"\nat = [12, 10, 4]\nsize = [2, 8, 8]\n");
+  const Json json = json_of({"steer", "--json", path});
+  const Json& room = json["steering"][0]["room"];
+  EXPECT_EQ(room["clear"], false);
+  EXPECT_EQ(room["gaps"][0]["against"], "battery");
+  EXPECT_EQ(room["gaps"][0]["keepout"], true);
+  EXPECT_LT(room["gaps"][0]["gap_mm"], 0);
+  EXPECT_EQ(json["findings"][0]["code"], "no-room");
+  EXPECT_EQ(json["findings"][0]["level"], "problem");
+  EXPECT_THAT(run_program({"steer", path}).out, HasSubstr("battery"));
+}
+
 TEST(Steer, AStrokeThatTheRodsCanNotFollowIsDoneAsFarAsItGoes) {
   const Scratch scratch;
   scratch.write("parts.toml", read_text(model("parts.toml")));
@@ -186,7 +222,7 @@ TEST(Steer, TextsAtFaultAreRefusedAtTheirPlace) {
   expect_refused("pinion_teeth = 12", "follows = \"stear\"", "unknown-name", "follows = \"stear\"");
   expect_refused("stroke = [-1.5, 1.5]", "stroke = [0.5, 1.5]", "leaves-out-zero", "stroke = [0.5, 1.5]");
   // A rod from the rack to the chassis locks it.
-  expect_refused("[linkage.steer.drive]", "[linkage.steer.rod.lock]\nfrom = \"rack.left\"\nto = \"chassis.left\"\nlength = 4.61\n\n[linkage.steer.drive]",
+  expect_refused("[linkage.steer.drive]", "[linkage.steer.rod.lock]\nfrom = \"rack.left\"\nto = \"chassis.left\"\nlength = 4.609772228646444\n\n[linkage.steer.drive]",
                  "no-freedom", "[linkage.steer.drive]");
   // Without its tie rod the right knuckle is loose.
   expect_refused("[linkage.steer.rod.right]\nfrom = \"rack.right\"\nto = \"knuckle-right.arm\"\nlength = 4\n", "", "loose-steering",

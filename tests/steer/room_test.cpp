@@ -4,8 +4,8 @@
 #include "steer/room.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
+#include <ctime>
 #include <string>
 
 #include <fmt/format.h>
@@ -232,11 +232,11 @@ TEST(RoomAtLock, CountsATyreWithoutWidthAsThin) {
   EXPECT_NEAR(seen.room.gaps[0].gap_mm, king_y_mm + offset_mm * std::cos(a) - radius_mm * std::sin(a) - 40, gap_mm);
 }
 
-TEST(RoomAtLock, IsFoundQuickly) {  // a second for all of it, in a debug build on a busy machine
-  const auto start = std::chrono::steady_clock::now();
+TEST(RoomAtLock, IsFoundQuickly) {  // by the processor's clock: other work on the machine does not count
+  const std::clock_t start = std::clock();
   look(model_text("wishbones") + keepout("engine", {100, -40, 0}, {190, 40, 80}) +
        keepout("sill", {40, 60, 0}, {100, 110, 40}));
-  EXPECT_LT(std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(), 10);
+  EXPECT_LT(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC, 10);
 }
 
 }  // namespace

@@ -421,6 +421,8 @@ TEST(SteerFindings,
 
 TEST(SteerFindings, UnequalLock) {
   EXPECT_THAT(finding(steered(machine({.stroke = "[-1, 1.4]"})), "unequal-lock").text, HasSubstr("over 10 % apart"));
+  EXPECT_THAT(finding(steered(machine({.stroke = "[0, 1]"})), "unequal-lock").text,
+              HasSubstr("it turns to the right only"));
 }
 
 TEST(SteerFindings, AnErrorThatIsGreatestNearTheMiddle) {
