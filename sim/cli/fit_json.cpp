@@ -8,8 +8,6 @@
 namespace ridepitch {
 namespace {
 
-Json maybe(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
-
 Json estimate_json(const Estimate& estimate) {
   return {{"value", estimate.value}, {"standard_error", maybe(estimate.standard_error)}};
 }

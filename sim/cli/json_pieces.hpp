@@ -12,6 +12,12 @@ namespace ridepitch {
 
 using Json = nlohmann::ordered_json;
 
+/// A number, or null where there is none or it is not finite.
+Json maybe(const std::optional<double>& value);
+
+/// A text, or null where it is empty.
+Json maybe(const std::string& text);
+
 /// What `solve` prints of a model.
 Json solved_json(const Solved& solved);
 

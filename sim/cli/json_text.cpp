@@ -1,5 +1,6 @@
 #include "cli/json_text.hpp"
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <string_view>
 
@@ -12,9 +13,6 @@ namespace ridepitch {
 namespace {
 
 constexpr int format = 1;
-
-Json maybe(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
-Json maybe(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 Json other_stance_json(const OtherStance& other, const Solution& solution) {
   Json heights = Json::object();
@@ -69,13 +67,15 @@ Json path_json(const std::optional<WheelPath>& path) {
 Json axles_json(const std::vector<AxleResult>& axles) {
   Json out = Json::array();
   for (const AxleResult& axle : axles) {
-    out.push_back({{"wheels", axle.wheels}, {"track_mm", axle.track_mm}, {"roll_centre_mm", maybe(axle.roll_centre_mm)}});
+    out.push_back(
+        {{"wheels", axle.wheels}, {"track_mm", axle.track_mm}, {"roll_centre_mm", maybe(axle.roll_centre_mm)}});
   }
   return out;
 }
 
 Json reach_json(const GroundReach& reach) {
-  return {{"height_mm", reach.height_mm}, {"travel_mm", reach.travel_mm}, {"lifted", reach.lifted}, {"tips", reach.tips}};
+  return {
+      {"height_mm", reach.height_mm}, {"travel_mm", reach.travel_mm}, {"lifted", reach.lifted}, {"tips", reach.tips}};
 }
 
 Json floor_json(const std::optional<FloorResult>& floor) {
@@ -91,14 +91,10 @@ Json floor_json(const std::optional<FloorResult>& floor) {
                      {"lifted", tilt.lifted},
                      {"tip_deg", maybe(tilt.tip_deg)}});
   }
-  return {{"blocks", std::move(blocks)},
-          {"slope_deg", floor->slope_deg},
-          {"toward", maybe(floor->toward)},
-          {"wheels", std::move(wheels)},
-          {"tilts", std::move(tilts)},
-          {"slide_deg", maybe(floor->slide_deg)},
-          {"tolerance_mm", floor->tolerance_mm},
-          {"tolerance_deg", floor->tolerance_deg}};
+  return {{"blocks", std::move(blocks)},         {"slope_deg", floor->slope_deg},
+          {"toward", maybe(floor->toward)},      {"wheels", std::move(wheels)},
+          {"tilts", std::move(tilts)},           {"slide_deg", maybe(floor->slide_deg)},
+          {"tolerance_mm", floor->tolerance_mm}, {"tolerance_deg", floor->tolerance_deg}};
 }
 
 Json wheel_json(const WheelResult& wheel) {
@@ -203,6 +199,10 @@ std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&))
 }
 
 }  // namespace
+
+Json maybe(const std::optional<double>& value) { return value && std::isfinite(*value) ? Json(*value) : Json(nullptr); }
+
+Json maybe(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 Json problems_json(const std::vector<Problem>& problems) {
   Json out = Json::array();

@@ -1,4 +1,3 @@
-#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/json_pieces.hpp"
@@ -7,8 +6,6 @@
 
 namespace ridepitch {
 namespace {
-
-Json number_or_null(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 Json changes_json(const Model& model, const Changes& changes) {
   Json out = Json::array();
@@ -20,8 +17,7 @@ Json changes_json(const Model& model, const Changes& changes) {
 }
 
 Json verdict_json(const Comparison& comparison) {
-  return {
-      {"holds", comparison.holds}, {"verdict", comparison.verdict}, {"worst_share", number_or_null(comparison.worst)}};
+  return {{"holds", comparison.holds}, {"verdict", comparison.verdict}, {"worst_share", maybe(comparison.worst)}};
 }
 
 }  // namespace
@@ -33,15 +29,15 @@ std::string rework_json(const Reworked& r) {
     Json one = verdict_json(each.comparison);
     one.update({{"part", each.part},
                 {"count", each.count},
-                {"price_more", model.has_prices ? number_or_null(each.price_more) : Json(nullptr)},
-                {"why_not", each.stands ? Json(nullptr) : Json(each.why_not)}});
+                {"price_more", model.has_prices ? maybe(each.price_more) : Json(nullptr)},
+                {"why_not", maybe(each.why_not)}});
     alone.push_back(std::move(one));
   }
   for (const Layout& each : r.layouts) {
     Json one = verdict_json(each.comparison);
     one.update({{"score", each.found.score},
                 {"changes", changes_json(model, each.found.changes)},
-                {"price", number_or_null(each.found.price)},
+                {"price", maybe(each.found.price)},
                 {"group", each.found.group},
                 {"unbeaten", each.found.unbeaten}});
     layouts.push_back(std::move(one));
@@ -58,7 +54,7 @@ std::string rework_json(const Reworked& r) {
                         {"do", changes_json(model, r.picked_changes)},
                         {"before", solved_json(r.before)},
                         {"after", r.picked ? solved_json(*r.picked) : Json(nullptr)},
-                        {"written", r.written.empty() ? Json(nullptr) : Json(r.written)}});
+                        {"written", maybe(r.written)}});
 }
 
 }  // namespace ridepitch

@@ -5,11 +5,10 @@
 #include <cmath>
 
 #include "cli/tune_text.hpp"
+#include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
-
-constexpr double grams_per_newton = 1000 / gravity_m_per_s2;
 
 std::string listed_parts(const std::vector<std::string>& parts) {
   std::string text;
@@ -83,7 +82,7 @@ std::string plan_text(const Reworked& r, const TextStyle& style) {
       const WheelResult &now = after.corners[c].wheels[i], &was = before.corners[c].wheels[i];
       if (!now.load_n) continue;
       const auto grams = [](const std::optional<double>& n) {
-        return n ? std::optional(*n * grams_per_newton) : std::nullopt;
+        return n ? std::optional(*n / n_per_g) : std::nullopt;
       };
       table.rows.push_back({shown(after.corners[c].name + "/" + now.name), number(after.corners[c].ride_height_mm, 1),
                             number(before.corners[c].ride_height_mm, 1), number(grams(now.ground_load_n), 0),

@@ -1,7 +1,6 @@
 #include "cli/swap_json.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/json_pieces.hpp"
@@ -10,9 +9,6 @@
 
 namespace ridepitch {
 namespace {
-
-Json maybe(const std::optional<double>& value) { return value && std::isfinite(*value) ? Json(*value) : Json(nullptr); }
-Json maybe(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 Json keep_json(const Keep& keep) {
   return {{"ride_height_mm", keep.ride_mm},

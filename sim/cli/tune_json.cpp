@@ -1,14 +1,11 @@
 #include "cli/tune_json.hpp"
 
-#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/json_pieces.hpp"
 
 namespace ridepitch {
 namespace {
-
-Json number_or_null(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 Json change_json(const Model& model, const Change& change) {
   if (const auto* move = std::get_if<MoveHole>(&change))
@@ -29,7 +26,7 @@ Json quantities_json(const Tuned& tuned, const Found& found) {
                                     [&](const Figure& f) { return f.quantity == figures[i].quantity; });
     std::string name = figures[i].quantity;
     if (same > 1) name += " of " + figure_place(tuned.before.model, figures[i]);
-    out[name] = number_or_null(found.values[i]);
+    out[name] = maybe(found.values[i]);
   }
   return out;
 }
@@ -38,12 +35,8 @@ Json found_json(const Tuned& tuned, const Found& found) {
   Json changes = Json::object();
   for (const Change& change : found.changes)
     changes[changed_thing(tuned.before.model, change)] = change_json(tuned.before.model, change);
-  return {{"score", found.score},
-          {"changes", std::move(changes)},
-          {"quantities", quantities_json(tuned, found)},
-          {"changed", found.changed},
-          {"price", number_or_null(found.price)},
-          {"group", found.group},
+  return {{"score", found.score},      {"changes", std::move(changes)}, {"quantities", quantities_json(tuned, found)},
+          {"changed", found.changed},  {"price", maybe(found.price)},   {"group", found.group},
           {"unbeaten", found.unbeaten}};
 }
 
@@ -68,7 +61,7 @@ std::string tune_json(const Tuned& tuned) {
                         {"exhaustive", r.exhaustive},
                         {"complete", r.complete},
                         {"results", std::move(results)},
-                        {"written", tuned.written.empty() ? Json(nullptr) : Json(tuned.written)}});
+                        {"written", maybe(tuned.written)}});
 }
 
 }  // namespace ridepitch

@@ -2,29 +2,18 @@
 
 #include <nlohmann/json.hpp>
 
+#include "cli/json_pieces.hpp"
 #include "model/read_parts.hpp"
 
 namespace ridepitch {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-constexpr int format = 1;
-
-/// Names may hold anything: what is not UTF-8 is replaced rather than refused.
-std::string document(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
-
 Json word_object(const Word& word) {
-  return {{"word", word.word},
-          {"unit", word.unit.empty() ? Json(nullptr) : Json(word.unit)},
-          {"meaning", word.meaning},
-          {"text", word.text},
-          {"synonyms", word.synonyms},
-          {"see_also", word.see_also},
-          {"topic", topic_title(word.topic)}};
+  return {
+      {"word", word.word},         {"unit", maybe(word.unit)},  {"meaning", word.meaning},         {"text", word.text},
+      {"synonyms", word.synonyms}, {"see_also", word.see_also}, {"topic", topic_title(word.topic)}};
 }
 
-Json maybe(std::optional<double> value) { return value ? Json(*value) : Json(nullptr); }
 Json maybe_above_0(double value) { return value > 0 ? Json(value) : Json(nullptr); }
 
 Json law_json(const std::optional<ForceTable>& law) {
@@ -81,23 +70,18 @@ Json part_object(const Part& part, const PartsList& list) {
 
 }  // namespace
 
-std::string word_json(const Word& word) {
-  Json out = {{"format", format}};
-  out.update(word_object(word));
-  return document(out);
-}
+std::string word_json(const Word& word) { return json_document(word_object(word)); }
 
 std::string glossary_json() {
   Json words = Json::array();
   for (const Word& word : all_words()) words.push_back(word_object(word));
-  return document({{"format", format}, {"words", std::move(words)}});
+  return json_document({{"words", std::move(words)}});
 }
 
 std::string parts_list_json(const PartsList& list) {
   Json parts = Json::array();
   for (const Part& part : list.parts) parts.push_back(part_object(part, list));
-  return document(
-      {{"format", format}, {"model", list.of.empty() ? Json(nullptr) : Json(list.of)}, {"parts", std::move(parts)}});
+  return json_document({{"model", maybe(list.of)}, {"parts", std::move(parts)}});
 }
 
 }  // namespace ridepitch

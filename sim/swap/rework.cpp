@@ -4,10 +4,9 @@
 #include <cmath>
 #include <limits>
 #include <set>
-#include <thread>
 
 #include "ride/solve.hpp"
-#include "spring/force_law.hpp"
+#include "swap/in_parallel.hpp"
 
 namespace ridepitch {
 namespace {
@@ -18,34 +17,17 @@ constexpr int most_side_by_side = 3;
 constexpr std::size_t most_searched = 6;  // springs that the search tries
 constexpr int reach_modules = 2;
 
-bool is_gone(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
-  if (std::find(gone.begin(), gone.end(), part) != gone.end()) return true;
-  const auto found = model.prices.find(part);
-  return found != model.prices.end() && found->second.stock == Stock::gone;
+bool can_be_had(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
+  return std::find(gone.begin(), gone.end(), part) == gone.end() && !is_gone(model, part);
 }
 
+/// Of all corners; not a number where the list does not have one of them.
 double price_of_springs(const Model& model) {
   double sum = 0;
   for (const Corner& corner : model.corners)
-    for (const Spring& spring : model.linkages[at(corner.linkage)].springs) {
-      if (spring.part.empty()) continue;
-      const auto found = model.prices.find(spring.part);
-      sum +=
-          found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : spring.count * found->second.price;
-    }
+    for (const Spring& spring : model.linkages[at(corner.linkage)].springs)
+      sum += price_of_part(model, spring.part, spring.count);
   return sum;
-}
-
-/// Does `work(i)` for all i below n, on every core.
-template <class Work>
-void for_all(std::size_t n, Work work) {
-  const std::size_t threads = std::max(1u, std::thread::hardware_concurrency());
-  std::vector<std::thread> crew;
-  for (std::size_t t = 0; t < threads; ++t)
-    crew.emplace_back([=] {
-      for (std::size_t i = t; i < n; i += threads) work(i);
-    });
-  for (std::thread& one : crew) one.join();
 }
 
 void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
@@ -200,7 +182,7 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
   const bool coils = std::holds_alternative<Coil>(first.data);
   for (const auto& [name, part] : model.catalogue) {
     const bool same_kind = coils ? std::holds_alternative<Coil>(part.data) : std::holds_alternative<Band>(part.data);
-    if (!same_kind || is_gone(model, gone, name)) continue;
+    if (!same_kind || !can_be_had(model, gone, name)) continue;
     for (int count = 1; count <= most_side_by_side; ++count) {
       StandIn made;
       made.part = name;
@@ -210,7 +192,7 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
       out.push_back(std::move(made));
     }
   }
-  for_all(out.size(), [&](std::size_t i) { try_out(model, solution, keep, out[i]); });
+  in_parallel(out.size(), [&](std::size_t i) { try_out(model, solution, keep, out[i]); });
   std::stable_sort(out.begin(), out.end(), better);
   return out;
 }
@@ -258,7 +240,7 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
 std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
                                     const Keep& keep) {
   std::vector<Layout> layouts(found.size());
-  for_all(found.size(), [&](std::size_t i) {
+  in_parallel(found.size(), [&](std::size_t i) {
     layouts[i].found = found[i];
     const Model after = changed(model, found[i].changes);
     const SolveResult result = solve(after, {.other_stances = false, .readings = false});

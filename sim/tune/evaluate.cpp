@@ -165,9 +165,20 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
   tape.want_toggle = asks(*e.aims, "toggle_margin_deg");
   tape.want_coil = asks(*e.aims, "coil_margin_deg");
   tape.want_bump_load = asks(*e.aims, "bump_load_n", "reserve");
-  e.thorough = tape;
-  e.thorough.thorough = true;
   return true;
+}
+
+/// A candidate's figures from a solution of it.
+void read_solution(const Evaluator& e, const std::vector<int>& options, const Solution& solution, double* values) {
+  for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
+    const Figure& figure = e.aims->figures[i];
+    if (figure.quantity == "price")
+      values[i] = price_of(*e.space, options);
+    else if (figure.quantity == "holes_changed")
+      values[i] = holes_changed(*e.space, options);
+    else
+      values[i] = value_of(solution, figure).value_or(nothing);
+  }
 }
 
 }  // namespace
@@ -184,9 +195,8 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
 Batch::Batch(const Evaluator& from)
     : evaluator(from),
       parameters(at(tape_linkages * tape_parameters * from.kernel.lanes)),
-      options_in(at(from.kernel.lanes) * from.space->variables.size(), -1),
-      results(at(from.kernel.lanes)),
-      options(at(from.kernel.lanes) * from.space->variables.size()) {
+      options(at(from.kernel.lanes), std::vector<int>(from.space->variables.size(), -1)),
+      results(at(from.kernel.lanes)) {
   const int lanes = from.kernel.lanes;
   for (int l = 0; from.tape && l < from.tape->tape.linkages; ++l)
     for (int k = 0; k < tape_parameters; ++k)
@@ -194,15 +204,13 @@ Batch::Batch(const Evaluator& from)
                   from.tape->tape.linkage[l].parameter[k]);
 }
 
-void add(Batch& batch, const int* options) {
+void add(Batch& batch, const std::vector<int>& options) {
   const Evaluator& e = batch.evaluator;
-  const std::size_t variables = e.space->variables.size(), first = at(batch.filled) * variables;
-  for (std::size_t i = 0; i < variables; ++i) {
-    const int option = options[i];
-    batch.options[first + i] = option;
-    if (batch.options_in[first + i] == option) continue;
-    batch.options_in[first + i] = option;
-    for (const TapeSetting& s : e.settings[i][at(option)])
+  std::vector<int>& in_lane = batch.options[at(batch.filled)];
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    if (in_lane[i] == options[i]) continue;
+    in_lane[i] = options[i];
+    for (const TapeSetting& s : e.settings[i][at(options[i])])
       batch.parameters[at((s.linkage * tape_parameters + s.parameter) * e.kernel.lanes + batch.filled)] = s.value;
   }
   ++batch.filled;
@@ -210,7 +218,7 @@ void add(Batch& batch, const int* options) {
 
 void run(Batch& batch, bool thorough) {
   const Evaluator& e = batch.evaluator;
-  e.kernel.run(thorough ? e.thorough : e.tape->tape, batch.parameters.data(), batch.results.data());
+  e.kernel.run(e.tape->tape, thorough, batch.parameters.data(), batch.results.data());
   batch.filled = 0;
 }
 
@@ -222,24 +230,9 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
     return need < 0 ? Fate::unsure : Fate::hopeless;
   }
   if (result.status != tape_solved) return Fate::not_together;
-  const std::size_t variables = e.space->variables.size();
-  thread_local std::vector<int> options;
-  options.assign(batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane) * variables),
-                 batch.options.begin() + static_cast<std::ptrdiff_t>(at(lane + 1) * variables));
-  for (std::size_t i = 0; i < e.figures.size(); ++i) values[i] = tape_value(e, e.figures[i], result, options);
+  for (std::size_t i = 0; i < e.figures.size(); ++i)
+    values[i] = tape_value(e, e.figures[i], result, batch.options[at(lane)]);
   return Fate::valued;
-}
-
-void read_solution(const Evaluator& e, const std::vector<int>& options, const Solution& solution, double* values) {
-  for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
-    const Figure& figure = e.aims->figures[i];
-    if (figure.quantity == "price")
-      values[i] = price_of(*e.space, options);
-    else if (figure.quantity == "holes_changed")
-      values[i] = holes_changed(*e.space, options);
-    else
-      values[i] = value_of(solution, figure).value_or(nothing);
-  }
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {

@@ -46,7 +46,6 @@ struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
   std::optional<WrittenTape> tape;  ///< none: the general solver does everything
-  Tape thorough;                    ///< the same tape for a second, thorough look
   std::string why_no_tape;
   std::vector<TapeFigure> figures;                              ///< [figures of the aims]
   std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [variables][options]
@@ -69,14 +68,14 @@ struct Batch {
 
   const Evaluator& evaluator;
   std::vector<double> parameters;
-  std::vector<int> options_in;      ///< [lanes x variables] what the lanes' parameters were last set to
+  std::vector<std::vector<int>>
+      options;  ///< [lanes][variables] what each lane's parameters were last set to; -1: as it stands
   std::vector<TapeResult> results;  ///< [lanes]
-  std::vector<int> options;         ///< [lanes x variables]
   int filled = 0;
 };
 
 /// Puts a candidate into the next lane. @param options  [variables]
-void add(Batch& batch, const int* options);
+void add(Batch& batch, const std::vector<int>& options);
 
 /// Solves the lanes that are filled; results stay until the next `run`.
 /// @param thorough  the second look, at what the first was unsure of
@@ -88,9 +87,5 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);
-
-/// Its figures from a solution of it.
-void read_solution(const Evaluator& evaluator, const std::vector<int>& options, const Solution& solution,
-                   double* values);
 
 }  // namespace ridepitch

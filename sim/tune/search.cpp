@@ -100,7 +100,6 @@ struct Looker {
   Gathered& gathered;
   std::vector<std::uint64_t> lanes, second_lanes;
   std::vector<double> values;
-  std::vector<int> options;
   std::function<void(std::uint64_t, const Judgement&)> told;
 
   Looker(const Evaluator& from, Gathered& into)
@@ -119,7 +118,7 @@ struct Looker {
       leave(candidate);
       return;
     }
-    add(batch, chosen.data());
+    add(batch, chosen);
     lanes.push_back(candidate);
     if (static_cast<int>(lanes.size()) == e.kernel.lanes) run_first();
   }
@@ -141,7 +140,7 @@ struct Looker {
     run(batch);
     for (std::size_t i = 0; i < lanes.size(); ++i) {
       if (take(batch, static_cast<int>(i), lanes[i])) continue;
-      add(second, batch.options.data() + i * e.space->variables.size());
+      add(second, batch.options[i]);
       second_lanes.push_back(lanes[i]);
       if (static_cast<int>(second_lanes.size()) == e.kernel.lanes) run_second();
     }
@@ -171,8 +170,7 @@ struct Looker {
     count_judged(gathered, judged);
     if (told) told(candidate, judged);
     if (!judged.passes()) return true;
-    options_of(*e.space, candidate, options);
-    keep(gathered, *e.space, options, candidate, judged.score);
+    keep(gathered, *e.space, from.options[static_cast<std::size_t>(lane)], candidate, judged.score);
     return true;
   }
 
@@ -421,7 +419,7 @@ std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t ca
     options_of(*e.space, candidate, options);
     for (const bool thorough : {false, true}) {
       int need = -1;
-      add(batch, options.data());
+      add(batch, options);
       run(batch, thorough);
       if (read_lane(batch, 0, values.data(), need) == Fate::valued) return values;
     }

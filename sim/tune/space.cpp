@@ -6,6 +6,17 @@
 #include <set>
 
 namespace ridepitch {
+bool is_gone(const Model& model, const std::string& part) {
+  const auto found = model.prices.find(part);
+  return found != model.prices.end() && found->second.stock == Stock::gone;
+}
+
+double price_of_part(const Model& model, const std::string& part, int count) {
+  if (!model.has_prices || part.empty()) return 0;
+  const auto found = model.prices.find(part);
+  return found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : count * found->second.price;
+}
+
 namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
@@ -21,13 +32,6 @@ int linkage_of(const Change& change) {
 int corners_with(const Model& model, int linkage) {
   return static_cast<int>(
       std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& c) { return c.linkage == linkage; }));
-}
-
-/// Price of so many of a part; 0 where no list was asked for.
-double price_of_part(const Model& model, const std::string& part, int count) {
-  if (!model.has_prices || part.empty()) return 0;
-  const auto found = model.prices.find(part);
-  return found == model.prices.end() ? std::numeric_limits<double>::quiet_NaN() : count * found->second.price;
 }
 
 double price_of_option(const Model& model, const Change& change) {
@@ -62,11 +66,6 @@ double price_of_the_rest(const Model& model, const std::vector<Variable>& variab
   }
   for (const BillLine& line : model.bill) add(line.part, line.count);
   return sum;
-}
-
-bool is_gone(const Model& model, const std::string& part) {
-  const auto found = model.prices.find(part);
-  return found != model.prices.end() && found->second.stock == Stock::gone;
 }
 
 std::vector<Change> spring_options(const Model& model, const Vary& vary, const VarySpring& what, bool keep_parts) {

@@ -11,6 +11,12 @@
 
 namespace ridepitch {
 
+/// Whether the price list calls a part gone.
+bool is_gone(const Model& model, const std::string& part);
+
+/// Price of so many of a part: 0 without a price list or a part, not a number where the list does not have it.
+double price_of_part(const Model& model, const std::string& part, int count);
+
 /// One thing that may differ.
 struct Variable {
   std::string thing;  ///< "chassis.rocker"

@@ -92,7 +92,6 @@ struct TapeRod {
 struct TapeLinkage {
   int points = 0;
   TapePoint point[tape_points];
-  int bodies = 0;
   TapeInput input;
   int steps = 0;
   TapeStep step[tape_steps];
@@ -116,7 +115,6 @@ struct TapeLinkage {
   double module_mm = 8;
   bool front = false;                      ///< u is y, not x
   double parameter[tape_parameters] = {};  ///< of the model as it stands
-  int parameters = 0;
 };
 
 /// A wheel on the ground, or two that are each other's mirror image.
@@ -146,7 +144,6 @@ struct Tape {
   double cg_mm[3] = {0, 0, 0};
   double start_pitch[2] = {1, 0};  ///< cosine and sine, of the model as it stands
   bool want_toggle = false, want_coil = false, want_bump_load = false;
-  bool thorough = false;  ///< look over the whole range of the input where hints and stops leave a doubt
 };
 
 /// What became of a candidate.
@@ -186,6 +183,7 @@ struct TapeResult {
 };
 
 /// Solves `lanes` candidates at once. Lane i of parameter k of linkage l is parameters[(l * tape_parameters + k) * lanes + i].
-using TapeKernel = void (*)(const Tape& tape, const double* parameters, TapeResult* results);
+/// @param thorough  look over the whole range of the input where hints and stops leave a doubt
+using TapeKernel = void (*)(const Tape& tape, bool thorough, const double* parameters, TapeResult* results);
 
 }  // namespace ridepitch

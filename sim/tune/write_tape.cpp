@@ -226,7 +226,6 @@ struct Writer {
       const SpringNumbers numbers = *spring_numbers(linkage.springs[i].data, linkage.springs[i].count);
       std::copy(numbers.begin(), numbers.end(), tape.parameter + layout.spring(static_cast<int>(i)));
     }
-    tape.parameters = layout.count();
     tape.module_mm = module_mm;
     tape.size_mm = size_mm;
     tape.front = linkage.plane == Plane::front;
@@ -285,14 +284,9 @@ bool write_linkage(const Linkage& linkage, const Solution& solution, int corner,
   if (linkage.wheels.size() != 1 || linkage.wheels[0].at.body == chassis)
     return writer.refuse("it does not have just one wheel that moves");
   if (linkage.drive) return writer.refuse("it has a drive");
-  if (writer.layout.hole({static_cast<int>(linkage.bodies.size()), 0}) +
-              static_cast<int>(linkage.rods.size() + 5 * linkage.springs.size()) >
-          tape_parameters ||
-      mechanism.bodies > tape_bodies)
-    return writer.refuse("it is large");
+  if (writer.layout.count() > tape_parameters || mechanism.bodies > tape_bodies) return writer.refuse("it is large");
   const auto plan = plan_two_bars(mechanism);
   if (!plan) return writer.refuse("it does not fall apart into groups of two bars");
-  tape.bodies = mechanism.bodies;
   if (!writer.plan(*plan) || !writer.springs() || !writer.limits() || !writer.rods() || !writer.hints()) return false;
   tape.wheel = writer.point(linkage.wheels[0].at);
   for (int i = 0; i < tape.points; ++i)

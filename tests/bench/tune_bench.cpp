@@ -132,7 +132,7 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   options_of(p.space, candidate, options);
   std::vector<double> quick(p.aims.figures.size()), exact(p.aims.figures.size());
   int need = -1;
-  add(batch, options.data());
+  add(batch, options);
   run(batch);
   const Fate fate = read_lane(batch, 0, quick.data(), need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
@@ -182,7 +182,7 @@ void look_at(benchmark::State& state, const Prepared& p) {
   for ([[maybe_unused]] auto _ : state) {
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       options_of(p.space, candidate++ % p.space.size, options);
-      add(batch, options.data());
+      add(batch, options);
     }
     run(batch);
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {

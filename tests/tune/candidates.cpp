@@ -103,8 +103,7 @@ Taped taped(Model model) {
 
 std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, const std::vector<Changes>& candidates,
                                 const std::vector<int>& order, int first, bool thorough) {
-  Tape tape = taped.tape->tape;
-  tape.thorough = thorough;
+  const Tape& tape = taped.tape->tape;
   const int lanes = kernel.lanes;
   const auto index = [&](int linkage, int parameter, int lane) {
     return static_cast<std::size_t>((linkage * tape_parameters + parameter) * lanes + lane);
@@ -126,7 +125,7 @@ std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, c
         }
         for (const TapeSetting& s : *made) parameters[index(s.linkage, s.parameter, lane)] = s.value;
       }
-    kernel.run(tape, parameters.data(), results.data());
+    kernel.run(tape, thorough, parameters.data(), results.data());
     for (std::size_t i = from; i < done; ++i)
       out[static_cast<std::size_t>(order[i])] = results[i - from + static_cast<std::size_t>(first)];
   }
