@@ -1,0 +1,121 @@
+#include "picture/plot.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <limits>
+
+#include "state/travel_place.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
+
+using Value = std::function<double(const CurvePoint&)>;
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+Series series_of(const Curve& curve, const Value& value, std::string name, bool before, int style) {
+  Series out{{}, std::move(name), before, style};
+  out.points.reserve(curve.points.size());
+  for (const CurvePoint& point : curve.points) out.points.emplace_back(point.travel_mm, value(point));
+  return out;
+}
+
+/// The curve of the same corner before.
+const Curve* curve_before(const Solved& now, const Solved* before, int corner, int wheel) {
+  if (!before) return nullptr;
+  const std::string& name = at(now.model.corners, corner).name;
+  for (std::size_t c = 0; c < before->model.corners.size(); ++c)
+    if (before->model.corners[c].name == name) return curve_of(before->solution, static_cast<int>(c), wheel);
+  return nullptr;
+}
+
+}  // namespace
+
+std::vector<double> ticks(Range range, int most) {
+  const double width = range.high - range.low;
+  if (!(width > 0) || most < 1 || !std::isfinite(width)) return {};
+  double step = std::pow(10, std::floor(std::log10(width)) - 1);
+  const double factors[] = {2, 2.5, 2};  // 1, 2, 5, 10
+  for (int i = 0; width / step > most; ++i) step *= factors[i % 3];
+  std::vector<double> out;
+  const double first = std::ceil(range.low / step - 1e-9);
+  for (double i = first; i * step <= range.high + 1e-9 * step; ++i) out.push_back(i * step);
+  return out;
+}
+
+Range range_of(const std::vector<Series>& series, bool of_y) {
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  for (const Series& each : series) {
+    for (const Vec2& p : each.points) {
+      const double v = of_y ? p.y() : p.x();
+      if (!std::isfinite(v)) continue;
+      low = std::min(low, v);
+      high = std::max(high, v);
+    }
+  }
+  if (low > high) return {};
+  const double air = std::max(0.06 * (high - low), 1e-3 * std::max({1.0, std::abs(low), std::abs(high)}));
+  return {low - air, high + air};
+}
+
+std::optional<double> value_at(const Series& series, double x) {
+  for (std::size_t i = 0; i + 1 < series.points.size(); ++i) {
+    const Vec2 &a = series.points[i], &b = series.points[i + 1];
+    if (x < a.x() || x > b.x()) continue;
+    const double share = b.x() > a.x() ? (x - a.x()) / (b.x() - a.x()) : 0;
+    const double y = a.y() + share * (b.y() - a.y());
+    return std::isfinite(y) ? std::optional(y) : std::nullopt;
+  }
+  return std::nullopt;
+}
+
+std::optional<Range> reach(const Solution& solution, int corner, int wheel) {
+  const Curve* curve = curve_of(solution, corner, wheel);
+  if (!curve) return std::nullopt;
+  return Range{curve->points.front().travel_mm, curve->points.back().travel_mm};
+}
+
+std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corner, int wheel) {
+  const Curve* curve = curve_of(now.solution, corner, wheel);
+  if (!curve) return {};
+  const Curve* was = curve_before(now, before, corner, wheel);
+  const std::optional<double> rest = at(at(now.solution.corners, corner).wheels, wheel).travel_mm;
+
+  std::vector<Plot> plots;
+  const auto add = [&](std::string_view words, std::string_view unit, std::vector<Series> series) {
+    Plot plot{words, unit, "travel", "mm", std::move(series), {}, {}, {}, {}, rest};
+    plot.x = range_of(plot.series, false);
+    plot.y = range_of(plot.series, true);
+    plot.x_ticks = ticks(plot.x, 6);
+    plot.y_ticks = ticks(plot.y, 5);
+    plots.push_back(std::move(plot));
+  };
+  const auto both = [&](const Value& value) {
+    std::vector<Series> out;
+    if (was) out.push_back(series_of(*was, value, "", true, 0));
+    out.push_back(series_of(*curve, value, "", false, 0));
+    return out;
+  };
+  add("load", "N", both([](const CurvePoint& p) { return p.load_n; }));
+  add("motion ratio", "", both([](const CurvePoint& p) { return p.motion_ratio.value_or(none); }));
+  add("wheel rate", "N/mm", both([](const CurvePoint& p) { return p.wheel_rate_n_per_mm; }));
+
+  // Torsion springs have a torque, not a force, and are left out of that diagram.
+  std::vector<Series> forces;
+  const Linkage& linkage = at(now.model.linkages, at(now.model.corners, corner).linkage);
+  int style = 0;
+  for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
+    if (std::holds_alternative<Torsion>(linkage.springs[s].data)) continue;
+    const Value force = [s](const CurvePoint& p) { return s < p.spring_force_n.size() ? p.spring_force_n[s] : none; };
+    if (was) forces.push_back(series_of(*was, force, linkage.springs[s].name, true, style));
+    forces.push_back(series_of(*curve, force, linkage.springs[s].name, false, style));
+    ++style;
+  }
+  if (!forces.empty()) add("spring force", "N", std::move(forces));
+  return plots;
+}
+
+}  // namespace ridepitch::view
