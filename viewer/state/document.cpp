@@ -30,8 +30,9 @@ Problem cannot_read(const std::string& path, const std::string& why) {
   return problem;
 }
 
-BaseOrProblems base_of_text(std::string text, const std::string& path) {
-  ReadModel read = read_model_text(text, path);
+/// @param name  what messages call a text without a file
+BaseOrProblems base_of_text(std::string text, const std::string& path, const std::string& name = "") {
+  ReadModel read = read_model_text(text, path.empty() ? name : path);
   if (!read.model) return {nullptr, std::move(read.problems)};
   return {std::make_shared<const Base>(Base{path, std::move(text), std::move(*read.model), std::move(read.notes)}), {}};
 }
@@ -110,20 +111,28 @@ bool take_from_disk(Document& document, std::string text) {
   return true;
 }
 
+OpenedDocument document_of(BaseOrProblems read, std::string disk_text) {
+  if (!read.base) return {std::nullopt, std::move(read.problems)};
+  Document document;
+  document.disk_text = std::move(disk_text);
+  document.steps.push_back({std::move(read.base), {}, nullptr, "opened"});
+  document.saved_step = 0;
+  go_to(document, 0);
+  document.steps.front().before = document.shown;
+  return {std::move(document), {}};
+}
+
 }  // namespace
 
 OpenedDocument open_document(const std::string& path) {
   FileText file = read_file_text(path, false);
   if (!file.why_not.empty()) return {std::nullopt, {cannot_read(path, file.why_not)}};
   BaseOrProblems read = base_of_text(file.text, path);
-  if (!read.base) return {std::nullopt, std::move(read.problems)};
-  Document document;
-  document.disk_text = std::move(file.text);
-  document.steps.push_back({std::move(read.base), {}, nullptr, "opened"});
-  document.saved_step = 0;
-  go_to(document, 0);
-  document.steps.front().before = document.shown;
-  return {std::move(document), {}};
+  return document_of(std::move(read), std::move(file.text));
+}
+
+OpenedDocument open_text(const std::string& text, const std::string& name) {
+  return document_of(base_of_text(text, "", name), text);
 }
 
 Model tried_model(const Document& document) {
@@ -202,6 +211,13 @@ bool unsaved(const Document& document) {
 std::vector<Problem> save(Document& document, bool over_changed) {
   give_up(document);
   const std::string& path = document.base().path;
+  if (path.empty()) {
+    Problem problem;
+    problem.code = "no-file";
+    problem.text = "this is the demo that comes with the program; it has no file of its own";
+    problem.hint = "save a copy under a name of your own";
+    return {std::move(problem)};
+  }
   if (!over_changed) {
     const FileText now = read_file_text(path, true);
     if (now.why_not.empty() && (now.text != document.disk_text || !document.file_problems.empty())) {
@@ -229,6 +245,7 @@ std::vector<Problem> save_copy(const Document& document, const std::string& path
 }
 
 DiskNews look_at_disk(Document& document) {
+  if (document.base().path.empty()) return DiskNews::same;
   FileText file = read_file_text(document.base().path, true);
   document.gone_from_disk = !file.why_not.empty();
   if (document.gone_from_disk) return DiskNews::gone;
@@ -246,6 +263,7 @@ DiskNews look_at_disk(Document& document) {
 
 bool reload(Document& document) {
   give_up(document);
+  if (document.base().path.empty()) return false;
   FileText file = read_file_text(document.base().path, true);
   if (!file.why_not.empty()) {
     document.file_problems = {cannot_read(document.base().path, file.why_not)};

@@ -16,7 +16,7 @@ namespace ridepitch::view {
 
 /// A model as it was read.
 struct Base {
-  std::string path;
+  std::string path;  ///< empty: it has no file (the demo that comes with the program)
   std::string text;
   Model model;
   std::vector<Problem> notes;
@@ -56,6 +56,9 @@ struct OpenedDocument {
 
 /// Reads and solves a model. A model without solution opens too, with `why_not` and nothing shown.
 OpenedDocument open_document(const std::string& path);
+
+/// The same of text that has no file: it can be saved as a copy only.
+OpenedDocument open_text(const std::string& text, const std::string& name);
 
 /// The model as it is tried now: also where it has no solution.
 Model tried_model(const Document& document);
