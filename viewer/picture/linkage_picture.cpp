@@ -20,7 +20,7 @@ constexpr double beam_gap_mm = 0.2;
 constexpr double hole_share = 0.3;
 constexpr int grid_margin_modules = 3;
 constexpr double usual_coil_mm = 14;
-constexpr double turn_mm = 4.5;  // of free length for one drawn turn
+constexpr double turn_mm = 6.5;  // of free length for one drawn turn
 
 Vec2 hole_point(const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref) {
   return in_chassis(at(poses, ref.body), at(at(linkage.bodies, ref.body).holes, ref.hole).p_B);
@@ -86,7 +86,7 @@ struct Drawing {
       const bool is_solid = length <= coil->solid_mm + 1e-6;
       const bool ghost = role_or_ghost == Role::ghost;
       const Role role = ghost ? Role::ghost : is_solid ? Role::solid : Role::coil;
-      add(Line{coil_line(a, b, diameter, turns), role, ghost ? 1.0 : 2.5, ghost});
+      add(Line{coil_line(a, b, diameter, turns), role, ghost ? 1.0 : 2.0, ghost});
       if (!ghost)
         for (const Vec2& end : {a, b}) add(Disc{end, 0.32 * module(), role, true, 1});
     } else if (const auto* band = std::get_if<Band>(&each.data)) {
@@ -304,8 +304,8 @@ std::string caption_of(const Model& model, const Linkage& linkage, const Corner&
                       : linkage.plane == Plane::front ? "from the front: u to the vehicle's left, v up"
                                                       : "from above: u forward, v left, the drive at 0";
   std::string text = fmt::format("{}, linkage {}, {}", corner.name, linkage.name, plane);
-  if (corner.flip) text += "; drawn as in the file, it sits mirrored in the vehicle";
-  text += fmt::format("; a dot is a hole of the grid, {:g} mm apart", model.module_mm);
+  text += fmt::format("; dots {:g} mm apart", model.module_mm);
+  if (corner.flip) text += "\ndrawn as in the file: it sits mirrored in the vehicle";
   return text;
 }
 

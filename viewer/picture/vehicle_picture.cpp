@@ -140,10 +140,16 @@ bool is_far(const Model& model, int corner, Seen seen) {
 
 void draw_masses(VehicleDrawing& drawing) {
   for (const Mass& mass : drawing.solved.model.masses) {
-    if (mass.size_mm) drawing.box(mass.at_mm, *mass.size_mm, Role::mass);
-    const Vec2 p = drawing.point(mass.at_mm);
-    if (!mass.size_mm) drawing.add(Mark{p, Mark::Form::diamond, 6, Role::mass});
-    drawing.add(Label{p, fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g), Role::quiet_text, Vec2(-20, -6)});
+    if (mass.size_mm)
+      drawing.box(mass.at_mm, *mass.size_mm, Role::mass);
+    else
+      drawing.add(Mark{drawing.point(mass.at_mm), Mark::Form::diamond, 6, Role::mass});
+    // Its name stands in its upper left corner, where other names seldom are.
+    const Vec3 half = mass.size_mm.value_or(Vec3::Zero());
+    const Vec3 corner = mass.at_mm + (drawing.seen == Seen::from_side ? Vec3(-0.5 * half.x(), 0, 0.5 * half.z())
+                                                                      : Vec3(0, -0.5 * half.y(), 0.5 * half.z()));
+    drawing.add(Label{drawing.point(corner), fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g),
+                      Role::quiet_text, Vec2(5, 4)});
   }
   for (const Keepout& keepout : drawing.solved.model.keepouts)
     drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);

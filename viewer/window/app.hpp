@@ -33,7 +33,8 @@ struct Drag {
   Selection thing;          ///< hole or wheel
   std::vector<Pose> poses;  ///< of the bodies when it began: the grid that it snaps to
   std::optional<HolePlaces> places;
-  SolvedPtr from;  ///< what stood when it began
+  SolvedPtr from;               ///< what stood when it began
+  Vec2 grab_mm = Vec2::Zero();  ///< where a wheel was taken hold of, from its centre
 };
 
 /// Something that waits for an answer before unsaved work would be lost.

@@ -61,6 +61,11 @@ void begin_drag(App& app, const Vec2& p_mm, bool again) {
                                     places_reach_modules, step_mm(solved.model));
   } else if (thing.thing == Thing::wheel) {
     app.drag = {Drag::What::wheel, thing, {}, std::nullopt, nullptr};
+    const std::vector<Pose> poses = poses_shown(solved, look);
+    const Linkage& linkage = linkage_of(solved.model, thing);
+    const HoleRef hub = at(linkage.wheels, thing.index).at;
+    const Vec2 centre = in_chassis(at(poses, hub.body), at(at(linkage.bodies, hub.body).holes, hub.hole).p_B);
+    app.drag.grab_mm = p_mm - centre;
   } else if (thing.thing == Thing::none) {
     app.drag = {Drag::What::pan, {}, {}, std::nullopt, nullptr};
   }
@@ -76,7 +81,8 @@ void go_on_dragging(App& app, const Vec2& p_mm) {
   }
   if (app.drag.what == Drag::What::wheel) {
     const Curve* curve = curve_of(document.shown->solution, app.drag.thing.corner, app.drag.thing.index);
-    if (curve && ImGui::IsMouseDragging(0)) app.travel_mm = curve->points[nearest_point(*curve, p_mm)].travel_mm;
+    if (curve && ImGui::IsMouseDragging(0))
+      app.travel_mm = curve->points[nearest_point(*curve, Vec2(p_mm - app.drag.grab_mm))].travel_mm;
     return;
   }
   if (app.drag.what != Drag::What::hole || !ImGui::IsMouseDragging(0)) return;
@@ -209,7 +215,8 @@ void draw_canvas(App& app) {
     list.AddText(ImVec2(low.x + 20 * app.scale, low.y + 20 * app.scale), quiet, why);
   } else {
     list.PushClipRect(low, app.picture_high, true);
-    list.AddText(ImVec2(low.x + 8 * app.scale, app.picture_high.y - ImGui::GetTextLineHeight() - 4 * app.scale), quiet,
+    const float height = ImGui::CalcTextSize(picture.caption.c_str()).y;
+    list.AddText(ImVec2(low.x + 8 * app.scale, app.picture_high.y - height - 4 * app.scale), quiet,
                  picture.caption.c_str());
     list.PopClipRect();
   }
@@ -228,7 +235,9 @@ void draw_curves(App& app) {
   }
   const Solution& solution = app.document->shown->solution;
   const auto range = reach(solution, app.selection.corner, app.wheel);
-  const ImVec2 low = ImGui::GetCursorScreenPos(), room = ImGui::GetContentRegionAvail();
+  const ImVec2 low = ImGui::GetCursorScreenPos();
+  ImVec2 room = ImGui::GetContentRegionAvail();
+  room.y -= ImGui::GetTextLineHeightWithSpacing();
   const float gap = 6 * app.scale,
               width = (room.x - gap * static_cast<float>(plots.size() - 1)) / static_cast<float>(plots.size());
   const ImVec2 size(std::max(width, 60.f), std::max(room.y, 60.f));
@@ -251,6 +260,9 @@ void draw_curves(App& app) {
       }
     }
   }
+  ImGui::SetCursorScreenPos(ImVec2(low.x, low.y + size.y));
+  ImGui::TextDisabled(
+      "over the wheel's travel above full droop [mm]; dot: at rest; hatched: out of reach; thin: before");
 }
 
 }  // namespace ridepitch::view

@@ -220,24 +220,39 @@ PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<
       if (const auto y = series.before ? std::nullopt : value_at(series, *at_x))
         reading += fmt::format("{}{:.3g}", series.name.empty() ? "  " : "  " + series.name + " ", *y);
   list.AddText(ImVec2(frame.low.x, at.y + 2 * scale), text, title.c_str());
-  const float reading_x = frame.high.x - ImGui::CalcTextSize(reading.c_str()).x;
-  if (reading_x > frame.low.x + ImGui::CalcTextSize(title.c_str()).x)
-    list.AddText(ImVec2(reading_x, at.y + 2 * scale), text, reading.c_str());
+  // Beside the title where there is room, else in the diagram.
+  const float reading_width = ImGui::CalcTextSize(reading.c_str()).x;
+  const bool beside = frame.low.x + ImGui::CalcTextSize(title.c_str()).x + reading_width < frame.high.x;
+  const ImVec2 reading_at(frame.high.x - reading_width - (beside ? 0 : 4 * scale),
+                          beside ? at.y + 2 * scale : frame.low.y + 2 * scale);
+  if (!reading.empty() && !beside)
+    list.AddRectFilled(ImVec2(reading_at.x, reading_at.y), ImVec2(reading_at.x + reading_width, reading_at.y + line),
+                       (paper(dark) & 0x00FFFFFF) | 0xD0000000);
+  list.AddText(reading_at, text, reading.c_str());
   for (const double tick : plot.y_ticks) {
     const std::string words = tick_text(tick, y_step);
     const float y = to_y(tick) - line / 2;
     if (y > frame.low.y - line && y < frame.high.y - line / 3)
       list.AddText(ImVec2(frame.low.x - 5 * scale - ImGui::CalcTextSize(words.c_str()).x, y), quiet, words.c_str());
   }
-  for (const double tick : plot.x_ticks) {
-    const std::string words = tick_text(tick, x_step);
-    list.AddText(ImVec2(to_x(tick) - ImGui::CalcTextSize(words.c_str()).x / 2, frame.high.y + 2 * scale), quiet,
-                 words.c_str());
+  // Every tick, or every second, fifth or tenth, has its number: as there is room.
+  float widest = 0;
+  for (const double tick : plot.x_ticks)
+    widest = std::max(widest, ImGui::CalcTextSize(tick_text(tick, x_step).c_str()).x);
+  const float spacing = plot.x_ticks.size() > 1 ? to_x(plot.x_ticks[1]) - to_x(plot.x_ticks[0]) : 1e6f;
+  std::size_t stride = 1;
+  for (const std::size_t each : {1, 2, 5, 10}) {
+    stride = each;
+    if (spacing * static_cast<float>(each) > widest + 8 * scale) break;
   }
-  const std::string x_title = fmt::format("{} [{}]", plot.x_words, plot.x_unit);
-  const float x_title_at = frame.high.x - ImGui::CalcTextSize(x_title.c_str()).x;
-  if (plot.x_ticks.empty() || to_x(plot.x_ticks.back()) + 14 * scale < x_title_at)
-    list.AddText(ImVec2(x_title_at, frame.high.y + 2 * scale), quiet, x_title.c_str());
+  for (std::size_t i = 0; i < plot.x_ticks.size(); ++i) {
+    const std::string words = tick_text(plot.x_ticks[i], x_step);
+    const float x = to_x(plot.x_ticks[i]);
+    list.AddLine(ImVec2(x, frame.high.y), ImVec2(x, frame.high.y - 4 * scale), quiet, 1);
+    if (i % stride == 0)
+      list.AddText(ImVec2(x - ImGui::CalcTextSize(words.c_str()).x / 2, frame.high.y + 2 * scale), quiet,
+                   words.c_str());
+  }
   return frame;
 }
 

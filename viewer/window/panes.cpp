@@ -239,12 +239,17 @@ void draw_rows(const App& app) {
   ImGui::TableSetupColumn("before", 0, 1);
   ImGui::TableSetupColumn("now", 0, 1);
   ImGui::TableSetupColumn("differs", 0, 1.1f);
-  ImGui::TableHeadersRow();
   const auto right = [](const std::string& text) {
     const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
     if (room > 0) ImGui::SetCursorPosX(ImGui::GetCursorPosX() + room);
     ImGui::TextUnformatted(text.c_str());
   };
+  ImGui::TableNextRow(ImGuiTableRowFlags_Headers);
+  for (const char* title : {"", "before", "now", "differs"}) {
+    ImGui::TableNextColumn();
+    right(title);
+  }
+  const bool compared = app.derived.before && app.derived.before != app.derived.now;
   std::string where = "?";
   for (const NumberRow& row : app.derived.rows) {
     if (row.where != where) {
@@ -259,7 +264,7 @@ void draw_rows(const App& app) {
     ImGui::TextUnformatted(words.c_str());
     tooltip_of(row.words);
     ImGui::TableNextColumn();
-    right(number_text(row.before, row.decimals));
+    right(compared ? number_text(row.before, row.decimals) : "");
     ImGui::TableNextColumn();
     right(number_text(row.now, row.decimals));
     ImGui::TableNextColumn();
@@ -310,7 +315,7 @@ void draw_travel_row(App& app) {
   for (const CurvePoint& point : curve->points)
     if (point.travel_mm == *app.travel_mm)
       wrapped_text(
-          fmt::format("raised by hand to {:.1f} mm: load {:.2f} N, wheel rate {:.3f} N/mm{}  (Home: back to rest)",
+          fmt::format("raised by hand to {:.1f} mm (Home: back to rest)\nload {:.2f} N, wheel rate {:.3f} N/mm{}",
                       point.travel_mm, point.load_n, point.wheel_rate_n_per_mm,
                       point.motion_ratio ? fmt::format(", motion ratio {:.3f}", *point.motion_ratio) : ""));
 }
@@ -362,19 +367,12 @@ void draw_right(App& app) {
 // ------------------------------------------------------------------------------------ search
 
 void draw_search(App& app) {
-  if (!app.show_search || !app.document) return;
-  ImGui::SetNextWindowSize(ImVec2(ImGui::GetFontSize() * 44, ImGui::GetFontSize() * 24), ImGuiCond_FirstUseEver);
-  const ImGuiViewport* port = ImGui::GetMainViewport();
-  ImGui::SetNextWindowPos(ImVec2(port->WorkPos.x + port->WorkSize.x * 0.2f, port->WorkPos.y + port->WorkSize.y * 0.35f),
-                          ImGuiCond_FirstUseEver);
-  if (!ImGui::Begin("Search", &app.show_search)) {
-    ImGui::End();
-    return;
-  }
+  if (!app.document) return;
   Document& document = *app.document;
   const std::vector<std::string> parts = used_spring_parts(document.base().model);
   if (app.gone.empty() && !parts.empty()) app.gone = parts.front();
-  ImGui::TextUnformatted("Rework: this part can no longer be had");
+  ImGui::AlignTextToFramePadding();
+  ImGui::TextUnformatted("Can no longer be had:");
   ImGui::SameLine();
   ImGui::SetNextItemWidth(ImGui::GetFontSize() * 12);
   if (ImGui::BeginCombo("##gone", app.gone.c_str())) {
@@ -394,6 +392,8 @@ void draw_search(App& app) {
   ImGui::EndDisabled();
   if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled))
     ImGui::SetTooltip("%s", has_tune ? "searches what the model's [tune] asks" : "the model has no [tune]");
+  ImGui::SameLine();
+  if (ImGui::Button("curves")) app.show_search = false;
   if (running) {
     ImGui::SameLine();
     if (ImGui::Button("stop")) app.search->stop = true;
@@ -425,7 +425,6 @@ void draw_search(App& app) {
   ImGui::EndChild();
   if (app.previewing && !hovering && document.trying) give_up(document);
   app.previewing = hovering;
-  ImGui::End();
 }
 
 // ---------------------------------------------------------------------------------- questions
@@ -624,7 +623,10 @@ void draw_panes(App& app) {
   share(app.settings.bottom, -splitter("bottom split", false, middle), room.y, 0.7);
   ImGui::BeginChild("curves", ImVec2(middle, std::max(20.f, bottom - 12)), false,
                     ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoNav);
-  draw_curves(app);
+  if (app.show_search)
+    draw_search(app);
+  else
+    draw_curves(app);
   ImGui::EndChild();
   ImGui::EndGroup();
   ImGui::SameLine(0, 0);
@@ -651,7 +653,6 @@ void draw_window(App& app) {
   ImGui::Separator();
   draw_panes(app);
   ImGui::End();
-  draw_search(app);
   draw_keys(app);
   draw_about(app);
   draw_questions(app);

@@ -196,7 +196,7 @@ void set_title(Window& window) {
   now = title;
 }
 
-bool one_picture(Window& window) {
+void one_picture(Window& window) {
   draw_frame(window);
   if (!window.app.picture_wanted.empty()) {
     write_picture(window);
@@ -205,7 +205,6 @@ bool one_picture(Window& window) {
   glfwSwapBuffers(window.handle);
   ++window.swaps;
   set_title(window);
-  return true;
 }
 
 /// Looks for what there is to do, waits where there is nothing. @returns whether a picture is due
@@ -237,11 +236,6 @@ void loop_once(Window& window, bool wait) {
   if (!wait_for_news(window, wait)) return;
   if (window.frames_left > 0) --window.frames_left;
   one_picture(window);
-  if (glfwWindowShouldClose(window.handle)) {
-    glfwSetWindowShouldClose(window.handle, GLFW_FALSE);
-    want_close(window.app);
-    window.frames_left = frames_after_news;
-  }
 }
 
 void close_asked(Window& window) {
