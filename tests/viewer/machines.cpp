@@ -41,6 +41,46 @@ load_n = 8
 )";
 }
 
+std::string steered_text() {
+  return arm_text() + R"(
+[linkage.steer]
+plane = "top"
+
+[linkage.steer.body]
+chassis = { holes = { guide = [0, 0], king = [2, 6] } }
+rack = { holes = { middle = [0, 0], end = [0, 4] }, near = { end = [0, 4] } }
+knuckle = { holes = { king = [0, 0], arm = [-2, 0], hub = [0, 1] }, near = { arm = [0, 6], hub = [2, 7] } }
+
+[[linkage.steer.pin]]
+join = ["chassis.king", "knuckle.king"]
+
+[linkage.steer.rod.tie]
+from = "rack.end"
+to = "knuckle.arm"
+length = 2
+
+[linkage.steer.slide.rack]
+hole = "rack.middle"
+through = "chassis.guide"
+along = [0, 1]
+stroke = [-1, 1]
+
+[linkage.steer.drive]
+slide = "rack"
+
+[linkage.steer.wheel.left]
+at = "knuckle.hub"
+part = "tyre-69"
+ahead = [1, 0]
+same_as = "rear left/hub"
+
+[[corner]]
+name = "steering"
+linkage = "steer"
+at = [10, 0, 4]
+)";
+}
+
 Folder::Folder() {
   std::string pattern = (std::filesystem::temp_directory_path() / "ridepitch-view-XXXXXX").string();
   path = mkdtemp(pattern.data());

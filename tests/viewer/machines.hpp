@@ -11,6 +11,9 @@ namespace ridepitch::view {
 /// Statics: the arm is level where the coil's force times its lever is the load times the arm; see arm_force_n.
 std::string arm_text();
 
+/// The same with a knuckle that a rack steers, drawn from above; its second corner.
+std::string steered_text();
+
 /// Coil 5 modules out, wheel 8 modules out, load 8 N: force of the coil on a level arm, by moments about its pivot.
 inline constexpr double arm_force_n = 8.0 * 8 / 5;
 

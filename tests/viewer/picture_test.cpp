@@ -48,7 +48,8 @@ TEST(OnBody, undoes_in_chassis) {
 }
 
 TEST(NextThing, goes_through_everything_and_around) {
-  const Model& model = arm()->model;
+  const SolvedPtr solved_arm = arm();
+  const Model& model = solved_arm->model;
   const std::vector<Selection> all = selectable(model, 0);
   ASSERT_EQ(all.size(), 5u + 1 + 1) << "five holes, a spring, a wheel";
   Selection here = next_thing(model, {}, 1);
@@ -59,7 +60,8 @@ TEST(NextThing, goes_through_everything_and_around) {
 }
 
 TEST(HoleMoved, moves_by_modules_of_the_bodys_grid) {
-  const Model& model = arm()->model;
+  const SolvedPtr solved_arm = arm();
+  const Model& model = solved_arm->model;
   const Selection seat{0, Thing::hole, chassis, 1};
   EXPECT_EQ(hole_moved(model, seat, {0.5, -1}), (Changes{MoveHole{0, chassis, 1, Vec2(5.5 * 8, 5.5 * 8)}}));
   EXPECT_TRUE(hole_moved(model, {0, Thing::spring, 0, 0}, {1, 0}).empty());
@@ -132,13 +134,13 @@ TEST(LinkageAt, a_raised_wheel_stands_where_the_librarys_curve_has_it) {
 }
 
 TEST(LinkageAt, a_walking_beam_whose_wheels_do_not_rise_alone_stays_at_rest) {
-  const SolvedPtr forwarder = demo("timber-forwarder");
+  const SolvedPtr beam_vehicle = solved(RIDEPITCH_SOURCE_DIR "/tests/oracle/models/beam-on-chassis.toml");
   int beams = 0;
-  for (std::size_t c = 0; c < forwarder->model.corners.size(); ++c) {
-    if (wheel_with_curve(forwarder->solution, static_cast<int>(c)) >= 0) continue;
+  for (std::size_t c = 0; c < beam_vehicle->model.corners.size(); ++c) {
+    if (wheel_with_curve(beam_vehicle->solution, static_cast<int>(c)) >= 0) continue;
     ++beams;
-    EXPECT_FALSE(linkage_at(forwarder->solution, static_cast<int>(c), 0, 5.0).point);
-    EXPECT_TRUE(travel_plots(*forwarder, nullptr, static_cast<int>(c), 0).empty());
+    EXPECT_FALSE(linkage_at(beam_vehicle->solution, static_cast<int>(c), 0, 5.0).point);
+    EXPECT_TRUE(travel_plots(*beam_vehicle, nullptr, static_cast<int>(c), 0).empty());
   }
   EXPECT_GT(beams, 0);
 }
@@ -255,16 +257,24 @@ TEST(LinkagePicture, of_every_demo_and_corner_lies_in_finite_places) {
 }
 
 TEST(LinkagePicture, of_a_linkage_seen_from_above_is_drawn_with_its_drive_at_0) {
-  const SolvedPtr everything = solved(RIDEPITCH_SOURCE_DIR "/tests/model/good/everything.toml");
-  if (!everything) GTEST_SKIP() << "the model of every key has no solution";
-  for (int c = 0; c < static_cast<int>(everything->model.corners.size()); ++c) {
-    LinkageLook look;
-    look.selection.corner = c;
-    if (linkage_of(everything->model, look.selection).plane != Plane::top) continue;
-    const Picture picture = linkage_picture(*everything, look);
-    EXPECT_FALSE(shapes<Area>(picture, Role::wheel).empty());
-    EXPECT_TRUE(shapes<Line>(picture, Role::ground).empty());
+  const ReadModel read = read_model_text(steered_text(), "steered");
+  ASSERT_TRUE(read.model) << read.problems.front().text;
+  const SolvedPtr steered = solve_changed(*read.model, {}, Detail::full).solved;
+  ASSERT_TRUE(steered);
+  LinkageLook look;
+  look.selection.corner = 1;
+  const Picture picture = linkage_picture(*steered, look);
+  EXPECT_TRUE(shapes<Line>(picture, Role::ground).empty());
+  EXPECT_FALSE(shapes<Line>(picture, Role::slide).empty());
+  const auto wheels = shapes<Area>(picture, Role::wheel);
+  ASSERT_EQ(wheels.size(), 1u);
+  // Straight ahead the wheel is as long, along u, as its tyre is high.
+  Bounds box{wheels[0].points[0], wheels[0].points[0]};
+  for (const Vec2& p : wheels[0].points) {
+    box.low = box.low.cwiseMin(p);
+    box.high = box.high.cwiseMax(p);
   }
+  EXPECT_NEAR(box.high.x() - box.low.x(), steered->model.linkages[1].wheels[0].tyre.diameter_mm, 1e-6);
 }
 
 TEST(ThingAt, takes_the_chassis_hole_of_a_pin_first_and_the_others_in_turn) {
