@@ -144,6 +144,14 @@ void draw_masses(VehicleDrawing& drawing) {
       drawing.box(mass.at_mm, *mass.size_mm, Role::mass);
     else
       drawing.add(Mark{drawing.point(mass.at_mm), Mark::Form::diamond, 6, Role::mass});
+  }
+  for (const Keepout& keepout : drawing.solved.model.keepouts)
+    drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);
+}
+
+/// Over everything else.
+void draw_names(VehicleDrawing& drawing) {
+  for (const Mass& mass : drawing.solved.model.masses) {
     // Its name stands in its upper left corner, where other names seldom are.
     const Vec3 half = mass.size_mm.value_or(Vec3::Zero());
     const Vec3 corner = mass.at_mm + (drawing.seen == Seen::from_side ? Vec3(-0.5 * half.x(), 0, 0.5 * half.z())
@@ -151,8 +159,6 @@ void draw_masses(VehicleDrawing& drawing) {
     drawing.add(Label{drawing.point(corner), fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g),
                       Role::quiet_text, Vec2(5, 4)});
   }
-  for (const Keepout& keepout : drawing.solved.model.keepouts)
-    drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);
 }
 
 void draw_ghost(VehicleDrawing& drawing, const Solved& before) {
@@ -204,6 +210,7 @@ Picture vehicle_picture(const Solved& solved, const VehicleLook& look) {
     ground.shapes.push_back(Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground, 1, false});
   drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground.shapes.begin(), ground.shapes.end());
 
+  draw_names(drawing);
   drawing.add(Mark{drawing.point(vehicle.cg_mm), Mark::Form::quartered, 11, Role::centre_of_gravity});
   drawing.add(Label{drawing.point(vehicle.cg_mm),
                     fmt::format("centre of gravity, {:.0f} g on the springs", vehicle.mass_kg / kg_per_g), Role::text,

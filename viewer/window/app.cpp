@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 #include "state/travel_place.hpp"
@@ -161,19 +162,43 @@ void save_now(App& app, bool over_changed) {
 }
 
 void start_rework(App& app) {
-  if (!app.document || !app.document->shown || app.gone.empty()) return;
+  if (!app.document || !app.document->shown) return;
+  const std::vector<std::string> parts = used_spring_parts(app.document->shown->model);
+  if (std::find(parts.begin(), parts.end(), app.gone) == parts.end()) app.gone = parts.empty() ? "" : parts.front();
+  app.show_search = true;
+  if (app.gone.empty()) {
+    app.message = "The model's springs are written in place: none of them is a part that could be gone.";
+    return;
+  }
   give_up(*app.document);
   app.search.reset();
   app.report = {};
+  app.previewed = app.row_shown = -1;
   app.search = start_search(app.document->shown, {app.gone}, app.wake);
 }
 
 void start_tune(App& app) {
   if (!app.document || !app.document->shown) return;
+  app.show_search = true;
   give_up(*app.document);
   app.search.reset();
   app.report = {};
+  app.previewed = app.row_shown = -1;
   app.search = start_search(app.document->shown, {}, app.wake);
+}
+
+void show_row(App& app, int step) {
+  const int rows = static_cast<int>(app.report.rows.size());
+  if (!app.document || rows == 0) return;
+  app.show_search = true;
+  app.row_shown = std::clamp(app.row_shown + step, 0, rows - 1);
+}
+
+void take_row(App& app, int row) {
+  if (!app.document || row < 0 || row >= static_cast<int>(app.report.rows.size())) return;
+  make_changes(*app.document, app.report.rows[static_cast<std::size_t>(row)].changes);
+  app.previewed = app.row_shown = -1;
+  if (!app.document->trying) app.message = app.document->step().words;
 }
 
 }  // namespace ridepitch::view

@@ -78,7 +78,8 @@ struct App {
   std::vector<Problem> save_problems;
 
   bool show_search = false;
-  bool previewing = false;  ///< a row of the search is shown
+  int row_shown = -1;  ///< of the search, by key; -1: none
+  int previewed = -1;  ///< of the search, shown as if it was made; -1: none
   std::unique_ptr<SearchRun> search;
   SearchReport report;
   std::string gone;
@@ -113,6 +114,10 @@ const Solved* before_of(const App& app);
 void save_now(App& app, bool over_changed);
 void start_rework(App& app);
 void start_tune(App& app);
+/// Shows the next row of the search's results (step 1) or the one before, as if it was made.
+void show_row(App& app, int step);
+/// Makes the row that is shown a step.
+void take_row(App& app, int row);
 
 void select(App& app, const Selection& selection);
 

@@ -52,6 +52,10 @@ void zoom_drawing(App& app, double factor) {
 void escape(App& app) {
   if (app.show_keys || app.show_about) {
     app.show_keys = app.show_about = false;
+  } else if (app.search && !report_of(*app.search).done) {
+    app.search->stop = true;
+  } else if (app.row_shown >= 0) {
+    app.row_shown = -1;
   } else if (app.document && app.document->trying) {
     app.drag = {};
     give_up(*app.document);
@@ -181,7 +185,12 @@ const std::vector<Command>& commands() {
       {GLFW_KEY_MINUS, ctrl, "smaller text", [](App& a) { zoom_text(a, 1 / 1.1); }},
       {GLFW_KEY_0, ctrl, "text as it was", [](App& a) { zoom_text(a, 0); }},
       {GLFW_KEY_F, ctrl, "search: rework and tune", [](App& a) { a.show_search = !a.show_search; }},
-      {GLFW_KEY_ESCAPE, 0, "give up what is tried, back to rest, select nothing", escape},
+      {GLFW_KEY_R, ctrl | shift, "rework: the part that is chosen can no longer be had", start_rework},
+      {GLFW_KEY_T, ctrl, "tune: what the model's [tune] asks", start_tune},
+      {GLFW_KEY_N, 0, "show the next result of the search", [](App& a) { show_row(a, 1); }},
+      {GLFW_KEY_N, shift, "show the one before", [](App& a) { show_row(a, -1); }},
+      {GLFW_KEY_ENTER, 0, "take the result that is shown", [](App& a) { take_row(a, a.row_shown); }},
+      {GLFW_KEY_ESCAPE, 0, "end a search, give up what is tried, back to rest, select nothing", escape},
       {GLFW_KEY_F1, 0, "this list", [](App& a) { a.show_keys = !a.show_keys; }},
   };
   return table;
@@ -207,6 +216,8 @@ std::string key_text(const Command& command) {
       return text + "Up";
     case GLFW_KEY_DOWN:
       return text + "Down";
+    case GLFW_KEY_ENTER:
+      return text + "Enter";
     case GLFW_KEY_HOME:
       return text + "Home";
     case GLFW_KEY_ESCAPE:

@@ -37,6 +37,23 @@ void wrapped_text(const std::string& text) {
   ImGui::PopTextWrapPos();
 }
 
+/// The text in lines that fit.
+std::string folded(const std::string& text, float width) {
+  std::string out;
+  const char* here = text.data();
+  const char* end = here + text.size();
+  while (here < end) {
+    const char* next =
+        ImGui::GetFont()->CalcWordWrapPositionA(ImGui::GetFontSize() / ImGui::GetFont()->FontSize, here, end, width);
+    if (next == here) ++next;
+    if (!out.empty()) out += "\n";
+    out.append(here, next);
+    here = next;
+    while (here < end && *here == ' ') ++here;
+  }
+  return out;
+}
+
 void heading(const char* text) {
   ImGui::Spacing();
   ImGui::TextDisabled("%s", text);
@@ -119,12 +136,12 @@ void draw_verdict(App& app) {
   const ImVec4 good = ImGui::ColorConvertU32ToFloat4(ink_for(Role::place_fits, dark).fill);
   const ImVec4 bad = ImGui::ColorConvertU32ToFloat4(ink_for(Role::solid, dark).fill);
   ImGui::TextUnformatted(title_of(app).c_str());
-  ImGui::SameLine(0, 24 * app.scale);
   if (!app.document) return;
+  ImGui::SameLine(0, 24 * app.scale);
   const Document& document = *app.document;
   if (!document.why_not.empty()) {
     const Problem& why = document.why_not.front();
-    ImGui::TextColored(bad, "\u2715 does not go: %s%s", why.text.c_str(), document.trying ? "  (Esc gives it up)" : "");
+    ImGui::TextColored(bad, "\u2717 does not go: %s%s", why.text.c_str(), document.trying ? "  (Esc gives it up)" : "");
   } else if (app.derived.comparison) {
     const Comparison& c = *app.derived.comparison;
     ImGui::TextColored(c.holds ? good : bad, "%s %s", c.holds ? "\u25CF" : "\u25B2", c.verdict.c_str());
@@ -287,7 +304,7 @@ void draw_problems(const std::vector<Problem>& problems) {
     if (problem.place.line > 0) place += fmt::format(":{}", problem.place.line);
     if (problem.place.column > 0) place += fmt::format(":{}", problem.place.column);
     if (!place.empty()) wrapped_text(place);
-    wrapped_text("\u2715 " + problem.text);
+    wrapped_text("\u2717 " + problem.text);
     if (!problem.line_text.empty()) ImGui::TextDisabled("  %s", problem.line_text.c_str());
     if (!problem.hint.empty()) wrapped_text("   fix: " + problem.hint);
     ImGui::Spacing();
@@ -300,7 +317,7 @@ void draw_findings(const Solution& solution) {
     return;
   }
   for (const Finding& finding : solution.findings) {
-    const char* sign = finding.level == Level::problem ? "\u2715" : finding.level == Level::warning ? "!" : "\u2022";
+    const char* sign = finding.level == Level::problem ? "\u2717" : finding.level == Level::warning ? "!" : "\u2022";
     wrapped_text(fmt::format("{} {}{}{}", sign, finding.where, finding.where.empty() ? "" : ": ", finding.text));
     if (ImGui::IsItemHovered() && !finding.remedy.empty()) ImGui::SetTooltip("%s", finding.remedy.c_str());
   }
@@ -366,6 +383,16 @@ void draw_right(App& app) {
 
 // ------------------------------------------------------------------------------------ search
 
+/// Shows a row as if it was made, -1: none. The pointer goes before the keys.
+void preview(App& app, int row) {
+  if (row == app.previewed || app.drag.what != Drag::What::none) return;
+  app.previewed = row;
+  if (row < 0)
+    give_up(*app.document);
+  else
+    try_changes(*app.document, at(app.report.rows, row).changes, Detail::full);
+}
+
 void draw_search(App& app) {
   if (!app.document) return;
   Document& document = *app.document;
@@ -403,28 +430,28 @@ void draw_search(App& app) {
   }
   if (app.search && !running && !app.report.done) app.report = report_of(*app.search);
   if (!app.report.headline.empty()) wrapped_text(app.report.headline);
-  bool hovering = false;
+  int hovered = -1;
   ImGui::BeginChild("rows");
   for (int i = 0; i < count(app.report.rows); ++i) {
     const SearchRow& row = at(app.report.rows, i);
     ImGui::PushID(i);
-    if (ImGui::Button("take")) {
-      make_changes(document, row.changes);
-      app.message = document.step().words;
-    }
-    const bool over_button = ImGui::IsItemHovered();
+    const bool take = ImGui::Button("take");
+    if (ImGui::IsItemHovered()) hovered = i;
     ImGui::SameLine();
-    const std::string text = fmt::format("{} {}\n    {}", row.holds ? "\u25CF" : "\u25B2", row.words, row.verdict);
-    ImGui::Selectable(text.c_str(), false);
-    if (ImGui::IsItemHovered() || over_button) {
-      hovering = true;
-      if (app.drag.what == Drag::What::none) try_changes(document, row.changes, Detail::dragging);
-    }
+    const float room = ImGui::GetContentRegionAvail().x;
+    const std::string text = folded(fmt::format("{} {}", row.holds ? "\u25CF" : "\u25B2", row.words), room) + "\n" +
+                             folded("    " + row.verdict, room);
+    if (ImGui::Selectable(text.c_str(), app.row_shown == i)) app.row_shown = app.row_shown == i ? -1 : i;
+    if (ImGui::IsItemHovered()) hovered = i;
     ImGui::PopID();
+    if (take) {
+      take_row(app, i);
+      hovered = -1;
+      break;
+    }
   }
   ImGui::EndChild();
-  if (app.previewing && !hovering && document.trying) give_up(document);
-  app.previewing = hovering;
+  preview(app, hovered >= 0 ? hovered : app.row_shown);
 }
 
 // ---------------------------------------------------------------------------------- questions
@@ -623,10 +650,12 @@ void draw_panes(App& app) {
   share(app.settings.bottom, -splitter("bottom split", false, middle), room.y, 0.7);
   ImGui::BeginChild("curves", ImVec2(middle, std::max(20.f, bottom - 12)), false,
                     ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoNav);
-  if (app.show_search)
+  if (app.show_search) {
     draw_search(app);
-  else
+  } else {
+    if (app.document) preview(app, -1);
     draw_curves(app);
+  }
   ImGui::EndChild();
   ImGui::EndGroup();
   ImGui::SameLine(0, 0);

@@ -143,6 +143,17 @@ void say(std::istringstream& words, App& app, Script& script) {
       if (row.where == where && row.words == word && row.now)
         return tell(fmt::format("number {} | {}: {:.17g}", where, word, *row.now));
     tell(fmt::format("number {} | {}: none", where, word));
+  } else if (what == "where") {
+    std::string name;
+    words >> name;
+    const auto ref = find_hole(linkage_of(document.shown->model, app.selection), name);
+    if (!ref) return tell("where: nowhere");
+    const Linkage& linkage = linkage_of(document.shown->model, app.selection);
+    const std::vector<Pose> poses = drawn_poses(app);
+    const Vec2 p = in_chassis(at(poses, ref->body), at(at(linkage.bodies, ref->body).holes, ref->hole).p_B);
+    const View& view = at(app.views, static_cast<int>(app.tab));
+    const Vec2 px = to_px(view, p);
+    tell(fmt::format("where {}: {:.0f} {:.0f} {:.3f}", name, px.x(), px.y(), view.px_per_mm));
   } else if (what == "hole") {
     std::string name;
     words >> name;

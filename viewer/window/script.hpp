@@ -18,6 +18,7 @@
 //     say verdict | unsaved | message | selected | problems | travel | rows | tried
 //     say number WHERE | WORDS    a number of the pane, with all its digits
 //     say hole BODY.HOLE          in modules
+//     say where BODY.HOLE         where it is drawn, in px of the window, and px for a mm
 
 #include <string>
 #include <vector>

@@ -177,8 +177,8 @@ void load_font(float height_px) {
   io.Fonts->Clear();
   const float height = std::round(height_px);
 #ifdef RIDEPITCH_FONT
-  static const ImWchar ranges[] = {0x20,   0x17F,  0x370,  0x3FF,  0x2010, 0x2044, 0x2190,
-                                   0x21FF, 0x2200, 0x2265, 0x25A0, 0x25FF, 0};
+  static const ImWchar ranges[] = {0x20,   0x17F,  0x370,  0x3FF,  0x2010, 0x2044, 0x2190, 0x21FF,
+                                   0x2200, 0x2265, 0x25A0, 0x25FF, 0x2713, 0x2717, 0};
   ImFontConfig config;
   config.FontDataOwnedByAtlas = false;
   auto* data = const_cast<unsigned char*>(ridepitch_font_begin);
