@@ -163,7 +163,7 @@ say selected
   EXPECT_NE(said(ended, "number front right/hub | sag").at(0), "none");
 }
 
-TEST_F(WindowTest, rods_and_springs_change_by_the_wheel_of_the_mouse_and_a_wheel_goes_through_its_travel) {
+TEST_F(WindowTest, rods_and_springs_change_by_key_and_by_the_wheel_of_the_mouse_and_a_wheel_goes_through_its_travel) {
   const std::string path = copy_of("quarry-hauler");
   const Ended ended = play(fmt::format(R"(
 key tab
@@ -178,6 +178,13 @@ key tab
 key tab
 say selected
 key equal
+say message
+key ctrl+z
+hole arm.push 0 2
+scroll 1
+say message
+key ctrl+z
+scroll -1
 say message
 key ctrl+z
 key tab
@@ -199,7 +206,9 @@ shot {}
   ASSERT_EQ(ended.status, 0) << ended.err;
   EXPECT_EQ(said(ended, "selected"), (std::vector<std::string>{"pushrod", "main"}));
   EXPECT_EQ(said(ended, "message").at(0), "rod pushrod: 6 -> 7 modules");
-  EXPECT_THAT(said(ended, "message").at(1), HasSubstr("spring main: 2 coil-7-firm -> 2 "));
+  EXPECT_EQ(said(ended, "message").at(1), "rod pushrod: 6 -> 7 modules");
+  EXPECT_EQ(said(ended, "message").at(2), "rod pushrod: 6 -> 5 modules");
+  EXPECT_THAT(said(ended, "message").at(3), HasSubstr("spring main: 2 coil-7-firm -> 2 "));
   EXPECT_EQ(said(ended, "unsaved"), std::vector<std::string>{"no"});
   // At rest the wheel is 11.0 mm above droop (sag); raised by a module and 25.6 mm of travel in all: quarry-hauler in README.md.
   const double travel = std::stod(said(ended, "travel").at(0));
@@ -258,11 +267,24 @@ TEST_F(WindowTest, nothing_is_drawn_while_nothing_changes) {
 }
 
 TEST_F(WindowTest, a_bad_file_opens_with_its_errors_and_is_shown_once_it_is_mended) {
-  const std::string bad = RIDEPITCH_SOURCE_DIR "/tests/model/bad/names-twice.toml";
-  const Ended ended = play(fmt::format("say problems\nshot {}\n", shot("bad-file")), {bad});
-  ASSERT_EQ(ended.status, 0) << ended.err;
-  EXPECT_THAT(said(ended, "problems").at(0),
-              HasSubstr("names-twice.toml:45:3: there are two clearance points named 'belly'"));
+  const std::string path =
+      folder.write("model.toml", text_of(RIDEPITCH_SOURCE_DIR "/tests/model/bad/names-twice.toml"));
+  const std::string script =
+      fmt::format("say problems\nshot {}\nwait 2500\nsay problems\nsay number rear left/hub | sag\n", shot("bad-file"));
+  const pid_t viewer =
+      start({RIDEPITCH_VIEW, "--script", folder.write("script", script), path}, display.name, folder.path.string());
+  Ended ended;
+  for (int i = 0; i < 500 && said(ended, "problems").empty(); ++i) {
+    std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    ended.out = text_of(folder.file("out"));
+  }
+  folder.write("model.toml", arm_text());
+  ASSERT_EQ(wait_for(viewer, 60), 0) << text_of(folder.file("err"));
+  ended.out = text_of(folder.file("out"));
+  const std::vector<std::string> problems = said(ended, "problems");
+  EXPECT_THAT(problems.at(0), HasSubstr("model.toml:45:3: there are two clearance points named 'belly'"));
+  EXPECT_EQ(problems.at(1), "");
+  EXPECT_NE(said(ended, "number rear left/hub | sag").at(0), "none");
   expect_picture(shot("bad-file"));
 }
 
@@ -310,10 +332,23 @@ TEST_F(WindowTest, unsaved_work_is_asked_about_before_the_window_closes) {
 }
 
 TEST_F(WindowTest, a_search_runs_beside_shows_its_results_and_one_is_taken_over) {
-  // A spring that another one can stand in for: then no holes are searched, and it is over in a moment.
-  const std::string path = copy_of("ore-hauler");
+  const std::string path = folder.write("arm.toml", arm_text() + R"(
+[tune]
+corner = "rear left"
+
+[[tune.vary]]
+hole = "chassis.seat"
+u = [4, 6]
+v = [6, 7]
+step = 0.5
+
+[[tune.want]]
+quantity = "sag_mm"
+value = 6
+tolerance = 1
+)");
   const Ended ended = play(fmt::format(R"(
-key ctrl+shift+r
+key ctrl+t
 frames 3
 until search
 say rows
@@ -325,12 +360,16 @@ say unsaved
 say tried
 key ctrl+z
 say unsaved
+key n
+say tried
+key escape
+say tried
 )",
                                        shot("search")),
                            {path});
   ASSERT_EQ(ended.status, 0) << ended.err;
   EXPECT_NE(said(ended, "rows").at(0).front(), '0');
-  EXPECT_EQ(said(ended, "tried"), (std::vector<std::string>{"yes", "no"}));
+  EXPECT_EQ(said(ended, "tried"), (std::vector<std::string>{"yes", "no", "yes", "no"}));
   EXPECT_EQ(said(ended, "unsaved"), (std::vector<std::string>{"yes", "no"}));
   expect_picture(shot("search"));
 }
