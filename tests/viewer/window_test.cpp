@@ -138,10 +138,20 @@ key tab
 say selected
 key right
 say hole chassis.rocker
-key alt+up
+key shift+up
 say hole chassis.rocker
 key ctrl+z
 key ctrl+z
+hole chassis.rocker
+press
+hold
+hole chassis.rocker 0.6 0
+say hole chassis.rocker
+let
+hole chassis.rocker 0.7 0
+say hole chassis.rocker
+hole chassis.rocker 0 0
+release
 say unsaved
 key pagedown
 say number front right/hub | sag
@@ -155,7 +165,7 @@ say selected
                            {path});
   ASSERT_EQ(ended.status, 0) << ended.err;
   EXPECT_EQ(said(ended, "selected"), (std::vector<std::string>{"chassis.rocker", ""}));
-  EXPECT_EQ(said(ended, "hole chassis.rocker"), (std::vector<std::string>{"3 6", "3 6.5"}));
+  EXPECT_EQ(said(ended, "hole chassis.rocker"), (std::vector<std::string>{"3 6", "3 6.5", "2.5 6", "3 6"}));
   EXPECT_EQ(said(ended, "unsaved"), std::vector<std::string>{"no"});
   EXPECT_EQ(said(ended, "travel").size(), 2u);
   EXPECT_NE(said(ended, "travel").front(), "at rest");

@@ -351,6 +351,10 @@ Picture linkage_picture(const Solved& solved, const LinkageLook& look) {
   draw_path(whole, solved, look);
   if (look.places) draw_places(whole, look);
   draw_selected(whole, look);
+  if (look.refused_C_mm) {
+    whole.add(Mark{*look.refused_C_mm, Mark::Form::cross, 9, Role::solid});
+    whole.add(Label{*look.refused_C_mm, "does not go", Role::solid, Vec2(14, -8)});
+  }
   whole.picture.caption = caption_of(solved.model, linkage, at(solved.model.corners, look.selection.corner));
   return std::move(whole.picture);
 }

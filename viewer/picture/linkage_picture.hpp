@@ -18,6 +18,7 @@ struct LinkageLook {
   const Solved* before = nullptr;      ///< drawn under it as a ghost, matched by the corner's name; may be null
   const HolePlaces* places = nullptr;  ///< of a hole that is dragged; may be null
   std::vector<Pose> places_poses;      ///< the body's pose that they are told in; empty: as it stands
+  std::optional<Vec2> refused_C_mm;    ///< where a hole is tried and the linkage does not go
   bool names = true;                   ///< of bodies and holes that are selected, of springs and rods
 };
 

@@ -55,6 +55,16 @@ void select(App& app, const Selection& selection) {
   if (app.document->shown) app.wheel = std::max(0, wheel_with_curve(app.document->shown->solution, selection.corner));
 }
 
+void open_tab(App& app, Tab tab) {
+  app.tab = tab;
+  if (tab != Tab::steering || !app.document) return;
+  const Model model = tried_model(*app.document);
+  const auto steers = [&](int c) { return linkage_of(model, {.corner = c}).plane == Plane::top; };
+  if (steers(app.selection.corner)) return;
+  for (int c = 0; c < static_cast<int>(model.corners.size()); ++c)
+    if (steers(c)) return select(app, {.corner = c});
+}
+
 void open_file(App& app, const std::string& path) {
   take(app, open_document(path), path);
   if (app.failed_path.empty()) remember(app.settings, path);

@@ -33,6 +33,7 @@ struct Drag {
   Selection thing;          ///< hole or wheel
   std::vector<Pose> poses;  ///< of the bodies when it began: the grid that it snaps to
   std::optional<HolePlaces> places;
+  Change tried;                 ///< the last move of the hole
   SolvedPtr from;               ///< what stood when it began
   Vec2 grab_mm = Vec2::Zero();  ///< where a wheel was taken hold of, from its centre
 };
@@ -120,5 +121,8 @@ void show_row(App& app, int step);
 void take_row(App& app, int row);
 
 void select(App& app, const Selection& selection);
+
+/// Opens a drawing; the steering plan selects a corner that steers.
+void open_tab(App& app, Tab tab);
 
 }  // namespace ridepitch::view

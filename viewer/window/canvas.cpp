@@ -43,11 +43,14 @@ LinkageLook look_of(const App& app, int corner) {
   if (app.drag.what == Drag::What::hole && app.drag.places) {
     look.places = &*app.drag.places;
     look.places_poses = app.drag.poses;
+    if (!app.document->why_not.empty() && app.document->trying)
+      if (const auto* moved = std::get_if<MoveHole>(&app.drag.tried))
+        look.refused_C_mm = in_chassis(at(app.drag.poses, moved->body), moved->to_B_mm);
   }
   return look;
 }
 
-double step_mm(const Model& model) { return ImGui::GetIO().KeyAlt ? model.module_mm / 2 : model.module_mm; }
+double step_mm(const Model& model) { return ImGui::GetIO().KeyShift ? model.module_mm / 2 : model.module_mm; }
 
 void begin_drag(App& app, const Vec2& p_mm, bool again) {
   const Solved& solved = *app.document->shown;
@@ -56,18 +59,25 @@ void begin_drag(App& app, const Vec2& p_mm, bool again) {
   const Selection thing = thing_at(solved, look, p_mm, reach_px * app.scale / view.px_per_mm, again);
   select(app, thing);
   if (thing.thing == Thing::hole) {
-    app.drag = {Drag::What::hole, thing, poses_shown(solved, look), std::nullopt, app.document->shown};
+    app.drag = {};
+    app.drag.what = Drag::What::hole;
+    app.drag.thing = thing;
+    app.drag.poses = poses_shown(solved, look);
+    app.drag.from = app.document->shown;
     app.drag.places = places_around(solved.model, linkage_index(solved.model, thing), thing.body, thing.index,
                                     places_reach_modules, step_mm(solved.model));
   } else if (thing.thing == Thing::wheel) {
-    app.drag = {Drag::What::wheel, thing, {}, std::nullopt, nullptr};
+    app.drag = {};
+    app.drag.what = Drag::What::wheel;
+    app.drag.thing = thing;
     const std::vector<Pose> poses = poses_shown(solved, look);
     const Linkage& linkage = linkage_of(solved.model, thing);
     const HoleRef hub = at(linkage.wheels, thing.index).at;
     const Vec2 centre = in_chassis(at(poses, hub.body), at(at(linkage.bodies, hub.body).holes, hub.hole).p_B);
     app.drag.grab_mm = p_mm - centre;
   } else if (thing.thing == Thing::none) {
-    app.drag = {Drag::What::pan, {}, {}, std::nullopt, nullptr};
+    app.drag = {};
+    app.drag.what = Drag::What::pan;
   }
 }
 
@@ -89,7 +99,8 @@ void go_on_dragging(App& app, const Vec2& p_mm) {
   const Selection& thing = app.drag.thing;
   const Model& model = document.base().model;
   const Vec2 on_grid = snapped(on_body(at(app.drag.poses, thing.body), p_mm), step_mm(model));
-  try_changes(document, {MoveHole{linkage_index(model, thing), thing.body, thing.index, on_grid}}, Detail::dragging);
+  app.drag.tried = MoveHole{linkage_index(model, thing), thing.body, thing.index, on_grid};
+  try_changes(document, {app.drag.tried}, Detail::dragging);
 }
 
 void end_drag(App& app) {
@@ -103,18 +114,17 @@ void end_drag(App& app) {
 }
 
 /// The wheel of the mouse: over the selected rod or spring it changes that, elsewhere the scale.
-void turn_wheel(App& app, const Vec2& p_mm, float steps) {
+void turn_wheel(App& app, const Vec2& p_mm, float steps, bool linkage) {
   View& view = at(app.views, static_cast<int>(app.tab));
   const int sign = steps > 0 ? 1 : -1;
-  if ((app.tab == Tab::linkage || app.tab == Tab::steering) &&
-      (app.selection.thing == Thing::rod || app.selection.thing == Thing::spring)) {
+  if (linkage && (app.selection.thing == Thing::rod || app.selection.thing == Thing::spring)) {
     const Solved& solved = *app.document->shown;
     const Selection under =
         thing_at(solved, look_of(app, corner_of_tab(app, app.tab)), p_mm, reach_px * app.scale / view.px_per_mm, false);
     if (under == app.selection) {
       const Model model = tried_model(*app.document);
       if (under.thing == Thing::rod)
-        change(app, rod_lengthened(model, under, sign * (ImGui::GetIO().KeyAlt ? 0.5 : 1.0)));
+        change(app, rod_lengthened(model, under, sign * (ImGui::GetIO().KeyShift ? 0.5 : 1.0)));
       else
         change(app, ImGui::GetIO().KeyCtrl ? spring_count(model, under, sign) : spring_exchanged(model, under, sign));
       return;
@@ -148,13 +158,13 @@ void part_menu(App& app) {
       if (ImGui::MenuItem(part.c_str(), nullptr, part == spring.part))
         change(app, {SetSpring{linkage, s.index, part, spring.count}});
   } else if (s.thing == Thing::hole) {
-    ImGui::TextUnformatted("drag it, or move it with the arrow keys (Alt: half a hole)");
+    ImGui::TextUnformatted("drag it, or move it with the arrow keys (Shift: half a hole)");
   }
   ImGui::EndPopup();
 }
 
 void work_with_drawing(App& app, bool hovered, bool active) {
-  const bool linkage = app.tab == Tab::linkage || app.tab == Tab::steering;
+  const bool linkage = (app.tab == Tab::linkage || app.tab == Tab::steering) && corner_of_tab(app, app.tab) >= 0;
   View& view = at(app.views, static_cast<int>(app.tab));
   const Vec2 pointer = vec(ImGui::GetIO().MousePos);
   const Vec2 p_mm = to_mm(view, pointer);
@@ -162,12 +172,13 @@ void work_with_drawing(App& app, bool hovered, bool active) {
     if (linkage && ImGui::IsMouseDown(0)) {
       begin_drag(app, p_mm, ImGui::GetIO().KeyCtrl);
     } else {
-      app.drag = {Drag::What::pan, {}, {}, std::nullopt, nullptr};
+      app.drag = {};
+      app.drag.what = Drag::What::pan;
     }
   }
   if (active) go_on_dragging(app, p_mm);
   if (!active && app.drag.what != Drag::What::none) end_drag(app);
-  if (hovered && ImGui::GetIO().MouseWheel != 0) turn_wheel(app, p_mm, ImGui::GetIO().MouseWheel);
+  if (hovered && ImGui::GetIO().MouseWheel != 0) turn_wheel(app, p_mm, ImGui::GetIO().MouseWheel, linkage);
   if (hovered && linkage && ImGui::IsMouseReleased(1)) {
     select(app, thing_at(*app.document->shown, look_of(app, corner_of_tab(app, app.tab)), p_mm,
                          reach_px * app.scale / view.px_per_mm, false));

@@ -142,39 +142,39 @@ const std::vector<Command>& commands() {
        [](App& a) {
          move_hole(a, {0, -1});
        }},
-      {GLFW_KEY_LEFT, alt, "move it half a hole",
+      {GLFW_KEY_LEFT, shift, "move it half a hole",
        [](App& a) {
          move_hole(a, {-0.5, 0});
        }},
-      {GLFW_KEY_RIGHT, alt, "likewise",
+      {GLFW_KEY_RIGHT, shift, "likewise",
        [](App& a) {
          move_hole(a, {0.5, 0});
        }},
-      {GLFW_KEY_UP, alt, "likewise",
+      {GLFW_KEY_UP, shift, "likewise",
        [](App& a) {
          move_hole(a, {0, 0.5});
        }},
-      {GLFW_KEY_DOWN, alt, "likewise",
+      {GLFW_KEY_DOWN, shift, "likewise",
        [](App& a) {
          move_hole(a, {0, -0.5});
        }},
       {GLFW_KEY_EQUAL, 0, "selected rod one module longer, one more of the selected spring",
        [](App& a) { resize(a, 1, 1); }},
       {GLFW_KEY_MINUS, 0, "shorter, one less", [](App& a) { resize(a, -1, -1); }},
-      {GLFW_KEY_EQUAL, alt, "rod half a module longer", [](App& a) { resize(a, 0.5, 1); }},
-      {GLFW_KEY_MINUS, alt, "half a module shorter", [](App& a) { resize(a, -0.5, -1); }},
+      {GLFW_KEY_EQUAL, shift, "rod half a module longer", [](App& a) { resize(a, 0.5, 1); }},
+      {GLFW_KEY_MINUS, shift, "half a module shorter", [](App& a) { resize(a, -0.5, -1); }},
       {GLFW_KEY_PERIOD, 0, "next spring of the catalogue in place of the selected one", [](App& a) { exchange(a, 1); }},
       {GLFW_KEY_COMMA, 0, "the one before", [](App& a) { exchange(a, -1); }},
       {GLFW_KEY_RIGHT_BRACKET, 0, "raise the wheel through its travel", [](App& a) { raise_wheel(a, 5); }},
       {GLFW_KEY_LEFT_BRACKET, 0, "lower it", [](App& a) { raise_wheel(a, -5); }},
       {GLFW_KEY_HOME, 0, "back to rest", [](App& a) { a.travel_mm.reset(); }},
-      {GLFW_KEY_1, ctrl, "drawing of the linkage", [](App& a) { a.tab = Tab::linkage; }},
-      {GLFW_KEY_2, ctrl, "vehicle from the side", [](App& a) { a.tab = Tab::side; }},
-      {GLFW_KEY_3, ctrl, "vehicle from the front", [](App& a) { a.tab = Tab::front; }},
-      {GLFW_KEY_4, ctrl, "steering plan", [](App& a) { a.tab = Tab::steering; }},
+      {GLFW_KEY_1, ctrl, "drawing of the linkage", [](App& a) { open_tab(a, Tab::linkage); }},
+      {GLFW_KEY_2, ctrl, "vehicle from the side", [](App& a) { open_tab(a, Tab::side); }},
+      {GLFW_KEY_3, ctrl, "vehicle from the front", [](App& a) { open_tab(a, Tab::front); }},
+      {GLFW_KEY_4, ctrl, "steering plan", [](App& a) { open_tab(a, Tab::steering); }},
       {GLFW_KEY_F, 0, "fit the drawing into its pane", [](App& a) { a.fit_wanted.fill(true); }},
-      {GLFW_KEY_EQUAL, shift, "drawing nearer", [](App& a) { zoom_drawing(a, 1.25); }},
-      {GLFW_KEY_MINUS, shift, "drawing farther", [](App& a) { zoom_drawing(a, 0.8); }},
+      {GLFW_KEY_I, 0, "drawing nearer", [](App& a) { zoom_drawing(a, 1.25); }},
+      {GLFW_KEY_O, 0, "drawing farther", [](App& a) { zoom_drawing(a, 0.8); }},
       {GLFW_KEY_G, 0, "ghost of the state before: on or off", [](App& a) { a.ghost = !a.ghost; }},
       {GLFW_KEY_D, ctrl, "light or dark",
        [](App& a) {

@@ -219,6 +219,8 @@ PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<
     for (const Series& series : plot.series)
       if (const auto y = series.before ? std::nullopt : value_at(series, *at_x))
         reading += fmt::format("{}{:.3g}", series.name.empty() ? "  " : "  " + series.name + " ", *y);
+  const float title_room = at.x + size.x - frame.low.x;
+  if (ImGui::CalcTextSize(title.c_str()).x > title_room) title = plot.words;
   list.AddText(ImVec2(frame.low.x, at.y + 2 * scale), text, title.c_str());
   // Beside the title where there is room, else in the diagram.
   const float reading_width = ImGui::CalcTextSize(reading.c_str()).x;

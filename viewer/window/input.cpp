@@ -64,7 +64,8 @@ void listen(GLFWwindow* window, Input& input) {
   glfwSetDropCallback(window, on_drop);
   glfwSetWindowRefreshCallback(window, [](GLFWwindow* w) { input_of(w).redraw = true; });
   glfwSetFramebufferSizeCallback(window, [](GLFWwindow* w, int, int) { input_of(w).redraw = true; });
-  glfwSetWindowContentScaleCallback(window, [](GLFWwindow* w, float, float) { input_of(w).redraw = true; });
+  glfwSetWindowContentScaleCallback(
+      window, [](GLFWwindow* w, float, float) { input_of(w).redraw = input_of(w).rescaled = true; });
   glfwSetWindowFocusCallback(window, [](GLFWwindow* w, int focused) {
     input_of(w).redraw = true;
     // Keys that were down when the window lost the keyboard never come up here.

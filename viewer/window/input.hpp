@@ -40,7 +40,8 @@ using Event = std::variant<PointerMoved, PointerLeft, Button, Scrolled, Key, Typ
 
 struct Input {
   std::deque<Event> events;
-  bool redraw = true;  ///< something was uncovered, resized or moved to another screen
+  bool redraw = true;     ///< something was uncovered, or the window resized
+  bool rescaled = false;  ///< it went to a screen of another resolution
 };
 
 /// Makes the window's callbacks fill `input`, which must outlive it.

@@ -172,8 +172,7 @@ void draw_rods(App& app, const Model& model) {
     ImGui::SameLine();
     double length = rod.length_mm / model.module_mm;
     ImGui::SetNextItemWidth(-1);
-    if (ImGui::InputDouble("##length", &length, 1, 0.5, "%g modules", ImGuiInputTextFlags_EnterReturnsTrue) &&
-        length > 0)
+    if (ImGui::InputDouble("##length", &length, 1, 0.5, "%g", ImGuiInputTextFlags_EnterReturnsTrue) && length > 0)
       change(app, rod_lengthened(model, thing, length - rod.length_mm / model.module_mm));
     ImGui::PopID();
   }
@@ -186,13 +185,16 @@ void draw_springs(App& app, const Model& model) {
     const Spring& spring = at(linkage.springs, s);
     ImGui::PushID(2000 + s);
     const Selection thing{app.selection.corner, Thing::spring, 0, s};
-    if (ImGui::Selectable(spring.name.c_str(), app.selection == thing)) select(app, thing);
-    if (!std::holds_alternative<Torsion>(spring.data)) {
+    const bool turns = std::holds_alternative<Torsion>(spring.data);
+    if (ImGui::Selectable(spring.name.c_str(), app.selection == thing, 0,
+                          ImVec2(turns ? 0 : ImGui::GetContentRegionAvail().x * 0.4f, 0)))
+      select(app, thing);
+    if (!turns) {
       int n = spring.count;
-      ImGui::SetNextItemWidth(ImGui::GetFontSize() * 5.5f);
+      ImGui::SameLine();
+      ImGui::SetNextItemWidth(-1);
       if (ImGui::InputInt("##count", &n, 1, 1, ImGuiInputTextFlags_EnterReturnsTrue) && n >= 1 && n <= 99)
         change(app, {SetSpring{index, s, spring.part, n}});
-      ImGui::SameLine();
       ImGui::SetNextItemWidth(-1);
       if (ImGui::BeginCombo("##part", spring.part.empty() ? "of its own" : spring.part.c_str())) {
         for (const std::string& part : parts_for(model, index, s))
@@ -236,14 +238,14 @@ void draw_left(App& app) {
   draw_corners(app, model);
   const Linkage& linkage = linkage_of(model, app.selection);
   if (!linkage.rods.empty()) {
-    heading("Rods");
+    heading("Rods: length [modules]");
     draw_rods(app, model);
   }
   if (!linkage.springs.empty()) {
     heading("Springs: count, part");
     draw_springs(app, model);
   }
-  heading("Holes, on their body's grid [modules]");
+  heading("Holes, on their own grid [modules]");
   draw_holes(app, model);
 }
 
@@ -252,7 +254,7 @@ void draw_left(App& app) {
 void draw_rows(const App& app) {
   const bool dark = app.settings.dark;
   if (!ImGui::BeginTable("numbers", 4, ImGuiTableFlags_RowBg | ImGuiTableFlags_SizingStretchProp)) return;
-  ImGui::TableSetupColumn("", 0, 2.4f);
+  ImGui::TableSetupColumn("", 0, 2.8f);
   ImGui::TableSetupColumn("before", 0, 1);
   ImGui::TableSetupColumn("now", 0, 1);
   ImGui::TableSetupColumn("differs", 0, 1.1f);
@@ -474,10 +476,11 @@ void draw_keys(App& app) {
     }
     heading("With the mouse");
     wrapped_text(
-        "Drag a hole: it snaps to the holes of its body's grid, with Alt to half ones; rings are places where the "
+        "Drag a hole: it snaps to the holes of its body's grid, with Shift to half ones; rings are places where the "
         "linkage goes together, crosses where it does not. "
         "Ctrl and a press takes the next of several holes in one place. Drag a wheel through its travel. "
-        "Turn the wheel of the mouse over the selected rod for its length (Alt: halves), over the selected spring for "
+        "Turn the wheel of the mouse over the selected rod for its length (Shift: halves), over the selected spring "
+        "for "
         "its part (Ctrl: how many), elsewhere for the scale. "
         "The right button opens a menu. Drag in a diagram to raise the wheel; a double press puts it to rest.");
   }
@@ -618,7 +621,7 @@ void draw_middle(App& app) {
     if (t > 0) ImGui::SameLine();
     const bool here = static_cast<int>(app.tab) == t;
     if (here) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_ButtonActive));
-    if (ImGui::Button(at(tab_names, t))) app.tab = static_cast<Tab>(t);
+    if (ImGui::Button(at(tab_names, t))) open_tab(app, static_cast<Tab>(t));
     if (here) ImGui::PopStyleColor();
   }
   draw_canvas(app);

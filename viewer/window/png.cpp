@@ -13,6 +13,7 @@ std::optional<Problem> write_png(const std::string& path, const Pixels& pixels) 
   const auto append = [](void* to, void* data, int size) {
     static_cast<std::string*>(to)->append(static_cast<const char*>(data), static_cast<std::size_t>(size));
   };
+  stbi_write_png_compression_level = 9;
   const bool made =
       pixels.width > 0 && pixels.height > 0 &&
       stbi_write_png_to_func(append, &bytes, pixels.width, pixels.height, 4, pixels.rgba.data(), 4 * pixels.width);

@@ -91,8 +91,8 @@ struct Hand {
     for (const int each : held) calls.key(window, each, 0, GLFW_RELEASE, 0);
   }
 
-  void hold_alt(bool down) const {
-    calls.key(window, GLFW_KEY_LEFT_ALT, 0, down ? GLFW_PRESS : GLFW_RELEASE, GLFW_MOD_ALT);
+  void hold_shift(bool down) const {
+    calls.key(window, GLFW_KEY_LEFT_SHIFT, 0, down ? GLFW_PRESS : GLFW_RELEASE, GLFW_MOD_SHIFT);
   }
 };
 
@@ -219,7 +219,7 @@ ScriptWish run_line(Script& script, App& app, GLFWwindow* window, const Callback
     words >> which;
     calls.button(window, which == "right" ? 1 : 0, what == "press" ? GLFW_PRESS : GLFW_RELEASE, 0);
   } else if (what == "hold" || what == "let") {
-    hand.hold_alt(what == "hold");
+    hand.hold_shift(what == "hold");
   } else if (what == "scroll") {
     double steps = 0;
     words >> steps;

@@ -7,6 +7,7 @@
 //     wheel NAME [U V]        likewise the centre of a wheel
 //     at X Y                  the pointer to a place of the drawing, shares of its pane from the upper left
 //     press, release          the left button; `press right`
+//     hold, let               the shift key down, up
 //     scroll STEPS            the wheel of the mouse
 //     key ctrl+z              a key and its modifiers
 //     type TEXT               letters

@@ -147,7 +147,8 @@ Pixels read_pixels(const Window& window, ImVec2 low, ImVec2 high) {
 /// One picture, not swapped yet.
 void draw_frame(Window& window) {
   App& app = window.app;
-  if (app.font_stale) make_font(window);
+  if (app.font_stale || window.input.rescaled) make_font(window);
+  window.input.rescaled = false;
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   // The backend polls the mouse; what the callbacks said is put in its place, so that nothing is lost and a script is heard.
@@ -299,9 +300,6 @@ int play(Window& window, const std::string& path) {
 
 /// What the command line asks to look at. @returns what is wrong with that
 std::string look_at(App& app, const RunOptions& options) {
-  if (options.drawing == "side") app.tab = Tab::side;
-  if (options.drawing == "front") app.tab = Tab::front;
-  if (options.drawing == "steering") app.tab = Tab::steering;
   if (!app.document) return "";
   const Model model = tried_model(*app.document);
   if (!options.corner.empty()) {
@@ -314,6 +312,9 @@ std::string look_at(App& app, const RunOptions& options) {
     if (found < 0) return fmt::format("the model has no corner '{}'; its corners are {}", options.corner, known);
     select(app, {.corner = found});
   }
+  if (options.drawing == "side") open_tab(app, Tab::side);
+  if (options.drawing == "front") open_tab(app, Tab::front);
+  if (options.drawing == "steering") open_tab(app, Tab::steering);
   if (options.travel_mm && app.document->shown) {
     const Curve* curve = curve_of(app.document->shown->solution, app.selection.corner, app.wheel);
     if (!curve)
