@@ -191,6 +191,7 @@ const std::vector<Command>& commands() {
       {GLFW_KEY_N, shift, "show the one before", [](App& a) { show_row(a, -1); }},
       {GLFW_KEY_ENTER, 0, "take the result that is shown", [](App& a) { take_row(a, a.row_shown); }},
       {GLFW_KEY_ESCAPE, 0, "end a search, give up what is tried, back to rest, select nothing", escape},
+      {GLFW_KEY_F1, shift, "about: cautions and limits", [](App& a) { a.show_about = !a.show_about; }},
       {GLFW_KEY_F1, 0, "this list", [](App& a) { a.show_keys = !a.show_keys; }},
   };
   return table;

@@ -116,7 +116,7 @@ void draw_menu(App& app) {
   }
   if (ImGui::BeginMenu("Help")) {
     entry(app, "Keys", "this list");
-    ImGui::MenuItem("About", nullptr, &app.show_about);
+    entry(app, "About", "about: cautions and limits");
     ImGui::EndMenu();
   }
   ImGui::EndMenuBar();
@@ -490,6 +490,9 @@ void draw_keys(App& app) {
 void draw_about(App& app) {
   if (!app.show_about) return;
   ImGui::SetNextWindowSize(ImVec2(ImGui::GetFontSize() * 34, 0), ImGuiCond_Appearing);
+  const ImGuiViewport* port = ImGui::GetMainViewport();
+  ImGui::SetNextWindowPos(ImVec2(port->WorkPos.x + port->WorkSize.x / 2, port->WorkPos.y + port->WorkSize.y / 2),
+                          ImGuiCond_Appearing, ImVec2(0.5f, 0.5f));
   if (ImGui::Begin("About", &app.show_about, ImGuiWindowFlags_NoCollapse)) {
     wrapped_text(
         "ridepitch-view shows and changes how a model of plastic bricks stands on its linkages and springs. MIT "
@@ -508,7 +511,8 @@ void draw_about(App& app) {
 
 /// One line for a path, with the models of its folder below.
 /// @returns whether it was answered
-bool ask_path(const char* title, bool& ask, std::string& path, bool list, const char* button) {
+bool ask_path(const char* title, bool& ask, std::string& path, const char* button, bool list = false,
+              const std::vector<std::string>& recent = {}) {
   if (ask) {
     ImGui::OpenPopup(title);
     ask = false;
@@ -529,6 +533,11 @@ bool ask_path(const char* title, bool& ask, std::string& path, bool list, const 
       if (it->is_directory(error) || it->path().extension() == ".toml") there.push_back(it->path());
     std::sort(there.begin(), there.end());
     ImGui::BeginChild("files", ImVec2(0, ImGui::GetFontSize() * 16), true);
+    for (const std::string& each : recent)
+      if (ImGui::Selectable(fmt::format("recent: {}", each).c_str(), false, ImGuiSelectableFlags_DontClosePopups)) {
+        path = each;
+        answered = true;
+      }
     if (ImGui::Selectable("..", false, ImGuiSelectableFlags_DontClosePopups))
       path = fs::absolute(folder, error).lexically_normal().parent_path().string() + "/";
     for (const fs::path& each : there) {
@@ -566,14 +575,14 @@ void draw_questions(App& app) {
   }
   if (app.ask_copy) app.path_text = beside(app, "-copy.toml");
   if (app.ask_picture) app.path_text = beside(app, ".png");
-  if (ask_path("Open a model", app.ask_open, app.path_text, true, "open")) want_open(app, app.path_text);
-  if (ask_path("Save a copy", app.ask_copy, app.path_text, false, "save") && app.document) {
+  if (ask_path("Open a model", app.ask_open, app.path_text, "open", true, app.settings.recent))
+    want_open(app, app.path_text);
+  if (ask_path("Save a copy", app.ask_copy, app.path_text, "save") && app.document) {
     app.save_problems = save_copy(*app.document, app.path_text);
     app.message = app.save_problems.empty() ? "A copy was saved as " + app.path_text + "."
                                             : "Not saved: " + app.save_problems.front().text;
   }
-  if (ask_path("Write the drawing as PNG", app.ask_picture, app.path_text, false, "write"))
-    app.picture_wanted = app.path_text;
+  if (ask_path("Write the drawing as PNG", app.ask_picture, app.path_text, "write")) app.picture_wanted = app.path_text;
 
   if (app.pending.what != Pending::What::none) ImGui::OpenPopup("Unsaved");
   if (ImGui::BeginPopupModal("Unsaved", nullptr, ImGuiWindowFlags_AlwaysAutoResize)) {

@@ -4,6 +4,7 @@
 #include <backends/imgui_impl_glfw.h>
 #include <backends/imgui_impl_opengl3.h>
 #include <imgui.h>
+#include <imgui_internal.h>  // closing a menu by key
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -50,6 +51,7 @@ struct Window {
   App app;
   int frames_left = frames_after_news;
   long swaps = 0;
+  bool popup_open = false;
   Clock::time_point last_look = Clock::now();
 
   ~Window() {
@@ -101,7 +103,8 @@ std::optional<std::string> open_window(Window& window, const RunOptions& options
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
-  io.ConfigInputTextCursorBlink = false;  // nothing is drawn while nothing changes
+  io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;  // of menus and questions; the panes have keys of their own
+  io.ConfigInputTextCursorBlink = false;                 // nothing is drawn while nothing changes
   ImGui_ImplGlfw_InitForOpenGL(window.handle, false);
   ImGui_ImplOpenGL3_Init("#version 330 core");
   listen(window.handle, window.input);
@@ -109,12 +112,16 @@ std::optional<std::string> open_window(Window& window, const RunOptions& options
   return std::nullopt;
 }
 
+bool any_popup() { return ImGui::IsPopupOpen(nullptr, ImGuiPopupFlags_AnyPopupId | ImGuiPopupFlags_AnyPopupLevel); }
+
 void take_keys(Window& window, const std::vector<Event>& events) {
   for (const Event& event : events) {
     if (const auto* dropped = std::get_if<Dropped>(&event)) want_open(window.app, dropped->path);
     const auto* key = std::get_if<Key>(&event);
     if (!key || !key->down) continue;
-    const bool asking = ImGui::IsPopupOpen(nullptr, ImGuiPopupFlags_AnyPopupId | ImGuiPopupFlags_AnyPopupLevel);
+    const bool asking = window.popup_open;  // before this picture: Escape may have closed it by now
+    if (asking && key->key == GLFW_KEY_ESCAPE && any_popup() && !ImGui::GetTopMostPopupModal())
+      ImGui::ClosePopupToLevel(ImGui::GetCurrentContext()->OpenPopupStack.Size - 1, true);
     // Letters belong to a field that is written in; what has a modifier, or is F1, goes through.
     const bool plain = (key->modifiers & (GLFW_MOD_CONTROL | GLFW_MOD_ALT)) == 0 && key->key != GLFW_KEY_F1;
     if (asking || (ImGui::GetIO().WantTextInput && plain)) continue;
@@ -163,6 +170,7 @@ void draw_frame(Window& window) {
   ImGui::NewFrame();
   take_keys(window, events);
   draw_window(app);
+  window.popup_open = any_popup();
   ImGui::Render();
   int width = 0, height = 0;
   glfwGetFramebufferSize(window.handle, &width, &height);
