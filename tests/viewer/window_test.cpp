@@ -241,6 +241,9 @@ key ctrl+1
 key f1
 shot {}
 key f1
+key shift+f1
+shot {}
+key escape
 key ctrl+d
 shot {}
 key ctrl+equal
@@ -249,10 +252,11 @@ key ctrl+equal
 shot {}
 )",
                                        shot("linkage-front-plane"), shot("side"), shot("front"), shot("steering-none"),
-                                       shot("keys"), shot("dark"), shot("greater-text")),
+                                       shot("keys"), shot("about"), shot("dark"), shot("greater-text")),
                            {path});
   ASSERT_EQ(ended.status, 0) << ended.err;
-  for (const char* name : {"linkage-front-plane", "side", "front", "steering-none", "keys", "dark", "greater-text"})
+  for (const char* name :
+       {"linkage-front-plane", "side", "front", "steering-none", "keys", "about", "dark", "greater-text"})
     expect_picture(shot(name));
 }
 
@@ -296,6 +300,59 @@ TEST_F(WindowTest, a_bad_file_opens_with_its_errors_and_is_shown_once_it_is_mend
   EXPECT_EQ(problems.at(1), "");
   EXPECT_NE(said(ended, "number rear left/hub | sag").at(0), "none");
   expect_picture(shot("bad-file"));
+}
+
+TEST_F(WindowTest, a_file_that_becomes_another_machine_without_a_solution_leaves_the_last_good_one_on_screen) {
+  const std::string path = copy_of("quarry-hauler");
+  const std::string script = fmt::format(R"(
+key tab
+key tab
+say selected
+wait 2500
+say problems
+hole chassis.arm
+press
+hole chassis.arm 1 1
+release
+key tab
+key right
+say unsaved
+key pagedown
+key ctrl+4
+key ctrl+2
+key ctrl+1
+shot {}
+key ctrl+z
+key ctrl+z
+say problems
+say number front left/hub | sag
+)",
+                                         shot("no-solution"));
+  const pid_t viewer =
+      start({RIDEPITCH_VIEW, "--script", folder.write("script", script), path}, display.name, folder.path.string());
+  Ended ended;
+  for (int i = 0; i < 500 && said(ended, "selected").empty(); ++i) {
+    std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    ended.out = text_of(folder.file("out"));
+  }
+  // The seat far away: the coil never fits.
+  std::string other = steered_text();
+  other.replace(other.find("seat = [5, 6.5]"), 15, "seat = [5, 66.5]");
+  folder.write("quarry-hauler.toml", other);
+  ASSERT_EQ(wait_for(viewer, 60), 0) << text_of(folder.file("err"));
+  ended.out = text_of(folder.file("out"));
+  EXPECT_FALSE(said(ended, "problems").at(0).empty());
+  EXPECT_EQ(said(ended, "problems").at(1), "");
+  EXPECT_NE(said(ended, "number front left/hub | sag").at(0), "none") << "undo goes back across the reload";
+}
+
+TEST_F(WindowTest, layout_and_recent_files_are_remembered) {
+  const std::string path = copy_of("quarry-hauler");
+  ASSERT_EQ(play("key ctrl+d\n", {path}).status, 0);
+  const std::string remembered = text_of(folder.file("ridepitch/view.conf"));
+  EXPECT_THAT(remembered, HasSubstr("dark = yes"));
+  EXPECT_THAT(remembered, HasSubstr("width = 1280"));
+  EXPECT_THAT(remembered, HasSubstr("recent = " + path));
 }
 
 TEST_F(WindowTest, an_edit_that_does_not_go_leaves_the_last_good_state_and_says_why) {

@@ -40,7 +40,9 @@ BaseOrProblems base_of_text(std::string text, const std::string& path, const std
 void show(Document& document, Detail detail) {
   SolvedOrProblems result = solve_changed(document.base().model, document.tried, detail);
   document.why_not = std::move(result.problems);
-  if (result.solved) document.shown = std::move(result.solved);
+  if (!result.solved) return;
+  document.shown = std::move(result.solved);
+  document.shown_of = document.step().base;
 }
 
 void go_to(Document& document, std::size_t at) {

@@ -36,7 +36,9 @@ struct Document {
 
   Changes tried;  ///< shown now: those of the step, or what a hand is trying
   bool trying = false;
-  SolvedPtr shown;               ///< the last that has a solution; null: there was none yet
+  SolvedPtr shown;  ///< the last that has a solution; null: there was none yet
+  std::shared_ptr<const Base>
+      shown_of;  ///< what `shown` was read from: another one where the file was changed and has no solution now
   std::vector<Problem> why_not;  ///< what is tried has no solution; empty: `shown` is it
 
   std::string disk_text;               ///< the file as it was last read or written here

@@ -89,6 +89,7 @@ void want_close(App& app) {
 }
 
 bool watch_file(App& app) {
+  if (app.drag.what != Drag::What::none) return false;
   if (!app.document) {
     // A file that could not be read may have been mended.
     if (app.failed_path.empty()) return false;
@@ -122,6 +123,11 @@ bool watch_file(App& app) {
 }
 
 void refresh(App& app) {
+  if (app.search && (!app.document || app.search_base != app.document->step().base)) {
+    app.search.reset();
+    app.report = {};
+    app.previewed = app.row_shown = -1;
+  }
   if (!app.document || !app.document->shown) {
     app.derived = {};
     return;
@@ -184,6 +190,7 @@ void start_rework(App& app) {
   app.search.reset();
   app.report = {};
   app.previewed = app.row_shown = -1;
+  app.search_base = app.document->step().base;
   app.search = start_search(app.document->shown, {app.gone}, app.wake);
 }
 
@@ -194,6 +201,7 @@ void start_tune(App& app) {
   app.search.reset();
   app.report = {};
   app.previewed = app.row_shown = -1;
+  app.search_base = app.document->step().base;
   app.search = start_search(app.document->shown, {}, app.wake);
 }
 

@@ -83,6 +83,7 @@ struct App {
   int previewed = -1;  ///< of the search, shown as if it was made; -1: none
   std::unique_ptr<SearchRun> search;
   SearchReport report;
+  std::shared_ptr<const Base> search_base;  ///< what the search's changes are against
   std::string gone;
   std::function<void()> wake;
 

@@ -23,10 +23,11 @@ constexpr double places_budget_s = 0.0015;
 
 /// The corner whose linkage a tab shows: the steering plan has the first `top` linkage unless one is selected.
 int corner_of_tab(const App& app, Tab tab) {
-  if (!app.document || !app.document->shown || tab != Tab::steering) return app.selection.corner;
+  if (!app.document || !app.document->shown) return -1;
   const Model& model = app.document->shown->model;
+  const int selected = still_valid(model, app.selection).corner;
   const auto is_top = [&](int c) { return at(model.linkages, at(model.corners, c).linkage).plane == Plane::top; };
-  if (is_top(app.selection.corner)) return app.selection.corner;
+  if (tab != Tab::steering || is_top(selected)) return selected;
   for (int c = 0; c < static_cast<int>(model.corners.size()); ++c)
     if (is_top(c)) return c;
   return -1;
@@ -34,7 +35,7 @@ int corner_of_tab(const App& app, Tab tab) {
 
 LinkageLook look_of(const App& app, int corner) {
   LinkageLook look;
-  look.selection = app.selection;
+  look.selection = still_valid(app.document->shown->model, app.selection);
   if (corner != app.selection.corner) look.selection = {.corner = corner};
   look.wheel = app.wheel;
   look.travel_mm = app.hover_mm ? app.hover_mm : app.travel_mm;
@@ -164,7 +165,8 @@ void part_menu(App& app) {
 }
 
 void work_with_drawing(App& app, bool hovered, bool active) {
-  const bool linkage = (app.tab == Tab::linkage || app.tab == Tab::steering) && corner_of_tab(app, app.tab) >= 0;
+  const bool linkage = (app.tab == Tab::linkage || app.tab == Tab::steering) && corner_of_tab(app, app.tab) >= 0 &&
+                       app.document->shown_of == app.document->step().base;
   View& view = at(app.views, static_cast<int>(app.tab));
   const Vec2 pointer = vec(ImGui::GetIO().MousePos);
   const Vec2 p_mm = to_mm(view, pointer);

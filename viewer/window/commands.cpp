@@ -85,6 +85,7 @@ void raise_wheel(App& app, int points) {
   const Solution& solution = app.document->shown->solution;
   const Curve* curve = curve_of(solution, app.selection.corner, app.wheel);
   if (!curve) return;
+  // A curve's corner and wheel are there.
   const auto rest = solution.corners[static_cast<std::size_t>(app.selection.corner)]
                         .wheels[static_cast<std::size_t>(app.wheel)]
                         .travel_mm;

@@ -234,6 +234,7 @@ void draw_holes(App& app, const Model& model) {
 void draw_left(App& app) {
   if (!app.document) return;
   const Model model = tried_model(*app.document);
+  app.selection = still_valid(model, app.selection);
   heading("Corner");
   draw_corners(app, model);
   const Linkage& linkage = linkage_of(model, app.selection);

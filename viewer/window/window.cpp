@@ -125,6 +125,8 @@ void take_keys(Window& window, const std::vector<Event>& events) {
     // Letters belong to a field that is written in; what has a modifier, or is F1, goes through.
     const bool plain = (key->modifiers & (GLFW_MOD_CONTROL | GLFW_MOD_ALT)) == 0 && key->key != GLFW_KEY_F1;
     if (asking || (ImGui::GetIO().WantTextInput && plain)) continue;
+    // What a hand holds stays what it is until it lets go, or Escape takes it away.
+    if (window.app.drag.what != Drag::What::none && key->key != GLFW_KEY_ESCAPE) continue;
     run_key(window.app, key->key, key->modifiers);
   }
 }
