@@ -325,7 +325,7 @@ shot {}
 key ctrl+z
 key ctrl+z
 say problems
-say number front left/hub | sag
+say number front right/hub | sag
 )",
                                          shot("no-solution"));
   const pid_t viewer =
@@ -343,7 +343,7 @@ say number front left/hub | sag
   ended.out = text_of(folder.file("out"));
   EXPECT_FALSE(said(ended, "problems").at(0).empty());
   EXPECT_EQ(said(ended, "problems").at(1), "");
-  EXPECT_NE(said(ended, "number front left/hub | sag").at(0), "none") << "undo goes back across the reload";
+  EXPECT_NE(said(ended, "number front right/hub | sag").at(0), "none") << "undo goes back across the reload";
 }
 
 TEST_F(WindowTest, layout_and_recent_files_are_remembered) {

@@ -36,7 +36,8 @@ int corner_of_tab(const App& app, Tab tab) {
 LinkageLook look_of(const App& app, int corner) {
   LinkageLook look;
   look.selection = still_valid(app.document->shown->model, app.selection);
-  if (corner != app.selection.corner) look.selection = {.corner = corner};
+  const bool another = app.document->shown_of != app.document->step().base;
+  if (another || corner != app.selection.corner) look.selection = {.corner = corner};
   look.wheel = app.wheel;
   look.travel_mm = app.hover_mm ? app.hover_mm : app.travel_mm;
   look.before = before_of(app);

@@ -376,6 +376,8 @@ void draw_right(App& app) {
     heading(document.trying ? "What is tried does not go" : "It does not go");
     draw_problems(document.why_not);
   }
+  if (document.shown && document.shown_of != document.step().base)
+    wrapped_text("The drawing and the numbers are of the last state that stood, before the file was changed.");
   if (document.shown) {
     draw_travel_row(app);
     draw_rows(app);
