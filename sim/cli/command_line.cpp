@@ -31,6 +31,8 @@ namespace {
 
 constexpr double most_believable_mm = 1e5;  // no spring of a model is longer
 
+constexpr int most_steer_points = 100001;
+
 constexpr const char* what_it_is = "Works out how a model vehicle stands and rides on its springs.";
 
 struct DeclaredCommand {
@@ -83,6 +85,7 @@ struct Declared {
     solve->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
     declare_floor(*solve);
 
+    declare_steer();
     declare_rework();
     declare_swap();
     declare_tune();
@@ -117,6 +120,21 @@ struct Declared {
     to->add_option("--pick", how.pick, "Write result K instead of the first.")->type_name("K");
     to->add_option("--threads", how.threads, "Search with so many threads; one for each core if not given.")->type_name("N");
     to->add_option("--limit", how.limit, limit)->type_name("TIME");
+  }
+
+  void declare_steer() {
+    CLI::App* steer =
+        command(Command::steer, "steer",
+                "Says how far a vehicle's wheels turn and what ends it, in what circle it turns, how far the wheels are "
+                "off their ideal angles, and what the hand wheel does.");
+    steer->add_option("--points", options.steer.points, "Show so many places over the drive's range; 21 if not given.")
+        ->type_name("N")
+        ->check(CLI::Range(2, most_steer_points));
+    steer
+        ->add_option("--curve", options.steer.curve,
+                     "Also write these places to a CSV file, for a spreadsheet; one model only.")
+        ->type_name("FILE.csv");
+    steer->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
   }
 
   void declare_rework() {
@@ -452,6 +470,7 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
       return fit_contradiction(options.fit);
     case Command::check:
     case Command::solve:
+    case Command::steer:
     case Command::rework:
     case Command::swap:
     case Command::tune:
@@ -464,6 +483,10 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
   if (!options.curves.empty() && options.models.size() > 1) {
     return usage_problem("usage", "--curves writes the curves of one model, but several are named",
                          "solve them one by one, each with a file of its own");
+  }
+  if (!options.steer.curve.empty() && options.models.size() > 1) {
+    return usage_problem("usage", "--curve writes the table of one model, but several are named",
+                         "steer them one by one, each with a file of its own");
   }
   if (command.which == Command::rework || command.which == Command::tune) return search_contradiction(options, command.which, name);
   if (command.which == Command::nudge && options.models.size() > 1) {

@@ -29,6 +29,10 @@ Outcome run_check(const Options& options, const Ink& ink);
 /// As `run_check`. Curves are written before anything is printed, and not at all after an error.
 Outcome run_solve(const Options& options, const Ink& ink);
 
+/// Angles of the steered wheels over the range of their drives. As `run_solve`; the table is written before anything is
+/// printed.
+Outcome run_steer(const Options& options, const Ink& ink);
+
 /// Exit status 1 where nothing can stand in.
 Outcome run_rework(const Options& options, const Ink& ink);
 

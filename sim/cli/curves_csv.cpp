@@ -3,10 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <numbers>
 #include <utility>
 #include <vector>
+
+#include "cli/csv_cells.hpp"
 
 namespace ridepitch {
 namespace {
@@ -20,18 +21,6 @@ struct SpringColumns {
 };
 
 SpringColumns columns_of(const SpringResult& spring) { return {spring.name, spring.angle_deg.has_value()}; }
-
-std::string quoted_if_needed(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string out = "\"";
-  for (const char letter : text) {
-    if (letter == '"') out += '"';
-    out += letter;
-  }
-  return out + "\"";
-}
-
-std::string cell(double value) { return std::isfinite(value) ? fmt::format("{}", value) : ""; }
 
 const std::vector<SpringResult>& springs_of(const Solution& solution, const Curve& curve) {
   return solution.corners[static_cast<std::size_t>(curve.corner)].springs;
@@ -70,8 +59,8 @@ std::vector<PathColumn> path_columns(const Solution& solution) {
 std::string header(const std::vector<SpringColumns>& springs, const std::vector<PathColumn>& paths) {
   std::string line = "corner,wheel,travel_mm,load_n,motion_ratio,wheel_rate_n_per_mm";
   for (const SpringColumns& spring : springs) {
-    line += "," + quoted_if_needed(spring.name + (spring.torsion ? "_angle_deg" : "_length_mm"));
-    line += "," + quoted_if_needed(spring.name + (spring.torsion ? "_torque_n_mm" : "_force_n"));
+    line += "," + csv_text(spring.name + (spring.torsion ? "_angle_deg" : "_length_mm"));
+    line += "," + csv_text(spring.name + (spring.torsion ? "_torque_n_mm" : "_force_n"));
   }
   for (const PathColumn& column : paths) line += std::string(",") + column.name;
   return line + "\n";
@@ -85,11 +74,11 @@ std::string curves_csv(const Solution& solution) {
   std::string text = header(columns, paths);
   for (const Curve& curve : solution.curves) {
     const CornerResult& corner = solution.corners[static_cast<std::size_t>(curve.corner)];
-    const std::string wheel = quoted_if_needed(corner.name) + "," +
-                              quoted_if_needed(corner.wheels[static_cast<std::size_t>(curve.wheel)].name);
+    const std::string wheel = csv_text(corner.name) + "," +
+                              csv_text(corner.wheels[static_cast<std::size_t>(curve.wheel)].name);
     for (const CurvePoint& point : curve.points) {
-      text += fmt::format("{},{},{},{},{}", wheel, cell(point.travel_mm), cell(point.load_n),
-                          point.motion_ratio ? cell(*point.motion_ratio) : "", cell(point.wheel_rate_n_per_mm));
+      text += fmt::format("{},{},{},{},{}", wheel, csv_number(point.travel_mm), csv_number(point.load_n),
+                          csv_number(point.motion_ratio), csv_number(point.wheel_rate_n_per_mm));
       for (const SpringColumns& column : columns) {
         const auto same = std::find_if(corner.springs.begin(), corner.springs.end(),
                                        [&](const SpringResult& spring) { return columns_of(spring) == column; });
@@ -99,12 +88,12 @@ std::string curves_csv(const Solution& solution) {
           continue;
         }
         const double in_degrees = 180 / std::numbers::pi;
-        text += "," + cell(column.torsion ? point.spring_length_mm[s] * in_degrees : point.spring_length_mm[s]);
-        text += "," + cell(point.spring_force_n[s]);
+        text += "," + csv_number(column.torsion ? point.spring_length_mm[s] * in_degrees : point.spring_length_mm[s]);
+        text += "," + csv_number(point.spring_force_n[s]);
       }
       for (const PathColumn& column : paths) {
         const std::optional<double>& value = point.path.*column.value;
-        text += "," + (value ? cell(*value) : std::string());
+        text += "," + csv_number(value);
       }
       text += "\n";
     }

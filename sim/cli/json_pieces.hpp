@@ -4,6 +4,7 @@
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cli/json_text.hpp"
@@ -16,7 +17,7 @@ using Json = nlohmann::ordered_json;
 Json maybe(const std::optional<double>& value);
 
 /// A text, or null where it is empty.
-Json maybe(const std::string& text);
+Json maybe(std::string_view text);
 
 /// What `solve` prints of a model.
 Json solved_json(const Solved& solved);

@@ -202,7 +202,7 @@ std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&))
 
 Json maybe(const std::optional<double>& value) { return value && std::isfinite(*value) ? Json(*value) : Json(nullptr); }
 
-Json maybe(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+Json maybe(std::string_view text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 Json problems_json(const std::vector<Problem>& problems) {
   Json out = Json::array();

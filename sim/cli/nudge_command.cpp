@@ -12,23 +12,15 @@
 namespace ridepitch {
 namespace {
 
-/// The corner of a name, if its linkage carries anything.
+/// The corner of a name.
 std::optional<Problem> find_corner(const Model& model, const std::string& name, std::size_t& corner) {
   Problem problem;
   std::vector<std::string> known;
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
-    const Corner& each = model.corners[c];
-    const bool steers = model.linkages[static_cast<std::size_t>(each.linkage)].plane == Plane::top;
-    if (each.name == name && !steers) {
-      corner = c;
-      return std::nullopt;
-    }
-    if (each.name == name) {
-      problem.code = "top";
-      problem.text = fmt::format("--corner names '{}', whose linkage steers and carries nothing", shown(name));
-      return problem;
-    }
-    if (!steers) known.push_back(each.name);
+    known.push_back(model.corners[c].name);
+    if (model.corners[c].name != name) continue;
+    corner = c;
+    return std::nullopt;
   }
   problem.code = "unknown-name";
   problem.text = fmt::format("--corner names '{}', but the model has no corner of that name", shown(name));
@@ -37,19 +29,26 @@ std::optional<Problem> find_corner(const Model& model, const std::string& name, 
   return problem;
 }
 
+bool steers(const Model& model, std::size_t corner) {
+  return model.linkages[static_cast<std::size_t>(model.corners[corner].linkage)].plane == Plane::top;
+}
+
 }  // namespace
 
 Outcome run_nudge(const Options& options, const Ink& ink) {
   SolvedModels models = solve_models(options.models, SolveOptions{});
   if (!models.problems.empty()) return {"", std::move(models.problems)};
-  Nudged nudged{std::move(models.solved.front()), {}, {}, options.nudge.play_mm, {}};
+  Nudged nudged{std::move(models.solved.front()), {}, {}, {}, options.nudge.play_mm, {}};
   const Model& model = nudged.solved.model;
   std::vector<int> linkages = linkages_on_ground(model);
   if (!options.nudge.corner.empty()) {
     std::size_t corner = 0;
     if (const auto problem = find_corner(model, options.nudge.corner, corner)) return {"", {*problem}};
-    linkages = {model.corners[corner].linkage};
-    nudged.corners = {corner};
+    linkages.clear();
+    if (!steers(model, corner)) {
+      linkages = {model.corners[corner].linkage};
+      nudged.corners = {corner};
+    }
   } else {
     for (const int linkage : linkages) {
       const auto first = std::find_if(model.corners.begin(), model.corners.end(),
@@ -60,8 +59,13 @@ Outcome run_nudge(const Options& options, const Ink& ink) {
   {
     Progress progress("trying steps");
     nudged.nudge = nudge(model, nudged.solved.solution, linkages, std::ref(progress));
+    nudged.steering = nudge_steering(model, nudged.solved.solution);
+    std::erase_if(nudged.steering, [&](const SteeringNudge& each) {
+      return !options.nudge.corner.empty() && model.corners[static_cast<std::size_t>(each.corner)].name != options.nudge.corner;
+    });
   }
-  if (nudged.play_mm > 0) {
+  // Pins of a linkage that carries nothing move no wheel up or down.
+  if (nudged.play_mm > 0 && (options.nudge.corner.empty() || !nudged.corners.empty())) {
     Progress progress("moving pins");
     nudged.play = pin_play(model, nudged.solved.solution, nudged.play_mm, std::ref(progress));
   }

@@ -103,6 +103,60 @@ std::string wheel_table(const Nudged& nudged, std::size_t corner, std::size_t wh
   return text;
 }
 
+/// What a figure's values are shown with.
+int decimals_of(const Figure& figure) { return figure.quantity == "turn_radius_mm" ? 0 : 2; }
+
+std::string steering_table(const Nudged& nudged, const SteeringNudge& nudge, const TextStyle& style) {
+  const Model& model = nudged.solved.model;
+  const Corner& corner = model.corners[static_cast<std::size_t>(nudge.corner)];
+  const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+  Table table;
+  table.columns.push_back({shown(corner.name), "", "", Align::left});
+  Row now = {"as it stands"};
+  bool first = true;
+  for (std::size_t f = 0; f < nudge.figures.size(); ++f) {
+    const Figure& figure = nudge.figures[f];
+    if (figure.wheel >= 0) {
+      const std::string heading = shown(linkage.wheels[static_cast<std::size_t>(figure.wheel)].name);
+      table.columns.push_back(first ? word_column(heading, "deg", "lock") : Column{heading, "deg"});
+      first = false;
+    } else if (figure.quantity == "turn_radius_mm") {
+      table.columns.push_back(word_column("turn radius", "mm"));
+    } else {
+      table.columns.push_back(word_column("worst error", "deg"));
+    }
+    now.push_back(number(nudge.now[f], decimals_of(figure)));
+  }
+  table.rows.push_back(std::move(now));
+  std::size_t without_effect = 0;
+  std::vector<std::string> impossible;
+  for (const Step& step : nudge.steps) {
+    if (!step.why_not.empty()) {
+      impossible.push_back(shown(step.name));
+      continue;
+    }
+    Row row = {shown(step.name)};
+    for (std::size_t f = 0; f < nudge.figures.size(); ++f) {
+      if (!step.values[f] || !nudge.now[f]) {
+        row.push_back("-");
+        continue;
+      }
+      const double change = *step.values[f] - *nudge.now[f];
+      const std::string size = number(std::abs(change), decimals_of(nudge.figures[f]));
+      row.push_back(size.find_first_not_of("0.") == std::string::npos ? "" : (change < 0 ? "-" : "+") + size);
+    }
+    const bool nothing =
+        std::all_of(row.begin() + 1, row.end(), [](const std::string& text) { return text.empty() || text == "-"; });
+    if (nothing) ++without_effect;
+    else table.rows.push_back(std::move(row));
+  }
+  std::string text = "\n" + table_text(std::move(table), style);
+  if (without_effect > 0)
+    text += fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
+  if (!impossible.empty()) text += "  " + wrapped("Can't be steered with: " + listed(impossible) + ".", 2) + "\n";
+  return text;
+}
+
 std::string impossible_text(const Nudged& nudged, const Ink& ink) {
   std::vector<std::string> names;
   for (const Step& step : nudged.nudge.steps) {
@@ -177,6 +231,7 @@ std::string nudge_text(const Nudged& nudged, const TextStyle& style) {
       first = false;
     }
   }
+  for (const SteeringNudge& nudge : nudged.steering) text += steering_table(nudged, nudge, style);
   text += impossible_text(nudged, style.ink) + play_text(nudged, style);
   if (!nudged.solved.model.weighed.empty())
     text += "\n" + wrapped("Its [[weighed]] readings are taken to hold after each step.", 0) + "\n";

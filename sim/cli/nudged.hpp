@@ -16,6 +16,7 @@ struct Nudged {
   Solved solved;
   Nudge nudge;
   std::vector<std::size_t> corners;  ///< whose numbers are shown: the one asked for, or the first of each linkage
+  std::vector<SteeringNudge> steering;  ///< of the corners that steer and are shown
   double play_mm = 0;
   std::optional<PlayResult> play;  ///< none without play
 };
@@ -23,7 +24,7 @@ struct Nudged {
 /// A table for each wheel of the corners shown, the greatest effect first; then the spreads.
 std::string nudge_text(const Nudged& nudged, const TextStyle& style);
 
-/// { model, step_modules, now: [...], steps: [...], play: {...} or null }
+/// { model, step_modules, now: [...], steps: [...], steering: [...], play: {...} or null }
 std::string nudge_json(const Nudged& nudged);
 
 }  // namespace ridepitch

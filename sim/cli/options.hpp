@@ -9,7 +9,7 @@
 
 namespace ridepitch {
 
-enum class Command { new_model, check, solve, rework, swap, tune, nudge, parts, fit, explain };
+enum class Command { new_model, check, solve, steer, rework, swap, tune, nudge, parts, fit, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -38,6 +38,12 @@ struct ReworkOptions {
   std::vector<std::string> gone;  ///< parts
   std::string prices;             ///< price list; empty: the model's own
   std::string keep;               ///< tolerances, as of `swap`
+};
+
+/// Of `steer`.
+struct SteeringOptions {
+  int points = 21;    ///< of the table, evenly spaced over the range
+  std::string curve;  ///< file for the table; empty: none
 };
 
 /// Which steps `nudge` tries.
@@ -87,6 +93,7 @@ struct Options {
   TuneOptions tune;      ///< `rework` has its limit, threads, top, write and pick too
   ReworkOptions rework;
   NudgeOptions nudge;
+  SteeringOptions steer;
   NewOptions new_model;
   PartsOptions parts;
   ExplainOptions explain;

@@ -20,6 +20,8 @@ Outcome run_command(const Options& options) {
       return run_new(options, ink);
     case Command::check:
       return run_check(options, ink);
+    case Command::steer:
+      return run_steer(options, ink);
     case Command::rework:
       return run_rework(options, ink);
     case Command::tune:

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/findings_text.hpp"
 #include "cli/floor_text.hpp"
 #include "cli/readings_text.hpp"
 #include "cli/wheel_path_text.hpp"
@@ -51,77 +52,6 @@ std::string joined(const std::vector<std::string>& words, std::string_view betwe
   std::string text;
   for (const std::string& word : words) text += (text.empty() ? "" : std::string(between)) + word;
   return text;
-}
-
-std::string counted(int count, std::string_view singular) {
-  return fmt::format("{} {}{}", count, singular, count == 1 ? "" : "s");
-}
-
-// ------------------------------------------------------------------------------------- findings
-
-/// The same thing said of several places, said once.
-struct MergedFinding {
-  Finding finding;
-  std::vector<std::string> where;
-};
-
-/// Findings with the gravest first; those that differ only in their place are one.
-std::vector<MergedFinding> merged_findings(const std::vector<Finding>& findings) {
-  std::vector<MergedFinding> merged;
-  for (const Finding& finding : findings) {
-    const auto same = std::find_if(merged.begin(), merged.end(), [&](const MergedFinding& other) {
-      return other.finding.level == finding.level && other.finding.code == finding.code &&
-             other.finding.text == finding.text && other.finding.remedy == finding.remedy;
-    });
-    if (same == merged.end()) {
-      merged.push_back({finding, {shown(finding.where)}});
-    } else {
-      same->where.push_back(shown(finding.where));
-    }
-  }
-  std::stable_sort(merged.begin(), merged.end(), [](const MergedFinding& a, const MergedFinding& b) {
-    return static_cast<int>(a.finding.level) > static_cast<int>(b.finding.level);
-  });
-  return merged;
-}
-
-std::string findings_text(const std::vector<MergedFinding>& findings, const std::vector<Problem>& notes,
-                          const Ink& ink) {
-  if (findings.empty() && notes.empty()) return "";
-  const int indent = 11;  // past the level's name
-  std::string text = ink.heading("Findings") + "\n";
-  const auto add = [&](Level level, const std::string& code, const std::string& where, const std::string& what,
-                       const std::string& remedy) {
-    const std::string word = fmt::format("{:<7}", level_name(level));
-    text += fmt::format("  {}  {}\n", ink.level(level, word),
-                        wrapped(where.empty() ? code : fmt::format("{}: {}", code, where), indent));
-    text += fmt::format("{:{}}{}\n", "", indent, wrapped(what, indent));
-    if (!remedy.empty()) {
-      const std::string lead = "try: ";
-      text += fmt::format("{:{}}{}{}\n", "", indent, lead, wrapped(remedy, indent + width_of(lead)));
-    }
-  };
-  for (const MergedFinding& each : findings) {
-    add(each.finding.level, each.finding.code, joined(each.where, ", "), shown(each.finding.text), each.finding.remedy);
-  }
-  for (const Problem& note : notes) {
-    add(Level::note, note.code, fmt::format("{}:{}", shown(note.file_name), note.place.line), note.text, note.hint);
-  }
-  return text;
-}
-
-/// "1 problem, 2 warnings and 1 note"
-std::string findings_count(const std::vector<MergedFinding>& findings, std::size_t notes) {
-  std::vector<std::string> parts;
-  for (const Level level : {Level::problem, Level::warning, Level::note}) {
-    int count = level == Level::note ? static_cast<int>(notes) : 0;
-    for (const MergedFinding& each : findings) count += each.finding.level == level ? 1 : 0;
-    if (count > 0) parts.push_back(counted(count, level_name(level)));
-  }
-  if (parts.size() < 2) return joined(parts, "");
-  const std::string last = parts.back();
-  parts.pop_back();
-  return joined(parts, ", ") + " and " + last;
 }
 
 // -------------------------------------------------------------------------------------- the answer
@@ -380,9 +310,12 @@ struct PartGroup {
   std::vector<Row> rows;
 };
 
-std::vector<PartGroup> part_groups(const Solution& solution) {
+std::vector<PartGroup> part_groups(const Solved& solved) {
   std::vector<PartGroup> groups;
-  for (const CornerResult& corner : solution.corners) {
+  for (std::size_t c = 0; c < solved.solution.corners.size(); ++c) {
+    const CornerResult& corner = solved.solution.corners[c];
+    const Linkage& linkage = solved.model.linkages[static_cast<std::size_t>(solved.model.corners[c].linkage)];
+    if (linkage.plane == Plane::top && linkage.springs.empty()) continue;  // it steers, and carries nothing
     std::vector<Row> rows = part_rows(corner);
     if (rows.empty()) continue;
     const auto same =
@@ -396,14 +329,14 @@ std::vector<PartGroup> part_groups(const Solution& solution) {
   return groups;
 }
 
-std::string parts_text(const Solution& solution, const TextStyle& style) {
+std::string parts_text(const Solved& solved, const TextStyle& style) {
   Table table;
   table.columns = {{"Forces in the parts", "", "", Align::left},
                    word_column("length", "mm"),
                    word_column("force", "N"),
                    word_column("in all", "N"),
                    {"", "", "", Align::left}};
-  for (const PartGroup& group : part_groups(solution)) {
+  for (const PartGroup& group : part_groups(solved)) {
     table.rows.push_back({joined(group.corners, ", ")});
     for (Row row : group.rows) {
       row[0] = "  " + row[0];
@@ -423,7 +356,7 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
        {by_hand_text(solved, rows, style), causes_text(solved, style), weighing_text(solved, style),
         floor_text(solved, style), travel_text(rows, style), stiffness_text(rows, style),
         rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
-        clearance_text(solved.solution, style), parts_text(solved.solution, style),
+        clearance_text(solved.solution, style), parts_text(solved, style),
         findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }

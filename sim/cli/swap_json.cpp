@@ -86,6 +86,35 @@ Json step_json(const Nudged& nudged, const Step& step, double effect) {
           {"changes", std::move(changes)}};
 }
 
+Json steering_json(const Nudged& nudged) {
+  const Model& model = nudged.solved.model;
+  Json all = Json::array();
+  for (const SteeringNudge& nudge : nudged.steering) {
+    Json now = Json::array(), steps = Json::array();
+    for (std::size_t f = 0; f < nudge.figures.size(); ++f)
+      now.push_back({{"where", figure_place(model, nudge.figures[f])}, {"quantity", nudge.figures[f].quantity}, {"value", maybe(nudge.now[f])}});
+    for (const Step& step : nudge.steps) {
+      Json changes = Json::array();
+      for (std::size_t f = 0; f < step.values.size(); ++f) {
+        if (step.values[f] == nudge.now[f]) continue;
+        changes.push_back({{"where", figure_place(model, nudge.figures[f])},
+                           {"quantity", nudge.figures[f].quantity},
+                           {"before", maybe(nudge.now[f])},
+                           {"after", maybe(step.values[f])}});
+      }
+      steps.push_back({{"step", step.name},
+                       {"change", change_words(model, step.change)},
+                       {"error", maybe(step.why_not)},
+                       {"changes", std::move(changes)}});
+    }
+    all.push_back({{"corner", model.corners[static_cast<std::size_t>(nudge.corner)].name},
+                   {"step_modules", nudge.step_mm / model.module_mm},
+                   {"now", std::move(now)},
+                   {"steps", std::move(steps)}});
+  }
+  return all;
+}
+
 Json play_json(const Nudged& nudged) {
   if (!nudged.play) return nullptr;
   Json spreads = Json::array();
@@ -136,6 +165,7 @@ std::string nudge_json(const Nudged& nudged) {
                         {"step_modules", nudged.nudge.step_mm / nudged.solved.model.module_mm},
                         {"now", std::move(now)},
                         {"steps", std::move(steps)},
+                        {"steering", steering_json(nudged)},
                         {"play", play_json(nudged)}});
 }
 

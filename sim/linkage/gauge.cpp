@@ -129,4 +129,28 @@ void add_curvature(const Gauge& gauge, const Reading& reading, double factor, co
   if (index[5] >= 0) W(index[5], index[5]) -= scale * w.dot(r_q);
 }
 
+double curvature_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
+                       const Eigen::VectorXd& dq) {
+  if (gauge.kind == Gauge::Kind::angle) return 0;
+  const Vec2 r_p = arm(gauge.p, turns), r_q = arm(gauge.q, turns);
+  // w = p_PQ:  dw = v_Q - v_P,  d2w = -r_Q turn_Q^2 + r_P turn_P^2
+  Vec2 dw = Vec2::Zero(), d2w = Vec2::Zero();
+  const auto add = [&](const BodyPoint& point, const Vec2& r, double sign) {
+    if (point.body == ground) return;
+    const Eigen::Index i = 3 * point.body;
+    const double turn = dq[i + 2];
+    dw += sign * (Vec2(dq[i], dq[i + 1]) + turn * Vec2(-r.y(), r.x()));
+    d2w -= sign * turn * turn * r;
+  };
+  add(gauge.q, r_q, 1);
+  add(gauge.p, r_p, -1);
+  if (gauge.kind == Gauge::Kind::along) return gauge.dir.dot(d2w);
+  // L^2 = |w|^2 + across^2:  L L'' = |dw|^2 + w . d2w - L'^2
+  const double L = reading.value;
+  if (!(L > 0)) return 0;
+  const Vec2 w = position_from_arm(gauge.q, r_q, q) - position_from_arm(gauge.p, r_p, q);
+  const double dL = w.dot(dw) / L;
+  return (dw.squaredNorm() + w.dot(d2w) - dL * dL) / L;
+}
+
 }  // namespace ridepitch

@@ -61,6 +61,10 @@ void add_square(const Gauge& gauge, const Reading& reading, double factor, Eigen
 void add_curvature(const Gauge& gauge, const Reading& reading, double factor, const Eigen::VectorXd& q,
                    const std::vector<Turn>& turns, Eigen::MatrixXd& W);
 
+/// Second derivative along a motion: dq' (d2 gauge) dq.
+double curvature_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
+                       const Eigen::VectorXd& dq);
+
 /// Gradient times a motion dq.
 double slope_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& dq);
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "linkage/dense.hpp"
+#include "linkage/straight_links.hpp"
 #include "ride/equilibrium.hpp"
 #include "ride/system.hpp"
 
@@ -160,33 +160,6 @@ bool place_wheel(const HeldMechanism& held, int wheel, double height_mm, Eigen::
 
 namespace {
 
-// The rods and bodies in the loop that went straight: where the ties' rows are about to depend on one another,
-// the forces that balance by themselves run through these links.
-std::vector<std::string> straight_links(const HeldMechanism& held, const Eigen::VectorXd& q, Closure& room) {
-  const Mechanism& mechanism = held.mechanism;
-  const Linkage& linkage = *mechanism.linkage;
-  linearise(mechanism, q, room);
-  Eigen::MatrixXd J = room.J;
-  for (Eigen::Index j = 0; j < J.cols(); ++j) J.col(j) *= mechanism.column_weight[static_cast<std::size_t>(j)];
-  const Spectrum found = spectrum(Eigen::MatrixXd(J * J.transpose()));
-  const Eigen::VectorXd force = found.vectors.col(mechanism.ties.size() > static_cast<std::size_t>(mechanism.rank)
-                                                     ? static_cast<Eigen::Index>(mechanism.ties.size()) - mechanism.rank
-                                                     : 0);
-  std::vector<std::string> names;
-  const auto add = [&](const std::string& name) {
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
-  };
-  const double share = 0.02 * force.cwiseAbs().maxCoeff();
-  for (std::size_t k = 0; k < mechanism.ties.size(); ++k) {
-    if (std::abs(force[static_cast<Eigen::Index>(k)]) < share) continue;
-    const Tie& tie = mechanism.ties[k];
-    if (tie.of == Tie::Of::rod) add(linkage.rods[static_cast<std::size_t>(tie.index)].name);
-    for (const int body : {tie.gauge.p.body, tie.gauge.q.body})
-      if (body != ground) add(linkage.bodies[static_cast<std::size_t>(body) + 1].name);
-  }
-  return names;
-}
-
 // A stop on the way: its name ends the sweep when it is met from within.
 struct Watch {
   std::size_t stop = 0;
@@ -227,7 +200,7 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
       step /= 2;
       if (step > end_step_mm) continue;
       end.name = "dead point";
-      end.links = straight_links(watched, follower.q, follower.room.closure);
+      end.links = straight_links(watched.mechanism, follower.q);
       break;
     }
     // The first watched stop that was overrun in this step, by where its gap crosses 0.

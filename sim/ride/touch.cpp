@@ -5,96 +5,12 @@
 
 #include <fmt/format.h>
 
+#include "ride/layered_parts.hpp"
+
 namespace ridepitch {
 namespace {
 
-constexpr double beam_slack_mm = 0.2;  // a beam is this much narrower than a module
 constexpr std::size_t tyre_stride = 10;
-
-// One round-ended piece of a part, between two holes.
-struct Segment {
-  HoleRef a, b;
-  double radius_mm = 0;
-};
-
-struct LayeredPart {
-  std::string name;
-  int layer = 0;
-  std::vector<Segment> pieces;
-};
-
-std::vector<std::vector<int>> chains_of(const Body& body) {
-  if (!body.shape.empty()) return body.shape;
-  std::vector<int> all;
-  for (std::size_t h = 0; h < body.holes.size(); ++h) all.push_back(static_cast<int>(h));
-  return {all};
-}
-
-std::vector<LayeredPart> layered_parts(const Linkage& linkage, double module_mm) {
-  const double beam = (module_mm - beam_slack_mm) / 2;
-  std::vector<LayeredPart> parts;
-  for (std::size_t b = 0; b < linkage.bodies.size(); ++b) {
-    const Body& body = linkage.bodies[b];
-    if (!body.layer || (b == chassis && body.shape.empty())) continue;
-    LayeredPart part{"body '" + body.name + "'", *body.layer, {}};
-    for (const auto& chain : chains_of(body))
-      for (std::size_t i = 0; i + 1 < chain.size(); ++i)
-        part.pieces.push_back({{static_cast<int>(b), chain[i]}, {static_cast<int>(b), chain[i + 1]}, beam});
-    parts.push_back(std::move(part));
-  }
-  for (const Rod& rod : linkage.rods)
-    if (rod.layer) parts.push_back({"rod '" + rod.name + "'", *rod.layer, {{rod.from, rod.to, beam}}});
-  for (const Spring& spring : linkage.springs) {
-    if (!spring.layer || std::holds_alternative<Torsion>(spring.data)) continue;
-    const auto* coil = std::get_if<Coil>(&spring.data);
-    parts.push_back({"spring '" + spring.name + "'", *spring.layer, {{spring.from, spring.to, coil ? coil->diameter_mm / 2 : 0}}});
-  }
-  return parts;
-}
-
-// Whether two holes are one point: the same, or joined by a pin.
-bool share(const Linkage& linkage, HoleRef a, HoleRef b) {
-  if (a == b) return true;
-  return std::any_of(linkage.pins.begin(), linkage.pins.end(), [&](const Pin& pin) {
-    return std::find(pin.holes.begin(), pin.holes.end(), a) != pin.holes.end() &&
-           std::find(pin.holes.begin(), pin.holes.end(), b) != pin.holes.end();
-  });
-}
-
-Vec2 place(const Linkage& linkage, HoleRef ref, const std::vector<Pose>& moving) {
-  const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
-  if (ref.body == chassis) return p;
-  const Pose& pose = moving[static_cast<std::size_t>(ref.body) - 1];
-  const double c = std::cos(pose.theta_rad), s = std::sin(pose.theta_rad);
-  return pose.p_CB + Vec2(c * p.x() - s * p.y(), s * p.x() + c * p.y());
-}
-
-double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
-  const Vec2 ab = b - a;
-  const double square = ab.squaredNorm();
-  const double share = square > 0 ? std::clamp((p - a).dot(ab) / square, 0.0, 1.0) : 0;
-  return (p - a - share * ab).norm();
-}
-
-double segment_distance(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d) {
-  const auto side = [](const Vec2& p, const Vec2& q, const Vec2& r) {
-    return (q.x() - p.x()) * (r.y() - p.y()) - (q.y() - p.y()) * (r.x() - p.x());
-  };
-  if (side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0) return 0;
-  return std::min({point_to_segment(a, c, d), point_to_segment(b, c, d), point_to_segment(c, a, b), point_to_segment(d, a, b)});
-}
-
-// Gap between two parts [mm], the pieces that meet at a shared hole left out.
-double part_gap(const Linkage& linkage, const LayeredPart& one, const LayeredPart& other, const std::vector<Pose>& moving) {
-  double gap = 1e300;
-  for (const Segment& p : one.pieces)
-    for (const Segment& r : other.pieces) {
-      if (share(linkage, p.a, r.a) || share(linkage, p.a, r.b) || share(linkage, p.b, r.a) || share(linkage, p.b, r.b)) continue;
-      gap = std::min(gap, segment_distance(place(linkage, p.a, moving), place(linkage, p.b, moving), place(linkage, r.a, moving),
-                                           place(linkage, r.b, moving)) - p.radius_mm - r.radius_mm);
-    }
-  return gap;
-}
 
 void parts_of_corner(const Model& model, const Solution& solution, std::size_t c, std::vector<Finding>& findings) {
   const Linkage& linkage = model.linkages[static_cast<std::size_t>(model.corners[c].linkage)];
@@ -169,7 +85,7 @@ double gap_in_one_linkage(const Model& model, const Solution& solution, const Di
   for (const Curve& curve : solution.curves) {
     if (curve.corner != static_cast<int>(a.corner)) continue;
     for (const auto& moving : curve.poses)
-      least = std::min(least, (place(linkage, linkage.wheels[a.wheel].at, moving) - place(linkage, linkage.wheels[b.wheel].at, moving)).norm());
+      least = std::min(least, (hole_place(linkage, linkage.wheels[a.wheel].at, moving) - hole_place(linkage, linkage.wheels[b.wheel].at, moving)).norm());
   }
   return least - a.radius_mm - b.radius_mm;
 }

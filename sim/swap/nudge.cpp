@@ -8,6 +8,7 @@
 
 #include "ride/solve.hpp"
 #include "ride/state_name.hpp"
+#include "steer/steering.hpp"
 #include "swap/neighbours.hpp"
 #include "swap/spring_words.hpp"
 #include "swap/tolerance.hpp"
@@ -152,6 +153,41 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
   in_parallel(
       result.steps.size(), [&](std::size_t i) { try_step(model, solved, result.cells, result.steps[i]); }, on_done);
   return result;
+}
+
+std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
+  std::vector<SteeringNudge> all;
+  const SteerResult as_it_stands = steer(model, solved, {.points = 2});
+  if (!as_it_stands.steered) return all;
+  const auto values_of = [&](const SteeringNudge& nudge, const Steered& steered) {
+    std::vector<std::optional<double>> values;
+    for (const Figure& figure : nudge.figures) values.push_back(value_of(solved, figure, &steered));
+    return values;
+  };
+  for (const Steering& steering : as_it_stands.steered->steering) {
+    if (steering.wheels.empty()) continue;
+    SteeringNudge nudge;
+    nudge.corner = steering.corner;
+    nudge.step_mm = has_half_modules(at(model.linkages, steering.linkage), model.module_mm) ? model.module_mm / 2 : model.module_mm;
+    for (const char* quantity : {"lock_deg", "ackermann_error_deg", "turn_radius_mm"})
+      for (Figure& figure : figures_of(model, quantity, "", {steering.corner})) nudge.figures.push_back(std::move(figure));
+    nudge.now = values_of(nudge, *as_it_stands.steered);
+    Steps steps{model, nudge.step_mm};
+    steps.add_holes(steering.linkage);
+    steps.add_rods(steering.linkage);
+    nudge.steps = std::move(steps.list);
+    in_parallel(
+        nudge.steps.size(),
+        [&](std::size_t i) {
+          Step& step = nudge.steps[i];
+          const SteerResult result = steer(changed(model, {step.change}), solved, {.points = 2});
+          if (result.steered) step.values = values_of(nudge, *result.steered);
+          else step.why_not = result.problems.front().text;
+        },
+        on_done);
+    all.push_back(std::move(nudge));
+  }
+  return all;
 }
 
 double effect_at(const Nudge& nudge, const Step& step, std::size_t corner, std::size_t wheel, const Keep& keep) {

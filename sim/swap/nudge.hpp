@@ -11,6 +11,7 @@
 #include "swap/in_parallel.hpp"
 #include "swap/keep.hpp"
 #include "swap/quantities.hpp"
+#include "tune/quantity.hpp"
 
 namespace ridepitch {
 
@@ -35,6 +36,19 @@ struct Nudge {
   std::vector<Cell> cells;
   std::vector<Step> steps;  ///< in file order, linkage by linkage
 };
+
+/// The same of a corner that steers. Its linkage carries nothing, so that the vehicle stands as before.
+struct SteeringNudge {
+  int corner = 0;
+  double step_mm = 0;
+  std::vector<Figure> figures;               ///< lock of each wheel, worst error, turn radius (tune/quantity.hpp)
+  std::vector<std::optional<double>> now;    ///< [figures]
+  std::vector<Step> steps;                   ///< their values are of the figures; in file order
+};
+
+/// Tries the holes and rods of every linkage that steers, one at a time, as `nudge` does.
+/// @param solved  the model's own solution. @returns none where nothing steers
+std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done = {});
 
 /// Tries, one at a time: each hole that anything is joined at a step up and down its grid's u and v; each rod's next
 /// shorter and longer length; each spring's neighbours of the catalogue (neighbours.hpp), and one spring more or less.

@@ -84,6 +84,11 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
                         const Solution& like_solution) {
   AimsOrProblem out;
   Aims aims;
+  std::optional<SteerResult> like_steered;  // worked out where a steering's value is to be kept
+  const auto steered = [&]() -> const Steered* {
+    if (!like_steered) like_steered = steer(like, like_solution, {.points = 2});
+    return like_steered->steered ? &*like_steered->steered : nullptr;
+  };
   const std::vector<Want> wants = tune.wants.empty() ? usual_wants(like, like_solution) : tune.wants;
   for (const Want& want : wants) {
     Aim aim{want.quantity, want.of, {}, {}, want.tolerance, want.weight};
@@ -91,7 +96,7 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
       std::optional<double> target = want.value;
       if (!target) {
         const auto same = counterpart(model, figure, like);
-        if (same) target = value_of(like_solution, *same);
+        if (same) target = value_of(like_solution, *same, of_steering(figure) ? steered() : nullptr);
         if (figure.of == Figure::Of::chosen) target = 0;
       }
       if (!target) {

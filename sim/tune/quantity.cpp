@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace ridepitch {
 namespace {
@@ -17,6 +18,48 @@ const WheelResult& wheel_of(const Solution& s, const Figure& r) { return corner_
 Value motion_ratio(const Solution& s, const Figure& r) {
   if (r.spring < 0) return wheel_of(s, r).motion_ratio;
   return corner_of(s, r).springs[at(r.spring)].motion_ratio[at(r.wheel)].second;
+}
+
+const Steering* steering_of(const Steered* steered, const Figure& r) {
+  if (!steered) return nullptr;
+  const auto found = std::find_if(steered->steering.begin(), steered->steering.end(),
+                                  [&](const Steering& each) { return each.corner == r.corner; });
+  return found == steered->steering.end() ? nullptr : &*found;
+}
+
+/// How far a steered wheel turns, to the side to which it turns farther.
+Value lock(const Steering& s, const Figure& r) {
+  const auto& lock_deg = s.wheels[at(r.wheel)].lock_deg;
+  return std::max(std::abs(lock_deg[0]), std::abs(lock_deg[1]));
+}
+
+Value worst_error(const Steering& s, const Figure&) {
+  return s.worst_error_deg ? Value(std::abs(*s.worst_error_deg)) : std::nullopt;
+}
+
+/// At full lock, to the side to which it turns less sharply.
+Value turn_radius(const Steering& s, const Figure&) {
+  const auto& [left, right] = s.lock_radius_mm;
+  if (!left || !right) return left ? left : right;
+  return std::max(*left, *right);
+}
+
+struct SteeringQuantity {
+  std::string_view name, plain, unit;
+  Figure::Of of;
+  Value (*value)(const Steering&, const Figure&);
+};
+
+const std::array<SteeringQuantity, 3> steering_quantities = {{
+    {"lock_deg", "lock", "deg", Figure::Of::steered_wheel, lock},
+    {"ackermann_error_deg", "worst error", "deg", Figure::Of::steering, worst_error},
+    {"turn_radius_mm", "turn radius at lock", "mm", Figure::Of::steering, turn_radius},
+}};
+
+const SteeringQuantity* find_steering_quantity(std::string_view name) {
+  const auto found = std::find_if(steering_quantities.begin(), steering_quantities.end(),
+                                  [&](const SteeringQuantity& q) { return q.name == name; });
+  return found == steering_quantities.end() ? nullptr : &*found;
 }
 
 struct Quantity {
@@ -103,6 +146,35 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
   }
 }
 
+/// Of one corner that steers: itself, or all its wheels, or the named one.
+void add_of_steering(const Model& model, const SteeringQuantity& quantity, int corner, std::string_view part,
+                     std::vector<Figure>& out) {
+  const Linkage& linkage = model.linkages[at(model.corners[at(corner)].linkage)];
+  if (linkage.plane != Plane::top || !linkage.drive) return;
+  const Figure figure{std::string(quantity.name), quantity.of, corner};
+  if (quantity.of == Of::steering) {
+    if (part.empty()) out.push_back(figure);
+    return;
+  }
+  for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+    if (!part.empty() && linkage.wheels[i].name != part) continue;
+    out.push_back(figure);
+    out.back().wheel = static_cast<int>(i);
+  }
+}
+
+/// Calls `add` for the corners that `of` means, with what follows its slash.
+template <class Add>
+void for_corners(const Model& model, std::string_view of, const std::vector<int>& corners, Add&& add) {
+  if (of.empty()) {
+    for (const int corner : corners) add(corner, std::string_view());
+    return;
+  }
+  const std::size_t slash = of.find('/');
+  const int corner = index_of(model.corners, of.substr(0, slash));
+  if (corner >= 0) add(corner, slash == of.npos ? std::string_view() : of.substr(slash + 1));
+}
+
 }  // namespace
 
 std::string figure_place(const Model& model, const Figure& figure) {
@@ -120,14 +192,19 @@ std::string figure_name(const Model& model, const Figure& figure) {
 }
 
 QuantityName quantity_name(std::string_view quantity) {
-  const Quantity* found = find_quantity(quantity);
-  return found ? QuantityName{std::string(found->plain), std::string(found->unit)}
-               : QuantityName{std::string(quantity), ""};
+  if (const Quantity* found = find_quantity(quantity)) return {std::string(found->plain), std::string(found->unit)};
+  if (const SteeringQuantity* found = find_steering_quantity(quantity))
+    return {std::string(found->plain), std::string(found->unit)};
+  return {std::string(quantity), ""};
 }
 
 std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of,
                                const std::vector<int>& corners) {
   std::vector<Figure> out;
+  if (const SteeringQuantity* steering = find_steering_quantity(quantity)) {
+    for_corners(model, of, corners, [&](int corner, std::string_view part) { add_of_steering(model, *steering, corner, part, out); });
+    return out;
+  }
   const Quantity* found = find_quantity(quantity);
   if (!found) return out;
   if (found->of == Of::vehicle || found->of == Of::chosen) {
@@ -138,17 +215,22 @@ std::vector<Figure> figures_of(const Model& model, std::string_view quantity, st
       out.push_back({std::string(quantity), Of::point});
       out.back().point = static_cast<int>(i);
     }
-  } else if (of.empty()) {
-    for (const int corner : corners) add_of_corner(model, *found, corner, "", out);
   } else {
-    const std::size_t slash = of.find('/');
-    const int corner = index_of(model.corners, of.substr(0, slash));
-    if (corner >= 0) add_of_corner(model, *found, corner, slash == of.npos ? "" : of.substr(slash + 1), out);
+    for_corners(model, of, corners, [&](int corner, std::string_view part) { add_of_corner(model, *found, corner, part, out); });
   }
   return out;
 }
 
-std::optional<double> value_of(const Solution& solution, const Figure& figure) {
+bool of_steering(const Figure& figure) {
+  return figure.of == Figure::Of::steering || figure.of == Figure::Of::steered_wheel;
+}
+
+std::optional<double> value_of(const Solution& solution, const Figure& figure, const Steered* steered) {
+  if (of_steering(figure)) {
+    const SteeringQuantity* found = find_steering_quantity(figure.quantity);
+    const Steering* steering = steering_of(steered, figure);
+    return found && steering ? found->value(*steering, figure) : std::nullopt;
+  }
   const Quantity* found = find_quantity(figure.quantity);
   return found ? found->value(solution, figure) : std::nullopt;
 }

@@ -8,12 +8,13 @@
 
 #include "model/model.hpp"
 #include "ride/solution.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 
 /// One number of one part of a vehicle.
 struct Figure {
-  enum class Of { wheel, corner, spring, point, vehicle, chosen };
+  enum class Of { wheel, corner, spring, point, vehicle, chosen, steered_wheel, steering };
   std::string quantity;  ///< "wheel_rate_n_per_mm"
   Of of = Of::vehicle;   ///< `chosen`: of the choice itself, not of how it stands (price, holes_changed)
   int corner = -1, wheel = -1, spring = -1, point = -1;
@@ -39,7 +40,11 @@ QuantityName quantity_name(std::string_view quantity);
 std::vector<Figure> figures_of(const Model& model, std::string_view quantity, std::string_view of,
                                const std::vector<int>& corners);
 
+/// Whether a figure is read off a steering: of a corner with a top linkage, or of its wheel.
+bool of_steering(const Figure& figure);
+
 /// Its value in the quantity's own unit; none where it does not exist. Of what was `chosen`: none.
-std::optional<double> value_of(const Solution& solution, const Figure& figure);
+/// @param steered  of the same model; none: no figure of a steering has a value
+std::optional<double> value_of(const Solution& solution, const Figure& figure, const Steered* steered = nullptr);
 
 }  // namespace ridepitch

@@ -11,6 +11,10 @@ std::vector<Word> finding_words() {
        "A problem: the wheel rests on its bump stop or on a spring that is pressed solid. Try: a stiffer spring, one "
        "more beside it, or a lever that squeezes it more for the same wheel movement.",
        {}, {"state", "solid length", "reserve"}},
+      {"error-at-small-angles", "", "it is worst where it is steered most, near straight ahead",
+       "A warning: the Ackermann error is over 0.5 degrees somewhere in the inner half of the lock, and greater there than "
+       "anywhere beyond. Try: choose arms and rod for the small angles, and let full lock be off.",
+       {}, {"Ackermann error", "lock"}},
       {"frequency-ratio", "", "one end bobs much faster than the other: the vehicle nods long after a bump",
        "A warning: the front's ride frequency over the rear's is under 0.8 or over 1.25. Each end is the mean of the "
        "wheels ahead of, or behind, the sprung centre of gravity. Try: softer springs at the fast end or stiffer ones "
@@ -36,6 +40,10 @@ std::vector<Word> finding_words() {
       {"lifted", "", "it carries nothing",
        "A warning: it hangs in the air at rest. Try: move weight towards it, or soften the wheels that hold it up.",
        {}, {"state", "lifts first"}},
+      {"lock-by-contact", "", "they hit each other at each full turn of the hand wheel, and wear",
+       "A warning: two parts on one layer meet and end the steering's range. Try: let a stop end the way before they "
+       "meet, put one of them on another layer, or move its holes.",
+       {}, {"lock"}},
       {"low-bump", "", "it soon hits its stop",
        "A warning: bump is under 35 % of the wheel's travel. Try: a stiffer spring, one more beside it, or a spring "
        "end moved so that it starts more squeezed.",
@@ -64,10 +72,22 @@ std::vector<Word> finding_words() {
       {"no-travel", "", "stops or solid springs hold it at both ends",
        "A problem: from full droop to full bump is 0 mm. Try: move the stop, or take a longer spring.",
        {}, {"travel"}},
+      {"off-ideal-angles", "", "in a bend the wheels want to roll round different points: the tyres scrub, and the circle grows",
+       "A warning: somewhere in the steering's range the outer wheel is over 3 degrees off its ideal angle. Try: turn the "
+       "steering arms more towards the middle of the unsteered axle where it turns too far, less where it turns too little.",
+       {}, {"Ackermann error", "ideal angles"}},
       {"other-stance", "", "pressed far enough it does not come back",
        "A warning: let go from full bump, or from nose or tail held down, it stays somewhere else. Try: stiffer "
        "springs, or a stop that keeps it from getting there.",
        {"other stances"}, {"rest"}},
+      {"near-dead-point", "", "there it steers with little force left, and jams or snaps over when worn",
+       "A warning: at the end of the steering's range a rod stands under 20 degrees from square to the way that its end "
+       "moves. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
+       {}, {"dead point", "toggle margin", "lock"}},
+      {"not-turned", "", "the drive does not reach it",
+       "A problem: a steered wheel turns by under 0.5 degrees over the whole range. Try: tie its body to the drive with a "
+       "rod, off the pin that it turns about.",
+       {}, {"steer angle"}},
       {"parts-touch", "", "they hit each other, or do not go together at all",
        "A problem: two parts on one `layer` overlap somewhere in the travel, or at rest. Try: put one of them on "
        "another layer, or move its holes.",
@@ -75,6 +95,10 @@ std::vector<Word> finding_words() {
       {"pin-load", "", "it binds, wears and walks out",
        "A warning: a pin puts over 15 N on one body. Try: hold the pin in two walls, or use a longer lever.",
        {}, {"force", "pin"}},
+      {"points-aside", "", "the tyres scrub even straight ahead",
+       "A warning: with the drive at 0 a wheel points over 3 degrees to a side. Try: a tie rod of another length, or its "
+       "hole moved; over 90 degrees, turn the sign of its `ahead` round.",
+       {}, {"toe"}},
       {"readings-disagree", "", "no body puts these loads on these springs: a reading is wrong, or something else than the file says",
        "A warning: a scale reading and the computed load of its wheels lie farther apart than errors of reading and "
        "measuring explain. Try: weigh again with all wheels at one height; then look for a twisted frame, a wheel "
@@ -89,14 +113,26 @@ std::vector<Word> finding_words() {
        "gave way and fell on while its weight came on. Try: move the lever's holes so that the spring is squeezed "
        "faster as the wheel rises, or stop the wheel before it.",
        {"snapped", "gave way"}, {"dead point", "bump load"}},
+      {"stroke-not-followed", "", "the rods jam before the drive is at its end, and may snap over",
+       "A problem: a dead point ends the steering's range, short of the stroke or where there is none. Try: a shorter stroke, "
+       "longer steering arms, or a rod that meets its arm nearer to a right angle.",
+       {}, {"dead point", "drive"}},
       {"topped", "", "what stands on it does not move its spring: it rides hard, and hangs in the air over any dip",
        "A warning: the wheel rests on its droop stop, a strap or a coil at its free length. Try: a softer spring, one "
        "spring less, or a spring end moved so that it starts less squeezed.",
        {}, {"state", "preload"}},
+      {"turns-opposite", "", "the two wheels of an axle steer against each other",
+       "A problem: at one place of the drive one turns to the left and one to the right, both over 0.5 degrees. Try: turn "
+       "the steering arm of one of them to the other side of its kingpin, or take its rod to the other end of the rack.",
+       {}, {"steer angle", "tie rod"}},
       {"tyres-touch", "", "they rub",
        "A problem: two tyres of one side overlap somewhere in their travel, and are not beside each other by their "
        "widths. Try: smaller tyres, or their axles farther apart.",
        {}, {"travel"}},
+      {"unequal-lock", "", "it turns in a smaller circle to one side than to the other",
+       "A warning: the inner wheel's lock to the left and to the right are over 10 % of the greater apart. Try: set the "
+       "drive's 0 in the middle of its stroke, and take rods of one length on both sides.",
+       {}, {"lock", "turn circle"}},
       {"weighed-together", "", "each is taken to carry as much, so the reading says little of how far forward the weight lies",
        "A note: one `[[weighed]]` names wheels of corners that stand one behind the other. Try: weigh front and rear "
        "wheels apart.",

@@ -1,6 +1,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/page.hpp"
@@ -73,6 +74,39 @@ TEST(Nudge, TheGreatestEffectComesFirst) {
     last = effect;
   }
   EXPECT_GE(nudge["steps"].size(), 60u);
+}
+
+TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
+  const Scratch scratch;
+  scratch.write("parts.toml", read_text(model("parts.toml")));
+  const std::string carrier = model("slate-carrier.toml");
+  const Json nudge = json_of({"nudge", carrier, "--json", "--corner", "steering"});
+  ASSERT_EQ(nudge["steering"].size(), 1u);
+  EXPECT_TRUE(nudge["steps"].empty());
+  const Json& steering = nudge["steering"][0];
+  EXPECT_EQ(steering["corner"], "steering");
+  int found = 0;
+  for (const Json& step : steering["steps"]) {
+    if (step["step"] != "knuckle-left.arm v+0.5") continue;
+    // The same written into the file.
+    std::string text = read_text(carrier);
+    const std::string was = "knuckle-left = { holes = { king = [0, 0], arm = [3, 0.5]";
+    text.replace(text.find(was), was.size(), "knuckle-left = { holes = { king = [0, 0], arm = [3, 1.0]");
+    const Json other = json_of({"steer", "--json", scratch.write("other.toml", text)});
+    const Json& s = other["steering"][0];
+    for (const Json& change : step["changes"]) {
+      ++found;
+      const double after = change["after"];
+      if (change["quantity"] == "ackermann_error_deg") {
+        EXPECT_NEAR(after, std::abs(s["worst_error_deg"].get<double>()), 1e-9);
+      }
+      if (change["where"] == "steering/left") {
+        EXPECT_NEAR(after, std::max(std::abs(s["wheels"][0]["lock_deg"][0].get<double>()), std::abs(s["wheels"][0]["lock_deg"][1].get<double>())), 1e-9);
+      }
+    }
+  }
+  EXPECT_GE(found, 3);
+  EXPECT_THAT(run_program({"nudge", model("scout-car.toml"), "--play", "0"}).out, HasSubstr("\nsteering "));
 }
 
 TEST(Nudge, WordsAtFaultAreNamed) {

@@ -32,14 +32,23 @@ std::vector<std::string> all_models() {
   return paths;
 }
 
+/// The model without its steering, which carries nothing and which the independent solver does not know.
+Model without_steering(Model model) {
+  std::erase_if(model.corners, [&](const Corner& corner) {
+    return model.linkages[static_cast<std::size_t>(corner.linkage)].plane == Plane::top;
+  });
+  return model;
+}
+
 class EveryModel : public ::testing::TestWithParam<std::string> {};
 
 TEST_P(EveryModel, IsSolvedAlikeByAnIndependentSolver) {
   const ReadModel read = read_model(GetParam());
   ASSERT_TRUE(read.model.has_value()) << (read.problems.empty() ? "" : read.problems.front().text);
-  const SolveResult result = ridepitch::solve(*read.model);
+  const Model model = without_steering(*read.model);
+  const SolveResult result = ridepitch::solve(model);
   ASSERT_TRUE(result.solution.has_value()) << (result.problems.empty() ? "" : result.problems.front().text);
-  for (const std::string& difference : differences(*result.solution, oracle::solve(*read.model))) ADD_FAILURE() << difference;
+  for (const std::string& difference : differences(*result.solution, oracle::solve(model))) ADD_FAILURE() << difference;
 }
 
 std::string test_name(const ::testing::TestParamInfo<std::string>& info) {

@@ -1,0 +1,209 @@
+#include "steer/steer_findings.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ridepitch {
+namespace {
+
+using Findings = std::vector<Finding>;
+
+std::string listed(const std::vector<std::string>& names) {
+  std::string text;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
+  return text;
+}
+
+const char* unit_of(const Steering& steering) { return steering.crank ? "degrees" : "mm"; }
+const char* way_of(const Steering& steering) { return steering.crank ? "range" : "stroke"; }
+
+/// "at 12.0 mm" of an end.
+std::string at_end(const Steering& steering, std::size_t e) {
+  return fmt::format("at {:.1f} {}", steering.range[e], unit_of(steering));
+}
+
+bool own_dead_point(const Steering& steering, std::size_t e) { return steering.ends[e] == "dead point"; }
+
+void judge_ends(const Steering& steering, Findings& found) {
+  for (std::size_t e = 0; e < 2; ++e) {
+    if (own_dead_point(steering, e)) {
+      const std::string how_far =
+          steering.wanted[e] ? fmt::format("its {} goes to {:.1f} {}, but {:.1f} is as far as the rods can follow",
+                                           way_of(steering), *steering.wanted[e], unit_of(steering), steering.range[e])
+                             : fmt::format("nothing stops it before a dead point {}", at_end(steering, e));
+      found.push_back({.level = Level::problem,
+                       .code = "stroke-not-followed",
+                       .where = steering.name,
+                       .text = fmt::format("{}: there {} lie in one line", how_far, listed(steering.end_parts[e])),
+                       .remedy = fmt::format(
+                           "a shorter {}, longer steering arms, or a rod that meets its arm nearer to a right angle",
+                           way_of(steering))});
+    } else if (steering.ends[e] == "contact") {
+      found.push_back(
+          {.level = Level::warning,
+           .code = "lock-by-contact",
+           .where = steering.name,
+           .text = fmt::format("{} {} meet, and stop the wheels", at_end(steering, e), listed(steering.end_parts[e])),
+           .remedy = "let a stop end the way before they meet, put one of them on another layer, or move its holes"});
+    }
+  }
+}
+
+/// A rod that is nearly in line with its arm at an end of the range; of both ends the worse.
+void judge_margins(const Steering& steering, const SteerLimits& limits, Findings& found) {
+  std::optional<std::size_t> worse;
+  int ends = 0;
+  for (std::size_t e = 0; e < 2; ++e) {
+    const auto& margin = steering.rod_margin_deg[e];
+    if (own_dead_point(steering, e) || !margin || *margin >= limits.rod_margin_deg) continue;
+    ++ends;
+    if (!worse || *margin < *steering.rod_margin_deg[*worse]) worse = e;
+  }
+  if (!worse) return;
+  found.push_back(
+      {.level = Level::warning,
+       .code = "near-dead-point",
+       .where = steering.name,
+       .text =
+           fmt::format("{}{} a rod is {:.1f} degrees from standing square to the way that its end moves, under {:g}",
+                       at_end(steering, *worse), ends == 2 ? ", and nearly so at the other end," : "",
+                       *steering.rod_margin_deg[*worse], limits.rod_margin_deg),
+       .remedy = fmt::format("a shorter {}, longer steering arms, or a rod that meets its arm nearer to a right angle",
+                             way_of(steering))});
+}
+
+void judge_wheels(const Steering& steering, const SteerLimits& limits, Findings& found) {
+  for (const SteeredWheel& wheel : steering.wheels) {
+    const std::string where = steering.name + "/" + wheel.name;
+    if (std::max(std::abs(wheel.lock_deg[0]), std::abs(wheel.lock_deg[1])) < limits.still_deg) {
+      found.push_back(
+          {.level = Level::problem,
+           .code = "not-turned",
+           .where = where,
+           .text = fmt::format("it turns by {:.2f} and {:.2f} degrees only, from one end of the drive to the other",
+                               wheel.lock_deg[0], wheel.lock_deg[1]),
+           .remedy = "tie its body to the drive with a rod, off the pin that it turns about"});
+    }
+    if (std::abs(wheel.toe_deg) > limits.toe_deg) {
+      const bool backwards = std::abs(wheel.toe_deg) > 90;
+      found.push_back(
+          {.level = Level::warning,
+           .code = "points-aside",
+           .where = where,
+           .text = fmt::format("with the drive at 0 it points {:.1f} degrees to the {}, over {:g}",
+                               std::abs(wheel.toe_deg), wheel.toe_deg > 0 ? "left" : "right", limits.toe_deg),
+           .remedy = backwards
+                         ? "its 'ahead' points backwards: turn its sign round"
+                         : "a tie rod of another length, or its hole moved: the wheels should point straight ahead"});
+    }
+  }
+}
+
+/// The wheels of an axle turn to different sides at one place of the drive.
+void judge_opposite(const Steering& steering, const SteerLimits& limits, Findings& found) {
+  double worst = 0;
+  const SteerPoint* where = nullptr;
+  std::array<std::size_t, 2> pair{};
+  for (const SteerPoint& point : steering.curve)
+    for (std::size_t i = 0; i < steering.wheels.size(); ++i)
+      for (std::size_t j = i + 1; j < steering.wheels.size(); ++j) {
+        const Vec2 &a = steering.wheels[i].centre_mm, &b = steering.wheels[j].centre_mm;
+        if (a.y() * b.y() >= 0 || std::abs(a.x() - b.x()) > std::abs(a.y() - b.y()) / 2) continue;  // not of one axle
+        const double one = point.steer_deg[i], other = point.steer_deg[j];
+        const double least = std::min(std::abs(one), std::abs(other));
+        if (one * other >= 0 || least <= std::max(worst, limits.opposite_deg)) continue;
+        worst = least;
+        where = &point;
+        pair = {i, j};
+      }
+  if (!where) return;
+  found.push_back(
+      {.level = Level::problem,
+       .code = "turns-opposite",
+       .where = steering.name,
+       .text = fmt::format("at {:.1f} {} wheel {} turns {:+.1f} and wheel {} {:+.1f} degrees, to opposite sides",
+                           where->drive, unit_of(steering), steering.wheels[pair[0]].name, where->steer_deg[pair[0]],
+                           steering.wheels[pair[1]].name, where->steer_deg[pair[1]]),
+       .remedy = "turn the steering arm of one of them to the other side of its kingpin, or take its rod to the other "
+                 "end of the rack"});
+}
+
+/// The error is judged over the half of the lock that is driven most, and at its greatest.
+void judge_error(const Steering& steering, const SteerLimits& limits, Findings& found) {
+  if (!steering.worst_error_deg) return;
+  const double most = std::abs(*steering.worst_error_deg);
+  if (most > limits.error_deg) {
+    found.push_back(
+        {.level = Level::warning,
+         .code = "off-ideal-angles",
+         .where = steering.name,
+         .text = fmt::format("at {:.1f} {} the outer wheel turns {:.1f} degrees too {}, over {:g}: the tyres scrub",
+                             *steering.worst_error_at, unit_of(steering), most,
+                             *steering.worst_error_deg > 0 ? "far" : "little", limits.error_deg),
+         .remedy = *steering.worst_error_deg > 0
+                       ? "steering arms that point more towards the middle of the unsteered axle"
+                       : "steering arms that point less towards the middle of the unsteered axle"});
+  }
+  double lock = 0;
+  for (const auto& inner : steering.inner_lock_deg) lock = std::max(lock, inner.value_or(0));
+  double near = 0, near_turn = 0, far = 0;
+  for (const SteerPoint& point : steering.curve) {
+    if (!point.ackermann_error_deg) continue;
+    double turn = 0;
+    for (const double angle : point.steer_deg) turn = std::max(turn, std::abs(angle));
+    const double error = std::abs(*point.ackermann_error_deg);
+    if (turn > lock / 2) {
+      far = std::max(far, error);
+    } else if (error > near) {
+      near = error;
+      near_turn = turn;
+    }
+  }
+  if (near > limits.centre_error_deg && near > far) {
+    found.push_back(
+        {.level = Level::warning,
+         .code = "error-at-small-angles",
+         .where = steering.name,
+         .text = fmt::format("its error is {:.2f} degrees where the inner wheel turns by {:.1f}, and at most {:.2f} "
+                             "beyond half its lock",
+                             near, near_turn, far),
+         .remedy =
+             "it is driven most near the middle: choose arms and rod for the small angles, and let full lock be off"});
+  }
+}
+
+void judge_sides(const Steering& steering, const SteerLimits& limits, Findings& found) {
+  const auto &left = steering.inner_lock_deg[0], &right = steering.inner_lock_deg[1];
+  if (!left || !right) return;
+  const double greater = std::max(*left, *right), smaller = std::min(*left, *right);
+  if (greater - smaller <= limits.unequal_share * greater) return;
+  found.push_back(
+      {.level = Level::warning,
+       .code = "unequal-lock",
+       .where = steering.name,
+       .text = fmt::format(
+           "its inner wheel turns {:.1f} degrees in a turn to the left and {:.1f} to the right, over {:g} % apart",
+           *left, *right, 100 * limits.unequal_share),
+       .remedy = fmt::format("the drive's 0 in the middle of its {}, and rods of one length on both sides",
+                             way_of(steering))});
+}
+
+}  // namespace
+
+std::vector<Finding> judge_steering(const std::vector<Steering>& all, const SteerLimits& limits) {
+  Findings found;
+  for (const Steering& steering : all) {
+    judge_ends(steering, found);
+    judge_margins(steering, limits, found);
+    judge_wheels(steering, limits, found);
+    judge_opposite(steering, limits, found);
+    judge_error(steering, limits, found);
+    judge_sides(steering, limits, found);
+  }
+  return found;
+}
+
+}  // namespace ridepitch
