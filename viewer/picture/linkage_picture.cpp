@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "model/units.hpp"
+#include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 
 namespace ridepitch::view {
@@ -302,7 +303,7 @@ void draw_selected(Drawing& drawing, const LinkageLook& look) {
 std::string caption_of(const Model& model, const Linkage& linkage, const Corner& corner) {
   const char* plane = linkage.plane == Plane::side    ? "from the side: u forward, v up"
                       : linkage.plane == Plane::front ? "from the front: u to the vehicle's left, v up"
-                                                      : "from above: u forward, v left, the drive at 0";
+                                                      : "from above: u forward, v left";
   std::string text = fmt::format("{}, linkage {}, {}", corner.name, linkage.name, plane);
   text += fmt::format("; dots {:g} mm apart", model.module_mm);
   if (corner.flip) text += "\ndrawn as in the file: it sits mirrored in the vehicle";
@@ -319,6 +320,8 @@ double distance_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
 }  // namespace
 
 std::vector<Pose> poses_shown(const Solved& solved, const LinkageLook& look) {
+  if (linkage_of(solved.model, look.selection).plane == Plane::top)
+    return steered_poses(solved, look.selection.corner, look.drive);
   return linkage_at(solved.solution, look.selection.corner, look.wheel, look.travel_mm).poses;
 }
 

@@ -15,6 +15,7 @@ struct LinkageLook {
   Selection selection;                 ///< its corner is the one drawn
   int wheel = 0;                       ///< whose travel is looked at
   std::optional<double> travel_mm;     ///< none: at rest
+  std::optional<double> drive;         ///< of a linkage seen from above, mm or degrees; none: at 0
   const Solved* before = nullptr;      ///< drawn under it as a ghost, matched by the corner's name; may be null
   const HolePlaces* places = nullptr;  ///< of a hole that is dragged; may be null
   std::vector<Pose> places_poses;      ///< the body's pose that they are told in; empty: as it stands

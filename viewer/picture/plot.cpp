@@ -5,6 +5,7 @@
 #include <functional>
 #include <limits>
 
+#include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 
 namespace ridepitch::view {
@@ -23,13 +24,29 @@ Series series_of(const Curve& curve, const Value& value, std::string name, bool 
   return out;
 }
 
-/// The curve of the same corner before.
-const Curve* curve_before(const Solved& now, const Solved* before, int corner, int wheel) {
-  if (!before) return nullptr;
+/// The corner of the same name before; -1: none.
+int corner_before(const Solved& now, const Solved* before, int corner) {
+  if (!before) return -1;
   const std::string& name = at(now.model.corners, corner).name;
   for (std::size_t c = 0; c < before->model.corners.size(); ++c)
-    if (before->model.corners[c].name == name) return curve_of(before->solution, static_cast<int>(c), wheel);
-  return nullptr;
+    if (before->model.corners[c].name == name) return static_cast<int>(c);
+  return -1;
+}
+
+void set_ranges(Plot& plot) {
+  plot.x = range_of(plot.series, false);
+  plot.y = range_of(plot.series, true);
+  plot.x_ticks = ticks(plot.x, 6);
+  plot.y_ticks = ticks(plot.y, 5);
+}
+
+using SteerValue = std::function<double(const SteerPoint&)>;
+
+Series series_of(const Steering& steering, const SteerValue& value, std::string name, bool before, int style) {
+  Series out{{}, std::move(name), before, style};
+  out.points.reserve(steering.curve.size());
+  for (const SteerPoint& point : steering.curve) out.points.emplace_back(point.drive, value(point));
+  return out;
 }
 
 }  // namespace
@@ -81,16 +98,14 @@ std::optional<Range> reach(const Solution& solution, int corner, int wheel) {
 std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corner, int wheel) {
   const Curve* curve = curve_of(now.solution, corner, wheel);
   if (!curve) return {};
-  const Curve* was = curve_before(now, before, corner, wheel);
+  const int then = corner_before(now, before, corner);
+  const Curve* was = then < 0 ? nullptr : curve_of(before->solution, then, wheel);
   const std::optional<double> rest = at(at(now.solution.corners, corner).wheels, wheel).travel_mm;
 
   std::vector<Plot> plots;
   const auto add = [&](std::string_view words, std::string_view unit, std::vector<Series> series) {
     Plot plot{words, unit, "travel", "mm", std::move(series), {}, {}, {}, {}, rest};
-    plot.x = range_of(plot.series, false);
-    plot.y = range_of(plot.series, true);
-    plot.x_ticks = ticks(plot.x, 6);
-    plot.y_ticks = ticks(plot.y, 5);
+    set_ranges(plot);
     plots.push_back(std::move(plot));
   };
   const auto both = [&](const Value& value) {
@@ -115,6 +130,51 @@ std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corn
     ++style;
   }
   if (!forces.empty()) add("spring force", "N", std::move(forces));
+  return plots;
+}
+
+std::optional<Range> drive_reach(const Solved& solved, int corner) {
+  const Steering* steering = steering_of(solved, corner);
+  if (!steering) return std::nullopt;
+  return Range{steering->range[0], steering->range[1]};
+}
+
+std::vector<Plot> steering_plots(const Solved& now, const Solved* before, int corner) {
+  const Steering* steering = steering_of(now, corner);
+  if (!steering) return {};
+  const int then = corner_before(now, before, corner);
+  const Steering* was = then < 0 ? nullptr : steering_of(*before, then);
+  std::vector<Plot> plots;
+  const auto add = [&](std::string_view words, std::string_view unit, std::vector<Series> series) {
+    const bool any = std::any_of(series.begin(), series.end(), [](const Series& each) {
+      return std::any_of(each.points.begin(), each.points.end(), [](const Vec2& p) { return std::isfinite(p.y()); });
+    });
+    if (!any) return;
+    Plot plot{words, unit, "drive", steering->crank ? "deg" : "mm", std::move(series), {}, {}, {}, {}, 0.0};
+    set_ranges(plot);
+    plots.push_back(std::move(plot));
+  };
+  std::vector<Series> angles;
+  for (std::size_t w = 0; w < steering->wheels.size(); ++w) {
+    const SteerValue angle = [w](const SteerPoint& p) { return w < p.steer_deg.size() ? p.steer_deg[w] : none; };
+    const int style = static_cast<int>(w);
+    if (was) angles.push_back(series_of(*was, angle, steering->wheels[w].name, true, style));
+    angles.push_back(series_of(*steering, angle, steering->wheels[w].name, false, style));
+  }
+  add("steer angle", "deg", std::move(angles));
+  const auto both = [&](const SteerValue& value) {
+    std::vector<Series> out;
+    if (was) out.push_back(series_of(*was, value, "", true, 0));
+    out.push_back(series_of(*steering, value, "", false, 0));
+    return out;
+  };
+  add("Ackermann error", "deg", both([](const SteerPoint& p) { return p.ackermann_error_deg.value_or(none); }));
+  // Straight ahead the radius is without bound; the diagram shows what one steers round: up to five times the least.
+  const double most = 5 * steering->least_radius_mm.value_or(0);
+  add("turn radius", "mm", both([most](const SteerPoint& p) {
+        const double radius = p.turn_radius_mm.value_or(none);
+        return std::abs(radius) <= most ? std::abs(radius) : none;
+      }));
   return plots;
 }
 

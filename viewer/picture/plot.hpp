@@ -45,6 +45,13 @@ std::optional<double> value_at(const Series& series, double x);
 /// @param before  may be null; matched by the corner's name
 std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corner, int wheel);
 
+/// Angles of steer of its wheels, what they are off the ideal, and the turn radius, over the drive of a corner seen from
+/// above; none where it has none. x is the drive, mm of a rack or degrees of a crank.
+std::vector<Plot> steering_plots(const Solved& now, const Solved* before, int corner);
+
+/// What the drive can reach.
+std::optional<Range> drive_reach(const Solved& solved, int corner);
+
 /// The travel that can be reached: droop and bump.
 std::optional<Range> reach(const Solution& solution, int corner, int wheel);
 

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "state/steering_place.hpp"
 #include "swap/quantities.hpp"
 
 namespace ridepitch::view {
@@ -53,6 +54,37 @@ void add_springs(const Solved* before, const Solved& now, int corner, std::vecto
   }
 }
 
+void add_steering(const Solved* before, const Solved& now, int corner, std::vector<NumberRow>& rows) {
+  const Steering* here = steering_of(now, corner);
+  if (!here) return;
+  const Steering* there = nullptr;
+  if (before && before->steered)
+    for (const Steering& each : before->steered->steering)
+      if (each.name == here->name) there = &each;
+  const auto row = [&](const std::string& where, std::string_view words, std::string_view unit, int decimals,
+                       auto value) {
+    NumberRow out{where, words, unit, decimals, there ? value(*there) : std::nullopt, value(*here)};
+    if (out.before || out.now) rows.push_back(std::move(out));
+  };
+  using Value = std::optional<double>;
+  const std::string sides[2] = {here->name + ", to the left", here->name + ", to the right"};
+  row(here->name, "turns lock to lock", "", 2, [](const Steering& s) { return s.turns_lock_to_lock; });
+  row(here->name, "rack travel", "mm", 1,
+      [](const Steering& s) { return s.crank ? Value() : Value(s.range[1] - s.range[0]); });
+  row(here->name, "worst error", "deg", 2, [](const Steering& s) { return s.worst_error_deg; });
+  row(here->name, "mean error", "deg", 2, [](const Steering& s) { return s.rms_error_deg; });
+  row(here->name, "steering ratio", "", 1, [](const Steering& s) { return s.steering_ratio; });
+  for (std::size_t side = 0; side < 2; ++side) {
+    row(sides[side], "lock", "deg", 1, [side](const Steering& s) { return s.inner_lock_deg[side]; });
+    row(sides[side], "turn circle", "mm", 0, [side](const Steering& s) { return s.turn_circle_mm[side]; });
+    row(sides[side], "kerb circle", "mm", 0, [side](const Steering& s) { return s.kerb_circle_mm[side]; });
+    row(sides[side], "Ackermann", "%", 0, [side](const Steering& s) { return s.ackermann_percent[side]; });
+  }
+  for (std::size_t w = 0; w < here->wheels.size(); ++w)
+    row(here->name + "/" + here->wheels[w].name, "toe", "deg", 2,
+        [w](const Steering& s) { return w < s.wheels.size() ? Value(s.wheels[w].toe_deg) : Value(); });
+}
+
 }  // namespace
 
 std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, const Comparison* comparison, int corner) {
@@ -76,6 +108,7 @@ std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, cons
     }
   }
   add_springs(before, now, corner, rows);
+  add_steering(before, now, corner, rows);
   return rows;
 }
 

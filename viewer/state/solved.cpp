@@ -6,7 +6,16 @@
 namespace ridepitch::view {
 namespace {
 
-constexpr int points_while_dragging = 41;
+constexpr int points_while_dragging = 41, points = 201;
+
+/// Whether a linkage drawn from above has a drive.
+bool is_steered(const Model& model) {
+  for (const Corner& corner : model.corners) {
+    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+    if (linkage.plane == Plane::top && linkage.drive) return true;
+  }
+  return false;
+}
 
 }  // namespace
 
@@ -25,7 +34,15 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
     fill_in_lines(out.problems, base);
     return out;
   }
-  out.solved = std::make_shared<const Solved>(Solved{std::move(model), std::move(*result.solution)});
+  Solved solved{std::move(model), std::move(*result.solution), {}, {}};
+  if (is_steered(solved.model)) {
+    SteerResult steering =
+        steer(solved.model, solved.solution, {.points = detail == Detail::dragging ? points_while_dragging : points});
+    solved.steered = std::move(steering.steered);
+    solved.steering_problems = std::move(steering.problems);
+    fill_in_lines(solved.steering_problems, base);
+  }
+  out.solved = std::make_shared<const Solved>(std::move(solved));
   return out;
 }
 

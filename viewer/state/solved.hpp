@@ -2,18 +2,22 @@
 // A model with what the library says of it.
 
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "model/change.hpp"
 #include "model/model.hpp"
 #include "model/problem.hpp"
 #include "ride/solution.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch::view {
 
 struct Solved {
   Model model;
   Solution solution;
+  std::optional<Steered> steered;          ///< where something is steered, and can be
+  std::vector<Problem> steering_problems;  ///< why it can't
 };
 
 using SolvedPtr = std::shared_ptr<const Solved>;

@@ -35,6 +35,7 @@ void take(App& app, OpenedDocument opened, const std::string& path) {
   app.derived = {};
   app.drag = {};
   app.travel_mm.reset();
+  app.drive.reset();
   app.fit_wanted.fill(true);
   app.tab = Tab::linkage;
   select(app, {});
@@ -51,6 +52,7 @@ void select(App& app, const Selection& selection) {
   if (!other_corner) return;
   app.fit_wanted[0] = app.fit_wanted[3] = true;
   app.travel_mm.reset();
+  app.drive.reset();
   app.wheel = 0;
   if (app.document->shown) app.wheel = std::max(0, wheel_with_curve(app.document->shown->solution, selection.corner));
 }
@@ -148,7 +150,9 @@ void refresh(App& app) {
   d.wheel = app.wheel;
   const Solved* was = before && before != document.shown ? before.get() : nullptr;
   d.rows = number_rows(was, *document.shown, d.comparison ? &*d.comparison : nullptr, d.corner);
-  d.plots = travel_plots(*document.shown, was, d.corner, d.wheel);
+  const bool from_above = linkage_of(document.shown->model, {.corner = d.corner}).plane == Plane::top;
+  d.plots = from_above ? steering_plots(*document.shown, was, d.corner)
+                       : travel_plots(*document.shown, was, d.corner, d.wheel);
 }
 
 bool busy(const App& app) {

@@ -33,9 +33,10 @@ struct Drag {
   Selection thing;          ///< hole or wheel
   std::vector<Pose> poses;  ///< of the bodies when it began: the grid that it snaps to
   std::optional<HolePlaces> places;
-  Change tried;                 ///< the last move of the hole
-  SolvedPtr from;               ///< what stood when it began
-  Vec2 grab_mm = Vec2::Zero();  ///< where a wheel was taken hold of, from its centre
+  Change tried;                   ///< the last move of the hole
+  SolvedPtr from;                 ///< what stood when it began
+  Vec2 grab_B_mm = Vec2::Zero();  ///< likewise, on the grid of the body that carries it
+  Vec2 grab_mm = Vec2::Zero();    ///< where a wheel was taken hold of, from its centre
 };
 
 /// Something that waits for an answer before unsaved work would be lost.
@@ -62,7 +63,7 @@ struct App {
   Selection selection;
   int wheel = 0;
   std::optional<double> travel_mm;  ///< the wheel raised by hand; none: at rest
-  std::optional<double> hover_mm;   ///< where the pointer is over a diagram
+  std::optional<double> drive;      ///< of the steering that is looked at, by hand, mm or degrees; none: 0
   Tab tab = Tab::linkage;
   std::array<View, tab_names.size()> views;
   std::array<bool, tab_names.size()> fit_wanted = {true, true, true, true};

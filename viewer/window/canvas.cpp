@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 #include "window/commands.hpp"
 #include "window/theme.hpp"
@@ -39,7 +40,8 @@ LinkageLook look_of(const App& app, int corner) {
   const bool another = app.document->shown_of != app.document->step().base;
   if (another || corner != app.selection.corner) look.selection = {.corner = corner};
   look.wheel = app.wheel;
-  look.travel_mm = app.hover_mm ? app.hover_mm : app.travel_mm;
+  look.travel_mm = app.travel_mm;
+  look.drive = app.drive;
   look.before = before_of(app);
   look.names = app.show_words;
   if (app.drag.what == Drag::What::hole && app.drag.places) {
@@ -77,6 +79,7 @@ void begin_drag(App& app, const Vec2& p_mm, bool again) {
     const HoleRef hub = at(linkage.wheels, thing.index).at;
     const Vec2 centre = in_chassis(at(poses, hub.body), at(at(linkage.bodies, hub.body).holes, hub.hole).p_B);
     app.drag.grab_mm = p_mm - centre;
+    app.drag.grab_B_mm = on_body(at(poses, hub.body), p_mm);
   } else if (thing.thing == Thing::none) {
     app.drag = {};
     app.drag.what = Drag::What::pan;
@@ -92,6 +95,12 @@ void go_on_dragging(App& app, const Vec2& p_mm) {
     return;
   }
   if (app.drag.what == Drag::What::wheel) {
+    if (const Steering* steering = steering_of(*document.shown, app.drag.thing.corner)) {
+      const int body = at(linkage_of(document.shown->model, app.drag.thing).wheels, app.drag.thing.index).at.body;
+      if (ImGui::IsMouseDragging(0))
+        app.drive = steering->sweep[nearest_drive(*steering, body, app.drag.grab_B_mm, p_mm)].drive;
+      return;
+    }
     const Curve* curve = curve_of(document.shown->solution, app.drag.thing.corner, app.drag.thing.index);
     if (curve && ImGui::IsMouseDragging(0))
       app.travel_mm = curve->points[nearest_point(*curve, Vec2(p_mm - app.drag.grab_mm))].travel_mm;
@@ -240,15 +249,17 @@ void draw_canvas(App& app) {
 }
 
 void draw_curves(App& app) {
-  app.hover_mm.reset();
   if (!app.document || !app.document->shown) return;
   const std::vector<Plot>& plots = app.derived.plots;
   if (plots.empty()) {
-    ImGui::TextDisabled("This corner's wheels have no curves: they do not rise one by one.");
+    ImGui::TextDisabled("This corner has no curves: its wheels do not rise one by one, or it has no drive.");
     return;
   }
   const Solution& solution = app.document->shown->solution;
-  const auto range = reach(solution, app.selection.corner, app.wheel);
+  const Steering* steering = steering_of(*app.document->shown, app.selection.corner);
+  const auto range = steering ? drive_reach(*app.document->shown, app.selection.corner)
+                              : reach(solution, app.selection.corner, app.wheel);
+  std::optional<double>& cursor = steering ? app.drive : app.travel_mm;
   const ImVec2 low = ImGui::GetCursorScreenPos();
   ImVec2 room = ImGui::GetContentRegionAvail();
   room.y -= ImGui::GetTextLineHeightWithSpacing();
@@ -258,16 +269,21 @@ void draw_curves(App& app) {
   ImDrawList& list = *ImGui::GetWindowDrawList();
   for (std::size_t i = 0; i < plots.size(); ++i) {
     const ImVec2 here(low.x + static_cast<float>(i) * (size.x + gap), low.y);
-    const PlotFrame frame = draw_plot(plots[i], range, app.travel_mm, here, size, app.settings.dark, app.scale, list);
+    const PlotFrame frame = draw_plot(plots[i], range, cursor, here, size, app.settings.dark, app.scale, list);
     ImGui::SetCursorScreenPos(here);
     ImGui::InvisibleButton(fmt::format("plot {}", i).c_str(), size);
     const double x = plot_x(frame, ImGui::GetIO().MousePos.x);
     if (ImGui::IsItemActive() && range) {
-      const Curve* curve = curve_of(solution, app.selection.corner, app.wheel);
-      app.travel_mm = curve->points[nearest_point(*curve, std::clamp(x, range->low, range->high))].travel_mm;
+      const double to = std::clamp(x, range->low, range->high);
+      if (steering) {
+        cursor = steering->sweep[nearest_drive(*steering, to)].drive;
+      } else {
+        const Curve* curve = curve_of(solution, app.selection.corner, app.wheel);
+        cursor = curve->points[nearest_point(*curve, to)].travel_mm;
+      }
     }
     if (ImGui::IsItemHovered()) {
-      if (ImGui::IsMouseDoubleClicked(0)) app.travel_mm.reset();
+      if (ImGui::IsMouseDoubleClicked(0)) cursor.reset();
       if (ImGui::GetIO().MousePos.y < frame.low.y && find_word(plots[i].words)) {
         const std::string tip(meaning_of(plots[i].words));
         ImGui::SetTooltip("%s: %s", std::string(plots[i].words).c_str(), tip.c_str());

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 
 namespace ridepitch::view {
@@ -59,8 +60,9 @@ void escape(App& app) {
   } else if (app.document && app.document->trying) {
     app.drag = {};
     give_up(*app.document);
-  } else if (app.travel_mm) {
+  } else if (app.travel_mm || app.drive) {
     app.travel_mm.reset();
+    app.drive.reset();
   } else if (app.selection.thing != Thing::none) {
     app.selection.thing = Thing::none;
   }
@@ -80,9 +82,15 @@ void change(App& app, const Changes& changes) {
   app.message = app.document->trying ? "" : app.document->step().words;
 }
 
-void raise_wheel(App& app, int points) {
+void move_by_hand(App& app, int points) {
   if (!app.document || !app.document->shown) return;
   const Solution& solution = app.document->shown->solution;
+  if (const Steering* steering = steering_of(*app.document->shown, app.selection.corner)) {
+    const int now = static_cast<int>(nearest_drive(*steering, app.drive.value_or(0)));
+    const int next = std::clamp(now + points, 0, static_cast<int>(steering->sweep.size()) - 1);
+    app.drive = steering->sweep[static_cast<std::size_t>(next)].drive;
+    return;
+  }
   const Curve* curve = curve_of(solution, app.selection.corner, app.wheel);
   if (!curve) return;
   // A curve's corner and wheel are there.
@@ -166,9 +174,14 @@ const std::vector<Command>& commands() {
       {GLFW_KEY_MINUS, shift, "half a module shorter", [](App& a) { resize(a, -0.5, -1); }},
       {GLFW_KEY_PERIOD, 0, "next spring of the catalogue in place of the selected one", [](App& a) { exchange(a, 1); }},
       {GLFW_KEY_COMMA, 0, "the one before", [](App& a) { exchange(a, -1); }},
-      {GLFW_KEY_RIGHT_BRACKET, 0, "raise the wheel through its travel", [](App& a) { raise_wheel(a, 5); }},
-      {GLFW_KEY_LEFT_BRACKET, 0, "lower it", [](App& a) { raise_wheel(a, -5); }},
-      {GLFW_KEY_HOME, 0, "back to rest", [](App& a) { a.travel_mm.reset(); }},
+      {GLFW_KEY_RIGHT_BRACKET, 0, "raise the wheel through its travel; steer to the left",
+       [](App& a) { move_by_hand(a, 5); }},
+      {GLFW_KEY_LEFT_BRACKET, 0, "lower it; steer to the right", [](App& a) { move_by_hand(a, -5); }},
+      {GLFW_KEY_HOME, 0, "back to rest; straight ahead",
+       [](App& a) {
+         a.travel_mm.reset();
+         a.drive.reset();
+       }},
       {GLFW_KEY_1, ctrl, "drawing of the linkage", [](App& a) { open_tab(a, Tab::linkage); }},
       {GLFW_KEY_2, ctrl, "vehicle from the side", [](App& a) { open_tab(a, Tab::side); }},
       {GLFW_KEY_3, ctrl, "vehicle from the front", [](App& a) { open_tab(a, Tab::front); }},

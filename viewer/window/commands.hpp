@@ -26,7 +26,7 @@ bool run_key(App& app, int key, int modifiers);
 /// Makes changes as a step; if they have no solution they stay tried, and the reason is shown.
 void change(App& app, const Changes& changes);
 
-/// The wheel raised (or lowered) by so many points of its curve.
-void raise_wheel(App& app, int points);
+/// The wheel raised (or lowered) by so many points of its curve; of a linkage seen from above, the drive moved.
+void move_by_hand(App& app, int points);
 
 }  // namespace ridepitch::view

@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include "model/tune.hpp"
+#include "state/steering_place.hpp"
 #include "window/canvas.hpp"
 #include "window/commands.hpp"
 #include "window/theme.hpp"
@@ -314,16 +315,18 @@ void draw_problems(const std::vector<Problem>& problems) {
   }
 }
 
-void draw_findings(const Solution& solution) {
-  if (solution.findings.empty()) {
-    ImGui::TextUnformatted("Nothing was found against it.");
-    return;
-  }
-  for (const Finding& finding : solution.findings) {
-    const char* sign = finding.level == Level::problem ? "\u2717" : finding.level == Level::warning ? "!" : "\u2022";
-    wrapped_text(fmt::format("{} {}{}{}", sign, finding.where, finding.where.empty() ? "" : ": ", finding.text));
-    if (ImGui::IsItemHovered() && !finding.remedy.empty()) ImGui::SetTooltip("%s", finding.remedy.c_str());
-  }
+void draw_finding(const Finding& finding) {
+  const char* sign = finding.level == Level::problem ? "\u2717" : finding.level == Level::warning ? "!" : "\u2022";
+  wrapped_text(fmt::format("{} {}{}{}", sign, finding.where, finding.where.empty() ? "" : ": ", finding.text));
+  if (ImGui::IsItemHovered() && !finding.remedy.empty()) ImGui::SetTooltip("%s", finding.remedy.c_str());
+}
+
+void draw_findings(const Solved& solved) {
+  const bool of_steering = solved.steered && !solved.steered->findings.empty();
+  if (solved.solution.findings.empty() && !of_steering) ImGui::TextUnformatted("Nothing was found against it.");
+  for (const Finding& finding : solved.solution.findings) draw_finding(finding);
+  if (of_steering)
+    for (const Finding& finding : solved.steered->findings) draw_finding(finding);
 }
 
 void draw_travel_row(App& app) {
@@ -382,7 +385,7 @@ void draw_right(App& app) {
     draw_travel_row(app);
     draw_rows(app);
     heading("Findings");
-    draw_findings(document.shown->solution);
+    draw_findings(*document.shown);
   }
 }
 
@@ -628,6 +631,27 @@ float splitter(const char* id, bool upright, float length) {
   return upright ? ImGui::GetIO().MouseDelta.x : ImGui::GetIO().MouseDelta.y;
 }
 
+/// The hand wheel, as a slider, where what is looked at is steered.
+void draw_hand_wheel(App& app) {
+  if (app.tab != Tab::steering || !app.document || !app.document->shown) return;
+  const Solved& shown = *app.document->shown;
+  const Steering* steering = steering_of(shown, app.selection.corner);
+  if (!steering) {
+    if (!shown.steering_problems.empty()) wrapped_text("It can't be steered: " + shown.steering_problems.front().text);
+    return;
+  }
+  const SteerPoint& point = steering->sweep[nearest_drive(*steering, app.drive.value_or(0))];
+  std::string words = fmt::format("{} {:.1f} {}", steering->crank ? "crank" : "rack", app.drive.value_or(0),
+                                  steering->crank ? "deg" : "mm");
+  if (point.hand_turns) words += fmt::format(", hand wheel {:.2f} turns", app.drive ? *point.hand_turns : 0.0);
+  float drive = static_cast<float>(app.drive.value_or(0));
+  ImGui::SameLine(0, 20 * app.scale);
+  ImGui::SetNextItemWidth(-1);
+  if (ImGui::SliderFloat("##drive", &drive, static_cast<float>(steering->range[0]),
+                         static_cast<float>(steering->range[1]), words.c_str()))
+    app.drive = steering->sweep[nearest_drive(*steering, static_cast<double>(drive))].drive;
+}
+
 void draw_middle(App& app) {
   for (int t = 0; t < count(tab_names); ++t) {
     if (t > 0) ImGui::SameLine();
@@ -636,6 +660,7 @@ void draw_middle(App& app) {
     if (ImGui::Button(at(tab_names, t))) open_tab(app, static_cast<Tab>(t));
     if (here) ImGui::PopStyleColor();
   }
+  draw_hand_wheel(app);
   draw_canvas(app);
 }
 

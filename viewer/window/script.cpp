@@ -25,6 +25,7 @@ std::vector<Pose> drawn_poses(const App& app) {
   look.selection = app.selection;
   look.wheel = app.wheel;
   look.travel_mm = app.travel_mm;
+  look.drive = app.drive;
   return poses_shown(*app.document->shown, look);
 }
 
@@ -129,6 +130,8 @@ void say(std::istringstream& words, App& app, Script& script) {
     tell("problems: " + problems_text(all));
   } else if (what == "travel") {
     tell(app.travel_mm ? fmt::format("travel: {:.17g}", *app.travel_mm) : "travel: at rest");
+  } else if (what == "drive") {
+    tell(app.drive ? fmt::format("drive: {:.17g}", *app.drive) : "drive: at 0");
   } else if (what == "rows") {
     tell(fmt::format("rows: {} {}", app.report.rows.size(), app.report.headline));
   } else if (what == "tried") {

@@ -16,7 +16,7 @@
 //     until search            until the search is over
 //     shot FILE               the window as PNG
 //     idle SECONDS            leaves it alone; prints how many pictures were swapped and how much of a core was used
-//     say verdict | unsaved | message | selected | problems | travel | rows | tried
+//     say verdict | unsaved | message | selected | problems | travel | drive | rows | tried
 //     say number WHERE | WORDS    a number of the pane, with all its digits
 //     say hole BODY.HOLE          in modules
 //     say where BODY.HOLE         where it is drawn, in px of the window, and px for a mm
