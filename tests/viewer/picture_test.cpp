@@ -13,6 +13,7 @@
 #include "state/document.hpp"
 #include "state/numbers.hpp"
 #include "state/settings.hpp"
+#include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 #include "viewer/machines.hpp"
 

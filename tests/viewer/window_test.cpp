@@ -267,6 +267,41 @@ TEST_F(WindowTest, a_steering_plan_is_drawn_with_its_drive_at_0) {
   expect_picture(shot("steering"));
 }
 
+TEST_F(WindowTest, a_wheel_taken_by_hand_steers_and_the_hand_wheel_too) {
+  const std::string path = copy_of("bark-dumper");
+  const Ended ended = play(fmt::format(R"(
+key ctrl+4
+frames 3
+say drive
+wheel left 3 0
+press
+wheel left 3 1
+wheel left 3 1
+say drive
+release
+shot {}
+key home
+say drive
+key ]
+say drive
+say unsaved
+say number steering | turns lock to lock
+)",
+                                       shot("steered")),
+                           {path});
+  ASSERT_EQ(ended.status, 0) << ended.err;
+  const std::vector<std::string> drives = said(ended, "drive");
+  ASSERT_EQ(drives.size(), 4u);
+  EXPECT_EQ(drives[0], "at 0");
+  // The front of a wheel to the left: a positive angle of steer (ISO 8855), and this machine's drive turns the same way.
+  EXPECT_GT(std::stod(drives[1]), 5);
+  EXPECT_EQ(drives[2], "at 0");
+  EXPECT_GT(std::stod(drives[3]), 0);
+  EXPECT_EQ(said(ended, "unsaved"), std::vector<std::string>{"no"});
+  EXPECT_NE(said(ended, "number steering | turns lock to lock").at(0), "none");
+  expect_picture(shot("steered"));
+}
+
 TEST_F(WindowTest, nothing_is_drawn_while_nothing_changes) {
   const Ended ended = play("move 600 300\nwait 300\nidle 5\n", {copy_of("timber-forwarder")});
   ASSERT_EQ(ended.status, 0) << ended.err;

@@ -300,6 +300,21 @@ void draw_selected(Drawing& drawing, const LinkageLook& look) {
   }
 }
 
+/// Every steered wheel's axis, to the point that the vehicle turns about.
+void draw_turn(Drawing& drawing, const Solved& solved, const LinkageLook& look) {
+  const Steering* steering = steering_of(solved, look.selection.corner);
+  if (!steering || !look.drive) return;
+  const SteerPoint& point = steering->sweep[nearest_drive(*steering, *look.drive)];
+  if (!point.turn_centre_mm) return;
+  const Corner& corner = at(solved.model.corners, look.selection.corner);
+  const Vec2 from = *point.turn_centre_mm - corner.at_mm.head<2>();
+  const Vec2 centre(corner.flip ? -from.x() : from.x(), from.y());
+  for (const Wheel& wheel : drawing.linkage.wheels)
+    drawing.add(Line{{drawing.hole(wheel.at), centre}, Role::path, 1, true});
+  drawing.add(Mark{centre, Mark::Form::diamond, 7, Role::path});
+  drawing.add(Label{centre, "turns about here", Role::quiet_text, Vec2(10, -8)});
+}
+
 std::string caption_of(const Model& model, const Linkage& linkage, const Corner& corner) {
   const char* plane = linkage.plane == Plane::side    ? "from the side: u forward, v up"
                       : linkage.plane == Plane::front ? "from the front: u to the vehicle's left, v up"
@@ -352,6 +367,7 @@ Picture linkage_picture(const Solved& solved, const LinkageLook& look) {
   if (look.before) draw_ghost(whole, solved, look);
   for (Shape& shape : all.shapes) whole.add(std::move(shape));
   draw_path(whole, solved, look);
+  draw_turn(whole, solved, look);
   if (look.places) draw_places(whole, look);
   draw_selected(whole, look);
   if (look.refused_C_mm) {

@@ -291,8 +291,10 @@ void draw_curves(App& app) {
     }
   }
   ImGui::SetCursorScreenPos(ImVec2(low.x, low.y + size.y));
-  ImGui::TextDisabled(
-      "over the wheel's travel above full droop [mm]; dot: at rest; hatched: out of reach; thin: before");
+  const char* over =
+      steering ? "over the drive [%s]; dot: straight ahead; hatched: out of reach; thin: before"
+               : "over the wheel's travel above full droop [%s]; dot: at rest; hatched: out of reach; thin: before";
+  ImGui::TextDisabled(over, steering && steering->crank ? "deg" : "mm");
 }
 
 }  // namespace ridepitch::view
