@@ -146,6 +146,39 @@ TEST(LinkageAt, a_walking_beam_whose_wheels_do_not_rise_alone_stays_at_rest) {
   EXPECT_GT(beams, 0);
 }
 
+TEST(SteeredPoses, are_those_of_the_librarys_sweep_and_at_0_those_of_the_file) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  ASSERT_TRUE(dumper->steered);
+  const Steering& steering = dumper->steered->steering.at(0);
+  const Steering* found = steering_of(*dumper, steering.corner);
+  ASSERT_EQ(found, &steering);
+  EXPECT_EQ(steering_of(*dumper, 0), nullptr) << "the first corner is sprung";
+  const std::size_t last = nearest_drive(steering, 1e6);
+  EXPECT_EQ(last + 1, steering.sweep.size());
+  const std::vector<Pose> at_lock = steered_poses(*dumper, steering.corner, steering.range[1]);
+  EXPECT_EQ(at_lock[1].theta_rad, steering.poses[last][1].theta_rad);
+  const std::vector<Pose> straight = steered_poses(*dumper, steering.corner, std::nullopt);
+  EXPECT_EQ(straight.size(), at_lock.size());
+  EXPECT_NE(straight[1].theta_rad, at_lock[1].theta_rad);
+  // A point of a knuckle is found again where it was.
+  const Vec2 p_B(3, 7);
+  EXPECT_EQ(nearest_drive(steering, 1, p_B, in_chassis(at_lock[1], p_B)), last);
+}
+
+TEST(SteeringPlots, show_the_angle_of_every_wheel_and_what_is_off_the_ideal) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  const Steering& steering = dumper->steered->steering.at(0);
+  const std::vector<Plot> plots = steering_plots(*dumper, nullptr, steering.corner);
+  ASSERT_GE(plots.size(), 2u);
+  EXPECT_EQ(plots[0].words, "steer angle");
+  ASSERT_EQ(plots[0].series.size(), steering.wheels.size());
+  // Steer angles are counted from the drive at 0 (docs/model-format.md, "Steering"): 0 there, to the sweep's interpolation.
+  for (const Series& series : plots[0].series) EXPECT_NEAR(*value_at(series, 0), 0, 1e-3);
+  EXPECT_EQ(plots[1].words, "Ackermann error");
+  EXPECT_EQ(drive_reach(*dumper, steering.corner)->high, steering.range[1]);
+  EXPECT_TRUE(steering_plots(*dumper, nullptr, 0).empty());
+}
+
 // --------------------------------------------------------------------------------------- view
 
 TEST(View, keeps_the_point_under_the_pointer_while_it_zooms) {

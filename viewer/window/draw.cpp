@@ -127,6 +127,10 @@ std::string tick_text(double value, double step) {
   return fmt::format("{:.{}f}", value == 0 ? 0.0 : value, decimals);
 }
 
+std::string three_digits(double value) {
+  return std::abs(value) >= 100 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
+}
+
 double step_of(const std::vector<double>& ticks) { return ticks.size() > 1 ? ticks[1] - ticks[0] : 1; }
 
 }  // namespace
@@ -218,7 +222,7 @@ PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<
   if (at_x)
     for (const Series& series : plot.series)
       if (const auto y = series.before ? std::nullopt : value_at(series, *at_x))
-        reading += fmt::format("{}{:.3g}", series.name.empty() ? "  " : "  " + series.name + " ", *y);
+        reading += fmt::format("{}{}", series.name.empty() ? "  " : "  " + series.name + " ", three_digits(*y));
   const float title_room = at.x + size.x - frame.low.x;
   if (ImGui::CalcTextSize(title.c_str()).x > title_room) title = plot.words;
   list.AddText(ImVec2(frame.low.x, at.y + 2 * scale), text, title.c_str());
