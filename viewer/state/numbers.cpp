@@ -100,10 +100,7 @@ std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, cons
       NumberRow row{spot.where, quantity.words, quantity.unit, quantity.decimals, {}, shown_value(quantity, now, spot)};
       if (like != old.end()) row.before = shown_value(quantity, *before, *like);
       if (!row.before && !row.now) continue;
-      if (const Difference* difference = judged(comparison, spot.where, quantity.name)) {
-        row.judged = true;
-        row.within = difference->within;
-      }
+      if (const Difference* difference = judged(comparison, spot.where, quantity.name)) row.within = difference->within;
       rows.push_back(std::move(row));
     }
   }

@@ -17,8 +17,7 @@ struct NumberRow {
   std::string_view unit;
   int decimals = 1;
   std::optional<double> before, now;  ///< as shown, in `unit`
-  bool judged = false;                ///< has a tolerance
-  bool within = true;
+  bool within = true;                 ///< its tolerance, where it has one
 };
 
 /// Rows of the vehicle, then of a corner and its wheels, then of its springs.

@@ -687,6 +687,7 @@ void draw_panes(App& app) {
                     ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoNav);
   draw_middle(app);
   ImGui::EndChild();
+  refresh(app);  // what was just dragged shows in numbers and curves in the same picture
   share(app.settings.bottom, -splitter("bottom split", false, middle), room.y, 0.7);
   ImGui::BeginChild("curves", ImVec2(middle, std::max(20.f, bottom - 12)), false,
                     ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoNav);

@@ -52,6 +52,10 @@ struct Window {
   int frames_left = frames_after_news;
   long swaps = 0;
   bool popup_open = false;
+  ImVec2 pointer = ImVec2(-1e6f, -1e6f);  ///< as the callbacks last said
+  bool buttons[3] = {};
+  std::string title;
+  std::uint64_t search_told = 0;  ///< of its news, what is on screen
   Clock::time_point last_look = Clock::now();
 
   ~Window() {
@@ -161,14 +165,12 @@ void draw_frame(Window& window) {
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   // The backend polls the mouse; what the callbacks said is put in its place, so that nothing is lost and a script is heard.
-  static ImVec2 pointer(-1e6f, -1e6f);
-  static bool down[3] = {};
   ImGuiIO& io = ImGui::GetIO();
-  io.MousePos = pointer;
-  std::copy(down, down + 3, io.MouseDown);
+  io.MousePos = window.pointer;
+  std::copy(window.buttons, window.buttons + 3, io.MouseDown);
   const std::vector<Event> events = take_events(window.input);
-  pointer = io.MousePos;
-  std::copy(io.MouseDown, io.MouseDown + 3, down);
+  window.pointer = io.MousePos;
+  std::copy(io.MouseDown, io.MouseDown + 3, window.buttons);
   ImGui::NewFrame();
   take_keys(window, events);
   draw_window(app);
@@ -202,9 +204,9 @@ void set_title(Window& window) {
   std::string title = "ridepitch";
   if (app.document)
     title = fmt::format("{}{} - ridepitch", unsaved(*app.document) ? "*" : "", app.document->base().model.name);
-  static std::string now;
-  if (title != now) glfwSetWindowTitle(window.handle, title.c_str());
-  now = title;
+  if (title == window.title) return;
+  glfwSetWindowTitle(window.handle, title.c_str());
+  window.title = title;
 }
 
 void one_picture(Window& window) {
@@ -235,10 +237,9 @@ bool wait_for_news(Window& window, bool wait) {
     window.frames_left = frames_after_news;
   }
   if (window.app.search) {
-    static std::uint64_t told = 0;
     const std::uint64_t now = window.app.search->looked_at + (report_of(*window.app.search).done ? 1u : 0u);
-    if (now != told) window.frames_left = frames_after_news;
-    told = now;
+    if (now != window.search_told) window.frames_left = frames_after_news;
+    window.search_told = now;
   }
   return window.frames_left > 0 || busy(window.app);
 }
