@@ -74,7 +74,9 @@ Range range_of(const std::vector<Series>& series, bool of_y) {
     }
   }
   if (low > high) return {};
-  const double air = std::max(0.06 * (high - low), 1e-3 * std::max({1.0, std::abs(low), std::abs(high)}));
+  // What does not change is shown as a level line, not as its rounding.
+  const double size = std::max(std::abs(low), std::abs(high)), width = high - low;
+  const double air = width > 1e-6 * size ? 0.06 * width : size > 0 ? 0.2 * size : 1;
   return {low - air, high + air};
 }
 

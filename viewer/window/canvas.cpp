@@ -291,10 +291,14 @@ void draw_curves(App& app) {
     }
   }
   ImGui::SetCursorScreenPos(ImVec2(low.x, low.y + size.y));
-  const char* over =
-      steering ? "over the drive [%s]; dot: straight ahead; hatched: out of reach; thin: before"
-               : "over the wheel's travel above full droop [%s]; dot: at rest; hatched: out of reach; thin: before";
-  ImGui::TextDisabled(over, steering && steering->crank ? "deg" : "mm");
+  const char* marks = "hatched: out of reach; thin: before";
+  if (steering) {
+    ImGui::TextDisabled("over the drive [%s]; dot: straight ahead; %s", steering->crank ? "deg" : "mm", marks);
+  } else {
+    const Linkage& linkage = linkage_of(app.document->shown->model, {.corner = app.derived.corner});
+    ImGui::TextDisabled("of wheel %s, over its travel above full droop [mm]; dot: at rest; %s",
+                        at(linkage.wheels, app.derived.wheel).name.c_str(), marks);
+  }
 }
 
 }  // namespace ridepitch::view

@@ -218,23 +218,21 @@ PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<
 
   std::string title = std::string(plot.words) + (plot.unit.empty() ? "" : fmt::format(" [{}]", plot.unit));
   const auto at_x = cursor_x ? cursor_x : plot.rest_x;
-  std::string reading;
-  if (at_x)
-    for (const Series& series : plot.series)
-      if (const auto y = series.before ? std::nullopt : value_at(series, *at_x))
-        reading += fmt::format("{}{}", series.name.empty() ? "  " : "  " + series.name + " ", three_digits(*y));
   const float title_room = at.x + size.x - frame.low.x;
   if (ImGui::CalcTextSize(title.c_str()).x > title_room) title = plot.words;
   list.AddText(ImVec2(frame.low.x, at.y + 2 * scale), text, title.c_str());
-  // Beside the title where there is room, else in the diagram.
-  const float reading_width = ImGui::CalcTextSize(reading.c_str()).x;
-  const bool beside = frame.low.x + ImGui::CalcTextSize(title.c_str()).x + reading_width < frame.high.x;
-  const ImVec2 reading_at(frame.high.x - reading_width - (beside ? 0 : 4 * scale),
-                          beside ? at.y + 2 * scale : frame.low.y + 2 * scale);
-  if (!reading.empty() && !beside)
-    list.AddRectFilled(ImVec2(reading_at.x, reading_at.y), ImVec2(reading_at.x + reading_width, reading_at.y + line),
+  // What every curve says at the cursor, in its colour and under its name, one below the other.
+  float y_reading = frame.low.y + 2 * scale;
+  for (const Series& series : plot.series) {
+    const auto y = at_x && !series.before ? value_at(series, *at_x) : std::nullopt;
+    if (!y) continue;
+    const std::string reading = fmt::format("{}{}", series.name.empty() ? "" : series.name + " ", three_digits(*y));
+    const float width = ImGui::CalcTextSize(reading.c_str()).x, x = frame.high.x - width - 4 * scale;
+    list.AddRectFilled(ImVec2(x - 2, y_reading), ImVec2(x + width + 2, y_reading + line),
                        (paper(dark) & 0x00FFFFFF) | 0xD0000000);
-  list.AddText(reading_at, text, reading.c_str());
+    list.AddText(ImVec2(x, y_reading), series.name.empty() ? text : series_colour(series.style, dark), reading.c_str());
+    y_reading += line;
+  }
   for (const double tick : plot.y_ticks) {
     const std::string words = tick_text(tick, y_step);
     const float y = to_y(tick) - line / 2;
