@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -41,7 +42,13 @@ struct Drawing {
   const std::vector<Pose>& poses;
   Picture picture = {};
 
-  void add(Shape shape) { picture.shapes.push_back(std::move(shape)); }
+  template <class Kind>
+  void add(Kind shape) {
+    picture.shapes.emplace_back(std::in_place_type<Kind>, std::move(shape));
+  }
+  void add_all(const std::vector<Shape>& shapes) {
+    picture.shapes.insert(picture.shapes.end(), shapes.begin(), shapes.end());
+  }
   double module() const { return model.module_mm; }
 
   Vec2 hole(HoleRef ref) const { return hole_point(linkage, poses, ref); }
@@ -256,7 +263,7 @@ void draw_ghost(Drawing& drawing, const Solved& solved, const LinkageLook& look)
   }
   for (const Rod& rod : linkage.rods) ghost.rod(rod, Role::ghost);
   for (const Spring& spring : linkage.springs) ghost.spring(spring, Role::ghost);
-  for (Shape& shape : ghost.picture.shapes) drawing.add(std::move(shape));
+  drawing.add_all(ghost.picture.shapes);
 }
 
 void draw_places(Drawing& drawing, const LinkageLook& look) {
@@ -365,7 +372,7 @@ Picture linkage_picture(const Solved& solved, const LinkageLook& look) {
   const bool at_rest = !look.travel_mm || !curve_of(solved.solution, look.selection.corner, look.wheel);
   draw_ground(whole, solved, look, box, at_rest);
   if (look.before) draw_ghost(whole, solved, look);
-  for (Shape& shape : all.shapes) whole.add(std::move(shape));
+  whole.add_all(all.shapes);
   draw_path(whole, solved, look);
   draw_turn(whole, solved, look);
   if (look.places) draw_places(whole, look);

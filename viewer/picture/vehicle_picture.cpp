@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -57,7 +58,13 @@ struct VehicleDrawing {
   Seen seen;
   Picture picture = {};
 
-  void add(Shape shape) { picture.shapes.push_back(std::move(shape)); }
+  template <class Kind>
+  void add(Kind shape) {
+    picture.shapes.emplace_back(std::in_place_type<Kind>, std::move(shape));
+  }
+  void add_all(const std::vector<Shape>& shapes) {
+    picture.shapes.insert(picture.shapes.end(), shapes.begin(), shapes.end());
+  }
   Vec2 point(const Vec3& p) const { return seen_point(vehicle, seen, p); }
 
   void box(const Vec3& middle, const Vec3& size, Role role) {
@@ -166,10 +173,9 @@ void draw_ghost(VehicleDrawing& drawing, const Solved& before) {
   VehicleDrawing then{before, *before.solution.vehicle, drawing.seen};
   for (const Mass& mass : before.model.masses)
     if (mass.size_mm) then.box(mass.at_mm, *mass.size_mm, Role::ghost);
-  for (Shape& shape : then.picture.shapes) {
+  for (Shape& shape : then.picture.shapes)
     if (auto* area = std::get_if<Area>(&shape)) area->filled = false;
-    drawing.add(std::move(shape));
-  }
+  drawing.add_all(then.picture.shapes);
   drawing.add(Mark{then.point(before.solution.vehicle->cg_mm), Mark::Form::quartered, 9, Role::ghost});
 }
 
