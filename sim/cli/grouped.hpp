@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "cli/page.hpp"
-#include "swap/quantities.hpp"
+#include "swap/spots.hpp"
 
 namespace ridepitch {
 

@@ -181,7 +181,7 @@ std::string play_text(const Nudged& nudged, const TextStyle& style) {
     if (!last) return;
     table.rows.push_back({fmt::format("{}{}{}", last->words, last->unit.empty() ? "" : ", ", last->unit)});
     for (const GroupedRow& row : rows) {
-      Row cells = {"  " + where_text(row.where, all, last->scope)};
+      Row cells = {"  " + where_text(row.where, all, last->of)};
       cells.insert(cells.end(), row.cells.begin(), row.cells.end());
       table.rows.push_back(std::move(cells));
     }

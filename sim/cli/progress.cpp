@@ -22,13 +22,15 @@ Progress::~Progress() {
   if (is_shown) write_all(STDERR_FILENO, erased_line);
 }
 
-void Progress::operator()(std::size_t done, std::size_t all) {
+void Progress::operator()(std::size_t done, std::size_t all) { show(fmt::format("{}: {} of {}", what, done, all)); }
+
+void Progress::show(const std::string& line) {
   if (!on_terminal) return;
   const std::lock_guard<std::mutex> lock(mutex);
   if (Clock::now() < next) return;
   next = Clock::now() + between_lines;
   is_shown = true;
-  write_all(STDERR_FILENO, fmt::format("{}{}: {} of {}", erased_line, what, done, all));
+  write_all(STDERR_FILENO, erased_line + line);
 }
 
 }  // namespace ridepitch

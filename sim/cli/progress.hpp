@@ -8,16 +8,17 @@
 
 namespace ridepitch {
 
-/// A line on standard error, "trying steps: 34 of 93", if that is a terminal and once the work has taken half a second;
+/// A line on standard error, such as "trying steps: 34 of 93", if that is a terminal and once the work has taken half a second;
 /// renewed some times a second, and gone at the end. May be called by several threads.
 class Progress {
  public:
-  explicit Progress(std::string what);
+  explicit Progress(std::string what = "");
   ~Progress();
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
 
-  void operator()(std::size_t done, std::size_t all);
+  void operator()(std::size_t done, std::size_t all);  ///< "what: 34 of 93"
+  void show(const std::string& line);
 
  private:
   using Clock = std::chrono::steady_clock;

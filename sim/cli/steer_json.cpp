@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "cli/bump_text.hpp"
 #include "cli/json_pieces.hpp"
 #include "cli/steered_model.hpp"
 
@@ -51,7 +52,10 @@ Json effort_json(const std::optional<SteerEffort>& effort) {
 Json steering_json(const SteeredModel& model, const Steering& steering) {
   const double module_mm = model.solved.model.module_mm;
   Json wheels = Json::array(), sweep = Json::array();
-  for (const SteeredWheel& wheel : steering.wheels) wheels.push_back(wheel_json(wheel, module_mm));
+  for (std::size_t w = 0; w < steering.wheels.size(); ++w) {
+    wheels.push_back(wheel_json(steering.wheels[w], module_mm));
+    wheels.back()["bump_steer"] = w < steering.bump.size() ? bump_json(steering.bump[w]) : Json(nullptr);
+  }
   for (const SteerPoint& point : steering.sweep) sweep.push_back(point_json(steering, point, module_mm));
   return {{"name", steering.name},
           {"linkage", model.solved.model.linkages[static_cast<std::size_t>(steering.linkage)].name},
@@ -78,6 +82,7 @@ Json steering_json(const SteeredModel& model, const Steering& steering) {
           {"least_radius_mm", maybe(steering.least_radius_mm)},
           {"effort", effort_json(steering.effort)},
           {"wheels", std::move(wheels)},
+          {"room", room_json(steering, module_mm)},
           {"sweep", std::move(sweep)}};
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/bump_text.hpp"
 #include "cli/findings_text.hpp"
 #include "cli/steered_model.hpp"
 #include "words/words.hpp"
@@ -224,6 +225,13 @@ std::string steer_text(const SteeredModel& model, const TextStyle& style) {
   add(numbers_text(model, style));
   for (const Steering& steering : model.steered.steering)
     add(sweep_text(steering, {style.ink, style.terse || &steering != &model.steered.steering.front()}));
+  bool first = true;
+  for (const Steering& steering : model.steered.steering) {
+    const TextStyle once{style.ink, style.terse || !first};
+    add(bump_text(steering, once));
+    add(room_text(steering, once));
+    first = false;
+  }
   add(effort_text(model, style));
   add(findings_text(findings, model.solved.notes, style.ink));
   text += "\nPlay and flex are not in these figures.\n";

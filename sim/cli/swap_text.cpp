@@ -8,7 +8,7 @@
 #include "cli/grouped.hpp"
 #include "cli/problem_text.hpp"
 #include "swap/change_words.hpp"
-#include "swap/quantities.hpp"
+#include "swap/spots.hpp"
 
 namespace ridepitch {
 namespace {
@@ -79,7 +79,7 @@ void add_rows(const Comparison& comparison, const Quantity& quantity, Table& tab
   if (rows.empty()) return;
   table.rows.push_back({fmt::format("{}{}{}", quantity.words, quantity.unit.empty() ? "" : ", ", quantity.unit)});
   for (const GroupedRow& row : rows) {
-    Row cells = {"  " + where_text(row.where, all, quantity.scope)};
+    Row cells = {"  " + where_text(row.where, all, quantity.of)};
     cells.insert(cells.end(), row.cells.begin(), row.cells.end());
     table.rows.push_back(std::move(cells));
   }

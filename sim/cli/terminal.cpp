@@ -72,6 +72,7 @@ Interruptible::Interruptible() {
   interrupt_seen = 0;
   struct sigaction action {};
   action.sa_handler = note_interrupt;  // without SA_RESTART, so that a read in progress ends
+  action.sa_flags = static_cast<int>(SA_RESETHAND);
   sigaction(SIGINT, &action, &action_before);
 }
 

@@ -6,7 +6,7 @@
 
 namespace ridepitch {
 
-/// While it lives, Ctrl-C ends reading instead of the program.
+/// While it lives, Ctrl-C ends reading, or a search, instead of the program; a second one ends the program.
 class Interruptible {
  public:
   Interruptible();

@@ -25,21 +25,13 @@ Problem nothing_to_tune(const Model& model) {
   return problem;
 }
 
-Problem empty_space(const Tune& tune) {
+/// What is wrong with the [tune] of a model.
+Problem of_tune(const Tune& tune, const char* code, const char* text, const char* hint) {
   Problem problem;
   problem.place = tune.place;
-  problem.code = "nothing-left";
-  problem.text = "nothing is left to choose from: the price list calls every part of some spring gone";
-  problem.hint = "add parts to its [[tune.vary]], or remove keep_parts";
-  return problem;
-}
-
-Problem too_many(const Tune& tune) {
-  Problem problem;
-  problem.place = tune.place;
-  problem.code = "too-many";
-  problem.text = "there are more candidates than can be counted";
-  problem.hint = "vary fewer things, or narrower";
+  problem.code = code;
+  problem.text = text;
+  problem.hint = hint;
   return problem;
 }
 
@@ -74,8 +66,13 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   };
   if (!model.tune || model.tune->vary.empty()) return refuse({nothing_to_tune(model)});
   tuned.space = make_space(model, *model.tune);
-  if (tuned.space.size == 0) return refuse({empty_space(*model.tune)});
-  if (tuned.space.size > most_candidates) return refuse({too_many(*model.tune)});
+  if (tuned.space.size == 0)
+    return refuse({of_tune(*model.tune, "nothing-left",
+                           "nothing is left to choose from: the price list calls every part of some spring or rod gone",
+                           "add parts or lengths to its [[tune.vary]], or remove keep_parts")});
+  if (tuned.space.size > most_candidates)
+    return refuse({of_tune(*model.tune, "too-many", "there are more candidates than can be counted",
+                           "vary fewer things, or narrower")});
   const Solved& like = tuned.like ? *tuned.like : tuned.before;
   AimsOrProblem aims = make_aims(model, *model.tune, tuned.space.corners, like.model, like.solution);
   if (!aims.aims) return refuse(std::move(aims.problems));

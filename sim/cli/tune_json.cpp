@@ -1,5 +1,7 @@
 #include "cli/tune_json.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/json_pieces.hpp"
@@ -17,17 +19,46 @@ Json change_json(const Model& model, const Change& change) {
   return {{"part", spring.part.empty() ? own : spring.part}, {"count", spring.count}};
 }
 
-/// By the name of the quantity where it is asked of one thing only, else "quantity of THING".
+/// The figures that a want or a need takes together, and how far each value is off: the farther, the worse.
+struct Together {
+  std::vector<int> figures;
+  std::vector<double> off;
+};
+
+Together together(const Aim& want, const std::vector<double>& values) {
+  Together out{want.figures, {}};
+  for (std::size_t i = 0; i < want.figures.size(); ++i)
+    out.off.push_back(std::abs(values[static_cast<std::size_t>(want.figures[i])] - want.target[i]));
+  return out;
+}
+
+Together together(const Demand& need, const std::vector<double>& values) {
+  Together out{need.figures, {}};
+  for (const int k : need.figures) {
+    const double value = values[static_cast<std::size_t>(k)];
+    out.off.push_back(std::max(need.least ? *need.least - value : -1e300, need.most ? value - *need.most : -1e300));
+  }
+  return out;
+}
+
+/// "quantity of PLACE" for each figure; and by the quantity's name alone the one figure that it is asked of, or, where one
+/// want or need asks it of several, the worst of those.
 Json quantities_json(const Tuned& tuned, const Found& found) {
   Json out = Json::object();
   const auto& figures = tuned.aims.figures;
-  for (std::size_t i = 0; i < figures.size(); ++i) {
-    const auto same = std::count_if(figures.begin(), figures.end(),
-                                    [&](const Figure& f) { return f.quantity == figures[i].quantity; });
-    std::string name = figures[i].quantity;
-    if (same > 1) name += " of " + figure_place(tuned.before.model, figures[i]);
-    out[name] = maybe(found.values[i]);
-  }
+  const auto how_many = [&](const std::string& quantity) {
+    return std::count_if(figures.begin(), figures.end(), [&](const Figure& f) { return f.quantity == quantity; });
+  };
+  const auto add_worst = [&](const std::string& quantity, const Together& of) {
+    if (static_cast<std::ptrdiff_t>(of.figures.size()) != how_many(quantity) || out.contains(quantity)) return;
+    const auto worst = std::max_element(of.off.begin(), of.off.end()) - of.off.begin();
+    out[quantity] = maybe(found.values[static_cast<std::size_t>(of.figures[static_cast<std::size_t>(worst)])]);
+  };
+  for (const Aim& want : tuned.aims.wants) add_worst(want.quantity, together(want, found.values));
+  for (const Demand& need : tuned.aims.needs) add_worst(need.quantity, together(need, found.values));
+  for (std::size_t i = 0; i < figures.size(); ++i)
+    if (how_many(figures[i].quantity) > 1)
+      out[figures[i].quantity + " of " + figure_place(tuned.before.model, figures[i])] = maybe(found.values[i]);
   return out;
 }
 

@@ -42,15 +42,13 @@ std::string signed_number(double value, int decimals) {
   return value > 0 && text.find_first_not_of("0.") != std::string::npos ? "+" + text : text;
 }
 
-int decimals_of(const std::string& unit) { return unit == "mm" || unit == "deg" ? 1 : 3; }
-
 std::string need_text(const Demand& need) {
-  const QuantityName name = quantity_name(need.quantity);
-  std::string text = name.plain;
+  const Quantity& what = quantity(need.quantity);
+  std::string text(what.words);
   if (!need.of.empty()) text = shown(need.of) + " " + text;
   if (need.least) text += fmt::format(" at least {:g}", *need.least);
   if (need.most) text += fmt::format("{} at most {:g}", need.least ? " and" : "", *need.most);
-  return name.unit.empty() ? text : text + " " + name.unit;
+  return what.unit.empty() ? text : fmt::format("{} {}", text, what.unit);
 }
 
 std::string first_sentence(const SearchResult& r) {
@@ -82,8 +80,8 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
   const std::vector<std::string> wanted = wanted_quantities(aims);
   constexpr std::size_t most_columns = 4;
   for (std::size_t i = 0; i < std::min(wanted.size(), most_columns); ++i) {
-    const QuantityName name = quantity_name(wanted[i]);
-    table.columns.push_back({name.plain, name.unit.empty() ? "off" : name.unit + " off",
+    const Quantity& what = quantity(wanted[i]);
+    table.columns.push_back({std::string(what.words), what.unit.empty() ? "off" : std::string(what.unit) + " off",
                              i == 0 ? "how far it is off what is wanted, where that is most" : ""});
   }
   for (std::size_t k = 0; k < found.size(); ++k) {
@@ -92,7 +90,7 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
                std::to_string(f.changed), std::isnan(f.price) ? "-" : number(f.price, 2),
                count_text(f.group),       f.unbeaten ? "*" : ""};
     for (std::size_t i = 0; i < std::min(wanted.size(), most_columns); ++i)
-      row.push_back(signed_number(greatest_miss(aims, wanted[i], f), decimals_of(quantity_name(wanted[i]).unit)));
+      row.push_back(signed_number(greatest_miss(aims, wanted[i], f), quantity(wanted[i]).decimals));
     table.rows.push_back(std::move(row));
   }
   std::string text = table_text(std::move(table), style) + "\n" + style.ink.heading("What they change") + "\n";

@@ -25,20 +25,20 @@ double least_gap(const Mechanism& mechanism, const Tie* rod, Eigen::VectorXd q, 
   set_rank(loose, q, room);
   if (!close(loose, q, room)) return otherwise;
   std::vector<Turn> turns(static_cast<std::size_t>(loose.bodies));
-  const auto gap_at = [&](const Eigen::VectorXd& at, Reading& reading) {
+  const auto gap_at = [&](const Eigen::VectorXd& at, GaugeReading& reading) {
     set_turns(at, turns);
     reading = read(rod->gauge, at, turns);
     return reading.value - rod->target;
   };
   walk_towards(loose, [&](const Eigen::VectorXd& at, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
-    Reading reading;
+    GaugeReading reading;
     r.resize(1);
     r[0] = gap_at(at, reading);
     Eigen::VectorXd slope = Eigen::VectorXd::Zero(at.size());
     add_slope(rod->gauge, reading, 1, slope);
     J = slope.transpose();
   }, q);
-  Reading reading;
+  GaugeReading reading;
   return gap_at(q, reading);
 }
 

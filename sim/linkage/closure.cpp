@@ -11,7 +11,7 @@ constexpr double last_step = 1e-7;
 // A redundant tie is left out of the solve; it must be met all the same [mm or rad].
 constexpr double redundant_slack = 1e-6;
 
-void put_row(const Gauge& gauge, const Reading& reading, Eigen::Index row, Eigen::MatrixXd& J) {
+void put_row(const Gauge& gauge, const GaugeReading& reading, Eigen::Index row, Eigen::MatrixXd& J) {
   if (gauge.p.body != ground)
     for (int k = 0; k < 3; ++k) J(row, 3 * gauge.p.body + k) += reading.slope[static_cast<std::size_t>(k)];
   if (gauge.q.body != ground)
@@ -50,7 +50,7 @@ void linearise(const Mechanism& mechanism, const Eigen::VectorXd& q, Closure& ro
   room.J.setZero();
   Eigen::Index row = 0;
   for (const Tie& tie : mechanism.ties) {
-    const Reading reading = read(tie.gauge, q, room.turns);
+    const GaugeReading reading = read(tie.gauge, q, room.turns);
     room.residual[row] = reading.value - tie.target;
     put_row(tie.gauge, reading, row++, room.J);
   }

@@ -24,8 +24,8 @@ Vec2 position(const BodyPoint& point, const Eigen::VectorXd& q, const std::vecto
   return position_from_arm(point, arm(point, turns), q);
 }
 
-Reading read(const Gauge& gauge, const Eigen::VectorXd& q, const std::vector<Turn>& turns) {
-  Reading out;
+GaugeReading read(const Gauge& gauge, const Eigen::VectorXd& q, const std::vector<Turn>& turns) {
+  GaugeReading out;
   if (gauge.kind == Gauge::Kind::angle) {
     out.value = gauge.offset_rad;
     if (gauge.q.body != ground) {
@@ -61,14 +61,14 @@ Reading read(const Gauge& gauge, const Eigen::VectorXd& q, const std::vector<Tur
   return out;
 }
 
-void add_slope(const Gauge& gauge, const Reading& reading, double factor, Eigen::VectorXd& g) {
+void add_slope(const Gauge& gauge, const GaugeReading& reading, double factor, Eigen::VectorXd& g) {
   if (gauge.p.body != ground)
     for (int k = 0; k < 3; ++k) g[3 * gauge.p.body + k] += factor * reading.slope[static_cast<std::size_t>(k)];
   if (gauge.q.body != ground)
     for (int k = 0; k < 3; ++k) g[3 * gauge.q.body + k] += factor * reading.slope[static_cast<std::size_t>(3 + k)];
 }
 
-double slope_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& dq) {
+double slope_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& dq) {
   double sum = 0;
   if (gauge.p.body != ground)
     for (int k = 0; k < 3; ++k) sum += reading.slope[static_cast<std::size_t>(k)] * dq[3 * gauge.p.body + k];
@@ -91,7 +91,7 @@ std::array<Eigen::Index, 6> entries(const Gauge& gauge) {
 
 }  // namespace
 
-void add_square(const Gauge& gauge, const Reading& reading, double factor, Eigen::MatrixXd& W) {
+void add_square(const Gauge& gauge, const GaugeReading& reading, double factor, Eigen::MatrixXd& W) {
   const auto index = entries(gauge);
   for (std::size_t i = 0; i < 6; ++i) {
     if (index[i] < 0) continue;
@@ -100,7 +100,7 @@ void add_square(const Gauge& gauge, const Reading& reading, double factor, Eigen
   }
 }
 
-void add_curvature(const Gauge& gauge, const Reading& reading, double factor, const Eigen::VectorXd& q,
+void add_curvature(const Gauge& gauge, const GaugeReading& reading, double factor, const Eigen::VectorXd& q,
                    const std::vector<Turn>& turns, Eigen::MatrixXd& W) {
   if (gauge.kind == Gauge::Kind::angle || factor == 0) return;
   const Vec2 r_p = arm(gauge.p, turns);
@@ -129,7 +129,7 @@ void add_curvature(const Gauge& gauge, const Reading& reading, double factor, co
   if (index[5] >= 0) W(index[5], index[5]) -= scale * w.dot(r_q);
 }
 
-double curvature_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
+double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
                        const Eigen::VectorXd& dq) {
   if (gauge.kind == Gauge::Kind::angle) return 0;
   const Vec2 r_p = arm(gauge.p, turns), r_q = arm(gauge.q, turns);

@@ -39,7 +39,7 @@ struct Turn {
 
 /// Value of a gauge and its gradient over x, y, theta of P's body, then of Q's [1, 1, mm/rad ...].
 /// Entries of the ground are zero.
-struct Reading {
+struct GaugeReading {
   double value = 0;
   std::array<double, 6> slope{};
 };
@@ -49,23 +49,23 @@ struct Reading {
 Vec2 position(const BodyPoint& point, const Eigen::VectorXd& q, const std::vector<Turn>& turns);
 
 /// Reads a gauge. A `distance` of zero has no direction: its gradient is zero there.
-Reading read(const Gauge& gauge, const Eigen::VectorXd& q, const std::vector<Turn>& turns);
+GaugeReading read(const Gauge& gauge, const Eigen::VectorXd& q, const std::vector<Turn>& turns);
 
 /// g += factor * gradient.
-void add_slope(const Gauge& gauge, const Reading& reading, double factor, Eigen::VectorXd& g);
+void add_slope(const Gauge& gauge, const GaugeReading& reading, double factor, Eigen::VectorXd& g);
 
 /// W += factor * gradient gradient'.
-void add_square(const Gauge& gauge, const Reading& reading, double factor, Eigen::MatrixXd& W);
+void add_square(const Gauge& gauge, const GaugeReading& reading, double factor, Eigen::MatrixXd& W);
 
 /// W += factor * second derivative of the gauge.
-void add_curvature(const Gauge& gauge, const Reading& reading, double factor, const Eigen::VectorXd& q,
+void add_curvature(const Gauge& gauge, const GaugeReading& reading, double factor, const Eigen::VectorXd& q,
                    const std::vector<Turn>& turns, Eigen::MatrixXd& W);
 
 /// Second derivative along a motion: dq' (d2 gauge) dq.
-double curvature_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
+double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
                        const Eigen::VectorXd& dq);
 
 /// Gradient times a motion dq.
-double slope_along(const Gauge& gauge, const Reading& reading, const Eigen::VectorXd& dq);
+double slope_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& dq);
 
 }  // namespace ridepitch

@@ -82,7 +82,7 @@ std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::Vector
   Eigen::MatrixXd T;
   tangents(room.part, T);
   const auto moves = [&](const Gauge& gauge) {
-    const Reading reading = read(gauge, q, room.turns);
+    const GaugeReading reading = read(gauge, q, room.turns);
     for (Eigen::Index c = 0; c < T.cols(); ++c)
       if (std::abs(slope_along(gauge, reading, T.col(c))) > 1e-9 * T.col(c).cwiseAbs().maxCoeff()) return true;
     return false;

@@ -132,7 +132,7 @@ Aim aim_within_stops(const Mechanism& mechanism) {
     J.setZero(r.size(), q.size());
     for (std::size_t i = 0; i < mechanism.stops.size(); ++i) {
       const Stop& stop = mechanism.stops[i];
-      const Reading reading = read(stop.gauge, q, turns);
+      const GaugeReading reading = read(stop.gauge, q, turns);
       const double gap = stop_gap(stop, reading.value);
       if (gap >= 0) continue;
       const double scale = stop.turns ? mechanism.size_mm : 1;

@@ -51,7 +51,7 @@ Eigen::MatrixXd wheel_rises(const Mechanism& mechanism, const Eigen::VectorXd& q
                             const Eigen::MatrixXd& motions) {
   Eigen::MatrixXd Z(static_cast<Eigen::Index>(mechanism.wheels.size()), motions.cols());
   for (std::size_t i = 0; i < mechanism.wheels.size(); ++i) {
-    const Reading reading = read(mechanism.wheels[i].height, q, turns);
+    const GaugeReading reading = read(mechanism.wheels[i].height, q, turns);
     for (Eigen::Index f = 0; f < motions.cols(); ++f)
       Z(static_cast<Eigen::Index>(i), f) = slope_along(mechanism.wheels[i].height, reading, motions.col(f));
   }
@@ -102,9 +102,9 @@ std::string end_of(const Mechanism& mechanism, const Eigen::VectorXd& q, std::si
   linearise(mechanism, q, room);
   Eigen::MatrixXd T;
   tangents(room.part, T);
-  const Reading rise = read(mechanism.wheels[wheel].height, q, room.turns);
+  const GaugeReading rise = read(mechanism.wheels[wheel].height, q, room.turns);
   for (const Stop& stop : mechanism.stops) {
-    const Reading reading = read(stop.gauge, q, room.turns);
+    const GaugeReading reading = read(stop.gauge, q, room.turns);
     if (std::abs(stop_gap(stop, reading.value)) > met_mm) continue;
     for (Eigen::Index f = 0; f < T.cols(); ++f)
       if (std::abs(slope_along(stop.gauge, reading, T.col(f))) > 1e-9 &&

@@ -24,7 +24,7 @@ bool wheels_independent(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   Eigen::MatrixXd Z(count, T.cols());
   for (Eigen::Index i = 0; i < count; ++i) {
     const Gauge& height = mechanism.wheels[static_cast<std::size_t>(wheels[static_cast<std::size_t>(i)])].height;
-    const Reading reading = read(height, q, room.turns);
+    const GaugeReading reading = read(height, q, room.turns);
     for (Eigen::Index f = 0; f < T.cols(); ++f) Z(i, f) = slope_along(height, reading, T.col(f));
   }
   return matrix_rank(Z, 1e-9) == count;
@@ -74,7 +74,7 @@ void let_inner_follow(const Mechanism& mechanism, const Eigen::VectorXd& q, cons
     for (Eigen::Index w = 0; w < rates.motion.cols(); ++w) {
       for (Eigen::Index i = 0; i < A.rows(); ++i) {
         const Gauge& gauge = mechanism.stops[static_cast<std::size_t>(carrying[static_cast<std::size_t>(i)])].gauge;
-        const Reading reading = read(gauge, q, room.closure.turns);
+        const GaugeReading reading = read(gauge, q, room.closure.turns);
         for (Eigen::Index f = 0; f < A.cols(); ++f) A(i, f) = slope_along(gauge, reading, room.T.col(f));
         right[i] = -slope_along(gauge, reading, rates.motion.col(w));
       }
@@ -100,7 +100,7 @@ void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::
   room.g.setZero();
   room.W.setZero();
   for (const SpringElement& spring : mechanism.springs) {
-    const Reading reading = read(spring.gauge, q, turns);
+    const GaugeReading reading = read(spring.gauge, q, turns);
     const SpringForce force = element_force(spring, reading.value);
     add_slope(spring.gauge, reading, -spring.count * force.push_n, room.g);
     add_square(spring.gauge, reading, spring.count * force.stiffness_n_per_mm, room.W);

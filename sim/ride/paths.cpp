@@ -67,6 +67,7 @@ void add_paths(const RestedVehicle& rested, std::size_t m, const Eigen::MatrixXd
     WheelMotion own;
     own.turn_rad = q[3 * mechanism.wheels[i].at.body + 2];
     if (alone) own = wheel_motion(mechanism, static_cast<int>(i), q, *alone);
+    if (motion.cols() > 0) wheel.motion = own;
     const Vec2 rest_c = contact_motion(seat, wheel.centre_C_mm, own).c;
     WheelPath path;
     path.rest = path_point(seat, wheel.centre_C_mm, own, rest_c);

@@ -7,7 +7,7 @@
 
 namespace ridepitch {
 
-/// Adds its path to every moving wheel of a corner, and to every point of the corner's curves.
+/// Adds its path, and how its body moves at rest, to every moving wheel of a corner, and to every point of the corner's curves.
 ///
 /// Where both wheels of an axle are in one linkage, the roll centre is that of one rising as far as the other falls; the
 /// points of their curves, at which one moves alone, have none.

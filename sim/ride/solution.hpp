@@ -36,6 +36,13 @@ struct WheelPath {
   std::optional<double> camber_deg_per_mm, track_change_mm_per_mm, wheelbase_change_mm_per_mm;  ///< over travel
 };
 
+/// How the body that carries a wheel stands and moves for each mm that the wheel rises, in the chassis grid.
+struct WheelMotion {
+  double turn_rad = 0;
+  double turn_rad_per_mm = 0;
+  Vec2 centre_per_mm = Vec2::UnitY();  ///< of the wheel's centre
+};
+
 struct WheelResult {
   std::string name;
   std::optional<double> load_n, ground_load_n;
@@ -46,6 +53,7 @@ struct WheelResult {
   std::string bump_end, droop_end;   ///< "main solid", "strap max", "dead point"; empty: none
   std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that went straight
   Vec2 centre_C_mm = Vec2::Zero();   ///< at rest, in the chassis grid
+  std::optional<WheelMotion> motion; ///< at rest, of a wheel that can rise alone
   std::optional<WheelPath> path;     ///< of a wheel that moves
   Vec3 contact_mm = Vec3::Zero();    ///< point of the ground under it, vehicle axes turned level with the world (x ahead of, y left of the vehicle's origin)
 };
@@ -127,13 +135,6 @@ struct Finding {
   std::string where;  ///< "rear left/hub"; empty: the vehicle
   std::string text;   ///< what, with its number and the limit
   std::string remedy; ///< what a builder can do
-};
-
-/// How the body that carries a wheel stands and moves for each mm that the wheel rises, in the chassis grid.
-struct WheelMotion {
-  double turn_rad = 0;
-  double turn_rad_per_mm = 0;
-  Vec2 centre_per_mm = Vec2::UnitY();  ///< of the wheel's centre
 };
 
 /// One wheel raised through its travel, the linkage's other wheels held where they rest.

@@ -225,7 +225,7 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
     mine.W.setZero();
     mine.body_q.setZero();
     for (const SpringElement& spring : mechanism.springs) {
-      const Reading reading = read(spring.gauge, q, turns);
+      const GaugeReading reading = read(spring.gauge, q, turns);
       const SpringForce force = element_force(spring, reading.value);
       energy += spring.count * force.energy_n_mm;
       add_slope(spring.gauge, reading, -spring.count * force.push_n, mine.g);
@@ -233,7 +233,7 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
       add_curvature(spring.gauge, reading, -spring.count * force.push_n, q, turns, mine.W);
     }
     for (const Stop& stop : mechanism.stops) {
-      const Reading reading = read(stop.gauge, q, turns);
+      const GaugeReading reading = read(stop.gauge, q, turns);
       BoundState& bound = work.bound[b];
       bound.gap = stop_gap(stop, reading.value);
       double stiffness = 0;
@@ -255,7 +255,7 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
     for (std::size_t i = 0; i < mechanism.wheels.size(); ++i) {
       const WheelPoint& wheel = mechanism.wheels[i];
       const Tread& tread = member.treads[i];
-      const Reading v = read(wheel.height, q, turns);
+      const GaugeReading v = read(wheel.height, q, turns);
       if (!system.on_ground) {
         energy -= work.load_share * tread.push_n * v.value;
         add_slope(wheel.height, v, -work.load_share * tread.push_n, mine.g);
@@ -263,7 +263,7 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
         continue;
       }
       if (!stands(system, member)) continue;
-      const Reading u = read(wheel.sideways, q, turns);
+      const GaugeReading u = read(wheel.sideways, q, turns);
       const Rise rise = rise_of(state, wheel_point(member, Vec2(u.value, v.value)));
       const double weight = work.load_share * tread.weight_n * system.slope.cos;
       const double gap = rise.value - tread.ground_mm - tread.radius_mm;

@@ -23,7 +23,7 @@ CurvePoint curve_point(const Mechanism& mechanism, const WayPoint& way, int whee
   point.spring_force_n.reserve(mechanism.springs.size());
   point.spring_motion_ratio.reserve(mechanism.springs.size());
   for (const SpringElement& spring : mechanism.springs) {
-    const Reading reading = read(spring.gauge, way.q, turns);
+    const GaugeReading reading = read(spring.gauge, way.q, turns);
     const double ratio = -slope_along(spring.gauge, reading, way.motion);
     point.spring_length_mm.push_back(reading.value);
     point.spring_force_n.push_back(element_force(spring, reading.value).push_n);

@@ -45,7 +45,7 @@ Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std:
   Eigen::MatrixXd T;
   tangents(room.part, T);
   const auto slopes = [&](const Gauge& gauge, double side) {
-    const Reading reading = read(gauge, q, room.turns);
+    const GaugeReading reading = read(gauge, q, room.turns);
     Eigen::RowVectorXd row(T.cols());
     for (Eigen::Index f = 0; f < T.cols(); ++f) row[f] = side * slope_along(gauge, reading, T.col(f));
     return row;

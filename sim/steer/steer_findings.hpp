@@ -17,6 +17,7 @@ struct SteerLimits {
   double centre_error_deg = 0.5;  ///< error of the inner half of the lock that is worth a word
   double unequal_share = 0.1;     ///< of the greater lock, that left and right may differ
   double toe_deg = 3;             ///< static, most
+  double bump_deg_per_10mm = 1;   ///< of bump steer at rest, straight ahead, most
 };
 
 /// Judges steerings; in their order.

@@ -403,6 +403,23 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
   }
 }
 
+/// What travel does to its wheels, and what they come near.
+void read_bump(Scene& scene, std::size_t index, bool with_room, Steering& steering) {
+  Instance& instance = scene.instances[index];
+  TrainedDrive& drive = *instance.drive;
+  if (scene.standing.empty() || scene.solution.corners.size() != scene.model.corners.size()) return;
+  std::array<std::vector<Pose>, 2> locks;
+  for (std::size_t e = 0; e < 2; ++e) {
+    Eigen::VectorXd q;
+    place_drive(drive.way, drive.range[e], instance.room, q);
+    locks[e] = body_poses(q);
+  }
+  steering.bump = bump_steer(scene.model, scene.solution, instance.corner, locks);
+  if (!with_room) return;
+  Room room = room_at_lock(scene.model, scene.solution, instance.corner, &drive.way, drive.range);
+  if (!room.gaps.empty()) steering.room = std::move(room);
+}
+
 std::array<std::optional<double>, 2> wanted_range(const Linkage& linkage) {
   const Drive& drive = *linkage.drive;
   if (drive.slide) {
@@ -465,6 +482,7 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
   steering.curve = sweep_points(scene, index, curve_points, nullptr);
   count_errors(steering);
   steering.effort = effort_of(scene, index);
+  read_bump(scene, index, options.room, steering);
   return steering;
 }
 

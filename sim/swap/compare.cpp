@@ -9,7 +9,7 @@
 #include "ride/state_name.hpp"
 #include "swap/need.hpp"
 #include "swap/place_words.hpp"
-#include "swap/quantities.hpp"
+#include "swap/spots.hpp"
 #include "swap/spring_words.hpp"
 #include "swap/tolerance.hpp"
 #include "swap/verdict.hpp"
@@ -62,15 +62,15 @@ struct Comparing {
 
   /// Modes are not there where stops hold the body, and its wheels' states tell that; a load without bound is no lack.
   bool lack_is_no_fault(const Quantity& quantity, const Spot& spot) const {
-    if (quantity.scope == Scope::vehicle) return true;
+    if (quantity.of == Scope::vehicle) return true;
     return quantity.name == "reserve" && holds_any_load(after, spot);
   }
 
   void compare_number(const Quantity& quantity, const Spot& here, const Spot& there) {
     Difference difference{here.where, std::string(quantity.name)};
     difference.corner = here.scope == Scope::vehicle ? -1 : static_cast<int>(here.corner);
-    difference.before = quantity.value({model_before, before}, here.corner, here.wheel);
-    difference.after = quantity.value({model_after, after}, there.corner, there.wheel);
+    difference.before = value_at(quantity, {model_before, before}, here);
+    difference.after = value_at(quantity, {model_after, after}, there);
     if (!difference.before && !difference.after) return;
     const auto may_be = difference.before ? allowed(quantity.name, *difference.before, keep) : std::nullopt;
     if (may_be) {
@@ -209,8 +209,9 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
   }
   comparing.compare_bars();
   for (const Quantity& quantity : quantities()) {
+    if (!quantity.compared) continue;
     for (const Spot& spot : here) {
-      const Spot* other = quantity.scope == spot.scope ? find_spot(there, spot) : nullptr;
+      const Spot* other = quantity.of == spot.scope ? find_spot(there, spot) : nullptr;
       if (other) comparing.compare_number(quantity, spot, *other);
     }
   }

@@ -119,7 +119,7 @@ void try_step(const Model& model, const Solution& solved, const std::vector<Cell
     return;
   }
   for (const Cell& cell : cells) {
-    step.values.push_back(cell.quantity->value({with, *result.solution}, cell.spot.corner, cell.spot.wheel));
+    step.values.push_back(value_at(*cell.quantity, {with, *result.solution}, cell.spot));
   }
   for (const Spot& spot : spots_of(model)) {
     if (spot.scope != Scope::wheel) continue;
@@ -139,8 +139,8 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
   result.step_mm = halves ? model.module_mm / 2 : model.module_mm;
   for (const Quantity& quantity : quantities()) {
     for (const Spot& spot : spots_of(model)) {
-      if (spot.scope != quantity.scope) continue;
-      result.cells.push_back({&quantity, spot, quantity.value({model, solved}, spot.corner, spot.wheel)});
+      if (!quantity.compared || spot.scope != quantity.of) continue;
+      result.cells.push_back({&quantity, spot, value_at(quantity, {model, solved}, spot)});
     }
   }
   Steps steps{model, result.step_mm};
@@ -157,20 +157,22 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
 
 std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
   std::vector<SteeringNudge> all;
-  const SteerResult as_it_stands = steer(model, solved, {.points = 2});
+  const SteerResult as_it_stands = steer(model, solved, {.points = 2, .room = false});
   if (!as_it_stands.steered) return all;
   const auto values_of = [&](const SteeringNudge& nudge, const Steered& steered) {
     std::vector<std::optional<double>> values;
-    for (const Figure& figure : nudge.figures) values.push_back(value_of(solved, figure, &steered));
+    for (const Figure& figure : nudge.figures) values.push_back(value_of({model, solved, &steered}, figure));
     return values;
   };
   for (const Steering& steering : as_it_stands.steered->steering) {
     if (steering.wheels.empty()) continue;
     SteeringNudge nudge;
     nudge.corner = steering.corner;
-    nudge.step_mm = has_half_modules(at(model.linkages, steering.linkage), model.module_mm) ? model.module_mm / 2 : model.module_mm;
+    nudge.step_mm =
+        has_half_modules(at(model.linkages, steering.linkage), model.module_mm) ? model.module_mm / 2 : model.module_mm;
     for (const char* quantity : {"lock_deg", "ackermann_error_deg", "turn_radius_mm"})
-      for (Figure& figure : figures_of(model, quantity, "", {steering.corner})) nudge.figures.push_back(std::move(figure));
+      for (Figure& figure : figures_of(model, quantity, "", {steering.corner}))
+        nudge.figures.push_back(std::move(figure));
     nudge.now = values_of(nudge, *as_it_stands.steered);
     Steps steps{model, nudge.step_mm};
     steps.add_holes(steering.linkage);
@@ -180,9 +182,11 @@ std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& so
         nudge.steps.size(),
         [&](std::size_t i) {
           Step& step = nudge.steps[i];
-          const SteerResult result = steer(changed(model, {step.change}), solved, {.points = 2});
-          if (result.steered) step.values = values_of(nudge, *result.steered);
-          else step.why_not = result.problems.front().text;
+          const SteerResult result = steer(changed(model, {step.change}), solved, {.points = 2, .room = false});
+          if (result.steered)
+            step.values = values_of(nudge, *result.steered);
+          else
+            step.why_not = result.problems.front().text;
         },
         on_done);
     all.push_back(std::move(nudge));

@@ -10,8 +10,7 @@
 #include "ride/solution.hpp"
 #include "swap/in_parallel.hpp"
 #include "swap/keep.hpp"
-#include "swap/quantities.hpp"
-#include "tune/quantity.hpp"
+#include "swap/spots.hpp"
 
 namespace ridepitch {
 
@@ -41,9 +40,9 @@ struct Nudge {
 struct SteeringNudge {
   int corner = 0;
   double step_mm = 0;
-  std::vector<Figure> figures;               ///< lock of each wheel, worst error, turn radius (tune/quantity.hpp)
-  std::vector<std::optional<double>> now;    ///< [figures]
-  std::vector<Step> steps;                   ///< their values are of the figures; in file order
+  std::vector<Figure> figures;             ///< lock of each wheel, worst error, turn radius (tune/quantity.hpp)
+  std::vector<std::optional<double>> now;  ///< [figures]
+  std::vector<Step> steps;                 ///< their values are of the figures; in file order
 };
 
 /// Tries the holes and rods of every linkage that steers, one at a time, as `nudge` does.

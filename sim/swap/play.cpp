@@ -114,9 +114,8 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
   for (const char* name : {"ride_height_mm", "motion_ratio"}) {
     const Quantity& what = quantity(name);
     for (const Spot& spot : spots_of(model)) {
-      if (spot.scope != what.scope) continue;
-      if (const auto now = what.value({model, solved}, spot.corner, spot.wheel))
-        result.spreads.push_back({&what, spot, *now, 0, 0});
+      if (spot.scope != what.of) continue;
+      if (const auto now = value_at(what, {model, solved}, spot)) result.spreads.push_back({&what, spot, *now, 0, 0});
     }
   }
   const std::vector<Joint> joints = joints_of(model, solved);
@@ -139,7 +138,7 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
         const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
         if (!there.solution) return;
         for (const Spread& each : result.spreads) {
-          task.values[i % 2].push_back(each.quantity->value({off, *there.solution}, each.spot.corner, each.spot.wheel));
+          task.values[i % 2].push_back(value_at(*each.quantity, {off, *there.solution}, each.spot));
         }
       },
       on_done);

@@ -7,7 +7,7 @@
 #include "model/model.hpp"
 #include "ride/solution.hpp"
 #include "swap/in_parallel.hpp"
-#include "swap/quantities.hpp"
+#include "swap/spots.hpp"
 
 namespace ridepitch {
 

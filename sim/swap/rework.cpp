@@ -98,7 +98,7 @@ void vary_rod(const Model& model, int linkage, int index, Tune& tune) {
   std::set<double> lengths = {rod.length_mm};
   for (const auto& [name, part] : model.catalogue) {
     const auto* piece = std::get_if<Piece>(&part.data);
-    if (!piece || piece->kind != "rod" || !piece->length) continue;
+    if (!piece || piece->kind != "rod" || !piece->length || is_gone(model, name)) continue;
     const double length = *piece->length * model.module_mm;
     if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm && length > rod.across_mm)
       lengths.insert(length);

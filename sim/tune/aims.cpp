@@ -86,7 +86,7 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
   Aims aims;
   std::optional<SteerResult> like_steered;  // worked out where a steering's value is to be kept
   const auto steered = [&]() -> const Steered* {
-    if (!like_steered) like_steered = steer(like, like_solution, {.points = 2});
+    if (!like_steered) like_steered = steer(like, like_solution, {.points = 2, .room = false});
     return like_steered->steered ? &*like_steered->steered : nullptr;
   };
   const std::vector<Want> wants = tune.wants.empty() ? usual_wants(like, like_solution) : tune.wants;
@@ -96,8 +96,8 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
       std::optional<double> target = want.value;
       if (!target) {
         const auto same = counterpart(model, figure, like);
-        if (same) target = value_of(like_solution, *same, of_steering(figure) ? steered() : nullptr);
-        if (figure.of == Figure::Of::chosen) target = 0;
+        if (same) target = value_of({like, like_solution, of_steering(figure) ? steered() : nullptr}, *same);
+        if (figure.of == Scope::chosen) target = 0;
       }
       if (!target) {
         out.problems.push_back(nothing_to_be_like(model, figure, want.place));

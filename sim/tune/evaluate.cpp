@@ -169,10 +169,11 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
 }
 
 /// A candidate's figures from a solution of it.
-void read_solution(const Evaluator& e, const std::vector<int>& options, const Model& model, const Solution& solution, double* values) {
+void read_solution(const Evaluator& e, const std::vector<int>& options, Results results, double* values) {
   SteerResult steering;
-  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(), of_steering)) steering = steer(model, solution, {.points = 2});
-  const Steered* steered = steering.steered ? &*steering.steered : nullptr;
+  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(), of_steering))
+    steering = steer(results.model, results.solution, {.points = 2, .room = false});
+  if (steering.steered) results.steered = &*steering.steered;
   for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
     const Figure& figure = e.aims->figures[i];
     if (figure.quantity == "price")
@@ -180,7 +181,7 @@ void read_solution(const Evaluator& e, const std::vector<int>& options, const Mo
     else if (figure.quantity == "holes_changed")
       values[i] = holes_changed(*e.space, options);
     else
-      values[i] = value_of(solution, figure, steered).value_or(nothing);
+      values[i] = value_of(results, figure).value_or(nothing);
   }
 }
 
@@ -241,10 +242,10 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {
   std::vector<int> options;
   options_of(*e.space, candidate, options);
-  const Model model = changed(*e.space->model, changes_of(*e.space, candidate));
-  const SolveResult solved = solve(model, {.other_stances = false, .readings = false});
+  const Model with = changed(*e.space->model, changes_of(*e.space, candidate));
+  const SolveResult solved = solve(with, {.other_stances = false, .readings = false});
   if (!solved.solution) return false;
-  read_solution(e, options, model, *solved.solution, values);
+  read_solution(e, options, {with, *solved.solution}, values);
   return true;
 }
 

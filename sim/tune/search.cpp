@@ -78,7 +78,7 @@ struct ChoiceScreen {
 
   explicit ChoiceScreen(const Evaluator& from) : e(from) {
     for (std::size_t i = 0; i < e.aims->needs.size(); ++i)
-      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].of == Figure::Of::chosen)
+      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].of == Scope::chosen)
         needs.push_back(static_cast<int>(i));
   }
   int failed(const std::vector<int>& options) const {

@@ -6,6 +6,7 @@
 #include <set>
 
 namespace ridepitch {
+
 bool is_gone(const Model& model, const std::string& part) {
   const auto found = model.prices.find(part);
   return found != model.prices.end() && found->second.stock == Stock::gone;
@@ -34,7 +35,21 @@ int corners_with(const Model& model, int linkage) {
       std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& c) { return c.linkage == linkage; }));
 }
 
+/// The part that stands for a rod at a length that may be chosen; empty: none.
+std::string part_at(const Model& model, const SetLength& set) {
+  return rod_part(model, model.linkages[at(set.linkage)].rods[at(set.rod)], set.length_mm);
+}
+
+/// Where the list leaves out the rod that is there, it costs nothing at any length that is left out too.
+double price_of_rod(const Model& model, const SetLength& set) {
+  const double price = price_of_part(model, part_at(model, set), 1);
+  const bool is_listed = model.prices.count(model.linkages[at(set.linkage)].rods[at(set.rod)].part) != 0;
+  return std::isnan(price) && !is_listed ? 0 : price;
+}
+
 double price_of_option(const Model& model, const Change& change) {
+  if (const auto* rod = std::get_if<SetLength>(&change))
+    return price_of_rod(model, *rod) * corners_with(model, rod->linkage);
   const auto* set = std::get_if<SetSpring>(&change);
   if (!set) return 0;
   const std::string& own = model.linkages[at(set->linkage)].springs[at(set->spring)].part;
@@ -43,26 +58,27 @@ double price_of_option(const Model& model, const Change& change) {
 
 /// Everything that can't be chosen: parts that the list does not name cost nothing, since they are in every candidate.
 double price_of_the_rest(const Model& model, const std::vector<Variable>& variables) {
-  const auto is_chosen = [&](std::size_t linkage, std::size_t spring) {
-    return std::any_of(variables.begin(), variables.end(), [&](const Variable& variable) {
-      const auto* set = std::get_if<SetSpring>(&variable.options.front());
-      return set && set->linkage == static_cast<int>(linkage) && set->spring == static_cast<int>(spring);
-    });
-  };
+  std::set<std::pair<int, int>> springs, rods;  // that are chosen, by linkage
+  for (const Variable& variable : variables) {
+    if (const auto* set = std::get_if<SetSpring>(&variable.options.front()))
+      springs.insert({set->linkage, set->spring});
+    if (const auto* set = std::get_if<SetLength>(&variable.options.front())) rods.insert({set->linkage, set->rod});
+  }
   double sum = 0;
   const auto add = [&](const std::string& part, int count) {
     const double price = price_of_part(model, part, count);
     if (!std::isnan(price)) sum += price;
   };
-  for (std::size_t l = 0; l < model.linkages.size(); ++l) {
-    const Linkage& linkage = model.linkages[l];
-    const int corners = corners_with(model, static_cast<int>(l));
+  for (int l = 0; l < static_cast<int>(model.linkages.size()); ++l) {
+    const Linkage& linkage = model.linkages[at(l)];
+    const int corners = corners_with(model, l);
     for (const Body& body : linkage.bodies) add(body.part, corners);
-    for (const Rod& rod : linkage.rods) add(rod.part, corners);
+    for (int r = 0; r < static_cast<int>(linkage.rods.size()); ++r)
+      if (!rods.count({l, r})) add(linkage.rods[at(r)].part, corners);
     for (const Wheel& wheel : linkage.wheels)
       if (wheel.same_as.empty()) add(wheel.part, corners);
-    for (std::size_t s = 0; s < linkage.springs.size(); ++s)
-      if (!is_chosen(l, s)) add(linkage.springs[s].part, corners * linkage.springs[s].count);
+    for (int s = 0; s < static_cast<int>(linkage.springs.size()); ++s)
+      if (!springs.count({l, s})) add(linkage.springs[at(s)].part, corners * linkage.springs[at(s)].count);
   }
   for (const BillLine& line : model.bill) add(line.part, line.count);
   return sum;
@@ -121,8 +137,10 @@ Space make_space(const Model& model, const Tune& tune) {
       for (const Vec2& place : hole->at_mm)
         variable.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
     } else if (const auto* rod = std::get_if<VaryRod>(&vary.what)) {
-      for (const double length : rod->length_mm)
-        variable.options.emplace_back(SetLength{vary.linkage, rod->rod, length});
+      for (const double length : rod->length_mm) {
+        const SetLength set{vary.linkage, rod->rod, length};
+        if (!tune.keep_parts || !is_gone(model, part_at(model, set))) variable.options.emplace_back(set);
+      }
     } else {
       variable.options = spring_options(model, vary, std::get<VarySpring>(vary.what), tune.keep_parts);
     }

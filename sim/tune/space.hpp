@@ -34,7 +34,7 @@ struct Space {
   std::vector<int> corners;  ///< that a variable concerns
 };
 
-/// Of [tune]: everything that may vary. With `keep_parts`, springs that are gone are left out.
+/// Of [tune]: everything that may vary. With `keep_parts`, springs and rods that are gone are left out.
 Space make_space(const Model& model, const Tune& tune);
 
 /// Of options made elsewhere; `as_it_stands`, prices, size and corners are filled in.

@@ -84,6 +84,10 @@ std::vector<Word> finding_words() {
        "A warning: at the end of the steering's range a rod stands under 20 degrees from square to the way that its end "
        "moves. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "toggle margin", "lock"}},
+      {"no-room", "", "it rubs, and stops the steering or the travel",
+       "A problem: a steered tyre runs into a `[[keepout]]` or another tyre somewhere over lock and travel. Try: less "
+       "lock, less travel, a smaller or narrower tyre, or more room beside it.",
+       {}, {"room", "lock"}},
       {"not-turned", "", "the drive does not reach it",
        "A problem: a steered wheel turns by under 0.5 degrees over the whole range. Try: tie its body to the drive with a "
        "rod, off the pin that it turns about.",
@@ -113,10 +117,18 @@ std::vector<Word> finding_words() {
        "gave way and fell on while its weight came on. Try: move the lever's holes so that the spring is squeezed "
        "faster as the wheel rises, or stop the wheel before it.",
        {"snapped", "gave way"}, {"dead point", "bump load"}},
+      {"steers-in-bump", "", "it darts about over bumps",
+       "A warning: straight ahead at rest a wheel turns by over 1 degree for each 10 mm that it rises. Try: move the inner "
+       "end of its tie rod to where the slope is 0, most often up or down.",
+       {}, {"bump steer", "tie rod"}},
       {"stroke-not-followed", "", "the rods jam before the drive is at its end, and may snap over",
        "A problem: a dead point ends the steering's range, short of the stroke or where there is none. Try: a shorter stroke, "
        "longer steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "drive"}},
+      {"tie-rod-binds", "", "it jams the travel, or breaks",
+       "A problem: straight ahead or at a lock a tie rod does not reach over the whole travel of its wheel. Try: a longer "
+       "tie rod, its inner end nearer to the height of the outer one, or a limit on the travel.",
+       {}, {"tie rod", "bump steer"}},
       {"topped", "", "what stands on it does not move its spring: it rides hard, and hangs in the air over any dip",
        "A warning: the wheel rests on its droop stop, a strap or a coil at its free length. Try: a softer spring, one "
        "spring less, or a spring end moved so that it starts less squeezed.",

@@ -5,6 +5,8 @@
 
 #include <benchmark/benchmark.h>
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <fstream>
 #include <random>
@@ -81,6 +83,7 @@ struct Prepared {
   Space space;
   Aims aims;
   Evaluator evaluator;
+  mutable std::optional<std::string> differs;  ///< looked at once
 
   Prepared(const std::string& text, const std::string& asked) : model(tuned_model(text, asked)) {
     solution = *solve(model).solution;
@@ -138,8 +141,17 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
   const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
   if (solved != (fate == Fate::valued)) return "one solver has a solution, the other none";
+  // Where a wheel stands on the end of its travel, that is known to 1e-9 mm; a rate beside a dead point then is not to 1e-9.
+  bool on_a_stop = false;
   for (std::size_t i = 0; solved && i < quick.size(); ++i)
-    if (!(std::abs(quick[i] - exact[i]) <= 1e-9 * std::max(1.0, std::abs(exact[i])))) return p.aims.figures[i].quantity + " differs";
+    on_a_stop |= (p.aims.figures[i].quantity == "bump_travel_mm" && exact[i] < 1e-6) ||
+                 (p.aims.figures[i].quantity == "frequency_hz" && std::isnan(exact[i]));
+  const double tolerance = on_a_stop ? 1e-6 : 1e-9;
+  for (std::size_t i = 0; solved && i < quick.size(); ++i)
+    if (std::isnan(quick[i]) != std::isnan(exact[i]) ||
+        std::abs(quick[i] - exact[i]) > tolerance * std::max(1.0, std::abs(exact[i])))
+      return fmt::format("candidate {}: {} is {} by the kernel, {} by the general solver", candidate,
+                         figure_name(p.model, p.aims.figures[i]), quick[i], exact[i]);
   return "";
 }
 
@@ -158,8 +170,17 @@ std::string differences(const Prepared& p) {
 
 std::vector<BatchKernel> kernels() {
   std::vector<BatchKernel> all = batch_kernels();
-  all.insert(all.begin(), {{"scalar, 33-point curve", 1, kernel_scalar_curve::kernel}, {"scalar", 1, kernel_scalar::kernel}});
+  all.insert(all.begin(),
+             {{"scalar, 33-point curve", 1, kernel_scalar_curve::kernel}, {"scalar", 1, kernel_scalar::kernel}});
   return all;
+}
+
+/// The next candidate; after the last one the first.
+void go_on(const Space& space, std::vector<int>& options) {
+  for (std::size_t i = options.size(); i-- > 0;) {
+    if (++options[i] < static_cast<int>(space.variables[i].options.size())) return;
+    options[i] = 0;
+  }
 }
 
 /// Candidates solved and judged, one after another, by one kernel.
@@ -169,25 +190,23 @@ void look_at(benchmark::State& state, const Prepared& p) {
   Evaluator evaluator = p.evaluator;
   evaluator.kernel = kernels()[index];
   state.SetLabel(evaluator.kernel.name);
-  static bool checked = false;
-  if (!checked) {
-    if (const std::string what = differences(p); !what.empty()) return state.SkipWithError(what.c_str());
-    checked = true;
-  }
+  if (!p.differs) p.differs = differences(p);
+  if (!p.differs->empty()) return state.SkipWithError(p.differs->c_str());
   Batch batch(evaluator);
   std::vector<int> options;
   std::vector<double> values(p.aims.figures.size());
-  std::uint64_t candidate = 0;
+  options_of(p.space, 0, options);
   std::int64_t done = 0, solves = 0;
   for ([[maybe_unused]] auto _ : state) {
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
-      options_of(p.space, candidate++ % p.space.size, options);
       add(batch, options);
+      go_on(p.space, options);
     }
     run(batch);
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       int need = -1;
-      if (read_lane(batch, i, values.data(), need) == Fate::valued) benchmark::DoNotOptimize(judge(p.aims, values.data()));
+      if (read_lane(batch, i, values.data(), need) == Fate::valued)
+        benchmark::DoNotOptimize(judge(p.aims, values.data()));
     }
     done += evaluator.kernel.lanes;
     solves += batch.results[0].position_solves * evaluator.kernel.lanes;

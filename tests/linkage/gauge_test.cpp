@@ -26,7 +26,7 @@ constexpr double gsl_error = 1e-8;  // what five points 1e-3 apart leave of read
 
 const Eigen::VectorXd q0 = (Eigen::VectorXd(6) << 3, -7, 0.4, 41, 22, -1.1).finished();
 
-Reading at(const Gauge& gauge, const Eigen::VectorXd& q) {
+GaugeReading at(const Gauge& gauge, const Eigen::VectorXd& q) {
   std::vector<Turn> turns(2);
   set_turns(q, turns);
   return read(gauge, q, turns);
@@ -84,7 +84,7 @@ TEST_P(AnyGauge, CurvatureAgreesWithGslOnTheGradient) {
 
 TEST_P(AnyGauge, CountsItsFactorAndAddsToWhatIsThere) {
   const Gauge& gauge = GetParam().gauge;
-  const Reading reading = at(gauge, q0);
+  const GaugeReading reading = at(gauge, q0);
   Eigen::VectorXd g = Eigen::VectorXd::Ones(6);
   add_slope(gauge, reading, -2.5, g);
   EXPECT_LT((g - Eigen::VectorXd::Ones(6) + 2.5 * gradient(gauge, q0)).norm(), 1e-12);
@@ -129,7 +129,7 @@ TEST(Distance, OfASlantingPartIsItsTrueLength) {  // Pythagoras: 3-4-12-13
 
 TEST(Distance, OfTwoHolesInOnePlaceHasNoDirection) {
   const Gauge gauge{.kind = Gauge::Kind::distance, .p = {0, Vec2(2, 3)}, .q = {0, Vec2(2, 3)}, .dir = Vec2::UnitX()};
-  const Reading reading = at(gauge, q0);
+  const GaugeReading reading = at(gauge, q0);
   EXPECT_EQ(reading.value, 0);
   for (const double slope : reading.slope) EXPECT_EQ(slope, 0);
 }

@@ -19,7 +19,7 @@ TEST(InclinedSpring, HasItsElasticAndItsGeometricStiffness) {
   const Eigen::VectorXd q = Eigen::Vector3d(30, 40, 0.7);
   std::vector<Turn> turns(1);
   set_turns(q, turns);
-  const Reading reading = read(spring.gauge, q, turns);
+  const GaugeReading reading = read(spring.gauge, q, turns);
   const SpringForce force = element_force(spring, reading.value);
   EXPECT_NEAR(reading.value, 50, 1e-12);
   EXPECT_NEAR(force.push_n, -20, 1e-12);

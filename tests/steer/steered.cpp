@@ -68,6 +68,7 @@ carrier = { holes = { eye = [0, 0] } }
 hole = "carrier.eye"
 through = "chassis.guide"
 along = [0, 1]
+stroke = [-1, 1.25]
 [linkage.way.spring.main]
 kind = "coil"
 free_mm = 70

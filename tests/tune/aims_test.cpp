@@ -59,9 +59,7 @@ TEST(Judge, AWantedValueThatDoesNotExistIsNoPass) {
   }
 }
 
-TEST(Judge, ANeededValueThatDoesNotExistFails) {
-  EXPECT_EQ(judged(plain_aims(), {10, 20, nothing}).fails_need, 0);
-}
+TEST(Judge, ANeededValueThatDoesNotExistFails) { EXPECT_EQ(judged(plain_aims(), {10, 20, nothing}).fails_need, 0); }
 
 struct Made {
   Model model;
@@ -84,7 +82,8 @@ TEST(Aims, WithoutAWantAreToKeepHeightPitchAndRate) {
   ASSERT_TRUE(made.aims.aims);
   const Aims& aims = *made.aims.aims;
   std::vector<double> values(aims.figures.size());
-  for (std::size_t i = 0; i < values.size(); ++i) values[i] = value_of(made.solution, aims.figures[i]).value_or(nothing);
+  for (std::size_t i = 0; i < values.size(); ++i)
+    values[i] = value_of({made.model, made.solution}, aims.figures[i]).value_or(nothing);
   EXPECT_EQ(judge(aims, values.data()).score, 0) << "the model as it stands is what is wanted";
   int heights = 0, rates = 0, pitches = 0;
   for (const Aim& want : aims.wants) {
@@ -112,7 +111,10 @@ TEST(Aims, WithoutOfAreOfTheCornersThatChangeOnly) {
 }
 
 TEST(Aims, AFigureThatIsAskedTwiceIsWorkedOutOnce) {
-  const Made made = aims_of("ore-hauler", rear_pushrod + "[[tune.want]]\nquantity = \"sag_mm\"\nvalue = 12\n[[tune.need]]\nquantity = \"sag_mm\"\nleast = 2\n");
+  const Made made = aims_of(
+      "ore-hauler",
+      rear_pushrod +
+          "[[tune.want]]\nquantity = \"sag_mm\"\nvalue = 12\n[[tune.need]]\nquantity = \"sag_mm\"\nleast = 2\n");
   ASSERT_TRUE(made.aims.aims);
   EXPECT_EQ(made.aims.aims->figures.size(), 2u);
 }
@@ -126,11 +128,14 @@ TEST(Aims, AWantWithoutAValueTakesThatOfTheModelItIsToBeLike) {
   const Space space = make_space(made.model, *made.model.tune);
   const AimsOrProblem aims = make_aims(made.model, *made.model.tune, space.corners, like, *like_solved.solution);
   ASSERT_TRUE(aims.aims && made.aims.aims);
-  for (std::size_t i = 0; i < 2; ++i) EXPECT_NEAR(aims.aims->wants[0].target[i], made.aims.aims->wants[0].target[i], 1e-9);
+  for (std::size_t i = 0; i < 2; ++i)
+    EXPECT_NEAR(aims.aims->wants[0].target[i], made.aims.aims->wants[0].target[i], 1e-9);
 }
 
 TEST(Aims, WhatNothingHasIsRefusedWithItsPlace) {
-  const Made made = aims_of("trial-arm", "[tune]\ncorner = \"rear left\"\n[[tune.vary]]\nspring = \"main\"\ncount = [1, 2]\n[[tune.want]]\nquantity = \"pitch_deg\"\n");
+  const Made made = aims_of("trial-arm",
+                            "[tune]\ncorner = \"rear left\"\n[[tune.vary]]\nspring = \"main\"\ncount = [1, "
+                            "2]\n[[tune.want]]\nquantity = \"pitch_deg\"\n");
   EXPECT_FALSE(made.aims.aims);  // a bench has no pitch
   ASSERT_EQ(made.aims.problems.size(), 1u);
   EXPECT_EQ(made.aims.problems[0].code, "no-such-quantity");

@@ -91,7 +91,8 @@ TEST(Space, CountsHolesRodsAndSpringsThatDiffer) {
 }
 
 TEST(Space, HasNoCandidateAsItStandsWhereTheFileOffersOnlyOthers) {
-  const Model model = demo_with("quarry-hauler", "[tune]\ncorner = \"rear left\"\n[[tune.vary]]\nrod = \"pushrod\"\nlength = [5, 7]\n");
+  const Model model =
+      demo_with("quarry-hauler", "[tune]\ncorner = \"rear left\"\n[[tune.vary]]\nrod = \"pushrod\"\nlength = [5, 7]\n");
   const Space space = make_space(model, *model.tune);
   EXPECT_FALSE(as_it_stands(space));
   EXPECT_EQ(holes_changed(space, {0}), 1);
@@ -103,7 +104,8 @@ TEST(Space, APriceIsThatOfEverythingThatIsBuilt) {
   const Space space = make_space(model, *model.tune);
   // Four corners: a tyre of 3 each, and coils. What the list does not have and nothing chooses costs nothing.
   const std::vector<double> of_coils = {4 * 2.5, 4 * 2 * 2.5, 4 * 1.25, 4 * 2 * 1.25};
-  for (int k = 0; k < 4; ++k) EXPECT_DOUBLE_EQ(price_of(space, {0, 0, k}), 4 * 3 + of_coils[static_cast<std::size_t>(k)]) << k;
+  for (int k = 0; k < 4; ++k)
+    EXPECT_DOUBLE_EQ(price_of(space, {0, 0, k}), 4 * 3 + of_coils[static_cast<std::size_t>(k)]) << k;
 }
 
 TEST(Space, APartThatIsChosenAndHasNoPriceMakesThePriceUnknown) {
@@ -112,6 +114,51 @@ TEST(Space, APartThatIsChosenAndHasNoPriceMakesThePriceUnknown) {
   const Space space = make_space(model, *model.tune);
   EXPECT_DOUBLE_EQ(price_of(space, {0, 0, 0}), 4 * 3 + 4 * 2.5);
   EXPECT_TRUE(std::isnan(price_of(space, {0, 0, 2})));
+}
+
+const char* const varied_rod = R"(
+[tune]
+corner = "front left"
+[[tune.vary]]
+rod = "pushrod"
+length = [5, 6, 7]
+)";
+
+/// The gravel tug, whose four pushrods are catalogue rods of 6 modules.
+Model with_priced_rods() {
+  Model model = demo_with("gravel-tug", varied_rod);
+  model.has_prices = true;
+  model.prices.clear();
+  model.prices["rod-6"].price = 0.25;
+  model.prices["rod-7"].price = 0.5;
+  return model;
+}
+
+TEST(Space, ARodOfAnotherLengthHasThePriceOfTheRodThatIsSoLong) {
+  const Model model = with_priced_rods();
+  const Space space = make_space(model, *model.tune);
+  ASSERT_EQ(space.size, 3u);
+  const double all_but_rods = space.fixed_price;
+  EXPECT_DOUBLE_EQ(price_of(space, {1}), all_but_rods + 4 * 0.25);
+  EXPECT_DOUBLE_EQ(price_of(space, {2}), all_but_rods + 4 * 0.5);
+  EXPECT_TRUE(std::isnan(price_of(space, {0}))) << "the list has no rod of 5 modules";
+}
+
+TEST(Space, RodsOfWhichTheListKnowsNothingCostNothing) {
+  Model model = with_priced_rods();
+  model.prices.erase("rod-6");
+  model.prices.erase("rod-7");
+  const Space space = make_space(model, *model.tune);
+  for (int k = 0; k < 3; ++k) EXPECT_DOUBLE_EQ(price_of(space, {k}), space.fixed_price) << k;
+}
+
+TEST(Space, RodsThatAreGoneAreLeftOutOnlyWhereAsked) {
+  Model model = with_priced_rods();
+  model.prices["rod-7"].stock = Stock::gone;
+  Tune tune = *model.tune;
+  EXPECT_EQ(make_space(model, tune).size, 3u);
+  tune.keep_parts = true;
+  EXPECT_EQ(make_space(model, tune).size, 2u);
 }
 
 TEST(Space, SpringsThatAreGoneAreLeftOutOnlyWhereAsked) {
@@ -130,7 +177,8 @@ TEST(Space, MoreCandidatesThanANumberHoldsAreTheGreatestNumber) {
   std::vector<Variable> variables(3);
   for (Variable& variable : variables)
     for (int i = 0; i < 3000000; ++i) variable.options.emplace_back(SetLength{0, 0, 40.0 + i});
-  EXPECT_EQ(make_space(model, std::move(variables)).size, std::numeric_limits<std::uint64_t>::max());  // 2.7e19 > 1.8e19
+  EXPECT_EQ(make_space(model, std::move(variables)).size,
+            std::numeric_limits<std::uint64_t>::max());  // 2.7e19 > 1.8e19
 }
 
 }  // namespace

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "state/steering_place.hpp"
-#include "swap/quantities.hpp"
+#include "swap/spots.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -32,7 +32,8 @@ const Difference* judged(const Comparison* comparison, const std::string& where,
 }
 
 std::optional<double> shown_value(const Quantity& quantity, const Solved& solved, const Spot& spot) {
-  std::optional<double> value = quantity.value({solved.model, solved.solution}, spot.corner, spot.wheel);
+  const Results results{solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
+  std::optional<double> value = ridepitch::value_at(quantity, results, spot);
   if (value) *value *= quantity.shown;
   return value;
 }
@@ -96,7 +97,7 @@ std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, cons
     const auto like = std::find_if(
         old.begin(), old.end(), [&](const Spot& each) { return each.scope == spot.scope && each.where == spot.where; });
     for (const Quantity& quantity : quantities()) {
-      if (quantity.scope != spot.scope) continue;
+      if (quantity.of != spot.scope || !quantity.compared) continue;
       NumberRow row{spot.where, quantity.words, quantity.unit, quantity.decimals, {}, shown_value(quantity, now, spot)};
       if (like != old.end()) row.before = shown_value(quantity, *before, *like);
       if (!row.before && !row.now) continue;

@@ -36,8 +36,10 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
   }
   Solved solved{std::move(model), std::move(*result.solution), {}, {}};
   if (is_steered(solved.model)) {
-    SteerResult steering =
-        steer(solved.model, solved.solution, {.points = detail == Detail::dragging ? points_while_dragging : points});
+    SteerOptions how;
+    how.points = detail == Detail::dragging ? points_while_dragging : points;
+    how.room = detail == Detail::full;
+    SteerResult steering = steer(solved.model, solved.solution, how);
     solved.steered = std::move(steering.steered);
     solved.steering_problems = std::move(steering.problems);
     fill_in_lines(solved.steering_problems, base);

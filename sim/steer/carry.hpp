@@ -1,0 +1,47 @@
+#pragma once
+// What a sprung linkage does with everything that is fixed to one of its bodies: a rigid motion in vehicle axes.
+//
+// Letters: x  a point where it is at rest, p  the same point now [mm];  R  the turn since rest, s  the shift:
+//
+//     p  = R x + s            a linkage's body stays in its plane, so R turns about that plane's normal only
+//     p' = w x p + v          dashes are slopes over the wheel's travel [mm/mm]
+
+#include "model/model.hpp"
+#include "ride/solution.hpp"
+
+namespace ridepitch {
+
+/// The linkage of a corner.
+inline const Linkage& linkage_at(const Model& model, int corner) {
+  return model.linkages[static_cast<std::size_t>(model.corners[static_cast<std::size_t>(corner)].linkage)];
+}
+
+struct Carry {
+  Eigen::Matrix3d R = Eigen::Matrix3d::Identity();
+  Vec3 s_mm = Vec3::Zero();
+  Vec3 w_per_mm = Vec3::Zero();  ///< turning [rad/mm]
+  Vec3 v = Vec3::Zero();         ///< of the point at the vehicle's origin [mm/mm]
+};
+
+inline Vec3 carried(const Carry& carry, const Vec3& x_mm) { return carry.R * x_mm + carry.s_mm; }
+
+/// Where a carried point was at rest.
+inline Vec3 uncarried(const Carry& carry, const Vec3& p_mm) { return carry.R.transpose() * (p_mm - carry.s_mm); }
+
+/// How a carried point moves. @param p_mm  where it is now
+inline Vec3 velocity(const Carry& carry, const Vec3& p_mm) { return carry.w_per_mm.cross(p_mm) + carry.v; }
+
+/// Where a point of a corner's plane is on the vehicle [mm].
+/// @param p_C  in the chassis grid of its linkage
+Vec3 on_vehicle(const Corner& corner, Plane plane, const Vec2& p_C);
+
+/// How a body that carries a wheel stands and moves: its wheel's centre in the chassis grid and its turn.
+struct CarrierPlace {
+  Vec2 centre_C_mm = Vec2::Zero();
+  WheelMotion motion;
+};
+
+/// From rest to now, of what is fixed to the body that carries a wheel.
+Carry carry(const Corner& corner, Plane plane, const CarrierPlace& rest, const CarrierPlace& now);
+
+}  // namespace ridepitch

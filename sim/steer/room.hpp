@@ -1,0 +1,50 @@
+#pragma once
+// Room at lock: how near steered wheels come to `[[keepout]]` boxes and to other wheels, over lock and travel.
+//
+// A wheel is a solid disc of its tyre's diameter and width (a tyre that gives no width is thin as paper). It turns with its
+// knuckle in three dimensions (knuckle.hpp), leans as the sprung linkage leans it, and rises alone, its linkage's other
+// wheels held where they rest. A wheel without a curve of its own (fixed, or on a walking beam) stays where it rests; one
+// that another top linkage steers stays straight ahead.
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "ride/solution.hpp"
+#include "steer/drive_sweep.hpp"
+
+namespace ridepitch {
+
+/// The least gap of one steered wheel, over everything that it could meet.
+struct LeastGap {
+  std::string wheel;                ///< "front left/hub", or the name in the top linkage where no `same_as` is named
+  std::string against;              ///< name of a keepout, or of another wheel
+  bool box = false;                 ///< `against` is a keepout
+  double gap_mm = 0;                ///< negative: how far they run into each other
+  double drive = 0;                 ///< where that is: mm of a rack, degrees of a crank
+  double steer_deg = 0;             ///< heading of the wheel there less that with the drive at 0, at rest
+  std::optional<double> travel_mm;  ///< of the wheel, above full droop
+  std::optional<double> other_travel_mm;  ///< of the other wheel
+  Vec3 at_mm = Vec3::Zero();              ///< the wheel's point that is nearest, vehicle axes
+};
+
+struct Room {
+  std::vector<LeastGap> gaps;  ///< one for each steered wheel that can meet anything, in file order
+  bool clear = true;           ///< nothing touches, at any lock and travel
+  /// The drive's least and greatest value [mm or degrees] up to which, from 0 on, nothing touches at any travel: where `clear`, its ends.
+  /// To 0.01 degree of the wheels' turn. None where something touches with the drive at 0 already.
+  std::optional<std::array<double, 2>> clear_drive;
+};
+
+/// Room of one top linkage's wheels. Gaps are the least over all locks and travels to 1e-3 mm: branch and bound on cells of
+/// drive and travel, no point of a wheel moving farther within a cell than to its corners; the best few are then drawn down.
+///
+/// @param solution  of the model at rest, with curves
+/// @param corner    index of the corner that has the top linkage
+/// @param way       of its drive; null: the drive stays at 0
+/// @param range     of the drive [mm or rad], within the ends of its way; holds 0
+Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way,
+                  const std::array<double, 2>& range);
+
+}  // namespace ridepitch
