@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "cli/page.hpp"
-#include "model/model.hpp"
 #include "model/problem.hpp"
+#include "model/problem_lines.hpp"
 
 namespace ridepitch {
 
@@ -23,8 +23,5 @@ namespace ridepitch {
 ///
 /// @param kind  "error" or "note"
 std::string problem_text(const Problem& problem, std::string_view kind, const Ink& ink);
-
-/// Fills in the file's name and the line itself where a problem has only a place in one of the model's files.
-void fill_in_lines(std::vector<Problem>& problems, const Model& model);
 
 }  // namespace ridepitch

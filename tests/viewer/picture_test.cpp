@@ -1,0 +1,413 @@
+// Selection, snapping, travel by hand, and the geometry of pictures and diagrams, without a window.
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numbers>
+
+#include "model/read.hpp"
+#include "picture/linkage_picture.hpp"
+#include "picture/plot.hpp"
+#include "picture/vehicle_picture.hpp"
+#include "picture/view.hpp"
+#include "state/document.hpp"
+#include "state/numbers.hpp"
+#include "state/settings.hpp"
+#include "state/steering_place.hpp"
+#include "state/travel_place.hpp"
+#include "viewer/machines.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+constexpr double module_mm = 8;
+
+SolvedPtr solved(const std::string& path) {
+  const ReadModel read = read_model(path);
+  EXPECT_TRUE(read.model);
+  return solve_changed(*read.model, {}, Detail::full).solved;
+}
+
+SolvedPtr arm() { return solve_changed(*read_model_text(arm_text(), "arm").model, {}, Detail::full).solved; }
+
+SolvedPtr demo(const std::string& name) { return solved(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml"); }
+
+// ---------------------------------------------------------------------------- grid and selection
+
+TEST(Snapped, goes_to_the_nearest_place_of_the_grid_whole_or_half) {
+  EXPECT_EQ(snapped(Vec2(11, -3.9), module_mm), Vec2(8, 0));
+  EXPECT_EQ(snapped(Vec2(12.1, -4.1), module_mm), Vec2(16, -8));
+  EXPECT_EQ(snapped(Vec2(11, -3.9), module_mm / 2), Vec2(12, -4));
+}
+
+TEST(OnBody, undoes_in_chassis) {
+  const Pose pose{Vec2(3, -2), 0.7};
+  const Vec2 p(5, 11);
+  EXPECT_LT((in_chassis(pose, on_body(pose, p)) - p).norm(), 1e-12);
+  // A quarter turn takes u to v: elementary geometry.
+  EXPECT_LT((in_chassis({Vec2(1, 1), std::numbers::pi / 2}, Vec2(2, 0)) - Vec2(1, 3)).norm(), 1e-12);
+}
+
+TEST(NextThing, goes_through_everything_and_around) {
+  const SolvedPtr solved_arm = arm();
+  const Model& model = solved_arm->model;
+  const std::vector<Selection> all = selectable(model, 0);
+  ASSERT_EQ(all.size(), 5u + 1 + 1) << "five holes, a spring, a wheel";
+  Selection here = next_thing(model, {}, 1);
+  EXPECT_EQ(selected_name(model, here), "chassis.pivot");
+  for (std::size_t i = 0; i < all.size(); ++i) here = next_thing(model, here, 1);
+  EXPECT_EQ(selected_name(model, here), "chassis.pivot");
+  EXPECT_EQ(selected_name(model, next_thing(model, here, -1)), "hub");
+}
+
+TEST(HoleMoved, moves_by_modules_of_the_bodys_grid) {
+  const SolvedPtr solved_arm = arm();
+  const Model& model = solved_arm->model;
+  const Selection seat{0, Thing::hole, chassis, 1};
+  EXPECT_EQ(hole_moved(model, seat, {0.5, -1}), (Changes{MoveHole{0, chassis, 1, Vec2(5.5 * 8, 5.5 * 8)}}));
+  EXPECT_TRUE(hole_moved(model, {0, Thing::spring, 0, 0}, {1, 0}).empty());
+}
+
+TEST(RodLengthened, stops_before_it_vanishes) {
+  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  const Selection rod{0, Thing::rod, 0, 0};
+  EXPECT_EQ(rod_lengthened(model, rod, 1), (Changes{SetLength{0, 0, 56}}));
+  EXPECT_TRUE(rod_lengthened(model, rod, -6).empty());
+}
+
+TEST(SpringExchanged, takes_parts_of_its_kind_only_and_goes_around) {
+  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  const Selection spring{0, Thing::spring, 0, 0};
+  const std::vector<std::string> parts = parts_for(model, 0, 0);
+  ASSERT_GT(parts.size(), 1u);
+  for (const std::string& part : parts)
+    EXPECT_TRUE(std::holds_alternative<Coil>(model.catalogue.at(part).data)) << part;
+  Model now = model;
+  for (std::size_t i = 0; i < parts.size(); ++i) now = changed(now, spring_exchanged(now, spring, 1));
+  EXPECT_EQ(now.linkages[0].springs[0].part, model.linkages[0].springs[0].part);
+  EXPECT_EQ(spring_count(model, spring, -5), (Changes{SetSpring{0, 0, "coil-7-firm", 1}}));
+}
+
+TEST(HolePlaces, fit_where_two_beams_can_reach_and_not_beyond) {
+  // The pushrod of 6 modules joins arm.push, 5 modules from the arm's pivot, with rocker.push, 3 modules from the rocker's
+  // pivot: it goes together exactly where the pivots are at most 5 + 6 + 3 = 14 modules apart, and at least
+  // 6 - 5 - 3 < 0: by the triangle inequality, twice.
+  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  HolePlaces places = places_around(model, 0, chassis, 1, 12, module_mm);
+  EXPECT_EQ(places.places.size(), 25u * 25u);
+  EXPECT_EQ(places.places.front().at_B_mm, model.linkages[0].bodies[0].holes[1].p_B) << "nearest first";
+  try_places(model, places, 1e9);
+  int beyond = 0;
+  for (const TriedPlace& place : places.places) {
+    if (place.at_B_mm.norm() <= 14 * module_mm + 1e-9) continue;
+    EXPECT_EQ(place.fit, Fit::fits_not) << place.at_B_mm.transpose();
+    ++beyond;
+  }
+  EXPECT_GT(beyond, 10);
+  EXPECT_EQ(places.places.front().fit, Fit::fits);
+}
+
+TEST(HolePlaces, are_tried_a_few_at_a_time) {
+  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  HolePlaces places = places_around(model, 0, chassis, 1, 4, module_mm);
+  EXPECT_TRUE(try_places(model, places, 0));
+  EXPECT_EQ(places.tried, 1u);
+}
+
+// -------------------------------------------------------------------------------------- travel
+
+TEST(LinkageAt, a_raised_wheel_stands_where_the_librarys_curve_has_it) {
+  const SolvedPtr hauler = demo("quarry-hauler");
+  const Curve* curve = curve_of(hauler->solution, 0, 0);
+  ASSERT_TRUE(curve);
+  const LinkagePlace place = linkage_at(hauler->solution, 0, 0, 12.0);
+  ASSERT_TRUE(place.point);
+  const Linkage& linkage = hauler->model.linkages[0];
+  ASSERT_EQ(place.poses.size(), linkage.bodies.size());
+  const HoleRef axle = linkage.wheels[0].at;
+  const Vec2 centre = in_chassis(place.poses[1], linkage.bodies[1].holes[static_cast<std::size_t>(axle.hole)].p_B);
+  EXPECT_LT((centre - curve->points[*place.point].centre_C_mm).norm(), 1e-9);
+  // The pushrod keeps its length: what holds it together.
+  const Vec2 a = in_chassis(place.poses[1], linkage.bodies[1].holes[1].p_B);
+  const Vec2 b = in_chassis(place.poses[2], linkage.bodies[2].holes[1].p_B);
+  EXPECT_NEAR((a - b).norm(), 48, 1e-9);
+  EXPECT_FALSE(linkage_at(hauler->solution, 0, 0, std::nullopt).point);
+}
+
+TEST(LinkageAt, a_walking_beam_whose_wheels_do_not_rise_alone_stays_at_rest) {
+  const SolvedPtr beam_vehicle = solved(RIDEPITCH_SOURCE_DIR "/tests/oracle/models/beam-on-chassis.toml");
+  int beams = 0;
+  for (std::size_t c = 0; c < beam_vehicle->model.corners.size(); ++c) {
+    if (wheel_with_curve(beam_vehicle->solution, static_cast<int>(c)) >= 0) continue;
+    ++beams;
+    EXPECT_FALSE(linkage_at(beam_vehicle->solution, static_cast<int>(c), 0, 5.0).point);
+    EXPECT_TRUE(travel_plots(*beam_vehicle, nullptr, static_cast<int>(c), 0).empty());
+  }
+  EXPECT_GT(beams, 0);
+}
+
+TEST(SteeredPoses, are_those_of_the_librarys_sweep_and_at_0_those_of_the_file) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  ASSERT_TRUE(dumper->steered);
+  const Steering& steering = dumper->steered->steering.at(0);
+  const Steering* found = steering_of(*dumper, steering.corner);
+  ASSERT_EQ(found, &steering);
+  EXPECT_EQ(steering_of(*dumper, 0), nullptr) << "the first corner is sprung";
+  const std::size_t last = nearest_drive(steering, 1e6);
+  EXPECT_EQ(last + 1, steering.sweep.size());
+  const std::vector<Pose> at_lock = steered_poses(*dumper, steering.corner, steering.range[1]);
+  EXPECT_EQ(at_lock[1].theta_rad, steering.poses[last][1].theta_rad);
+  const std::vector<Pose> straight = steered_poses(*dumper, steering.corner, std::nullopt);
+  EXPECT_EQ(straight.size(), at_lock.size());
+  EXPECT_NE(straight[1].theta_rad, at_lock[1].theta_rad);
+  // A point of a knuckle is found again where it was.
+  const Vec2 p_B(3, 7);
+  EXPECT_EQ(nearest_drive(steering, 1, p_B, in_chassis(at_lock[1], p_B)), last);
+}
+
+TEST(SteeringPlots, show_the_angle_of_every_wheel_and_what_is_off_the_ideal) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  const Steering& steering = dumper->steered->steering.at(0);
+  const std::vector<Plot> plots = steering_plots(*dumper, nullptr, steering.corner);
+  ASSERT_GE(plots.size(), 2u);
+  EXPECT_EQ(plots[0].words, "steer angle");
+  ASSERT_EQ(plots[0].series.size(), steering.wheels.size());
+  // Steer angles are counted from the drive at 0 (docs/model-format.md, "Steering"): 0 there, to the sweep's interpolation.
+  for (const Series& series : plots[0].series) EXPECT_NEAR(*value_at(series, 0), 0, 1e-3);
+  EXPECT_EQ(plots[1].words, "Ackermann error");
+  EXPECT_EQ(drive_reach(*dumper, steering.corner)->high, steering.range[1]);
+  EXPECT_TRUE(steering_plots(*dumper, nullptr, 0).empty());
+}
+
+// --------------------------------------------------------------------------------------- view
+
+TEST(View, keeps_the_point_under_the_pointer_while_it_zooms) {
+  View view;
+  view.corner_px = Vec2(100, 50);
+  view.size_px = Vec2(640, 480);
+  const Vec2 pointer(300, 200);
+  const Vec2 before = to_mm(view, pointer);
+  zoom_at(view, pointer, 1.7);
+  EXPECT_LT((to_mm(view, pointer) - before).norm(), 1e-9);
+  EXPECT_LT((to_px(view, to_mm(view, pointer)) - pointer).norm(), 1e-9);
+  EXPECT_LT(to_px(view, Vec2(0, 10)).y(), to_px(view, Vec2(0, 0)).y()) << "v is up, the window's y down";
+  for (int i = 0; i < 200; ++i) zoom_at(view, pointer, 2);
+  EXPECT_LE(view.px_per_mm, 200);
+}
+
+TEST(Fit, brings_a_box_into_the_pane_to_scale) {
+  View view;
+  view.corner_px = Vec2(10, 20);
+  view.size_px = Vec2(400, 300);
+  fit(view, {Vec2(-50, 0), Vec2(150, 100)}, 20);
+  EXPECT_NEAR(view.px_per_mm, 360.0 / 200, 1e-12);
+  EXPECT_LT((to_px(view, Vec2(-50, 50)) - Vec2(30, 170)).norm(), 1e-9);
+}
+
+// ------------------------------------------------------------------------------------ pictures
+
+TEST(BeamOutline, has_round_ends_and_the_width_of_a_beam) {
+  const std::vector<Vec2> points = beam_outline(Vec2(0, 0), Vec2(40, 0), 3.9);
+  double low = 1e9, high = -1e9;
+  for (const Vec2& p : points) {
+    low = std::min(low, p.x());
+    high = std::max(high, p.x());
+    EXPECT_LE(std::abs(p.y()), 3.9 + 1e-12);
+    const double to_axis = p.x() < 0 ? p.norm() : p.x() > 40 ? (p - Vec2(40, 0)).norm() : std::abs(p.y());
+    EXPECT_NEAR(to_axis, 3.9, 1e-9);
+  }
+  EXPECT_NEAR(low, -3.9, 0.05);
+  EXPECT_NEAR(high, 43.9, 0.05);
+}
+
+TEST(CoilLine, closes_up_as_it_is_compressed) {
+  const auto long_one = coil_line(Vec2(0, 0), Vec2(0, 60), 14, 8),
+             short_one = coil_line(Vec2(0, 0), Vec2(0, 30), 14, 8);
+  EXPECT_EQ(long_one.size(), short_one.size());
+  EXPECT_EQ(short_one.front(), Vec2(0, 0));
+  EXPECT_EQ(short_one.back(), Vec2(0, 30));
+  for (const Vec2& p : short_one) EXPECT_LE(std::abs(p.x()), 7 + 1e-9);
+}
+
+template <class Kind>
+std::vector<Kind> shapes(const Picture& picture, Role role) {
+  std::vector<Kind> out;
+  for (const Shape& shape : picture.shapes)
+    if (const auto* each = std::get_if<Kind>(&shape); each && each->role == role) out.push_back(*each);
+  return out;
+}
+
+TEST(LinkagePicture, is_to_scale_and_stands_on_the_ground) {
+  const SolvedPtr hauler = demo("quarry-hauler");
+  LinkageLook look;
+  const Picture picture = linkage_picture(*hauler, look);
+  const auto wheels = shapes<Disc>(picture, Role::wheel);
+  ASSERT_FALSE(wheels.empty());
+  EXPECT_NEAR(wheels[0].radius_mm, 35, 1e-12) << "tyre-70";
+  // The wheel touches the ground line: its centre is a radius away from it, square to it.
+  const auto ground = shapes<Line>(picture, Role::ground);
+  ASSERT_FALSE(ground.empty());
+  const Vec2 along = (ground[0].points[1] - ground[0].points[0]).normalized();
+  const Vec2 to = wheels[0].centre - ground[0].points[0];
+  const double distance = std::abs(along.x() * to.y() - along.y() * to.x());
+  // The contact is taken straight below the centre in the world (docs/model-format.md), that is square to the ground, on level
+  // ground; tolerance: the tilt of the ground in the chassis grid is that of the vehicle, to rounding.
+  EXPECT_NEAR(distance, 35, 1e-6);
+  EXPECT_FALSE(shapes<Area>(picture, Role::body).empty());
+  EXPECT_FALSE(shapes<Line>(picture, Role::coil).empty());
+  EXPECT_FALSE(shapes<Line>(picture, Role::path).empty());
+  EXPECT_TRUE(shapes<Area>(picture, Role::ghost).empty());
+}
+
+TEST(LinkagePicture, has_a_ghost_of_what_was_before) {
+  const SolvedPtr hauler = demo("quarry-hauler");
+  const SolvedPtr after =
+      solve_changed(hauler->model, {MoveHole{0, chassis, 2, module_mm * Vec2(-3, 9)}}, Detail::full).solved;
+  ASSERT_TRUE(after);
+  LinkageLook look;
+  look.before = hauler.get();
+  EXPECT_FALSE(shapes<Area>(linkage_picture(*after, look), Role::ghost).empty());
+}
+
+TEST(LinkagePicture, of_every_demo_and_corner_lies_in_finite_places) {
+  for (const char* name : {"quarry-hauler", "ore-hauler", "timber-forwarder", "log-skidder-banded", "scout-car",
+                           "sand-loader", "gravel-tug", "trial-arm"}) {
+    const SolvedPtr each = demo(name);
+    ASSERT_TRUE(each) << name;
+    for (int c = 0; c < static_cast<int>(each->model.corners.size()); ++c) {
+      LinkageLook look;
+      look.selection.corner = c;
+      const Picture picture = linkage_picture(*each, look);
+      EXPECT_FALSE(picture.shapes.empty()) << name << ' ' << c;
+      const Bounds box = bounds_of(picture);
+      EXPECT_TRUE(box.low.allFinite() && box.high.allFinite()) << name << ' ' << c;
+      EXPECT_LT((box.high - box.low).norm(), 2000) << name << ' ' << c;
+    }
+    for (const Seen seen : {Seen::from_side, Seen::from_front}) {
+      const Picture picture = vehicle_picture(*each, {seen, 0, nullptr});
+      EXPECT_EQ(picture.shapes.empty(), each->model.bench) << name;
+    }
+  }
+}
+
+TEST(LinkagePicture, of_a_linkage_seen_from_above_is_drawn_with_its_drive_at_0) {
+  const ReadModel read = read_model_text(steered_text(), "steered");
+  ASSERT_TRUE(read.model) << read.problems.front().text;
+  const SolvedPtr steered = solve_changed(*read.model, {}, Detail::full).solved;
+  ASSERT_TRUE(steered);
+  LinkageLook look;
+  look.selection.corner = 1;
+  const Picture picture = linkage_picture(*steered, look);
+  EXPECT_TRUE(shapes<Line>(picture, Role::ground).empty());
+  EXPECT_FALSE(shapes<Line>(picture, Role::slide).empty());
+  const auto wheels = shapes<Area>(picture, Role::wheel);
+  ASSERT_EQ(wheels.size(), 1u);
+  // Straight ahead the wheel is as long, along u, as its tyre is high.
+  Bounds box{wheels[0].points[0], wheels[0].points[0]};
+  for (const Vec2& p : wheels[0].points) {
+    box.low = box.low.cwiseMin(p);
+    box.high = box.high.cwiseMax(p);
+  }
+  EXPECT_NEAR(box.high.x() - box.low.x(), steered->model.linkages[1].wheels[0].tyre.diameter_mm, 1e-6);
+}
+
+TEST(ThingAt, takes_the_chassis_hole_of_a_pin_first_and_the_others_in_turn) {
+  const SolvedPtr hauler = demo("quarry-hauler");
+  LinkageLook look;
+  const Vec2 rocker = module_mm * Vec2(2, 6);
+  look.selection = thing_at(*hauler, look, rocker + Vec2(1, 0), 4, false);
+  EXPECT_EQ(selected_name(hauler->model, look.selection), "chassis.rocker");
+  look.selection = thing_at(*hauler, look, rocker, 4, true);
+  EXPECT_EQ(selected_name(hauler->model, look.selection), "rocker.root");
+  look.selection = thing_at(*hauler, look, rocker, 4, false);
+  EXPECT_EQ(selected_name(hauler->model, look.selection), "rocker.root") << "what is selected stays";
+  look.selection = thing_at(*hauler, look, rocker, 4, true);
+  EXPECT_EQ(selected_name(hauler->model, look.selection), "chassis.rocker");
+  EXPECT_EQ(thing_at(*hauler, look, Vec2(-500, 500), 4, false).thing, Thing::none);
+}
+
+TEST(SeenPoint, stands_at_the_height_that_the_format_defines) {
+  VehicleResult vehicle;
+  vehicle.height_mm = 40;
+  vehicle.pitch_deg = 3;
+  vehicle.roll_deg = -2;
+  const Vec3 p(100, 50, 20);
+  const double pitch = 3 * std::numbers::pi / 180, roll = -2 * std::numbers::pi / 180;
+  // docs/model-format.md, "Units and axes": h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
+  const double height = 40 - std::sin(pitch) * 100 + std::cos(pitch) * (std::sin(roll) * 50 + std::cos(roll) * 20);
+  EXPECT_NEAR(seen_point(vehicle, Seen::from_side, p).y(), height, 1e-12);
+  EXPECT_NEAR(seen_point(vehicle, Seen::from_front, p).y(), height, 1e-12);
+}
+
+// ----------------------------------------------------------------------- diagrams and numbers
+
+TEST(Ticks, are_round_numbers_within_the_range) {
+  EXPECT_EQ(ticks({0, 10}, 6), (std::vector<double>{0, 2, 4, 6, 8, 10}));
+  EXPECT_EQ(ticks({-0.3, 25.9}, 6), (std::vector<double>{0, 5, 10, 15, 20, 25}));
+  EXPECT_EQ(ticks({1, 1}, 6).size(), 0u);
+  for (const double tick : ticks({0.6123, 0.6391}, 5)) EXPECT_NEAR(std::remainder(tick, 0.005), 0, 1e-9);
+}
+
+TEST(TravelPlots, hold_the_librarys_curve_and_the_one_before_thin) {
+  const SolvedPtr hauler = demo("quarry-hauler");
+  const SolvedPtr after =
+      solve_changed(hauler->model, {MoveHole{0, chassis, 2, module_mm * Vec2(-3, 9)}}, Detail::full).solved;
+  const std::vector<Plot> plots = travel_plots(*after, hauler.get(), 0, 0);
+  ASSERT_EQ(plots.size(), 4u);
+  EXPECT_EQ(plots[0].words, "load");
+  ASSERT_EQ(plots[0].series.size(), 2u);
+  EXPECT_TRUE(plots[0].series[0].before);
+  const Curve* curve = curve_of(after->solution, 0, 0);
+  EXPECT_EQ(plots[0].series[1].points[7], Vec2(curve->points[7].travel_mm, curve->points[7].load_n));
+  // At rest the load of the curve is the load that the wheel carries, but for the small pitch (the format, "Sag"): 1 %.
+  const WheelResult& wheel = after->solution.corners[0].wheels[0];
+  EXPECT_NEAR(*value_at(plots[0].series[1], *plots[0].rest_x), *wheel.load_n, 0.01 * *wheel.load_n);
+  EXPECT_FALSE(value_at(plots[0].series[1], -5));
+  const auto range = reach(after->solution, 0, 0);
+  EXPECT_EQ(range->low, curve->points.front().travel_mm);
+  EXPECT_LT(plots[0].x.low, range->low) << "the shade of what is out of reach is seen";
+}
+
+TEST(NumberRows, show_before_and_now_in_the_units_that_a_builder_reads) {
+  const SolvedPtr before = arm();
+  const SolvedPtr now =
+      solve_changed(before->model, {MoveHole{0, chassis, 1, module_mm * Vec2(6, 6.5)}}, Detail::full).solved;
+  const Comparison comparison = compare(before->model, before->solution, now->model, now->solution);
+  int sags = 0;
+  for (const NumberRow& row : number_rows(before.get(), *now, &comparison, 0)) {
+    if (row.words != "sag") continue;
+    ++sags;
+    EXPECT_EQ(row.where, "rear left/hub");
+    EXPECT_EQ(row.unit, "mm");
+    EXPECT_EQ(*row.before, *before->solution.corners[0].wheels[0].sag_mm);
+    EXPECT_EQ(*row.now, *now->solution.corners[0].wheels[0].sag_mm);
+  }
+  EXPECT_EQ(sags, 1);
+  EXPECT_EQ(number_text(-0.001, 1), "0.0");
+  EXPECT_EQ(number_text(std::nullopt, 1), "-");
+  EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 12.34}), "+2.3");
+  EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 10.01}), "");
+}
+
+TEST(Settings, are_read_as_they_were_written_and_nonsense_is_passed_over) {
+  Settings settings;
+  settings.width = 1500;
+  settings.dark = true;
+  settings.left = 0.25;
+  remember(settings, "/a/b.toml");
+  remember(settings, "/a/c.toml");
+  remember(settings, "/a/b.toml");
+  EXPECT_EQ(settings.recent, (std::vector<std::string>{"/a/b.toml", "/a/c.toml"}));
+  const Settings again = read_settings(settings_text(settings));
+  EXPECT_EQ(again.width, 1500);
+  EXPECT_TRUE(again.dark);
+  EXPECT_EQ(again.left, 0.25);
+  EXPECT_EQ(again.recent, settings.recent);
+  const Settings nonsense = read_settings("width = -3\nheight = much\n\nwhat\nleft = 1e9\n=\n");
+  EXPECT_EQ(nonsense.width, Settings{}.width);
+  EXPECT_EQ(nonsense.height, Settings{}.height);
+  EXPECT_EQ(nonsense.left, Settings{}.left);
+}
+
+}  // namespace
+}  // namespace ridepitch::view

@@ -1,0 +1,66 @@
+#include "picture/shapes.hpp"
+
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+namespace ridepitch::view {
+namespace {
+
+constexpr int arc_parts = 12;  // of a half circle
+
+void widen(Bounds& box, bool& any, const Vec2& p, double by) {
+  const Vec2 low = p.array() - by, high = p.array() + by;
+  box.low = any ? Vec2(box.low.cwiseMin(low)) : low;
+  box.high = any ? Vec2(box.high.cwiseMax(high)) : high;
+  any = true;
+}
+
+}  // namespace
+
+Bounds bounds_of(const Picture& picture) {
+  Bounds box;
+  bool any = false;
+  for (const Shape& shape : picture.shapes) {
+    if (const auto* area = std::get_if<Area>(&shape))
+      for (const Vec2& p : area->points) widen(box, any, p, 0);
+    if (const auto* line = std::get_if<Line>(&shape))
+      for (const Vec2& p : line->points) widen(box, any, p, 0);
+    if (const auto* disc = std::get_if<Disc>(&shape)) widen(box, any, disc->centre, disc->radius_mm);
+  }
+  return box;
+}
+
+std::vector<Vec2> beam_outline(const Vec2& a, const Vec2& b, double radius_mm) {
+  const Vec2 along = b - a;
+  const double heading = along.norm() > 1e-9 ? std::atan2(along.y(), along.x()) : 0;
+  std::vector<Vec2> points;
+  const auto half_circle = [&](const Vec2& centre, double from) {
+    for (int i = 0; i <= arc_parts; ++i) {
+      const double angle = from + std::numbers::pi * i / arc_parts;
+      points.push_back(centre + radius_mm * Vec2(std::cos(angle), std::sin(angle)));
+    }
+  };
+  half_circle(b, heading - std::numbers::pi / 2);
+  half_circle(a, heading + std::numbers::pi / 2);
+  return points;
+}
+
+std::vector<Vec2> coil_line(const Vec2& from, const Vec2& to, double diameter_mm, int turns) {
+  const Vec2 along = to - from;
+  const double length = along.norm();
+  if (length < 1e-9 || turns < 1) return {from, to};
+  const Vec2 unit = along / length, side = Vec2(-unit.y(), unit.x()) * (diameter_mm / 2);
+  // A tenth of the length at either end is the eye, a straight piece.
+  const double eye = 0.1;
+  std::vector<Vec2> points = {from, from + eye * along};
+  for (int i = 0; i < 2 * turns; ++i) {
+    const double share = eye + (1 - 2 * eye) * (i + 0.5) / (2 * turns);
+    points.push_back(from + share * along + (i % 2 == 0 ? 1 : -1) * side);
+  }
+  points.push_back(from + (1 - eye) * along);
+  points.push_back(to);
+  return points;
+}
+
+}  // namespace ridepitch::view

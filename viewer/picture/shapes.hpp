@@ -1,0 +1,98 @@
+#pragma once
+// A picture as plain data, in mm of its plane; what it looks like in colour is the drawing's to say.
+
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "model/geometry.hpp"
+
+namespace ridepitch::view {
+
+/// What a shape stands for. The drawing gives each a colour of its own and, where it means something, a form of its own.
+enum class Role {
+  grid,
+  ground,
+  chassis,
+  body,
+  far_body,  ///< of the vehicle's other side
+  hole,
+  pin,
+  rod,
+  coil,
+  band,
+  solid,  ///< a spring that is pressed solid, or a stop that is met
+  wheel,
+  limit,
+  slide,
+  ghost,  ///< as it was before
+  path,   ///< the way of a wheel's centre
+  mass,
+  centre_of_gravity,
+  keepout,
+  selected,
+  place_fits,
+  place_fits_not,
+  text,
+  quiet_text,
+};
+
+/// A filled shape without dents, with its edge.
+struct Area {
+  std::vector<Vec2> points;
+  Role role = Role::body;
+  bool filled = true;  ///< false: only its edge
+};
+
+struct Line {
+  std::vector<Vec2> points;
+  Role role = Role::rod;
+  double width_px = 1.5;
+  bool dashed = false;
+};
+
+struct Disc {
+  Vec2 centre = Vec2::Zero();
+  double radius_mm = 0;
+  Role role = Role::hole;
+  bool filled = true;
+  double edge_px = 1.5;
+};
+
+/// A small mark whose size does not follow the view: a cross, a diamond, a ring.
+struct Mark {
+  enum class Form { ring, cross, diamond, quartered };
+  Vec2 at = Vec2::Zero();
+  Form form = Form::ring;
+  double size_px = 6;
+  Role role = Role::selected;
+};
+
+struct Label {
+  Vec2 at = Vec2::Zero();
+  std::string text;
+  Role role = Role::text;
+  Vec2 shift_px = Vec2(8, -8);  ///< right, down
+};
+
+using Shape = std::variant<Area, Line, Disc, Mark, Label>;
+
+struct Picture {
+  std::vector<Shape> shapes;  ///< the first lies lowest
+  std::string caption;        ///< what it shows and how it lies
+};
+
+/// The box around everything but marks and labels; of nothing: around 0.
+struct Bounds {
+  Vec2 low = Vec2::Zero(), high = Vec2::Zero();
+};
+Bounds bounds_of(const Picture& picture);
+
+/// A beam with round ends between two points: its outline, without dents. A disc where they are one.
+std::vector<Vec2> beam_outline(const Vec2& a, const Vec2& b, double radius_mm);
+
+/// A coil seen from the side: a zigzag with its ends on the axis. The number of turns does not depend on the length, so that
+/// it closes up as it is compressed.
+std::vector<Vec2> coil_line(const Vec2& from, const Vec2& to, double diameter_mm, int turns);
+
+}  // namespace ridepitch::view

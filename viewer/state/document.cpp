@@ -1,0 +1,277 @@
+#include "state/document.hpp"
+
+#include <sys/stat.h>
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "model/edit.hpp"
+#include "model/read.hpp"
+#include "model/text_file.hpp"
+#include "model/write_file.hpp"
+#include "swap/change_words.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+struct BaseOrProblems {
+  std::shared_ptr<const Base> base;
+  std::vector<Problem> problems;
+};
+
+Problem cannot_read(const std::string& path, const std::string& why) {
+  Problem problem;
+  problem.code = "cannot-read";
+  problem.file_name = path;
+  problem.text = fmt::format("it can't be read: {}", why);
+  problem.hint = "look whether the name is right";
+  return problem;
+}
+
+/// @param name  what messages call a text without a file
+BaseOrProblems base_of_text(std::string text, const std::string& path, const std::string& name = "") {
+  ReadModel read = read_model_text(text, path.empty() ? name : path);
+  if (!read.model) return {nullptr, std::move(read.problems)};
+  return {std::make_shared<const Base>(Base{path, std::move(text), std::move(*read.model), std::move(read.notes)}), {}};
+}
+
+void show(Document& document, Detail detail) {
+  SolvedOrProblems result = solve_changed(document.base().model, document.tried, detail);
+  document.why_not = std::move(result.problems);
+  if (!result.solved) return;
+  document.shown = std::move(result.solved);
+  document.shown_of = document.step().base;
+}
+
+void go_to(Document& document, std::size_t at) {
+  document.at = at;
+  document.trying = false;
+  document.tried = document.step().changes;
+  show(document, Detail::full);
+}
+
+void add_step(Document& document, Step step) {
+  if (document.saved_step && *document.saved_step > document.at) document.saved_step.reset();
+  document.steps.resize(document.at + 1);
+  document.steps.push_back(std::move(step));
+  ++document.at;
+}
+
+/// What the step changed against the one before it.
+std::string words_for(const Document& document, const Changes& now) {
+  const Changes& was = document.step().changes;
+  const auto in = [](const Changes& list, const Change& each) {
+    return std::find(list.begin(), list.end(), each) != list.end();
+  };
+  std::vector<std::string> words;
+  const Model from = changed(document.base().model, was);
+  for (const Change& each : now)
+    if (!in(was, each)) words.push_back(change_words(from, each));
+  for (const Change& each : was) {
+    const bool still = std::any_of(now.begin(), now.end(), [&](const Change& o) { return same_thing(o, each); });
+    if (!still) words.push_back(fmt::format("{} back as it was", changed_thing(document.base().model, each)));
+  }
+  if (words.empty()) return "";
+  return words.size() == 1 ? words.front() : fmt::format("{} and {} more", words.front(), words.size() - 1);
+}
+
+/// A file that its owner made read-only stays as it is, even where the system would let this user replace it.
+std::optional<Problem> read_only(const std::string& path) {
+  struct stat status {};
+  if (stat(path.c_str(), &status) != 0 || !S_ISREG(status.st_mode) || (status.st_mode & 0222) != 0) return std::nullopt;
+  Problem problem;
+  problem.code = "read-only";
+  problem.file_name = path;
+  problem.text = "the file is read-only; nothing was written";
+  problem.hint = "save a copy under another name, or make the file writable";
+  return problem;
+}
+
+/// @param written  the text that went into the file
+std::vector<Problem> write_step(const Document& document, const std::string& path, std::string* written) {
+  const Base& base = document.base();
+  EditedText edited = edit_text(base.text, base.model, document.step().changes, path == base.path ? "" : path);
+  if (!edited.problems.empty()) return std::move(edited.problems);
+  if (auto problem = read_only(path)) return {std::move(*problem)};
+  if (auto problem = write_file(path, edited.text)) return {std::move(*problem)};
+  if (written) *written = std::move(edited.text);
+  return {};
+}
+
+/// Takes what is on disk now as a new step.
+bool take_from_disk(Document& document, std::string text) {
+  BaseOrProblems read = base_of_text(text, document.base().path);
+  document.disk_text = std::move(text);
+  document.file_problems = std::move(read.problems);
+  document.changed_on_disk = false;
+  if (!read.base) return false;
+  add_step(document, {std::move(read.base), {}, document.step().before, "read again from disk"});
+  document.saved_step = document.at;
+  go_to(document, document.at);
+  return true;
+}
+
+OpenedDocument document_of(BaseOrProblems read, std::string disk_text) {
+  if (!read.base) return {std::nullopt, std::move(read.problems)};
+  Document document;
+  document.disk_text = std::move(disk_text);
+  document.steps.push_back({std::move(read.base), {}, nullptr, "opened"});
+  document.saved_step = 0;
+  go_to(document, 0);
+  document.steps.front().before = document.shown;
+  return {std::move(document), {}};
+}
+
+}  // namespace
+
+OpenedDocument open_document(const std::string& path) {
+  FileText file = read_file_text(path, false);
+  if (!file.why_not.empty()) return {std::nullopt, {cannot_read(path, file.why_not)}};
+  BaseOrProblems read = base_of_text(file.text, path);
+  return document_of(std::move(read), std::move(file.text));
+}
+
+OpenedDocument open_text(const std::string& text, const std::string& name) {
+  return document_of(base_of_text(text, "", name), text);
+}
+
+Model tried_model(const Document& document) {
+  if (document.why_not.empty() && document.shown) return document.shown->model;
+  return changed(document.base().model, document.tried);
+}
+
+bool try_changes(Document& document, const Changes& more, Detail detail) {
+  Changes wanted = merged(document.base().model, document.step().changes, more);
+  if (document.trying && wanted == document.tried && detail == Detail::dragging) return document.why_not.empty();
+  document.tried = std::move(wanted);
+  document.trying = true;
+  show(document, detail);
+  return document.why_not.empty();
+}
+
+bool keep_tried(Document& document) {
+  if (!document.trying || document.tried == document.step().changes || !document.why_not.empty()) {
+    give_up(document);
+    return false;
+  }
+  std::string words = words_for(document, document.tried);
+  Step step{document.step().base, document.tried, document.step().before, std::move(words)};
+  add_step(document, std::move(step));
+  go_to(document, document.at);
+  if (!document.steps[document.at].before) document.steps[document.at].before = document.shown;
+  return true;
+}
+
+void give_up(Document& document) {
+  if (document.trying) go_to(document, document.at);
+}
+
+bool make_changes(Document& document, const Changes& more) {
+  give_up(document);
+  document.tried = merged(document.base().model, document.step().changes, more);
+  document.trying = true;
+  if (document.tried == document.step().changes) {
+    document.trying = false;
+    return false;
+  }
+  show(document, Detail::full);
+  if (!document.why_not.empty()) return false;  // stays tried, so that it can be told why
+  return keep_tried(document);
+}
+
+void pin_before(Document& document) {
+  give_up(document);
+  if (!document.shown || !document.why_not.empty()) return;
+  const bool was_saved = !unsaved(document);
+  add_step(document, {document.step().base, document.step().changes, document.shown, "pinned as before"});
+  if (was_saved) document.saved_step = document.at;
+}
+
+bool can_undo(const Document& document) { return document.at > 0 || document.trying; }
+bool can_redo(const Document& document) { return document.at + 1 < document.steps.size(); }
+
+void undo(Document& document) {
+  if (document.trying) {
+    give_up(document);
+  } else if (document.at > 0) {
+    go_to(document, document.at - 1);
+  }
+}
+
+void redo(Document& document) {
+  if (can_redo(document)) go_to(document, document.at + 1);
+}
+
+bool unsaved(const Document& document) {
+  if (!document.saved_step) return true;
+  const Step& saved = document.steps[*document.saved_step];
+  return saved.base != document.step().base || saved.changes != document.step().changes;
+}
+
+std::vector<Problem> save(Document& document, bool over_changed) {
+  give_up(document);
+  const std::string& path = document.base().path;
+  if (path.empty()) {
+    Problem problem;
+    problem.code = "no-file";
+    problem.text = "this is the demo that comes with the program; it has no file of its own";
+    problem.hint = "save a copy under a name of your own";
+    return {std::move(problem)};
+  }
+  if (!over_changed) {
+    const FileText now = read_file_text(path, true);
+    if (now.why_not.empty() && (now.text != document.disk_text || !document.file_problems.empty())) {
+      document.changed_on_disk = true;
+      Problem problem;
+      problem.code = "changed-on-disk";
+      problem.file_name = path;
+      problem.text = "another program has changed the file since it was read; nothing was written";
+      problem.hint = "save a copy, read it again, or save over it";
+      return {std::move(problem)};
+    }
+  }
+  std::string written;
+  std::vector<Problem> problems = write_step(document, path, &written);
+  if (!problems.empty()) return problems;
+  document.disk_text = std::move(written);
+  document.saved_step = document.at;
+  document.changed_on_disk = document.gone_from_disk = false;
+  document.file_problems.clear();
+  return {};
+}
+
+std::vector<Problem> save_copy(const Document& document, const std::string& path) {
+  return write_step(document, path, nullptr);
+}
+
+DiskNews look_at_disk(Document& document) {
+  if (document.base().path.empty()) return DiskNews::same;
+  FileText file = read_file_text(document.base().path, true);
+  document.gone_from_disk = !file.why_not.empty();
+  if (document.gone_from_disk) return DiskNews::gone;
+  if (file.text == document.disk_text) {
+    if (!document.file_problems.empty()) return DiskNews::broken;
+    document.changed_on_disk = false;
+    return DiskNews::same;
+  }
+  if (document.trying || unsaved(document)) {
+    document.changed_on_disk = true;
+    return DiskNews::changed;
+  }
+  return take_from_disk(document, std::move(file.text)) ? DiskNews::reloaded : DiskNews::broken;
+}
+
+bool reload(Document& document) {
+  give_up(document);
+  if (document.base().path.empty()) return false;
+  FileText file = read_file_text(document.base().path, true);
+  if (!file.why_not.empty()) {
+    document.file_problems = {cannot_read(document.base().path, file.why_not)};
+    return false;
+  }
+  return take_from_disk(document, std::move(file.text));
+}
+
+}  // namespace ridepitch::view

@@ -1,0 +1,59 @@
+#include "state/places.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+
+#include "linkage/assemble.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
+
+}  // namespace
+
+Vec2 on_body(const Pose& pose, const Vec2& p_C) {
+  const double c = std::cos(pose.theta_rad), s = std::sin(pose.theta_rad);
+  const Vec2 d = p_C - pose.p_CB;
+  return {c * d.x() + s * d.y(), -s * d.x() + c * d.y()};
+}
+
+Vec2 in_chassis(const Pose& pose, const Vec2& p_B) {
+  const double c = std::cos(pose.theta_rad), s = std::sin(pose.theta_rad);
+  return {pose.p_CB.x() + c * p_B.x() - s * p_B.y(), pose.p_CB.y() + s * p_B.x() + c * p_B.y()};
+}
+
+Vec2 snapped(const Vec2& p_mm, double step_mm) {
+  return {step_mm * std::round(p_mm.x() / step_mm), step_mm * std::round(p_mm.y() / step_mm)};
+}
+
+HolePlaces places_around(const Model& model, int linkage, int body, int hole, int reach_modules, double step_mm) {
+  HolePlaces out{linkage, body, hole, {}, 0};
+  const Vec2 here = at(at(at(model.linkages, linkage).bodies, body).holes, hole).p_B;
+  const Vec2 middle = snapped(here, step_mm);
+  const int steps = static_cast<int>(std::lround(reach_modules * model.module_mm / step_mm));
+  for (int v = -steps; v <= steps; ++v)
+    for (int u = -steps; u <= steps; ++u) out.places.push_back({middle + step_mm * Vec2(u, v), Fit::untried});
+  std::stable_sort(out.places.begin(), out.places.end(), [&](const TriedPlace& a, const TriedPlace& b) {
+    return (a.at_B_mm - here).squaredNorm() < (b.at_B_mm - here).squaredNorm();
+  });
+  return out;
+}
+
+bool try_places(const Model& model, HolePlaces& places, double seconds) {
+  const auto start = std::chrono::steady_clock::now();
+  Linkage linkage = at(model.linkages, places.linkage);
+  Vec2& moved = at(at(linkage.bodies, places.body).holes, places.hole).p_B;
+  while (places.tried < places.places.size()) {
+    TriedPlace& place = places.places[places.tried];
+    moved = place.at_B_mm;
+    place.fit = assemble(linkage, model.module_mm).assembly ? Fit::fits : Fit::fits_not;
+    ++places.tried;
+    const std::chrono::duration<double> gone = std::chrono::steady_clock::now() - start;
+    if (gone.count() >= seconds) break;
+  }
+  return places.tried < places.places.size();
+}
+
+}  // namespace ridepitch::view

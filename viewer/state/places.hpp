@@ -1,0 +1,40 @@
+#pragma once
+// Snapping to the grid of holes, and the places of that grid at which a hole still lets the linkage go together.
+
+#include <vector>
+
+#include "model/model.hpp"
+#include "ride/solution.hpp"
+
+namespace ridepitch::view {
+
+/// A point of the chassis grid on a body's own grid.
+Vec2 on_body(const Pose& pose, const Vec2& p_C);
+/// A point of a body's grid in the chassis grid.
+Vec2 in_chassis(const Pose& pose, const Vec2& p_B);
+
+/// The nearest place of a grid with that pitch.
+Vec2 snapped(const Vec2& p_mm, double step_mm);
+
+enum class Fit { untried, fits, fits_not };
+
+struct TriedPlace {
+  Vec2 at_B_mm = Vec2::Zero();
+  Fit fit = Fit::untried;
+};
+
+/// Places around a hole, nearest first: tried a few at a time, so that the window goes on meanwhile.
+struct HolePlaces {
+  int linkage = 0, body = 0, hole = 0;
+  std::vector<TriedPlace> places;
+  std::size_t tried = 0;  ///< of `places`, from the front
+};
+
+/// All places of the grid within `reach` modules of the hole, left and right, up and down.
+HolePlaces places_around(const Model& model, int linkage, int body, int hole, int reach_modules, double step_mm);
+
+/// Tries places for about so many seconds, at least one: the library puts the linkage together with the hole there.
+/// @returns whether some are left
+bool try_places(const Model& model, HolePlaces& places, double seconds);
+
+}  // namespace ridepitch::view

@@ -1,0 +1,148 @@
+#include "state/search_run.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "model/tune.hpp"
+#include "swap/change_words.hpp"
+#include "swap/compare.hpp"
+#include "swap/rework.hpp"
+#include "tune/aims.hpp"
+#include "tune/evaluate.hpp"
+#include "tune/search.hpp"
+#include "tune/space.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+constexpr std::size_t most_rows = 30;
+constexpr double rework_limit_s = 20, tune_limit_s = 120;
+
+std::string words_of(const Model& model, const Changes& changes) {
+  std::string text;
+  for (const Change& each : changes) text += (text.empty() ? "" : "; ") + builder_words(model, each);
+  return text.empty() ? "as it is" : text;
+}
+
+SearchOptions options_for(SearchRun& run, double limit_s) {
+  SearchOptions options;
+  options.limit_s = limit_s;
+  options.threads = std::max(1, static_cast<int>(std::thread::hardware_concurrency()) - 1);  // one is the window's
+  options.stop = [&run] { return run.stop.load(); };
+  options.progress = [&run](std::uint64_t done, std::uint64_t of, double) {
+    run.looked_at = done;
+    run.of = of;
+    if (run.wake) run.wake();
+  };
+  return options;
+}
+
+void sort_holding_first(std::vector<SearchRow>& rows) {
+  std::stable_sort(rows.begin(), rows.end(), [](const SearchRow& a, const SearchRow& b) { return a.holds > b.holds; });
+  if (rows.size() > most_rows) rows.resize(most_rows);
+}
+
+std::string counted_answer(const std::vector<SearchRow>& rows, std::string_view what) {
+  const auto holding = std::count_if(rows.begin(), rows.end(), [](const SearchRow& r) { return r.holds; });
+  return holding == 0 ? fmt::format("Nothing {}.", what) : fmt::format("{} found that {}.", holding, what);
+}
+
+SearchReport rework_report(SearchRun& run) {
+  const Model& model = run.base->model;
+  const Solution& solution = run.base->solution;
+  const Keep keep;
+  SearchReport report;
+  const std::vector<StandIn> alone = stand_ins(model, solution, {run.wish.gone}, keep);
+  bool any = false;
+  for (const StandIn& each : alone) {
+    if (!each.stands) continue;
+    any = any || each.comparison.holds;
+    report.rows.push_back(
+        {words_of(model, each.changes), each.comparison.verdict, each.comparison.holds, each.changes});
+  }
+  if (!any && !run.stop) {
+    const Tune tune = rework_tune(model, solution, alone, {run.wish.gone}, keep);
+    if (!tune.vary.empty()) {
+      const Space space = make_space(model, tune);
+      const AimsOrProblem aims = make_aims(model, tune, space.corners, model, solution);
+      if (aims.aims && space.size > 0) {
+        const Evaluator evaluator = make_evaluator(space, *aims.aims, solution);
+        const SearchResult found = search(evaluator, options_for(run, rework_limit_s));
+        for (const Layout& each : compare_layouts(model, solution, found.found, keep))
+          report.rows.push_back({words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds,
+                                 each.found.changes});
+      }
+    }
+  }
+  sort_holding_first(report.rows);
+  report.headline = counted_answer(report.rows, fmt::format("stands as before without {}", run.wish.gone));
+  return report;
+}
+
+SearchReport tune_report(SearchRun& run) {
+  const Model& model = run.base->model;
+  SearchReport report;
+  if (!model.tune || model.tune->vary.empty()) {
+    report.headline = "The model does not say what may vary: add [tune] and a [[tune.vary]] to its file.";
+    return report;
+  }
+  const Space space = make_space(model, *model.tune);
+  const AimsOrProblem aims = make_aims(model, *model.tune, space.corners, model, run.base->solution);
+  if (space.size == 0 || !aims.aims) {
+    report.headline = aims.problems.empty() ? "Nothing is left to choose from." : aims.problems.front().text;
+    return report;
+  }
+  const Evaluator evaluator = make_evaluator(space, *aims.aims, run.base->solution);
+  const SearchResult found = search(evaluator, options_for(run, tune_limit_s));
+  for (const Found& each : found.found) {
+    SearchRow row{words_of(model, each.changes), fmt::format("score {:.3g}", each.score), true, each.changes};
+    if (each.group > 1) row.verdict += fmt::format(", {} hardly different", each.group - 1);
+    report.rows.push_back(std::move(row));
+  }
+  sort_holding_first(report.rows);
+  report.headline = counted_answer(report.rows, "meets every need");
+  return report;
+}
+
+}  // namespace
+
+SearchRun::~SearchRun() {
+  stop = true;
+  if (thread.joinable()) thread.join();
+}
+
+std::unique_ptr<SearchRun> start_search(SolvedPtr base, SearchWish wish, std::function<void()> wake) {
+  auto run = std::make_unique<SearchRun>();
+  run->base = std::move(base);
+  run->wish = std::move(wish);
+  run->wake = std::move(wake);
+  run->thread = std::thread([r = run.get()] {
+    SearchReport report = r->wish.gone.empty() ? tune_report(*r) : rework_report(*r);
+    if (r->stop) report.headline += " Ended before it was through.";
+    report.done = true;
+    {
+      const std::lock_guard lock(r->mutex);
+      r->report = std::move(report);
+    }
+    if (r->wake) r->wake();
+  });
+  return run;
+}
+
+SearchReport report_of(SearchRun& run) {
+  const std::lock_guard lock(run.mutex);
+  return run.report;
+}
+
+std::vector<std::string> used_spring_parts(const Model& model) {
+  std::vector<std::string> used;
+  for (const Linkage& linkage : model.linkages)
+    for (const Spring& spring : linkage.springs)
+      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end())
+        used.push_back(spring.part);
+  return used;
+}
+
+}  // namespace ridepitch::view

@@ -1,0 +1,51 @@
+#include "state/solved.hpp"
+
+#include "model/problem_lines.hpp"
+#include "ride/solve.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+constexpr int points_while_dragging = 41, points = 201;
+
+/// Whether a linkage drawn from above has a drive.
+bool is_steered(const Model& model) {
+  for (const Corner& corner : model.corners) {
+    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+    if (linkage.plane == Plane::top && linkage.drive) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail detail) {
+  SolvedOrProblems out;
+  Model model = changed(base, changes);
+  SolveOptions options;
+  if (detail == Detail::dragging) {
+    options.curve_points = points_while_dragging;
+    options.other_stances = false;
+    options.readings = false;
+  }
+  SolveResult result = solve(model, options);
+  if (!result.solution) {
+    out.problems = std::move(result.problems);
+    fill_in_lines(out.problems, base);
+    return out;
+  }
+  Solved solved{std::move(model), std::move(*result.solution), {}, {}};
+  if (is_steered(solved.model)) {
+    SteerOptions how;
+    how.points = detail == Detail::dragging ? points_while_dragging : points;
+    how.room = detail == Detail::full;
+    SteerResult steering = steer(solved.model, solved.solution, how);
+    solved.steered = std::move(steering.steered);
+    solved.steering_problems = std::move(steering.problems);
+    fill_in_lines(solved.steering_problems, base);
+  }
+  out.solved = std::make_shared<const Solved>(std::move(solved));
+  return out;
+}
+
+}  // namespace ridepitch::view

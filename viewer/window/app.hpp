@@ -1,0 +1,130 @@
+#pragma once
+// Everything the window holds besides the document: what is looked at, what a hand is doing, what is open.
+
+#include <array>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "picture/linkage_picture.hpp"
+#include "picture/plot.hpp"
+#include "picture/vehicle_picture.hpp"
+#include "picture/view.hpp"
+#include "state/document.hpp"
+#include "state/numbers.hpp"
+#include "state/places.hpp"
+#include "state/search_run.hpp"
+#include "state/selection.hpp"
+#include "state/settings.hpp"
+#include "window/draw.hpp"
+#include "window/input.hpp"
+
+namespace ridepitch::view {
+
+enum class Tab { linkage, side, front, steering };
+inline constexpr std::array<const char*, 4> tab_names = {"Linkage", "Vehicle, side", "Vehicle, front", "Steering plan"};
+
+/// What the hand holds in the drawing.
+struct Drag {
+  enum class What { none, hole, wheel, pan };
+  What what = What::none;
+  Selection thing;          ///< hole or wheel
+  std::vector<Pose> poses;  ///< of the bodies when it began: the grid that it snaps to
+  std::optional<HolePlaces> places;
+  Change tried;                   ///< the last move of the hole
+  SolvedPtr from;                 ///< what stood when it began
+  Vec2 grab_B_mm = Vec2::Zero();  ///< likewise, on the grid of the body that carries it
+  Vec2 grab_mm = Vec2::Zero();    ///< where a wheel was taken hold of, from its centre
+};
+
+/// Something that waits for an answer before unsaved work would be lost.
+struct Pending {
+  enum class What { none, open, close };
+  What what = What::none;
+  std::string path;
+};
+
+/// What is derived from the document for the panes; made anew when that has changed.
+struct Derived {
+  SolvedPtr now, before;
+  int corner = -1, wheel = -1;
+  std::optional<Comparison> comparison;
+  std::vector<NumberRow> rows;
+  std::vector<Plot> plots;
+};
+
+struct App {
+  std::optional<Document> document;
+  std::string failed_path;               ///< a file that can't be read, while nothing else is open
+  std::vector<Problem> failed_problems;  ///< why
+
+  Selection selection;
+  int wheel = 0;
+  std::optional<double> travel_mm;  ///< the wheel raised by hand; none: at rest
+  std::optional<double> drive;      ///< of the steering that is looked at, by hand, mm or degrees; none: 0
+  Tab tab = Tab::linkage;
+  std::array<View, tab_names.size()> views;
+  std::array<bool, tab_names.size()> fit_wanted = {true, true, true, true};
+  bool ghost = true;
+  Drag drag;
+  Derived derived;
+
+  Settings settings;
+  bool show_keys = false, show_about = false, show_words = true;
+  bool ask_open = false, ask_copy = false, ask_picture = false;
+  std::string path_text;  ///< of a question for a file
+  Pending pending;
+  std::string message;  ///< the last thing told
+  std::vector<Problem> save_problems;
+
+  bool show_search = false;
+  int row_shown = -1;  ///< of the search, by key; -1: none
+  int previewed = -1;  ///< of the search, shown as if it was made; -1: none
+  std::unique_ptr<SearchRun> search;
+  SearchReport report;
+  std::shared_ptr<const Base> search_base;  ///< what the search's changes are against
+  std::string gone;
+  std::function<void()> wake;
+
+  bool want_close = false, font_stale = false;
+  std::string picture_wanted;        ///< the drawing is to be written there after this frame
+  ImVec2 picture_low, picture_high;  ///< where the drawing lies
+  float scale = 1;                   ///< of the screen
+};
+
+/// Opens a file, whatever is open now. Problems are kept to be shown; the last good state stays.
+void open_file(App& app, const std::string& path);
+void open_demo(App& app);
+
+/// Opens, or asks first where something is unsaved.
+void want_open(App& app, const std::string& path);
+void want_close(App& app);
+
+/// Looks after the file on disk. @returns whether there is news
+bool watch_file(App& app);
+
+/// Makes `derived` fit the document.
+void refresh(App& app);
+
+/// Whether something goes on by itself: places to try, a search.
+bool busy(const App& app);
+
+/// The state before that is shown as a ghost and compared with; null where there is none or it is the same.
+const Solved* before_of(const App& app);
+
+void save_now(App& app, bool over_changed);
+void start_rework(App& app);
+void start_tune(App& app);
+/// Shows the next row of the search's results (step 1) or the one before, as if it was made.
+void show_row(App& app, int step);
+/// Makes the row that is shown a step.
+void take_row(App& app, int row);
+
+void select(App& app, const Selection& selection);
+
+/// Opens a drawing; the steering plan selects a corner that steers.
+void open_tab(App& app, Tab tab);
+
+}  // namespace ridepitch::view

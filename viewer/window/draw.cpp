@@ -1,0 +1,263 @@
+#include "window/draw.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <string>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include "window/theme.hpp"
+
+namespace ridepitch::view {
+namespace {
+
+void dashed(ImDrawList& list, const std::vector<ImVec2>& points, ImU32 colour, float width, float on, float off) {
+  float left = on;
+  bool ink = true;
+  for (std::size_t i = 0; i + 1 < points.size(); ++i) {
+    ImVec2 a = points[i];
+    const ImVec2 b = points[i + 1];
+    float length = std::hypot(b.x - a.x, b.y - a.y);
+    while (length > 1e-3f) {
+      const float step = std::min(left, length), share = step / length;
+      const ImVec2 c(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share);
+      if (ink) list.AddLine(a, c, colour, width);
+      a = c;
+      length -= step;
+      left -= step;
+      if (left <= 1e-4f) {
+        ink = !ink;
+        left = ink ? on : off;
+      }
+    }
+  }
+}
+
+struct Painter {
+  const View& view;
+  bool dark;
+  float scale;
+  ImDrawList& list;
+
+  ImVec2 px(const Vec2& p) const { return im(to_px(view, p)); }
+
+  std::vector<ImVec2> px(const std::vector<Vec2>& points) const {
+    std::vector<ImVec2> out;
+    out.reserve(points.size());
+    for (const Vec2& p : points) out.push_back(px(p));
+    return out;
+  }
+
+  void operator()(const Area& area) const {
+    const Ink ink = ink_for(area.role, dark);
+    std::vector<ImVec2> points = px(area.points);
+    // ImGui smooths the edges of a filled shape only where it runs clockwise on the screen.
+    double turned = 0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const ImVec2 &a = points[i], &b = points[(i + 1) % points.size()];
+      turned += static_cast<double>(a.x) * b.y - static_cast<double>(b.x) * a.y;
+    }
+    if (turned < 0) std::reverse(points.begin(), points.end());
+    const int count = static_cast<int>(points.size());
+    if (area.filled) list.AddConvexPolyFilled(points.data(), count, ink.fill);
+    const float width = (area.role == Role::selected || area.role == Role::wheel ? 2.5f : 1.3f) * scale;
+    list.AddPolyline(points.data(), count, ink.edge, ImDrawFlags_Closed, width);
+  }
+
+  void operator()(const Line& line) const {
+    const Ink ink = ink_for(line.role, dark);
+    const std::vector<ImVec2> points = px(line.points);
+    const float width = static_cast<float>(line.width_px) * scale;
+    if (line.dashed) return dashed(list, points, ink.edge, width, 6 * scale, 4 * scale);
+    list.AddPolyline(points.data(), static_cast<int>(points.size()), ink.edge, ImDrawFlags_None, width);
+  }
+
+  void operator()(const Disc& disc) const {
+    const Ink ink = ink_for(disc.role, dark);
+    const float radius = static_cast<float>(disc.radius_mm * view.px_per_mm);
+    const ImVec2 centre = px(disc.centre);
+    if (disc.filled) list.AddCircleFilled(centre, std::max(radius, 1.f), ink.fill);
+    if (disc.edge_px > 0) list.AddCircle(centre, radius, ink.edge, 0, static_cast<float>(disc.edge_px) * scale);
+  }
+
+  void operator()(const Mark& mark) const {
+    const Ink ink = ink_for(mark.role, dark);
+    const ImVec2 c = px(mark.at);
+    const float r = static_cast<float>(mark.size_px) * scale, w = 2 * scale;
+    switch (mark.form) {
+      case Mark::Form::ring:
+        list.AddCircle(c, r, ink.edge, 0, w);
+        break;
+      case Mark::Form::cross:
+        list.AddLine(ImVec2(c.x - r, c.y - r), ImVec2(c.x + r, c.y + r), ink.edge, w);
+        list.AddLine(ImVec2(c.x - r, c.y + r), ImVec2(c.x + r, c.y - r), ink.edge, w);
+        break;
+      case Mark::Form::diamond:
+        list.AddQuadFilled(ImVec2(c.x - r, c.y), ImVec2(c.x, c.y - r), ImVec2(c.x + r, c.y), ImVec2(c.x, c.y + r),
+                           ink.fill);
+        break;
+      case Mark::Form::quartered: {
+        list.AddCircleFilled(c, r, paper(dark));
+        for (const float from : {0.f, std::numbers::pi_v<float>}) {
+          list.PathLineTo(c);
+          list.PathArcTo(c, r, from, from + std::numbers::pi_v<float> / 2);
+          list.PathFillConvex(ink.fill);
+        }
+        list.AddCircle(c, r, ink.edge, 0, w);
+        break;
+      }
+    }
+  }
+
+  void operator()(const Label& label) const {
+    const ImVec2 p = px(label.at);
+    const ImVec2 at(p.x + static_cast<float>(label.shift_px.x()) * scale,
+                    p.y + static_cast<float>(label.shift_px.y()) * scale);
+    const ImVec2 size = ImGui::CalcTextSize(label.text.c_str());
+    list.AddRectFilled(ImVec2(at.x - 2, at.y), ImVec2(at.x + size.x + 2, at.y + size.y),
+                       (paper(dark) & 0x00FFFFFF) | 0xD0000000, 3);
+    list.AddText(at, ink_for(label.role, dark).fill, label.text.c_str());
+  }
+};
+
+std::string tick_text(double value, double step) {
+  const int decimals = step >= 0.999 ? 0 : static_cast<int>(std::ceil(-std::log10(step) - 1e-6));
+  return fmt::format("{:.{}f}", value == 0 ? 0.0 : value, decimals);
+}
+
+std::string three_digits(double value) {
+  return std::abs(value) >= 100 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
+}
+
+double step_of(const std::vector<double>& ticks) { return ticks.size() > 1 ? ticks[1] - ticks[0] : 1; }
+
+}  // namespace
+
+void draw_picture(const Picture& picture, const View& view, bool dark, float scale, ImDrawList& list) {
+  const ImVec2 low = im(view.corner_px), high = im(view.corner_px + view.size_px);
+  list.PushClipRect(low, high, true);
+  list.AddRectFilled(low, high, paper(dark));
+  const Painter painter{view, dark, scale, list};
+  for (const Shape& shape : picture.shapes) std::visit(painter, shape);
+  list.PopClipRect();
+}
+
+double plot_x(const PlotFrame& frame, float px) {
+  const double share =
+      static_cast<double>(px - frame.low.x) / std::max(1.0, static_cast<double>(frame.high.x - frame.low.x));
+  return frame.x.low + share * (frame.x.high - frame.x.low);
+}
+
+PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<double> cursor_x, const ImVec2& at,
+                    const ImVec2& size, bool dark, float scale, ImDrawList& list) {
+  const float line = ImGui::GetTextLineHeight();
+  const ImU32 text = ink_for(Role::text, dark).fill, quiet = ink_for(Role::quiet_text, dark).fill;
+  const double y_step = step_of(plot.y_ticks), x_step = step_of(plot.x_ticks);
+  float y_room = 0;
+  for (const double tick : plot.y_ticks)
+    y_room = std::max(y_room, ImGui::CalcTextSize(tick_text(tick, y_step).c_str()).x);
+
+  PlotFrame frame{ImVec2(at.x + y_room + 10 * scale, at.y + line + 6 * scale),
+                  ImVec2(at.x + size.x - 8 * scale, at.y + size.y - line - 6 * scale), plot.x, plot.y};
+  if (frame.high.x - frame.low.x < 20 || frame.high.y - frame.low.y < 20) return frame;
+  const auto to_x = [&](double x) {
+    return frame.low.x +
+           static_cast<float>((x - plot.x.low) / (plot.x.high - plot.x.low)) * (frame.high.x - frame.low.x);
+  };
+  const auto to_y = [&](double y) {
+    return frame.high.y -
+           static_cast<float>((y - plot.y.low) / (plot.y.high - plot.y.low)) * (frame.high.y - frame.low.y);
+  };
+
+  list.AddRectFilled(frame.low, frame.high, paper(dark));
+  list.PushClipRect(frame.low, frame.high, true);
+  if (reach) {
+    // Out of reach: hatched, so that it does not hang on colour.
+    const auto shade = [&](float from, float to) {
+      if (to - from < 1) return;
+      list.PushClipRect(ImVec2(from, frame.low.y), ImVec2(to, frame.high.y), true);
+      const float height = frame.high.y - frame.low.y;
+      for (float x = from - height; x < to; x += 7 * scale)
+        list.AddLine(ImVec2(x, frame.high.y), ImVec2(x + height, frame.low.y), ink_for(Role::grid, dark).edge, scale);
+      list.PopClipRect();
+    };
+    shade(frame.low.x, to_x(reach->low));
+    shade(to_x(reach->high), frame.high.x);
+  }
+  for (const double tick : plot.y_ticks)
+    list.AddLine(ImVec2(frame.low.x, to_y(tick)), ImVec2(frame.high.x, to_y(tick)), ink_for(Role::grid, dark).edge, 1);
+  for (const Series& series : plot.series) {
+    const ImU32 colour = series.before ? ink_for(Role::path, dark).edge : series_colour(series.style, dark);
+    const float width = (series.before ? 1.f : 2.2f) * scale;
+    std::vector<ImVec2> run;
+    const auto flush = [&] {
+      if (run.size() > 1 && series.style == 0)
+        list.AddPolyline(run.data(), static_cast<int>(run.size()), colour, 0, width);
+      if (run.size() > 1 && series.style > 0)
+        dashed(list, run, colour, width, 12 * scale / static_cast<float>(series.style), 4 * scale);
+      run.clear();
+    };
+    for (const Vec2& p : series.points) {
+      if (!std::isfinite(p.y())) {
+        flush();
+      } else {
+        run.emplace_back(to_x(p.x()), to_y(p.y()));
+      }
+    }
+    flush();
+  }
+  if (plot.rest_x)
+    for (const Series& series : plot.series)
+      if (const auto y = series.before ? std::nullopt : value_at(series, *plot.rest_x))
+        list.AddCircleFilled(ImVec2(to_x(*plot.rest_x), to_y(*y)), 4.5f * scale, series_colour(series.style, dark));
+  if (cursor_x) list.AddLine(ImVec2(to_x(*cursor_x), frame.low.y), ImVec2(to_x(*cursor_x), frame.high.y), text, scale);
+  list.PopClipRect();
+  list.AddRect(frame.low, frame.high, quiet);
+
+  std::string title = std::string(plot.words) + (plot.unit.empty() ? "" : fmt::format(" [{}]", plot.unit));
+  const auto at_x = cursor_x ? cursor_x : plot.rest_x;
+  const float title_room = at.x + size.x - frame.low.x;
+  if (ImGui::CalcTextSize(title.c_str()).x > title_room) title = plot.words;
+  list.AddText(ImVec2(frame.low.x, at.y + 2 * scale), text, title.c_str());
+  // What every curve says at the cursor, in its colour and under its name, one below the other.
+  float y_reading = frame.low.y + 2 * scale;
+  for (const Series& series : plot.series) {
+    const auto y = at_x && !series.before ? value_at(series, *at_x) : std::nullopt;
+    if (!y) continue;
+    const std::string reading = fmt::format("{}{}", series.name.empty() ? "" : series.name + " ", three_digits(*y));
+    const float width = ImGui::CalcTextSize(reading.c_str()).x, x = frame.high.x - width - 4 * scale;
+    list.AddRectFilled(ImVec2(x - 2, y_reading), ImVec2(x + width + 2, y_reading + line),
+                       (paper(dark) & 0x00FFFFFF) | 0xD0000000);
+    list.AddText(ImVec2(x, y_reading), series.name.empty() ? text : series_colour(series.style, dark), reading.c_str());
+    y_reading += line;
+  }
+  for (const double tick : plot.y_ticks) {
+    const std::string words = tick_text(tick, y_step);
+    const float y = to_y(tick) - line / 2;
+    if (y > frame.low.y - line && y < frame.high.y - line / 3)
+      list.AddText(ImVec2(frame.low.x - 5 * scale - ImGui::CalcTextSize(words.c_str()).x, y), quiet, words.c_str());
+  }
+  // Every tick, or every second, fifth or tenth, has its number: as there is room.
+  float widest = 0;
+  for (const double tick : plot.x_ticks)
+    widest = std::max(widest, ImGui::CalcTextSize(tick_text(tick, x_step).c_str()).x);
+  const float spacing = plot.x_ticks.size() > 1 ? to_x(plot.x_ticks[1]) - to_x(plot.x_ticks[0]) : 1e6f;
+  std::size_t stride = 1;
+  for (const std::size_t each : {1, 2, 5, 10}) {
+    stride = each;
+    if (spacing * static_cast<float>(each) > widest + 8 * scale) break;
+  }
+  for (std::size_t i = 0; i < plot.x_ticks.size(); ++i) {
+    const std::string words = tick_text(plot.x_ticks[i], x_step);
+    const float x = to_x(plot.x_ticks[i]);
+    list.AddLine(ImVec2(x, frame.high.y), ImVec2(x, frame.high.y - 4 * scale), quiet, 1);
+    if (i % stride == 0)
+      list.AddText(ImVec2(x - ImGui::CalcTextSize(words.c_str()).x / 2, frame.high.y + 2 * scale), quiet,
+                   words.c_str());
+  }
+  return frame;
+}
+
+}  // namespace ridepitch::view
