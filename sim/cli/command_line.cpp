@@ -118,15 +118,16 @@ struct Declared {
                    "comments and spacing stay.")
         ->type_name("FILE");
     to->add_option("--pick", how.pick, "Write result K instead of the first.")->type_name("K");
-    to->add_option("--threads", how.threads, "Search with so many threads; one for each core if not given.")->type_name("N");
+    to->add_option("--threads", how.threads, "Search with so many threads; one for each core if not given.")
+        ->type_name("N");
     to->add_option("--limit", how.limit, limit)->type_name("TIME");
   }
 
   void declare_steer() {
-    CLI::App* steer =
-        command(Command::steer, "steer",
-                "Says how far a vehicle's wheels turn and what ends it, in what circle it turns, how far the wheels are "
-                "off their ideal angles, and what the hand wheel does.");
+    CLI::App* steer = command(
+        Command::steer, "steer",
+        "Says how far a vehicle's wheels turn and what ends it, in what circle it turns, how far the wheels are "
+        "off their ideal angles, and what the hand wheel does.");
     steer->add_option("--points", options.steer.points, "Show so many places over the drive's range; 21 if not given.")
         ->type_name("N")
         ->check(CLI::Range(2, most_steer_points));
@@ -138,24 +139,29 @@ struct Declared {
   }
 
   void declare_rework() {
-    CLI::App* rework =
-        command(Command::rework, "rework",
-                "A spring can no longer be had: which others can stand in for it, and which holes and rods make the model "
-                "stand and ride as before.",
-                "MODEL --gone PART [options]", options.models);
+    CLI::App* rework = command(
+        Command::rework, "rework",
+        "A spring can no longer be had: which others can stand in for it, and which holes and rods make the model "
+        "stand and ride as before.",
+        "MODEL --gone PART [options]", options.models);
     list_option(rework, "--gone", options.rework.gone, "PART", "The spring that is gone. May be given again.");
-    rework->add_option("--prices", options.rework.prices, "A price list: CSV with columns part,price,stock.")->type_name("FILE.csv");
-    rework->add_option("--keep", options.rework.keep, "How far it may be off, as for swap.")->type_name("NAME=NUMBER,...");
+    rework->add_option("--prices", options.rework.prices, "A price list: CSV with columns part,price,stock.")
+        ->type_name("FILE.csv");
+    rework->add_option("--keep", options.rework.keep, "How far it may be off, as for swap.")
+        ->type_name("NAME=NUMBER,...");
     search_options(rework, "How long to search for holes: seconds, or 5m, 1h; 20 seconds if not given.");
     rework->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
   }
 
   void declare_tune() {
-    CLI::App* tune = command(Command::tune, "tune",
-                             "Searches holes, rods and springs for what the model's [tune] asks, and ranks what it finds.",
-                             "MODEL [options]", options.models);
-    tune->add_option("--like", options.tune.like, "A model whose values are wanted where [tune] gives none.")->type_name("BEFORE");
-    search_options(tune, "Look at everything if that takes no longer, else search so long: seconds, or 5m, 1h; 10m if not given.");
+    CLI::App* tune =
+        command(Command::tune, "tune",
+                "Searches holes, rods and springs for what the model's [tune] asks, and ranks what it finds.",
+                "MODEL [options]", options.models);
+    tune->add_option("--like", options.tune.like, "A model whose values are wanted where [tune] gives none.")
+        ->type_name("BEFORE");
+    search_options(
+        tune, "Look at everything if that takes no longer, else search so long: seconds, or 5m, 1h; 10m if not given.");
     tune->add_flag("--terse", options.terse, "Leave out the lines that explain the headings.");
   }
 
@@ -347,14 +353,20 @@ Problem unknown_option(const std::string& word, const CLI::App& app, const std::
 
 std::optional<Problem> search_contradiction(const Options& options, Command which, const std::string& name) {
   const TuneOptions& how = options.tune;
-  if (options.models.size() > 1) return usage_problem("usage", fmt::format("{} takes one model, but several are named", name), name + " MODEL.toml");
+  if (options.models.size() > 1)
+    return usage_problem("usage", fmt::format("{} takes one model, but several are named", name), name + " MODEL.toml");
   if (which == Command::rework && options.rework.gone.empty())
-    return usage_problem("usage", "ridepitch rework does not know which spring is gone", "ridepitch rework MODEL.toml --gone PART");
-  if (how.top < 1 || how.top > 1000) return usage_problem("usage", "--top is not a number from 1 to 1000", name + " MODEL.toml --top 10");
-  if (how.threads < 0 || how.threads > 1024) return usage_problem("usage", "--threads is not a number from 1 to 1024", name + " MODEL.toml --threads 2");
-  if (how.pick < 1) return usage_problem("usage", "--pick counts results from 1", name + " MODEL.toml --pick 2 --write FILE");
+    return usage_problem("usage", "ridepitch rework does not know which spring is gone",
+                         "ridepitch rework MODEL.toml --gone PART");
+  if (how.top < 1 || how.top > 1000)
+    return usage_problem("usage", "--top is not a number from 1 to 1000", name + " MODEL.toml --top 10");
+  if (how.threads < 0 || how.threads > 1024)
+    return usage_problem("usage", "--threads is not a number from 1 to 1024", name + " MODEL.toml --threads 2");
+  if (how.pick < 1)
+    return usage_problem("usage", "--pick counts results from 1", name + " MODEL.toml --pick 2 --write FILE");
   if (!how.limit.empty() && !seconds_of(how.limit))
-    return usage_problem("usage", fmt::format("--limit '{}' is no time", shown(how.limit)), "seconds, minutes or hours: --limit 30, --limit 5m, --limit 1h");
+    return usage_problem("usage", fmt::format("--limit '{}' is no time", shown(how.limit)),
+                         "seconds, minutes or hours: --limit 30, --limit 5m, --limit 1h");
   return std::nullopt;
 }
 
@@ -488,7 +500,8 @@ std::optional<Problem> contradiction(Options& options, const DeclaredCommand& co
     return usage_problem("usage", "--curve writes the table of one model, but several are named",
                          "steer them one by one, each with a file of its own");
   }
-  if (command.which == Command::rework || command.which == Command::tune) return search_contradiction(options, command.which, name);
+  if (command.which == Command::rework || command.which == Command::tune)
+    return search_contradiction(options, command.which, name);
   if (command.which == Command::nudge && options.models.size() > 1) {
     return usage_problem("usage", "ridepitch nudge looks at one model, but several are named",
                          "ridepitch nudge MODEL.toml");

@@ -74,8 +74,8 @@ std::string curves_csv(const Solution& solution) {
   std::string text = header(columns, paths);
   for (const Curve& curve : solution.curves) {
     const CornerResult& corner = solution.corners[static_cast<std::size_t>(curve.corner)];
-    const std::string wheel = csv_text(corner.name) + "," +
-                              csv_text(corner.wheels[static_cast<std::size_t>(curve.wheel)].name);
+    const std::string wheel =
+        csv_text(corner.name) + "," + csv_text(corner.wheels[static_cast<std::size_t>(curve.wheel)].name);
     for (const CurvePoint& point : curve.points) {
       text += fmt::format("{},{},{},{},{}", wheel, csv_number(point.travel_mm), csv_number(point.load_n),
                           csv_number(point.motion_ratio), csv_number(point.wheel_rate_n_per_mm));

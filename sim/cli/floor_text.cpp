@@ -20,7 +20,9 @@ std::string side_words(const std::string& toward) {
   return toward == "left" || toward == "right" ? toward + " side" : toward == "front" ? "nose" : "tail";
 }
 
-std::string beyond(const GroundReach& reach) { return reach.tips ? tips : reach.lifted.empty() ? "-" : joined(reach.lifted); }
+std::string beyond(const GroundReach& reach) {
+  return reach.tips ? tips : reach.lifted.empty() ? "-" : joined(reach.lifted);
+}
 
 bool ends(const GroundReach& reach) { return reach.tips || !reach.lifted.empty(); }
 
@@ -46,8 +48,8 @@ std::string first_to_tip(const FloorResult& floor) {
     if (!least || *tilt.tip_deg < *least->tip_deg - floor.tolerance_deg) least = &tilt;
   }
   if (!least) return "It does not tip over on any slope.";
-  std::string text = fmt::format("It tips over first with its {} downhill, on more than {} degrees.", side_words(least->toward),
-                                 number(least->tip_deg, 1));
+  std::string text = fmt::format("It tips over first with its {} downhill, on more than {} degrees.",
+                                 side_words(least->toward), number(least->tip_deg, 1));
   if (floor.slide_deg) {
     text += fmt::format(" Its tyres slide on more than {} degrees.", number(floor.slide_deg, 1));
   }
@@ -56,9 +58,12 @@ std::string first_to_tip(const FloorResult& floor) {
 
 std::string reach_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
-  table.columns = {{"Uneven ground", "", "", Align::left}, word_column("block", "mm"),
-                   word_column("follows", "mm"),           word_column("lifts first", "", "lifts first", Align::left),
-                   word_column("dip", "mm"),               {"follows", "mm"},
+  table.columns = {{"Uneven ground", "", "", Align::left},
+                   word_column("block", "mm"),
+                   word_column("follows", "mm"),
+                   word_column("lifts first", "", "lifts first", Align::left),
+                   word_column("dip", "mm"),
+                   {"follows", "mm"},
                    {"lifts first", "", "", Align::left}};
   for (const WheelReach& wheel : floor.wheels) {
     table.rows.push_back({shown(wheel.wheel), number(wheel.block.height_mm, 1), number(wheel.block.travel_mm, 1),
@@ -91,8 +96,9 @@ std::string ground_words(const Solution& solution) {
                                 side_words(solution.floor->toward)));
   }
   for (const Block& block : solution.floor->blocks) {
-    parts.push_back(fmt::format("{} {} {:.4g} mm {}", shown(block.wheel), block.height_mm < 0 ? "in a dip" : "on a block",
-                                std::abs(block.height_mm), block.height_mm < 0 ? "deep" : "high"));
+    parts.push_back(fmt::format("{} {} {:.4g} mm {}", shown(block.wheel),
+                                block.height_mm < 0 ? "in a dip" : "on a block", std::abs(block.height_mm),
+                                block.height_mm < 0 ? "deep" : "high"));
   }
   return joined(parts);
 }

@@ -56,8 +56,8 @@ std::optional<Problem> add_block(const std::string& word, Floor& floor) {
     return usage(fmt::format("the block under '{}' is {} mm high", shown(wheel), shown(height)),
                  fmt::format("heights are in mm, {:.0f} at most", highest_block_mm));
   }
-  const bool again = std::any_of(floor.blocks.begin(), floor.blocks.end(),
-                                 [&](const Block& block) { return block.wheel == wheel; });
+  const bool again =
+      std::any_of(floor.blocks.begin(), floor.blocks.end(), [&](const Block& block) { return block.wheel == wheel; });
   if (again) return usage(fmt::format("two blocks stand under '{}'", shown(wheel)), "name each wheel once");
   floor.blocks.push_back({wheel, *mm});
   return std::nullopt;

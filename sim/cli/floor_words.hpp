@@ -11,8 +11,8 @@
 namespace ridepitch {
 
 struct FloorWords {
-  bool asked = false;               ///< --floor
-  std::vector<std::string> blocks = {};  ///< "rear left/hub=12"
+  bool asked = false;                                  ///< --floor
+  std::vector<std::string> blocks = {};                ///< "rear left/hub=12"
   std::optional<std::string> slope = {}, toward = {};  ///< as written
 };
 

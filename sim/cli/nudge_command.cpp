@@ -61,7 +61,8 @@ Outcome run_nudge(const Options& options, const Ink& ink) {
     nudged.nudge = nudge(model, nudged.solved.solution, linkages, std::ref(progress));
     nudged.steering = nudge_steering(model, nudged.solved.solution);
     std::erase_if(nudged.steering, [&](const SteeringNudge& each) {
-      return !options.nudge.corner.empty() && model.corners[static_cast<std::size_t>(each.corner)].name != options.nudge.corner;
+      return !options.nudge.corner.empty() &&
+             model.corners[static_cast<std::size_t>(each.corner)].name != options.nudge.corner;
     });
   }
   // Pins of a linkage that carries nothing move no wheel up or down.

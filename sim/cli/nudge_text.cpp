@@ -147,12 +147,15 @@ std::string steering_table(const Nudged& nudged, const SteeringNudge& nudge, con
     }
     const bool nothing =
         std::all_of(row.begin() + 1, row.end(), [](const std::string& text) { return text.empty() || text == "-"; });
-    if (nothing) ++without_effect;
-    else table.rows.push_back(std::move(row));
+    if (nothing)
+      ++without_effect;
+    else
+      table.rows.push_back(std::move(row));
   }
   std::string text = "\n" + table_text(std::move(table), style);
   if (without_effect > 0)
-    text += fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
+    text +=
+        fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
   if (!impossible.empty()) text += "  " + wrapped("Can't be steered with: " + listed(impossible) + ".", 2) + "\n";
   return text;
 }

@@ -25,12 +25,12 @@ struct SwapOptions {
 
 /// What `tune` searches for, and how long.
 struct TuneOptions {
-  std::string like;     ///< model whose values are wanted; empty: the model as it stands
+  std::string like;  ///< model whose values are wanted; empty: the model as it stands
   int top = 10;
-  std::string write;    ///< file for a copy with one of the results; empty: none
-  int pick = 1;         ///< which, counted from 1
-  int threads = 0;      ///< 0: one for each core
-  std::string limit;    ///< "30", "10m", "1h"; empty: the default
+  std::string write;  ///< file for a copy with one of the results; empty: none
+  int pick = 1;       ///< which, counted from 1
+  int threads = 0;    ///< 0: one for each core
+  std::string limit;  ///< "30", "10m", "1h"; empty: the default
 };
 
 /// What `rework` replaces.
@@ -90,7 +90,7 @@ struct Options {
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
   SwapOptions swap;
-  TuneOptions tune;      ///< `rework` has its limit, threads, top, write and pick too
+  TuneOptions tune;  ///< `rework` has its limit, threads, top, write and pick too
   ReworkOptions rework;
   NudgeOptions nudge;
   SteeringOptions steer;
@@ -98,7 +98,7 @@ struct Options {
   PartsOptions parts;
   ExplainOptions explain;
   FitOptions fit;
-  std::optional<Floor> floor;       ///< the ground that `solve` lets it stand on; none: level, and not asked about
+  std::optional<Floor> floor;  ///< the ground that `solve` lets it stand on; none: level, and not asked about
 };
 
 }  // namespace ridepitch

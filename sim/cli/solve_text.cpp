@@ -118,7 +118,8 @@ std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows
   for (const WheelRow& row : rows) {
     const WheelResult& wheel = *row.wheel;
     std::optional<double> more_n;  // on its stop already, no weight presses it farther
-    if (wheel.bump_load_n && wheel.load_n && *wheel.bump_load_n >= *wheel.load_n) more_n = *wheel.bump_load_n - *wheel.load_n;
+    if (wheel.bump_load_n && wheel.load_n && *wheel.bump_load_n >= *wheel.load_n)
+      more_n = *wheel.bump_load_n - *wheel.load_n;
     all_n += wheel.ground_load_n.value_or(0);
     const MeasuredHeight* measured = row.first ? measured_at(solved.solution, row.corner_index) : nullptr;
     table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",

@@ -92,7 +92,9 @@ Json steering_json(const Nudged& nudged) {
   for (const SteeringNudge& nudge : nudged.steering) {
     Json now = Json::array(), steps = Json::array();
     for (std::size_t f = 0; f < nudge.figures.size(); ++f)
-      now.push_back({{"where", figure_place(model, nudge.figures[f])}, {"quantity", nudge.figures[f].quantity}, {"value", maybe(nudge.now[f])}});
+      now.push_back({{"where", figure_place(model, nudge.figures[f])},
+                     {"quantity", nudge.figures[f].quantity},
+                     {"value", maybe(nudge.now[f])}});
     for (const Step& step : nudge.steps) {
       Json changes = Json::array();
       for (std::size_t f = 0; f < step.values.size(); ++f) {

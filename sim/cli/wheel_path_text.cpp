@@ -25,16 +25,21 @@ std::vector<Path> paths_of(const Solution& solution) {
 std::string camber_text(const Solution& solution, const TextStyle& style) {
   const bool bench = !solution.vehicle;
   Table table;
-  table.columns = {{"Camber and track", "", "", Align::left}, word_column("camber", "deg"),
-                   word_column("camber change", "deg/mm"),    word_column("at droop", "deg"),
-                   word_column("at bump", "deg"),             word_column("track change", "mm/mm"),
-                   {"at droop", "mm"},                        {"at bump", "mm"}};
+  table.columns = {{"Camber and track", "", "", Align::left},
+                   word_column("camber", "deg"),
+                   word_column("camber change", "deg/mm"),
+                   word_column("at droop", "deg"),
+                   word_column("at bump", "deg"),
+                   word_column("track change", "mm/mm"),
+                   {"at droop", "mm"},
+                   {"at bump", "mm"}};
   if (bench) table.columns.push_back(word_column("roll centre", "mm"));
   for (const auto& [name, path] : paths_of(solution)) {
     if (!path->rest.camber_deg) continue;
     table.rows.push_back({name, number(path->rest.camber_deg, 2), number(path->camber_deg_per_mm, 3),
                           number(path->droop.camber_deg, 2), number(path->bump.camber_deg, 2),
-                          number(path->track_change_mm_per_mm, 3), number(path->droop.track_change_mm, 1), number(path->bump.track_change_mm, 1)});
+                          number(path->track_change_mm_per_mm, 3), number(path->droop.track_change_mm, 1),
+                          number(path->bump.track_change_mm, 1)});
     if (bench) table.rows.back().push_back(number(path->rest.roll_centre_mm, 1));
   }
   return table.rows.empty() ? "" : table_text(table, style);
@@ -59,7 +64,8 @@ std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
 /// Only where something leans: arms in the side plane have their roll centre on the ground, as everybody knows.
 std::string axles_text(const Solution& solution, const TextStyle& style) {
   const std::vector<Path> paths = paths_of(solution);
-  if (std::none_of(paths.begin(), paths.end(), [](const Path& p) { return p.path->rest.camber_deg.has_value(); })) return "";
+  if (std::none_of(paths.begin(), paths.end(), [](const Path& p) { return p.path->rest.camber_deg.has_value(); }))
+    return "";
   Table table;
   table.columns = {{"Axles", "", "", Align::left}, word_column("track", "mm"), word_column("roll centre", "mm")};
   for (const AxleResult& axle : solution.axles) {

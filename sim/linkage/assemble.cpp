@@ -30,14 +30,17 @@ double least_gap(const Mechanism& mechanism, const Tie* rod, Eigen::VectorXd q, 
     reading = read(rod->gauge, at, turns);
     return reading.value - rod->target;
   };
-  walk_towards(loose, [&](const Eigen::VectorXd& at, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
-    GaugeReading reading;
-    r.resize(1);
-    r[0] = gap_at(at, reading);
-    Eigen::VectorXd slope = Eigen::VectorXd::Zero(at.size());
-    add_slope(rod->gauge, reading, 1, slope);
-    J = slope.transpose();
-  }, q);
+  walk_towards(
+      loose,
+      [&](const Eigen::VectorXd& at, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
+        GaugeReading reading;
+        r.resize(1);
+        r[0] = gap_at(at, reading);
+        Eigen::VectorXd slope = Eigen::VectorXd::Zero(at.size());
+        add_slope(rod->gauge, reading, 1, slope);
+        J = slope.transpose();
+      },
+      q);
   GaugeReading reading;
   return gap_at(q, reading);
 }
@@ -68,15 +71,19 @@ Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, Cl
     const Rod& rod = linkage.rods[static_cast<std::size_t>(shown->index)];
     problem.place = rod.length_place.line ? rod.length_place : rod.place;
     problem.text = fmt::format(
-        "linkage '{}' does not go together: rod '{}' is {:.4g} mm long, and the nearest that '{}' and '{}' come to that is {:.4g} mm",
-        linkage.name, rod.name, rod.length_mm, hole_name(linkage, rod.from), hole_name(linkage, rod.to), rod.length_mm + gap);
-    problem.hint = gap > 0 ? fmt::format("a longer rod, or holes nearer to each other: {:.3g} modules are missing", gap / module_mm)
-                           : fmt::format("a shorter rod, or holes farther apart: it is {:.3g} modules too long", -gap / module_mm);
+        "linkage '{}' does not go together: rod '{}' is {:.4g} mm long, and the nearest that '{}' and '{}' come to "
+        "that is {:.4g} mm",
+        linkage.name, rod.name, rod.length_mm, hole_name(linkage, rod.from), hole_name(linkage, rod.to),
+        rod.length_mm + gap);
+    problem.hint =
+        gap > 0
+            ? fmt::format("a longer rod, or holes nearer to each other: {:.3g} modules are missing", gap / module_mm)
+            : fmt::format("a shorter rod, or holes farther apart: it is {:.3g} modules too long", -gap / module_mm);
   } else {
     problem.place = linkage.place;
     if (shown->of == Tie::Of::pin) problem.place = linkage.pins[static_cast<std::size_t>(shown->index)].place;
-    problem.text = fmt::format("linkage '{}' does not go together: at {} the holes stay {:.3g} mm apart",
-                               linkage.name, tie_name(linkage, *shown), std::abs(gap));
+    problem.text = fmt::format("linkage '{}' does not go together: at {} the holes stay {:.3g} mm apart", linkage.name,
+                               tie_name(linkage, *shown), std::abs(gap));
     problem.hint = "check the holes and lengths of the loop that it closes";
   }
   return problem;
@@ -94,17 +101,19 @@ std::string near_lines(const Mechanism& mechanism, const Eigen::VectorXd& q, dou
       if ((body.holes[h].p_B - body.holes[0].p_B).norm() > (body.holes[far].p_B - body.holes[0].p_B).norm()) far = h;
     const Vec2 p = place_of(linkage, {static_cast<int>(b), static_cast<int>(far)}, q) / module_mm;
     const auto tenth = [](double x) { return std::round(10 * x) / 10 + 0.0; };
-    text += fmt::format("{}{}: near = {{ {} = [{:g}, {:g}] }}", text.empty() ? "" : "; ", body.name, body.holes[far].name,
-                        tenth(p.x()), tenth(p.y()));
+    text += fmt::format("{}{}: near = {{ {} = [{:g}, {:g}] }}", text.empty() ? "" : "; ", body.name,
+                        body.holes[far].name, tenth(p.x()), tenth(p.y()));
   }
   return text;
 }
 
-Problem ambiguous(const Mechanism& mechanism, const Eigen::VectorXd& one, const Eigen::VectorXd& other, double module_mm) {
+Problem ambiguous(const Mechanism& mechanism, const Eigen::VectorXd& one, const Eigen::VectorXd& other,
+                  double module_mm) {
   Problem problem;
   problem.place = mechanism.linkage->place;
   problem.code = "ambiguous-assembly";
-  problem.text = fmt::format("linkage '{}' goes together in more than one way, and its hints do not choose", mechanism.linkage->name);
+  problem.text = fmt::format("linkage '{}' goes together in more than one way, and its hints do not choose",
+                             mechanism.linkage->name);
   problem.hint = fmt::format("paste one of these: either {} -- or {}", near_lines(mechanism, one, module_mm),
                              near_lines(mechanism, other, module_mm));
   return problem;
@@ -179,7 +188,8 @@ AssembleResult assemble(const Linkage& linkage, double module_mm) {
     return out;
   }
   if (mechanism.bodies == 0) {
-    out.assembly = Assembly{.mechanism = mechanism, .q = Eigen::VectorXd(0), .counted_freedoms = 0, .redundant = {}, .starts = 0};
+    out.assembly =
+        Assembly{.mechanism = mechanism, .q = Eigen::VectorXd(0), .counted_freedoms = 0, .redundant = {}, .starts = 0};
     return out;
   }
   const Search search = search_configurations(mechanism, module_mm);
@@ -209,8 +219,8 @@ AssembleResult assemble(const Linkage& linkage, double module_mm) {
     problem.place = linkage.place;
     problem.code = "never-fits";
     problem.fault = Fault::no_solution;
-    problem.text = fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel", linkage.name,
-                               joined(unmet_stops(mechanism, q)));
+    problem.text = fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
+                               linkage.name, joined(unmet_stops(mechanism, q)));
     problem.hint = "another seat hole or rod length, or a spring of another length";
     out.problems.push_back(problem);
     return out;

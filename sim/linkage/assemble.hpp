@@ -13,10 +13,10 @@ namespace ridepitch {
 /// A linkage put together: the mechanism and a configuration within all its stops.
 struct Assembly {
   Mechanism mechanism;
-  Eigen::VectorXd q;          ///< [3 n] mm, mm, rad
-  int counted_freedoms = 0;   ///< Grübler-Kutzbach: 3 bodies - 2 pins - rods - slides
+  Eigen::VectorXd q;                   ///< [3 n] mm, mm, rad
+  int counted_freedoms = 0;            ///< Grübler-Kutzbach: 3 bodies - 2 pins - rods - slides
   std::vector<std::string> redundant;  ///< pins, rods and slides without which nothing would move more
-  int starts = 0;             ///< how many guesses the search tried
+  int starts = 0;                      ///< how many guesses the search tried
 };
 
 struct AssembleResult {

@@ -12,13 +12,13 @@ namespace ridepitch {
 /// Working room for one mechanism. Sized once by `prepare`; nothing that works in it allocates.
 /// Rows are the ties in order; columns the coordinates.
 struct Closure {
-  std::vector<Turn> turns;      ///< of the configuration last linearised
-  Eigen::VectorXd residual;     ///< [rows] reading - target
-  Eigen::MatrixXd J;            ///< [rows x coordinates]
-  Eigen::VectorXd right_side;   ///< [rows]
-  Eigen::VectorXd step;         ///< [coordinates]
-  Partition part;               ///< of J
-  int rank = -1;                ///< how many rows count; -1: as many as are independent
+  std::vector<Turn> turns;     ///< of the configuration last linearised
+  Eigen::VectorXd residual;    ///< [rows] reading - target
+  Eigen::MatrixXd J;           ///< [rows x coordinates]
+  Eigen::VectorXd right_side;  ///< [rows]
+  Eigen::VectorXd step;        ///< [coordinates]
+  Partition part;              ///< of J
+  int rank = -1;               ///< how many rows count; -1: as many as are independent
 };
 
 void prepare(const Mechanism& mechanism, Closure& room);

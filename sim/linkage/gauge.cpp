@@ -129,8 +129,8 @@ void add_curvature(const Gauge& gauge, const GaugeReading& reading, double facto
   if (index[5] >= 0) W(index[5], index[5]) -= scale * w.dot(r_q);
 }
 
-double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
-                       const Eigen::VectorXd& dq) {
+double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q,
+                       const std::vector<Turn>& turns, const Eigen::VectorXd& dq) {
   if (gauge.kind == Gauge::Kind::angle) return 0;
   const Vec2 r_p = arm(gauge.p, turns), r_q = arm(gauge.q, turns);
   // w = p_PQ:  dw = v_Q - v_P,  d2w = -r_Q turn_Q^2 + r_P turn_P^2

@@ -26,10 +26,10 @@ struct Gauge {
     angle,     ///< theta_Q - theta_P + offset             [rad]
   };
   Kind kind = Kind::distance;
-  BodyPoint p, q;              ///< an angle uses their bodies only
-  Vec2 dir = Vec2::UnitX();    ///< in C, unit length; `along` only
-  double across_mm = 0;        ///< constant distance square to the plane; `distance` only
-  double offset_rad = 0;       ///< whole turns that bring the angle near where it is wanted; `angle` only
+  BodyPoint p, q;            ///< an angle uses their bodies only
+  Vec2 dir = Vec2::UnitX();  ///< in C, unit length; `along` only
+  double across_mm = 0;      ///< constant distance square to the plane; `distance` only
+  double offset_rad = 0;     ///< whole turns that bring the angle near where it is wanted; `angle` only
 };
 
 /// Cosine and sine of a body's angle, worked out once for a configuration.
@@ -62,8 +62,8 @@ void add_curvature(const Gauge& gauge, const GaugeReading& reading, double facto
                    const std::vector<Turn>& turns, Eigen::MatrixXd& W);
 
 /// Second derivative along a motion: dq' (d2 gauge) dq.
-double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
-                       const Eigen::VectorXd& dq);
+double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q,
+                       const std::vector<Turn>& turns, const Eigen::VectorXd& dq);
 
 /// Gradient times a motion dq.
 double slope_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& dq);

@@ -22,8 +22,11 @@ Gauge along(BodyPoint p, BodyPoint q, const Vec2& dir) {
 }
 
 Gauge distance(const Linkage& linkage, HoleRef from, HoleRef to, double across_mm) {
-  return {.kind = Gauge::Kind::distance, .p = body_point(linkage, from), .q = body_point(linkage, to),
-          .dir = Vec2::UnitX(), .across_mm = across_mm};
+  return {.kind = Gauge::Kind::distance,
+          .p = body_point(linkage, from),
+          .q = body_point(linkage, to),
+          .dir = Vec2::UnitX(),
+          .across_mm = across_mm};
 }
 
 Gauge angle(int from_body, int to_body) {
@@ -35,17 +38,22 @@ void add_pins(const Linkage& linkage, Mechanism& mechanism) {
     const Pin& pin = linkage.pins[i];
     for (std::size_t k = 1; k < pin.holes.size(); ++k)
       for (const Vec2& dir : {Vec2(1, 0), Vec2(0, 1)})
-        mechanism.ties.push_back({.gauge = along(body_point(linkage, pin.holes[0]), body_point(linkage, pin.holes[k]), dir),
-                                  .target = 0, .of = Tie::Of::pin, .index = static_cast<int>(i),
-                                  .other_hole = static_cast<int>(k)});
+        mechanism.ties.push_back(
+            {.gauge = along(body_point(linkage, pin.holes[0]), body_point(linkage, pin.holes[k]), dir),
+             .target = 0,
+             .of = Tie::Of::pin,
+             .index = static_cast<int>(i),
+             .other_hole = static_cast<int>(k)});
   }
 }
 
 void add_rods(const Linkage& linkage, Mechanism& mechanism) {
   for (std::size_t i = 0; i < linkage.rods.size(); ++i) {
     const Rod& rod = linkage.rods[i];
-    mechanism.ties.push_back({.gauge = distance(linkage, rod.from, rod.to, rod.across_mm), .target = rod.length_mm,
-                              .of = Tie::Of::rod, .index = static_cast<int>(i)});
+    mechanism.ties.push_back({.gauge = distance(linkage, rod.from, rod.to, rod.across_mm),
+                              .target = rod.length_mm,
+                              .of = Tie::Of::rod,
+                              .index = static_cast<int>(i)});
   }
 }
 
@@ -54,11 +62,13 @@ void add_slides(const Linkage& linkage, Mechanism& mechanism) {
     const Slide& slide = linkage.slides[i];
     const Vec2 across(-slide.along.y(), slide.along.x());
     const BodyPoint guide = body_point(linkage, slide.through), hole = body_point(linkage, slide.hole);
-    mechanism.ties.push_back({.gauge = along(guide, hole, across), .target = 0, .of = Tie::Of::slide,
-                              .index = static_cast<int>(i)});
+    mechanism.ties.push_back(
+        {.gauge = along(guide, hole, across), .target = 0, .of = Tie::Of::slide, .index = static_cast<int>(i)});
     if (!slide.turns)
-      mechanism.ties.push_back({.gauge = angle(chassis, slide.hole.body), .target = slide.angle_rad,
-                                .of = Tie::Of::heading, .index = static_cast<int>(i)});
+      mechanism.ties.push_back({.gauge = angle(chassis, slide.hole.body),
+                                .target = slide.angle_rad,
+                                .of = Tie::Of::heading,
+                                .index = static_cast<int>(i)});
   }
 }
 
@@ -67,14 +77,17 @@ void add_drive(const Linkage& linkage, Mechanism& mechanism) {
   if (!linkage.drive) return;
   if (linkage.drive->slide) {
     const Slide& slide = linkage.slides[static_cast<std::size_t>(*linkage.drive->slide)];
-    mechanism.ties.push_back({.gauge = along(body_point(linkage, slide.through), body_point(linkage, slide.hole), slide.along),
-                              .target = 0, .of = Tie::Of::drive, .index = *linkage.drive->slide});
+    mechanism.ties.push_back(
+        {.gauge = along(body_point(linkage, slide.through), body_point(linkage, slide.hole), slide.along),
+         .target = 0,
+         .of = Tie::Of::drive,
+         .index = *linkage.drive->slide});
   } else if (linkage.drive->pin) {
     const Pin& pin = linkage.pins[static_cast<std::size_t>(*linkage.drive->pin)];
     const auto turned = std::find_if(pin.holes.begin(), pin.holes.end(), [](HoleRef h) { return h.body != chassis; });
     if (turned != pin.holes.end())
-      mechanism.ties.push_back({.gauge = angle(chassis, turned->body), .target = 0, .of = Tie::Of::drive,
-                                .index = *linkage.drive->pin});
+      mechanism.ties.push_back(
+          {.gauge = angle(chassis, turned->body), .target = 0, .of = Tie::Of::drive, .index = *linkage.drive->pin});
   }
 }
 
@@ -127,8 +140,10 @@ void add_wheels(const Linkage& linkage, Mechanism& mechanism) {
   for (const Wheel& wheel : linkage.wheels) {
     const BodyPoint at = body_point(linkage, wheel.at);
     const BodyPoint origin;
-    mechanism.wheels.push_back({.at = at, .height = along(origin, at, Vec2::UnitY()),
-                                .sideways = along(origin, at, Vec2::UnitX()), .fixed = wheel.at.body == chassis});
+    mechanism.wheels.push_back({.at = at,
+                                .height = along(origin, at, Vec2::UnitY()),
+                                .sideways = along(origin, at, Vec2::UnitX()),
+                                .fixed = wheel.at.body == chassis});
   }
 }
 

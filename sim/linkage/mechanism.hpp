@@ -19,8 +19,8 @@ struct Tie {
   Gauge gauge;
   double target = 0;
   Of of = Of::pin;
-  int index = 0;      ///< which pin, rod or slide of the linkage
-  int other_hole = 0; ///< of a pin: which of its holes is tied to its first
+  int index = 0;       ///< which pin, rod or slide of the linkage
+  int other_hole = 0;  ///< of a pin: which of its holes is tied to its first
 };
 
 /// A spring on a gauge: `count` equal ones side by side.
@@ -28,8 +28,8 @@ struct SpringElement {
   Gauge gauge;
   bool torsion = false;
   bool coil = false;
-  ForceLaw law;                   ///< of a coil or band
-  double rate_n_mm_per_rad = 0;   ///< of a torsion spring
+  ForceLaw law;                  ///< of a coil or band
+  double rate_n_mm_per_rad = 0;  ///< of a torsion spring
   double free_rad = 0;
   int count = 1;
 };
@@ -38,17 +38,17 @@ struct SpringElement {
 struct Stop {
   Gauge gauge;
   double bound = 0;
-  int side = 1;            ///< +1: the reading stays at or above; -1: at or below
-  std::string name;        ///< "main solid", "strap max"
-  bool ends_bump = true;   ///< false: a captive coil at its free length
-  bool turns = false;      ///< bound on an angle [rad]
-  int spring = -1;         ///< whose stop it is; -1: a limit's or slide's
+  int side = 1;           ///< +1: the reading stays at or above; -1: at or below
+  std::string name;       ///< "main solid", "strap max"
+  bool ends_bump = true;  ///< false: a captive coil at its free length
+  bool turns = false;     ///< bound on an angle [rad]
+  int spring = -1;        ///< whose stop it is; -1: a limit's or slide's
 };
 
 struct WheelPoint {
   BodyPoint at;
-  Gauge height;    ///< v of its centre
-  Gauge sideways;  ///< u of its centre
+  Gauge height;        ///< v of its centre
+  Gauge sideways;      ///< u of its centre
   bool fixed = false;  ///< sits on the chassis
 };
 
@@ -61,7 +61,7 @@ struct Mechanism {
   std::vector<SpringElement> springs;  ///< in file order
   std::vector<Stop> stops;             ///< of springs, limits, slides, torsion springs, in file order
   std::vector<WheelPoint> wheels;
-  std::vector<double> column_weight;   ///< [3 n] for the choice of pivots
+  std::vector<double> column_weight;  ///< [3 n] for the choice of pivots
 
   int coordinates() const { return 3 * bodies; }
   int freedoms() const { return coordinates() - rank; }

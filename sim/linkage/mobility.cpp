@@ -31,15 +31,21 @@ std::string joined(const std::vector<std::string>& names) {
 std::string tie_name(const Linkage& linkage, const Tie& tie) {
   const auto i = static_cast<std::size_t>(tie.index);
   switch (tie.of) {
-    case Tie::Of::pin: return fmt::format("pin '{}'", linkage.pins[i].name);
-    case Tie::Of::rod: return fmt::format("rod '{}'", linkage.rods[i].name);
+    case Tie::Of::pin:
+      return fmt::format("pin '{}'", linkage.pins[i].name);
+    case Tie::Of::rod:
+      return fmt::format("rod '{}'", linkage.rods[i].name);
     case Tie::Of::slide:
-    case Tie::Of::heading: return fmt::format("slide '{}'", linkage.slides[i].name);
-    default: return "the drive";
+    case Tie::Of::heading:
+      return fmt::format("slide '{}'", linkage.slides[i].name);
+    default:
+      return "the drive";
   }
 }
 
-int counted_freedoms(const Mechanism& mechanism) { return mechanism.coordinates() - static_cast<int>(mechanism.ties.size()); }
+int counted_freedoms(const Mechanism& mechanism) {
+  return mechanism.coordinates() - static_cast<int>(mechanism.ties.size());
+}
 
 int set_rank(Mechanism& mechanism, const Eigen::VectorXd& q, Closure& room) {
   mechanism.rank = 0;
@@ -101,7 +107,8 @@ std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::Vector
     if (wheel.fixed || linkage.plane == Plane::top) continue;
     if (moves(wheel.height) || moves(wheel.sideways)) continue;
     problem.place = linkage.wheels[i].place;
-    problem.text = fmt::format("wheel '{}' cannot move: in linkage '{}' {} lock each other", linkage.wheels[i].name, linkage.name, loop);
+    problem.text = fmt::format("wheel '{}' cannot move: in linkage '{}' {} lock each other", linkage.wheels[i].name,
+                               linkage.name, loop);
     return problem;
   }
   if (linkage.drive) {
@@ -118,12 +125,10 @@ std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::Vector
 std::optional<Problem> held_by_nothing(const Mechanism& mechanism) {
   const Linkage& linkage = *mechanism.linkage;
   for (int b = 0; b < mechanism.bodies; ++b) {
-    const bool tied = std::any_of(mechanism.ties.begin(), mechanism.ties.end(), [&](const Tie& tie) {
-      return tie.gauge.p.body == b || tie.gauge.q.body == b;
-    });
-    const bool sprung = std::any_of(mechanism.springs.begin(), mechanism.springs.end(), [&](const SpringElement& s) {
-      return s.gauge.p.body == b || s.gauge.q.body == b;
-    });
+    const bool tied = std::any_of(mechanism.ties.begin(), mechanism.ties.end(),
+                                  [&](const Tie& tie) { return tie.gauge.p.body == b || tie.gauge.q.body == b; });
+    const bool sprung = std::any_of(mechanism.springs.begin(), mechanism.springs.end(),
+                                    [&](const SpringElement& s) { return s.gauge.p.body == b || s.gauge.q.body == b; });
     if (tied || sprung) continue;
     const Body& body = linkage.bodies[static_cast<std::size_t>(b) + 1];
     Problem problem;

@@ -19,7 +19,8 @@ void factor(const Eigen::MatrixXd& J, const std::vector<double>& weight, int mos
   part.least_pivot_share = 1;
   Eigen::MatrixXd& lu = part.lu;
   double first = 0;
-  const Eigen::Index most = most_rank < 0 ? std::min(rows, cols) : std::min<Eigen::Index>(most_rank, std::min(rows, cols));
+  const Eigen::Index most =
+      most_rank < 0 ? std::min(rows, cols) : std::min<Eigen::Index>(most_rank, std::min(rows, cols));
   for (Eigen::Index k = 0; k < most; ++k) {
     double best = 0;
     Eigen::Index pivot_row = k, pivot_col = k;

@@ -19,10 +19,10 @@ namespace ridepitch {
 
 struct Partition {
   int rank = 0;
-  double det_sign = 0;             ///< sign of the product of pivots, with those of the permutations
-  double least_pivot_share = 0;    ///< last pivot over first, columns weighted
-  Eigen::MatrixXd lu;              ///< [rows x cols] factors, permuted
-  std::vector<int> row, col;       ///< row[i], col[j]: which row and column of J stand at i, j
+  double det_sign = 0;           ///< sign of the product of pivots, with those of the permutations
+  double least_pivot_share = 0;  ///< last pivot over first, columns weighted
+  Eigen::MatrixXd lu;            ///< [rows x cols] factors, permuted
+  std::vector<int> row, col;     ///< row[i], col[j]: which row and column of J stand at i, j
 
   int rows() const { return static_cast<int>(lu.rows()); }
   int cols() const { return static_cast<int>(lu.cols()); }

@@ -24,11 +24,11 @@ Vec2 place_of(const Linkage& linkage, HoleRef ref, const Eigen::VectorXd& q) {
 namespace {
 
 constexpr int random_starts = 40;
-constexpr int samples_of_one = 48;        // of one input, over a whole turn or four times the linkage's size
-constexpr int samples_of_two = 20;        // of each of two inputs
+constexpr int samples_of_one = 48;  // of one input, over a whole turn or four times the linkage's size
+constexpr int samples_of_two = 20;  // of each of two inputs
 constexpr std::size_t most_planned_steps = 7;
 constexpr double longest_gain_modules = 2.0;
-constexpr double together_mm = 1e-7;      // a residual under it is rounding, not a gap
+constexpr double together_mm = 1e-7;  // a residual under it is rounding, not a gap
 constexpr double same_place_modules = 0.05;
 
 // A repeatable sequence of guesses: the same bits everywhere, unlike the standard distributions.
@@ -148,7 +148,8 @@ std::vector<Hint> all_hints(const Linkage& linkage) {
   std::vector<Hint> hints;
   for (std::size_t b = 1; b < linkage.bodies.size(); ++b)
     for (const Near& near : linkage.bodies[b].near)
-      hints.push_back({{static_cast<int>(b) - 1, linkage.bodies[b].holes[static_cast<std::size_t>(near.hole)].p_B}, near.p_C});
+      hints.push_back(
+          {{static_cast<int>(b) - 1, linkage.bodies[b].holes[static_cast<std::size_t>(near.hole)].p_B}, near.p_C});
   return hints;
 }
 
@@ -177,7 +178,8 @@ double spread_of(const Linkage& linkage, double size_mm) {
 }
 
 // Moves a configuration towards the hints and keeps it if it is new.
-void take(Mechanism& mechanism, const Aim& aim, std::size_t hints, double module_mm, Eigen::VectorXd q, Search& search) {
+void take(Mechanism& mechanism, const Aim& aim, std::size_t hints, double module_mm, Eigen::VectorXd q,
+          Search& search) {
   double rms = 0;
   if (hints > 0) rms = walk_towards(mechanism, aim, q) / std::sqrt(static_cast<double>(hints));
   const bool known = std::any_of(search.found.begin(), search.found.end(), [&](const Candidate& c) {
@@ -187,7 +189,8 @@ void take(Mechanism& mechanism, const Aim& aim, std::size_t hints, double module
 }
 
 // A seeded search, for linkages without a closed form.
-void search_by_guesses(const Linkage& linkage, Mechanism& mechanism, const Aim& aim, std::size_t hints, double module_mm, Search& search) {
+void search_by_guesses(const Linkage& linkage, Mechanism& mechanism, const Aim& aim, std::size_t hints,
+                       double module_mm, Search& search) {
   Guesses guesses;
   Closure room;
   for (int k = 0; k < random_starts; ++k) {
@@ -212,8 +215,8 @@ void search_by_guesses(const Linkage& linkage, Mechanism& mechanism, const Aim& 
 
 // All configurations of a linkage of two-bar groups, over a grid of its inputs: for every choice of sides, and every
 // unbroken run of the input in which they meet, the one nearest to the hints.
-void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim, const std::vector<Hint>& hints, double module_mm,
-                    Search& search) {
+void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim, const std::vector<Hint>& hints,
+                    double module_mm, Search& search) {
   const int free = plan.free_inputs();
   const int samples = free == 0 ? 1 : free == 1 ? samples_of_one : samples_of_two;
   const int rows = free == 2 ? samples : 1;
@@ -251,14 +254,17 @@ void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim
         // Without hints any place of the run will do: one that is within its stops is nearest to what is meant.
         const double score = hints.empty() ? worst_overrun(mechanism, q) : rms;
         if (!running || score < best_of_run) {
-          if (!running) runs.push_back({q, rms});
-          else runs.back() = {q, rms};
+          if (!running)
+            runs.push_back({q, rms});
+          else
+            runs.back() = {q, rms};
           best_of_run = score;
         }
         running = true;
       }
     }
-  std::stable_sort(runs.begin(), runs.end(), [](const Candidate& a, const Candidate& b) { return a.rms_mm < b.rms_mm; });
+  std::stable_sort(runs.begin(), runs.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.rms_mm < b.rms_mm; });
   Closure room;
   double best = 1e300;
   for (const Candidate& run : runs) {

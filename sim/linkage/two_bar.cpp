@@ -8,8 +8,8 @@ namespace {
 
 // What a body hangs on among those already placed.
 struct Anchor {
-  Vec2 own_B;        // its own point
-  BodyPoint known;   // where that point sits, or what it keeps its distance from
+  Vec2 own_B;       // its own point
+  BodyPoint known;  // where that point sits, or what it keeps its distance from
   double length_mm = 0;
   HoleRef own, other;
   int rod = -1;
@@ -28,7 +28,8 @@ struct Planner {
       for (const HoleRef& mine : pin.holes)
         if (mine.body == body)
           for (const HoleRef& theirs : pin.holes)
-            if (known[static_cast<std::size_t>(theirs.body)]) return Anchor{own(mine), body_point(linkage, theirs), 0, mine, theirs};
+            if (known[static_cast<std::size_t>(theirs.body)])
+              return Anchor{own(mine), body_point(linkage, theirs), 0, mine, theirs};
     return std::nullopt;
   }
 
@@ -37,8 +38,12 @@ struct Planner {
       const Rod& rod = linkage.rods[i];
       for (const auto& [mine, theirs] : {std::pair{rod.from, rod.to}, std::pair{rod.to, rod.from}})
         if (mine.body == body && known[static_cast<std::size_t>(theirs.body)])
-          return Anchor{own(mine), body_point(linkage, theirs),
-                        std::sqrt(rod.length_mm * rod.length_mm - rod.across_mm * rod.across_mm), mine, theirs, static_cast<int>(i)};
+          return Anchor{own(mine),
+                        body_point(linkage, theirs),
+                        std::sqrt(rod.length_mm * rod.length_mm - rod.across_mm * rod.across_mm),
+                        mine,
+                        theirs,
+                        static_cast<int>(i)};
     }
     return std::nullopt;
   }
@@ -90,12 +95,26 @@ struct Planner {
   }
 
   Laying swung(int body, const Anchor& anchor, HoleRef found) const {
-    return {.body = body - 1, .found_B = own(found), .keeps_angle = false, .angle_rad = 0, .pinned_to = anchor.known,
-            .pinned_B = anchor.own_B, .found = found, .pinned = anchor.own, .known = anchor.other};
+    return {.body = body - 1,
+            .found_B = own(found),
+            .keeps_angle = false,
+            .angle_rad = 0,
+            .pinned_to = anchor.known,
+            .pinned_B = anchor.own_B,
+            .found = found,
+            .pinned = anchor.own,
+            .known = anchor.other};
   }
   Laying slid(int body, const Slide& slide, HoleRef found) const {
-    return {.body = body - 1, .found_B = own(found), .keeps_angle = true, .angle_rad = slide.angle_rad, .pinned_to = {},
-            .pinned_B = Vec2::Zero(), .found = found, .pinned = {}, .known = {}};
+    return {.body = body - 1,
+            .found_B = own(found),
+            .keeps_angle = true,
+            .angle_rad = slide.angle_rad,
+            .pinned_to = {},
+            .pinned_B = Vec2::Zero(),
+            .found = found,
+            .pinned = {},
+            .known = {}};
   }
 
   void add_step(const Locus& one, const Locus& other, std::vector<Laying> lay) {
@@ -161,8 +180,8 @@ struct Planner {
     for (const Pin& pin : linkage.pins)
       for (std::size_t i = 0; i < pin.holes.size(); ++i)
         for (std::size_t j = i + 1; j < pin.holes.size(); ++j)
-          if (!known[static_cast<std::size_t>(pin.holes[i].body)] && !known[static_cast<std::size_t>(pin.holes[j].body)] &&
-              pair(pin.holes[i], pin.holes[j]))
+          if (!known[static_cast<std::size_t>(pin.holes[i].body)] &&
+              !known[static_cast<std::size_t>(pin.holes[j].body)] && pair(pin.holes[i], pin.holes[j]))
             return true;
     return false;
   }
@@ -175,22 +194,39 @@ struct Planner {
     };
     for (const bool wheels_only : {true, false})
       for (int b = 1; b < bodies; ++b) {
-        if (known[static_cast<std::size_t>(b)] || (only_driven && !driven(b)) || (!only_driven && wheels_only && !carries_wheel(b))) continue;
+        if (known[static_cast<std::size_t>(b)] || (only_driven && !driven(b)) ||
+            (!only_driven && wheels_only && !carries_wheel(b)))
+          continue;
         const Slide* slide = slide_of(b);
         const auto pin = pinned(b);
         if (slide && !slide->turns && !pin) {
           // The body grid's origin where the slide's two holes meet.
           const double c = std::cos(slide->angle_rad), s = std::sin(slide->angle_rad);
           const Vec2 hole = own(slide->hole);
-          add_input({.body = b - 1, .slides = true, .pinned_to = {}, .pinned_B = Vec2::Zero(),
+          add_input({.body = b - 1,
+                     .slides = true,
+                     .pinned_to = {},
+                     .pinned_B = Vec2::Zero(),
                      .origin = own(slide->through) - Vec2(c * hole.x() - s * hole.y(), s * hole.x() + c * hole.y()),
-                     .along = slide->along, .angle_rad = slide->angle_rad, .driven = driven(b), .pinned = {}, .known = {},
+                     .along = slide->along,
+                     .angle_rad = slide->angle_rad,
+                     .driven = driven(b),
+                     .pinned = {},
+                     .known = {},
                      .slide = static_cast<int>(slide - linkage.slides.data())});
           return true;
         }
         if (!slide && pin) {
-          add_input({.body = b - 1, .slides = false, .pinned_to = pin->known, .pinned_B = pin->own_B, .origin = Vec2::Zero(),
-                     .along = Vec2::UnitX(), .angle_rad = 0, .driven = driven(b), .pinned = pin->own, .known = pin->other});
+          add_input({.body = b - 1,
+                     .slides = false,
+                     .pinned_to = pin->known,
+                     .pinned_B = pin->own_B,
+                     .origin = Vec2::Zero(),
+                     .along = Vec2::UnitX(),
+                     .angle_rad = 0,
+                     .driven = driven(b),
+                     .pinned = pin->own,
+                     .known = pin->other});
           return true;
         }
       }
@@ -242,7 +278,8 @@ int TwoBarPlan::free_inputs() const {
 
 std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism) {
   const Linkage& linkage = *mechanism.linkage;
-  Planner planner{.mechanism = mechanism, .linkage = linkage, .known = std::vector<bool>(linkage.bodies.size(), false), .plan = {}};
+  Planner planner{
+      .mechanism = mechanism, .linkage = linkage, .known = std::vector<bool>(linkage.bodies.size(), false), .plan = {}};
   planner.known[0] = true;
   // Each input and each group takes as many ties as it settles coordinates, or ties are left over: no plan.
   std::size_t settled = 0;
@@ -261,8 +298,10 @@ bool lay_down(const TwoBarPlan& plan, const std::vector<double>& inputs, unsigne
     if (move.is_input) {
       const TwoBarInput& input = plan.inputs[static_cast<std::size_t>(move.index)];
       const double value = input.driven ? 0 : inputs[next++];
-      if (input.slides) put(q, input.body, input.angle_rad, Vec2::Zero(), input.origin + value * input.along);
-      else put(q, input.body, value, input.pinned_B, place(input.pinned_to, q));
+      if (input.slides)
+        put(q, input.body, input.angle_rad, Vec2::Zero(), input.origin + value * input.along);
+      else
+        put(q, input.body, value, input.pinned_B, place(input.pinned_to, q));
       continue;
     }
     const TwoBarStep& step = plan.steps[static_cast<std::size_t>(move.index)];

@@ -12,7 +12,7 @@ namespace {
 constexpr double longest_turn_rad = 0.2;  // of any body in one step
 constexpr int most_steps = 200;
 constexpr int most_round_steps = 4000;
-constexpr double round_turn_rad = 0.06;   // a walk around takes about a hundred steps a turn
+constexpr double round_turn_rad = 0.06;  // a walk around takes about a hundred steps a turn
 
 // Size of a motion with radians made comparable: the largest entry, turns counted in `turn_rad`.
 double motion_size(const Mechanism& mechanism, const Eigen::VectorXd& dq) {
@@ -157,8 +157,7 @@ double worst_overrun(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
   set_turns(q, turns);
   double worst = 0;
-  for (const Stop& stop : mechanism.stops)
-    worst = std::max(worst, -stop_gap(stop, read(stop.gauge, q, turns).value));
+  for (const Stop& stop : mechanism.stops) worst = std::max(worst, -stop_gap(stop, read(stop.gauge, q, turns).value));
   return worst;
 }
 

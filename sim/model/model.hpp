@@ -83,9 +83,9 @@ struct Rod {
 
 /// A spring that turns: acts between two bodies, count times rate (free - angle).
 struct Torsion {
-  int from = 0, to = 0;       ///< body indices; the angle is that of `to`'s grid to `from`'s
+  int from = 0, to = 0;  ///< body indices; the angle is that of `to`'s grid to `from`'s
   double rate_n_mm_per_rad = 0;
-  double free_rad = 0;        ///< angle at which it is unloaded
+  double free_rad = 0;                     ///< angle at which it is unloaded
   std::optional<double> min_rad, max_rad;  ///< stops, "NAME min" and "NAME max"
 };
 
@@ -112,25 +112,25 @@ struct Limit {
 /// Guides a hole along a line of the chassis.
 struct Slide {
   std::string name;
-  HoleRef hole;                  ///< of a moving body
-  HoleRef through;               ///< of the chassis; position 0 is where the two meet
-  Vec2 along = Vec2::UnitX();    ///< unit direction in the chassis grid
+  HoleRef hole;                ///< of a moving body
+  HoleRef through;             ///< of the chassis; position 0 is where the two meet
+  Vec2 along = Vec2::UnitX();  ///< unit direction in the chassis grid
   std::optional<std::array<double, 2>> stroke_mm;
-  bool turns = false;            ///< false: the body keeps `angle_rad` to the chassis grid
+  bool turns = false;  ///< false: the body keeps `angle_rad` to the chassis grid
   double angle_rad = 0;
   Place place;
 };
 
 /// What the hand or a motor moves: a slide, or a body about a pin of the chassis.
 struct Drive {
-  std::optional<int> slide;                         ///< index into Linkage::slides
-  std::optional<int> pin;                           ///< index into Linkage::pins; the other body turns
-  std::optional<std::array<double, 2>> range_rad;   ///< of a pin drive
+  std::optional<int> slide;                        ///< index into Linkage::slides
+  std::optional<int> pin;                          ///< index into Linkage::pins; the other body turns
+  std::optional<std::array<double, 2>> range_rad;  ///< of a pin drive
   std::optional<int> pinion_teeth;
-  double tooth_module_mm = 1.0;                     ///< ISO 54
-  double gear_ratio = 1.0;                          ///< turns of the hand wheel for one of the pinion
-  std::string follows;                              ///< name of the linkage whose drive leads; empty: none
-  double ratio = 1.0;                               ///< own movement for one of the leader's (mm or degrees, as in the file)
+  double tooth_module_mm = 1.0;  ///< ISO 54
+  double gear_ratio = 1.0;       ///< turns of the hand wheel for one of the pinion
+  std::string follows;           ///< name of the linkage whose drive leads; empty: none
+  double ratio = 1.0;            ///< own movement for one of the leader's (mm or degrees, as in the file)
   Place place;
 };
 
@@ -139,8 +139,8 @@ struct Wheel {
   HoleRef at;
   std::string part;
   Tyre tyre;
-  std::optional<Vec2> ahead;       ///< rolling direction in the grid of its body; required in a top linkage
-  std::string same_as;             ///< "CORNER/WHEEL"; empty: none
+  std::optional<Vec2> ahead;  ///< rolling direction in the grid of its body; required in a top linkage
+  std::string same_as;        ///< "CORNER/WHEEL"; empty: none
   std::optional<std::array<double, 2>> king_rad;  ///< caster, inclination
   Place place;
 };
@@ -244,11 +244,11 @@ struct Friction {
 struct Corner {
   std::string name;
   int linkage = 0;
-  Vec3 at_mm = Vec3::Zero();    ///< the chassis grid's origin, vehicle axes
-  bool flip = false;            ///< mirrors the plane's first axis
-  double unsprung_kg = 0;       ///< besides tyres, shared equally by its wheels
-  std::optional<double> load_n; ///< bench mode, on each wheel
-  bool mirrored = false;        ///< made by the `mirror` of the corner before it
+  Vec3 at_mm = Vec3::Zero();     ///< the chassis grid's origin, vehicle axes
+  bool flip = false;             ///< mirrors the plane's first axis
+  double unsprung_kg = 0;        ///< besides tyres, shared equally by its wheels
+  std::optional<double> load_n;  ///< bench mode, on each wheel
+  bool mirrored = false;         ///< made by the `mirror` of the corner before it
   Place place;
 };
 

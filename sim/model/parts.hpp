@@ -17,14 +17,14 @@ using ForceTable = std::vector<Vec2>;
 
 /// A captive compression spring as sold, one piece: it pushes, and cannot grow past its free length.
 struct Coil {
-  double free_mm = 0;                ///< no load; > solid_mm
-  double solid_mm = 0;               ///< coil bound; > 0
-  double rate_n_per_mm = 0;          ///< >= 0; unused where there is a law
-  double preload_n = 0;              ///< push at its free length; unused where there is a law
-  std::optional<ForceTable> law;     ///< [compression_mm, force_n] from 0 to at least free - solid
-  double friction_n = 0;             ///< held back by its sliding parts; not in the friction-free stance
+  double free_mm = 0;             ///< no load; > solid_mm
+  double solid_mm = 0;            ///< coil bound; > 0
+  double rate_n_per_mm = 0;       ///< >= 0; unused where there is a law
+  double preload_n = 0;           ///< push at its free length; unused where there is a law
+  std::optional<ForceTable> law;  ///< [compression_mm, force_n] from 0 to at least free - solid
+  double friction_n = 0;          ///< held back by its sliding parts; not in the friction-free stance
   double damping_n_s_per_mm = 0;
-  double diameter_mm = 0;            ///< 0: not given
+  double diameter_mm = 0;  ///< 0: not given
   double mass_g = 0;
 };
 

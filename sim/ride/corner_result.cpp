@@ -31,7 +31,8 @@ std::optional<double> wheel_frequency(double rate, double load, const std::optio
   return std::sqrt(square) / (2 * std::numbers::pi);
 }
 
-SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eigen::VectorXd& q, const std::vector<Turn>& turns) {
+SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eigen::VectorXd& q,
+                           const std::vector<Turn>& turns) {
   const SpringElement& element = mechanism.springs[i];
   SpringResult out;
   out.name = mechanism.linkage->springs[i].name;
@@ -49,7 +50,8 @@ SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eige
 }
 
 // Loads, state and place of a wheel: what exists for every wheel, on whatever linkage.
-WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_t i, const std::vector<int>& carrying, bool independent) {
+WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_t i, const std::vector<int>& carrying,
+                          bool independent) {
   const Member& member = rested.vehicle.system.members[m];
   const Mechanism& mechanism = *member.mechanism;
   const Tread& tread = member.treads[i];
@@ -74,7 +76,7 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
   out.droop_travel_mm = out.travel_mm;
   out.droop_end = droop.end[i];
   const Blocked stop = blocked(mechanism, q, carrying, i, independent);
-  out.state = !touches ? WheelState::lifted
+  out.state = !touches                 ? WheelState::lifted
               : stop == Blocked::below ? WheelState::topped
               : stop == Blocked::above ? WheelState::bottomed
                                        : WheelState::riding;
@@ -141,10 +143,12 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
     }
     if (!rated) continue;
     wheel.wheel_rate_n_per_mm = rates.rate_n_per_mm(k, k);
-    wheel.frequency_hz = wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
+    wheel.frequency_hz =
+        wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
     Curve curve;
     const bool from_droop = travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y());
-    const Travel own = from_droop ? Travel{} : travel_from_rest(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
+    const Travel own =
+        from_droop ? Travel{} : travel_from_rest(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
     const Travel& travel = from_droop ? *travel_of.alone : own;
     add_bump(travel, q, wheel);
     curve = travel.curve;
@@ -184,7 +188,8 @@ CornerResult top_corner(const RestedVehicle& rested, std::size_t c) {
     wheel.state = WheelState::fixed;
     out.wheels.push_back(wheel);
   }
-  for (std::size_t i = 0; i < linkage.springs.size(); ++i) out.springs.push_back(spring_result(assembly.mechanism, i, assembly.q, turns));
+  for (std::size_t i = 0; i < linkage.springs.size(); ++i)
+    out.springs.push_back(spring_result(assembly.mechanism, i, assembly.q, turns));
   const MemberForces forces = member_forces(assembly.mechanism, assembly.q, Eigen::VectorXd::Zero(assembly.q.size()));
   out.rods = forces.rods;
   out.pins = forces.pins;
@@ -200,15 +205,16 @@ void add_mobility(const Assembly& assembly, CornerResult& corner) {
   if (assembly.redundant.empty()) return;
   std::string names;
   for (const std::string& name : assembly.redundant) names += (names.empty() ? "" : ", ") + name;
-  corner.mobility_note = fmt::format("counting joints gives {} freedom(s), it has {}: redundant are {}", assembly.counted_freedoms,
-                                     assembly.mechanism.freedoms(), names);
+  corner.mobility_note = fmt::format("counting joints gives {} freedom(s), it has {}: redundant are {}",
+                                     assembly.counted_freedoms, assembly.mechanism.freedoms(), names);
 }
 
 // In bench mode: the loaded radius less the wheel centre's height; none where wheels disagree.
 std::optional<double> bench_ride_height(const Member& member, const CornerResult& corner) {
   std::optional<double> height;
   for (std::size_t i = 0; i < corner.wheels.size(); ++i) {
-    const double here = loaded_radius_mm(member.treads[i], *corner.wheels[i].ground_load_n) - corner.wheels[i].centre_C_mm.y();
+    const double here =
+        loaded_radius_mm(member.treads[i], *corner.wheels[i].ground_load_n) - corner.wheels[i].centre_C_mm.y();
     if (height && std::abs(*height - here) > 1e-6) return std::nullopt;
     if (!height) height = here;
   }
@@ -221,8 +227,10 @@ CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std:
   const int m = rested.vehicle.member_of[corner];
   const Corner& placed = rested.model.corners[corner];
   CornerResult out = m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), curves);
-  if (!rested.model.bench) out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
-  else if (m >= 0) out.ride_height_mm = bench_ride_height(rested.vehicle.system.members[static_cast<std::size_t>(m)], out);
+  if (!rested.model.bench)
+    out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
+  else if (m >= 0)
+    out.ride_height_mm = bench_ride_height(rested.vehicle.system.members[static_cast<std::size_t>(m)], out);
   add_mobility(rested.vehicle.assemblies[static_cast<std::size_t>(placed.linkage)], out);
   return out;
 }

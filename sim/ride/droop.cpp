@@ -22,7 +22,10 @@ constexpr double met_mm = 1e-6;         // a stop this near is met
 System alone(const Mechanism& mechanism) {
   System system;
   system.on_ground = false;
-  system.members.push_back({.mechanism = &mechanism, .plane = Plane::side, .at_mm = Vec3::Zero(), .u_sign = 1,
+  system.members.push_back({.mechanism = &mechanism,
+                            .plane = Plane::side,
+                            .at_mm = Vec3::Zero(),
+                            .u_sign = 1,
                             .treads = std::vector<Tread>(mechanism.wheels.size())});
   return system;
 }
@@ -58,7 +61,8 @@ Eigen::MatrixXd wheel_rises(const Mechanism& mechanism, const Eigen::VectorXd& q
   return Z;
 }
 
-bool works_a_spring(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<Turn>& turns, const Eigen::VectorXd& dq) {
+bool works_a_spring(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
+                    const Eigen::VectorXd& dq) {
   return std::any_of(mechanism.springs.begin(), mechanism.springs.end(), [&](const SpringElement& spring) {
     return std::abs(slope_along(spring.gauge, read(spring.gauge, q, turns), dq)) > 1e-9;
   });
@@ -79,8 +83,9 @@ Problem loose_body(const Mechanism& mechanism, const Eigen::VectorXd& motion) {
   Problem problem;
   problem.place = body.place;
   problem.code = "held-by-nothing";
-  problem.text = fmt::format("nothing holds body '{}' of linkage '{}': it can move while the wheels stay, and no spring minds",
-                             body.name, mechanism.linkage->name);
+  problem.text =
+      fmt::format("nothing holds body '{}' of linkage '{}': it can move while the wheels stay, and no spring minds",
+                  body.name, mechanism.linkage->name);
   problem.hint = "give it a spring or a rod, or join it to another body";
   return problem;
 }
@@ -90,7 +95,8 @@ Problem loose_wheel(const Mechanism& mechanism, std::size_t wheel) {
   Problem problem;
   problem.place = named.place;
   problem.code = "held-by-nothing";
-  problem.text = fmt::format("wheel '{}' of linkage '{}' can fall: no spring, limit or stop holds it", named.name, mechanism.linkage->name);
+  problem.text = fmt::format("wheel '{}' of linkage '{}' can fall: no spring, limit or stop holds it", named.name,
+                             mechanism.linkage->name);
   problem.hint = "give its arm a spring, or a limit that stops it";
   return problem;
 }
@@ -140,7 +146,8 @@ DroopResult find_droop(const Assembly& assembly) {
     const double tiny = 1e-7 * (Z.size() ? Z.cwiseAbs().maxCoeff() : 0) + 1e-9;
     const Eigen::MatrixXd inner = flat * null_space(Z, 1e-9);
     for (Eigen::Index f = 0; f < inner.cols(); ++f)
-      if (!works_a_spring(mechanism, state.q[0], turns, inner.col(f))) return {std::nullopt, loose_body(mechanism, inner.col(f))};
+      if (!works_a_spring(mechanism, state.q[0], turns, inner.col(f)))
+        return {std::nullopt, loose_body(mechanism, inner.col(f))};
     if (Z.size() == 0 || Z.cwiseAbs().maxCoeff() < 1e-9) break;
     const Eigen::VectorXd fall = -Z.transpose() * Eigen::VectorXd::Ones(Z.rows());
     const Eigen::VectorXd fallen = Z * fall;
@@ -150,14 +157,16 @@ DroopResult find_droop(const Assembly& assembly) {
       fallen.minCoeff(&falling);
       for (Tread& tread : system.members[0].treads) tread.push_n = -hint_of_force_n;
       settle();
-      const bool stopped = std::any_of(work.bound.begin(), work.bound.end(), [](const BoundState& b) { return b.active; });
+      const bool stopped =
+          std::any_of(work.bound.begin(), work.bound.end(), [](const BoundState& b) { return b.active; });
       if (!minds && !stopped) return {std::nullopt, loose_wheel(mechanism, static_cast<std::size_t>(falling))};
       continue;
     }
     int first = -1;
     for (Eigen::Index i = 0; i < Z.rows(); ++i) {
       if (Z.row(i).cwiseAbs().maxCoeff() < tiny) continue;
-      if (first >= 0) mechanism.springs.push_back(level_spring(mechanism, first, static_cast<int>(i), hint_of_rate_n_per_mm));
+      if (first >= 0)
+        mechanism.springs.push_back(level_spring(mechanism, first, static_cast<int>(i), hint_of_rate_n_per_mm));
       first = first < 0 ? static_cast<int>(i) : first;
     }
     settle();

@@ -12,8 +12,8 @@ namespace ridepitch {
 
 struct Droop {
   Eigen::VectorXd q;
-  std::vector<double> height_mm;      ///< v of every wheel's centre
-  std::vector<std::string> end;       ///< the stop that each wheel hangs on; empty: none, springs balance
+  std::vector<double> height_mm;  ///< v of every wheel's centre
+  std::vector<std::string> end;   ///< the stop that each wheel hangs on; empty: none, springs balance
 };
 
 struct DroopResult {

@@ -12,12 +12,12 @@ constexpr int most_descent_steps = 400;
 constexpr double longest_step_mm = 6.0;
 constexpr double settled_step_mm = 1e-7;  // make_exact takes over from here
 
-constexpr double tipped_rad = 1.3;        // beyond it no wheel carries a vehicle
+constexpr double tipped_rad = 1.3;  // beyond it no wheel carries a vehicle
 
 constexpr int most_exact_steps = 25;
 constexpr int most_set_changes = 40;
-constexpr double widest_closed = 1e-6;    // mm or rad: more than rounding leaves of a closed gap
-constexpr double gap_slack = 1e-9;        // mm or rad: rounding of a gap that is 0
+constexpr double widest_closed = 1e-6;  // mm or rad: more than rounding leaves of a closed gap
+constexpr double gap_slack = 1e-9;      // mm or rad: rounding of a gap that is 0
 
 }  // namespace
 
@@ -121,7 +121,8 @@ Balance newton_on_balance(const System& system, State& state, Work& work) {
       for (Eigen::Index c = 0; c < n; ++c) K(r, c) = work.hessian(r, c) / (work.scale[r] * work.scale[c]);
     right.head(n) = -work.gradient.cwiseQuotient(work.scale);
     for (Eigen::Index a = 0; a < k; ++a) {
-      const Eigen::VectorXd row = work.rows.row(active[static_cast<std::size_t>(a)]).transpose().cwiseQuotient(work.scale);
+      const Eigen::VectorXd row =
+          work.rows.row(active[static_cast<std::size_t>(a)]).transpose().cwiseQuotient(work.scale);
       K.block(n + a, 0, 1, n) = row.transpose();
       K.block(0, n + a, n, 1) = -row;
       right[n + a] = -work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].gap;
@@ -138,7 +139,8 @@ Balance newton_on_balance(const System& system, State& state, Work& work) {
       evaluate(system, state, Bounds::exact, work);
       return gaps_closed(work) ? Balance::found : Balance::contradiction;
     }
-    if (i > 6 && size >= previous) return size >= 1e-7 ? Balance::none : gaps_closed(work) ? Balance::found : Balance::contradiction;
+    if (i > 6 && size >= previous)
+      return size >= 1e-7 ? Balance::none : gaps_closed(work) ? Balance::found : Balance::contradiction;
     previous = size;
   }
   return Balance::none;
@@ -150,7 +152,9 @@ Balance newton_on_balance(const System& system, State& state, Work& work) {
 void make_room_for(Eigen::Index enters, Work& work) {
   const auto active = active_bounds(work);
   const auto k = static_cast<Eigen::Index>(active.size());
-  const auto row = [&](Eigen::Index bound) -> Eigen::VectorXd { return work.rows.row(bound).transpose().cwiseQuotient(work.scale); };
+  const auto row = [&](Eigen::Index bound) -> Eigen::VectorXd {
+    return work.rows.row(bound).transpose().cwiseQuotient(work.scale);
+  };
   Eigen::MatrixXd At(work.gradient.size(), k);
   for (Eigen::Index a = 0; a < k; ++a) At.col(a) = row(active[static_cast<std::size_t>(a)]);
   const Eigen::VectorXd wanted = row(enters);
@@ -312,9 +316,11 @@ bool share_loads(Work& work) {
     B.col(i) = At.col(carry[static_cast<std::size_t>(i)]) * inverse[i];
   }
   const Eigen::VectorXd exact = least_squares(B, At * force).cwiseProduct(inverse);
-  for (Eigen::Index a = 0; a < k; ++a) work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force = 0;
+  for (Eigen::Index a = 0; a < k; ++a)
+    work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(a)])].force = 0;
   for (Eigen::Index i = 0; i < c; ++i)
-    work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(carry[static_cast<std::size_t>(i)])])].force = exact[i];
+    work.bound[static_cast<std::size_t>(active[static_cast<std::size_t>(carry[static_cast<std::size_t>(i)])])].force =
+        exact[i];
   return contacts_loose;
 }
 

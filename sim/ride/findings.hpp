@@ -17,8 +17,8 @@ struct FindingLimits {
   double left_right_share = 0.15;    ///< of the greater load, most
   double frequency_ratio_low = 0.8;  ///< front / rear
   double frequency_ratio_high = 1.25;
-  double pin_force_n = 15.0;         ///< most on one body
-  double point_mass_share = 0.05;    ///< of the sprung mass without a size, most
+  double pin_force_n = 15.0;       ///< most on one body
+  double point_mass_share = 0.05;  ///< of the sprung mass without a size, most
 };
 
 /// Judges a solved vehicle: everything that follows from its numbers. In order of corners, the vehicle last.

@@ -33,7 +33,8 @@ std::vector<Problem> check_floor(const Model& model, const Floor& floor) {
     problems.push_back(std::move(problem));
   };
   if (model.bench) {
-    refuse("no-vehicle", "every corner has a load: each linkage is solved alone on the bench, and no vehicle stands on the ground",
+    refuse("no-vehicle",
+           "every corner has a load: each linkage is solved alone on the bench, and no vehicle stands on the ground",
            "blocks and slopes need a model with masses, and corners without load_n or load_g");
     return problems;
   }
@@ -45,11 +46,13 @@ std::vector<Problem> check_floor(const Model& model, const Floor& floor) {
   }
   for (const Block& block : floor.blocks) {
     if (std::find(names.begin(), names.end(), block.wheel) != names.end()) continue;
-    const auto of_corner = std::find_if(names.begin(), names.end(), [&](const std::string& name) { return name.rfind(block.wheel + "/", 0) == 0; });
+    const auto of_corner = std::find_if(names.begin(), names.end(),
+                                        [&](const std::string& name) { return name.rfind(block.wheel + "/", 0) == 0; });
     const std::string nearest = of_corner != names.end() ? *of_corner : nearest_name(block.wheel, names);
     std::string all;
     for (const std::string& name : names) all += (all.empty() ? "'" : ", '") + name + "'";
-    refuse("unknown-name", fmt::format("--block names '{}', but no wheel of that name stands on the ground", block.wheel),
+    refuse("unknown-name",
+           fmt::format("--block names '{}', but no wheel of that name stands on the ground", block.wheel),
            nearest.empty() ? "its wheels: " + all : fmt::format("did you mean '{}'?", nearest));
   }
   return problems;

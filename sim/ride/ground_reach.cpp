@@ -16,9 +16,9 @@ constexpr double tolerance_mm = 0.001;
 constexpr double tolerance_deg = 0.001;
 constexpr double ground_step_mm = 2.0;  // of the ground under one wheel, while all is well
 constexpr double tilt_step_deg = 2.0;
-constexpr double longest_step = 4;      // times that, once some went well
+constexpr double longest_step = 4;  // times that, once some went well
 constexpr double steepest_deg = 89.0;
-constexpr double same_grip = 1e-7;      // far under what the tolerances can tell
+constexpr double same_grip = 1e-7;  // far under what the tolerances can tell
 
 // A wheel on the ground, by member and wheel of the system.
 struct Stand {
@@ -81,11 +81,13 @@ Probe settle(System& system, const Rest& from, const std::vector<Stand>& carryin
 }
 
 double height_in_linkage(const System& system, const State& state, const Stand& stand) {
-  return wheel_centre(*system.members[stand.member].mechanism, static_cast<int>(stand.wheel), state.q[stand.member]).y();
+  return wheel_centre(*system.members[stand.member].mechanism, static_cast<int>(stand.wheel), state.q[stand.member])
+      .y();
 }
 
 // The ground under one wheel goes up (+1) or down (-1), by a wheel's height at most.
-GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& carrying, const Stand& under, int direction) {
+GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& carrying, const Stand& under,
+                         int direction) {
   System system = rested.vehicle.system;
   Tread& tread = system.members[under.member].treads[under.wheel];
   const double ground_mm = tread.ground_mm;
@@ -96,8 +98,10 @@ GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& 
   const Edge edge = find_edge({0, rested.rest, {}}, ground_step_mm, 2 * tread.radius_mm, tolerance_mm, look,
                               [](const Probe& probe) { return probe.rest && probe.lifted.empty(); });
   GroundReach reach{.height_mm = direction * edge.amount,
-                    .travel_mm = height_in_linkage(system, edge.at.state, under) - height_in_linkage(system, rested.rest.state, under),
-                    .lifted = {}, .tips = false};
+                    .travel_mm = height_in_linkage(system, edge.at.state, under) -
+                                 height_in_linkage(system, rested.rest.state, under),
+                    .lifted = {},
+                    .tips = false};
   if (edge.beyond) {
     reach.lifted = edge.beyond->lifted;
     reach.tips = !edge.beyond->rest;
@@ -145,7 +149,8 @@ FloorResult explore_floor(const RestedVehicle& rested, const Floor& floor) {
   out.tolerance_deg = tolerance_deg;
   const std::vector<Stand> carrying = carrying_wheels(rested.model, vehicle, vehicle.system, rested.rest);
   for (const Stand& stand : carrying)
-    out.wheels.push_back({stand.name, ground_reach(rested, carrying, stand, +1), ground_reach(rested, carrying, stand, -1)});
+    out.wheels.push_back(
+        {stand.name, ground_reach(rested, carrying, stand, +1), ground_reach(rested, carrying, stand, -1)});
 
   System level_system = vehicle.system;
   set_slope(0, floor.toward, level_system);

@@ -34,8 +34,10 @@ SpringElement level_spring(const Mechanism& mechanism, int one, int other, doubl
   SpringElement spring;
   spring.torsion = true;  // linear about 0, whatever its gauge reads
   spring.rate_n_mm_per_rad = rate_n_per_mm;
-  spring.gauge = {.kind = Gauge::Kind::along, .p = mechanism.wheels[static_cast<std::size_t>(one)].at,
-                  .q = mechanism.wheels[static_cast<std::size_t>(other)].at, .dir = Vec2::UnitY()};
+  spring.gauge = {.kind = Gauge::Kind::along,
+                  .p = mechanism.wheels[static_cast<std::size_t>(one)].at,
+                  .q = mechanism.wheels[static_cast<std::size_t>(other)].at,
+                  .dir = Vec2::UnitY()};
   return spring;
 }
 
@@ -45,7 +47,8 @@ HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q) 
   set_turns(q, turns);
   for (const int wheel : held.wheels) {
     const Gauge& height = mechanism.wheels[static_cast<std::size_t>(wheel)].height;
-    held.mechanism.ties.push_back({.gauge = height, .target = read(height, q, turns).value, .of = Tie::Of::held_wheel, .index = wheel});
+    held.mechanism.ties.push_back(
+        {.gauge = height, .target = read(height, q, turns).value, .of = Tie::Of::held_wheel, .index = wheel});
   }
   held.mechanism.rank += static_cast<int>(held.wheels.size());
   return held;
@@ -65,8 +68,8 @@ void prepare(const HeldMechanism& held, HeldRoom& room) {
 namespace {
 
 // Inner freedoms follow: Q -= T (T' W T)^-1 T' W Q, over the motions that the carrying stops leave.
-void let_inner_follow(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& carrying, HeldRoom& room,
-                      HeldRates& rates) {
+void let_inner_follow(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& carrying,
+                      HeldRoom& room, HeldRates& rates) {
   tangents(room.closure.part, room.T);
   if (!carrying.empty()) {
     Eigen::MatrixXd A(static_cast<Eigen::Index>(carrying.size()), room.T.cols());

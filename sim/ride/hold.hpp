@@ -30,10 +30,10 @@ HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
 /// What the linkage's own springs do with its wheels held. w wheels, n coordinates.
 struct HeldRates {
-  Eigen::VectorXd load_n;              ///< [w] dE/dz: force that holds each wheel down; stops left out
-  Eigen::MatrixXd rate_n_per_mm;       ///< [w x w] d2E/dz dz, inner freedoms following
-  Eigen::MatrixXd motion;              ///< [n x w] dq/dz
-  bool finite = true;                  ///< false at a dead point
+  Eigen::VectorXd load_n;         ///< [w] dE/dz: force that holds each wheel down; stops left out
+  Eigen::MatrixXd rate_n_per_mm;  ///< [w x w] d2E/dz dz, inner freedoms following
+  Eigen::MatrixXd motion;         ///< [n x w] dq/dz
+  bool finite = true;             ///< false at a dead point
 };
 
 /// Room for held_rates and curves; sized by `prepare`.

@@ -5,12 +5,12 @@
 namespace ridepitch {
 namespace {
 
-constexpr double first_share = 0.02;         // of the weight: the vehicle finds its feet
+constexpr double first_share = 0.02;  // of the weight: the vehicle finds its feet
 constexpr double least_share_step = 1.0 / 4096;
-constexpr double longest_calm_mm = 8.0;      // motion in one step of the weight that stops letting go may explain
-constexpr double longest_followed_mm = 25;   // a rest farther away is another one
-constexpr int most_changes_followed = 8;     // of the bounds that carry
-constexpr double runaway_mm = 1000;          // still going after that far: nothing holds it
+constexpr double longest_calm_mm = 8.0;     // motion in one step of the weight that stops letting go may explain
+constexpr double longest_followed_mm = 25;  // a rest farther away is another one
+constexpr int most_changes_followed = 8;    // of the bounds that carry
+constexpr double runaway_mm = 1000;         // still going after that far: nothing holds it
 constexpr int most_falls = 8;
 
 double distance_mm(const System& system, const State& a, const State& b) {

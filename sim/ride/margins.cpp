@@ -9,8 +9,8 @@ namespace ridepitch {
 namespace {
 
 // asin |d . t|: d the part's true direction (across included), t the direction of the end's path in the plane.
-void take_end(const Gauge& gauge, EndMargin made, const Eigen::VectorXd& q, const std::vector<Turn>& turns, const Eigen::VectorXd& dq,
-              std::optional<double>& least, std::vector<EndMargin>* ends) {
+void take_end(const Gauge& gauge, EndMargin made, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
+              const Eigen::VectorXd& dq, std::optional<double>& least, std::vector<EndMargin>* ends) {
   const BodyPoint& end = made.end == 0 ? gauge.p : gauge.q;
   if (end.body == ground) return;
   const Vec2 p = position(end, q, turns);
@@ -29,7 +29,8 @@ void take_end(const Gauge& gauge, EndMargin made, const Eigen::VectorXd& q, cons
 
 }  // namespace
 
-Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq, std::vector<EndMargin>* ends) {
+Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq,
+                   std::vector<EndMargin>* ends) {
   std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
   set_turns(q, turns);
   if (ends) ends->clear();
@@ -42,7 +43,8 @@ Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const E
   for (std::size_t i = 0; i < mechanism.springs.size(); ++i) {
     if (!mechanism.springs[i].coil) continue;
     for (const int end : {0, 1})
-      take_end(mechanism.springs[i].gauge, EndMargin{.coil = true, .part = static_cast<int>(i), .end = end}, q, turns, dq, out.coil_rad, ends);
+      take_end(mechanism.springs[i].gauge, EndMargin{.coil = true, .part = static_cast<int>(i), .end = end}, q, turns,
+               dq, out.coil_rad, ends);
   }
   return out;
 }

@@ -24,7 +24,8 @@ struct EndMargin {
 
 /// At one configuration, for a motion dq (inner freedoms following).
 /// @param ends  if given, becomes what every end of a part that counts has there
-Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq, std::vector<EndMargin>* ends = nullptr);
+Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq,
+                   std::vector<EndMargin>* ends = nullptr);
 
 /// Between two near configurations some part came square to its path: then a least margin is 0, exactly.
 void take_square(const std::vector<EndMargin>& before, const std::vector<EndMargin>& after, Margins& least);

@@ -14,8 +14,10 @@ MemberForces member_forces(const Mechanism& mechanism, const Eigen::VectorXd& q,
     Closure room;
     prepare(mechanism, room);
     linearise(mechanism, q, room);
-    if (mechanism.rank == static_cast<int>(mechanism.ties.size())) multipliers(room.part, g, lambda);
-    else lambda = least_squares(room.J.transpose(), g, 1e-8);
+    if (mechanism.rank == static_cast<int>(mechanism.ties.size()))
+      multipliers(room.part, g, lambda);
+    else
+      lambda = least_squares(room.J.transpose(), g, 1e-8);
   }
   MemberForces out;
   for (const Rod& rod : linkage.rods) out.rods.push_back({rod.name, 0});

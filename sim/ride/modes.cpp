@@ -44,8 +44,8 @@ std::optional<Eigen::Matrix3d> body_stiffness(const Work& work) {
 
 // How a step of (h, p, r) turns into the rise of the centre of gravity and the turning about it.
 struct BodyMotion {
-  Eigen::Matrix3d rise_p_r;   // rows: rise of the cg, p, r; from (h, p, r)
-  Eigen::Matrix3d turning;    // angular velocity in body axes from (h, p, r)
+  Eigen::Matrix3d rise_p_r;  // rows: rise of the cg, p, r; from (h, p, r)
+  Eigen::Matrix3d turning;   // angular velocity in body axes from (h, p, r)
 };
 
 BodyMotion body_motion(const State& state, const Vec3& cg) {
@@ -100,7 +100,9 @@ std::vector<Mode> find_modes(const SprungMass& sprung, const Rest& rest, double 
   std::vector<Mode> modes;
   for (std::size_t i = 0; i < 3; ++i) {
     const double square = found.values[best[i]];
-    Mode mode{.name = names[i], .frequency_hz = std::sqrt(std::max(0.0, square)) / (2 * std::numbers::pi), .centre_modules = {}};
+    Mode mode{.name = names[i],
+              .frequency_hz = std::sqrt(std::max(0.0, square)) / (2 * std::numbers::pi),
+              .centre_modules = {}};
     // The point (x, 0, z) does not rise: dh - cos(p) x dp - sin(p) cos(r) z dp - cos(p) sin(r) z dr = 0
     const Eigen::Vector3d v = found.vectors.col(best[i]);
     if (i < 2) {

@@ -3,8 +3,8 @@
 
 #include <vector>
 
-#include "ride/solution.hpp"
 #include "ride/lower.hpp"
+#include "ride/solution.hpp"
 #include "ride/vehicle.hpp"
 
 namespace ridepitch {

@@ -36,7 +36,8 @@ State raised(const Vehicle& vehicle, const std::vector<LinkageTravel>& travels, 
     alone.on_ground = false;
     alone.members = {vehicle.system.members[m]};
     alone.members[0].mechanism = &levelled;
-    for (Tread& tread : alone.members[0].treads) tread.push_n = vehicle.system.weight_n;  // more than a wheel ever carries
+    for (Tread& tread : alone.members[0].treads)
+      tread.push_n = vehicle.system.weight_n;  // more than a wheel ever carries
     State one;
     one.q = {vehicle.hanging.q[m]};
     Work work;
@@ -53,8 +54,10 @@ void lay_on_wheels(const Vehicle& vehicle, State& state) {
   std::vector<Vec2> lows;
   for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
     for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i) {
-      const Vec3 p = wheel_point(vehicle.system.members[m], wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
-      lows.emplace_back(p.x(), p.z() - vehicle.system.members[m].treads[i].radius_mm - vehicle.system.members[m].treads[i].ground_mm);
+      const Vec3 p = wheel_point(vehicle.system.members[m],
+                                 wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
+      lows.emplace_back(
+          p.x(), p.z() - vehicle.system.members[m].treads[i].radius_mm - vehicle.system.members[m].treads[i].ground_mm);
     }
   A.resize(static_cast<Eigen::Index>(lows.size()), 2);
   Eigen::VectorXd z(A.rows());
@@ -68,7 +71,8 @@ void lay_on_wheels(const Vehicle& vehicle, State& state) {
   double lowest = 1e300;
   for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
     for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i) {
-      const Vec3 p = wheel_point(vehicle.system.members[m], wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
+      const Vec3 p = wheel_point(vehicle.system.members[m],
+                                 wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
       const Tread& tread = vehicle.system.members[m].treads[i];
       lowest = std::min(lowest, height_of(state, p) - tread.radius_mm - tread.ground_mm);
     }
@@ -105,13 +109,15 @@ std::vector<OtherStance> other_stances(const RestedVehicle& rested) {
                      100 * std::abs(other.roll_rad - state.roll_rad);
       for (std::size_t m = 0; m < members; ++m)
         for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i)
-          apart = std::max(apart, std::abs(wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]).y() -
-                                           wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), other.q[m]).y()));
+          apart = std::max(
+              apart, std::abs(wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]).y() -
+                              wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), other.q[m]).y()));
       return apart < 1e-3;
     });
     if (seen) continue;
     known.push_back(state);
-    OtherStance stance{.from = from, .pitch_deg = state.pitch_rad * to_deg, .roll_deg = state.roll_rad * to_deg, .ride_height_mm = {}};
+    OtherStance stance{
+        .from = from, .pitch_deg = state.pitch_rad * to_deg, .roll_deg = state.roll_rad * to_deg, .ride_height_mm = {}};
     for (const Corner& corner : rested.model.corners) stance.ride_height_mm.push_back(height_of(state, corner.at_mm));
     found.push_back(stance);
   }

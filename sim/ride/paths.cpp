@@ -55,7 +55,8 @@ void add_paths(const RestedVehicle& rested, std::size_t m, const Eigen::MatrixXd
     const auto i = static_cast<std::size_t>(movers[k]);
     const WheelSeat& seat = seats[k];
     WheelResult& wheel = corner.wheels[i];
-    const auto other = std::find_if(seats.begin(), seats.end(), [&](const WheelSeat& s) { return s.outward * seat.outward < 0; });
+    const auto other =
+        std::find_if(seats.begin(), seats.end(), [&](const WheelSeat& s) { return s.outward * seat.outward < 0; });
     std::optional<Eigen::VectorXd> alone, rolling;
     if (motion.cols() > 0) {
       alone = motion.col(static_cast<Eigen::Index>(k));
@@ -84,7 +85,8 @@ void add_paths(const RestedVehicle& rested, std::size_t m, const Eigen::MatrixXd
                                        : *v - rest_c.y();
     }
     for (Curve& curve : curves) {
-      if (curve.corner != rested.vehicle.corner_of[m] || curve.wheel != static_cast<int>(i) || curve.points.empty()) continue;
+      if (curve.corner != rested.vehicle.corner_of[m] || curve.wheel != static_cast<int>(i) || curve.points.empty())
+        continue;
       for (CurvePoint& point : curve.points) {
         point.path = path_point(seat, point.centre_C_mm, point.motion, rest_c);
         if (other != seats.end()) point.path.roll_centre_mm.reset();
@@ -101,9 +103,9 @@ namespace {
 // A wheel of one side as an axle sees it.
 struct Side {
   std::string name;
-  Vec3 centre = Vec3::Zero();   // vehicle axes
+  Vec3 centre = Vec3::Zero();  // vehicle axes
   double radius_mm = 0;
-  double contact_left_mm = 0;   // along the floor
+  double contact_left_mm = 0;  // along the floor
   std::optional<double> roll_centre_mm;
 };
 
@@ -112,8 +114,11 @@ Side side_of(const RestedVehicle& rested, std::size_t m, std::size_t i, const Co
   const State& state = rested.rest.state;
   const WheelResult& wheel = corner.wheels[i];
   const WheelSeat seat = seat_of(rested, m, i);
-  Side side{.name = corner.name + "/" + wheel.name, .centre = wheel_point(member, wheel.centre_C_mm),
-            .radius_mm = member.treads[i].radius_mm, .contact_left_mm = 0, .roll_centre_mm = {}};
+  Side side{.name = corner.name + "/" + wheel.name,
+            .centre = wheel_point(member, wheel.centre_C_mm),
+            .radius_mm = member.treads[i].radius_mm,
+            .contact_left_mm = 0,
+            .roll_centre_mm = {}};
   if (member.plane == Plane::front && wheel.path) {
     WheelMotion at_rest;
     at_rest.turn_rad = rested.rest.state.q[m][3 * member.mechanism->wheels[i].at.body + 2];
@@ -144,12 +149,21 @@ std::vector<AxleResult> find_axles(const RestedVehicle& rested, const std::vecto
   }
   std::vector<AxleResult> axles;
   for (const Side& one : left) {
-    const auto from_mirror_image = [&](const Side& other) { return std::hypot(one.centre.x() - other.centre.x(), one.centre.y() + other.centre.y()); };
-    const auto other = std::min_element(right.begin(), right.end(), [&](const Side& a, const Side& b) { return from_mirror_image(a) < from_mirror_image(b); });
-    if (other == right.end() || std::abs(one.centre.x() - other->centre.x()) > std::min(one.radius_mm, other->radius_mm)) continue;
-    AxleResult axle{.wheels = {one.name, other->name}, .track_mm = one.contact_left_mm - other->contact_left_mm, .roll_centre_mm = {}};
+    const auto from_mirror_image = [&](const Side& other) {
+      return std::hypot(one.centre.x() - other.centre.x(), one.centre.y() + other.centre.y());
+    };
+    const auto other = std::min_element(right.begin(), right.end(), [&](const Side& a, const Side& b) {
+      return from_mirror_image(a) < from_mirror_image(b);
+    });
+    if (other == right.end() ||
+        std::abs(one.centre.x() - other->centre.x()) > std::min(one.radius_mm, other->radius_mm))
+      continue;
+    AxleResult axle{.wheels = {one.name, other->name},
+                    .track_mm = one.contact_left_mm - other->contact_left_mm,
+                    .roll_centre_mm = {}};
     // A side force shared equally by both tyres: the mean of where their lines meet the plane of symmetry.
-    if (one.roll_centre_mm && other->roll_centre_mm) axle.roll_centre_mm = 0.5 * (*one.roll_centre_mm + *other->roll_centre_mm);
+    if (one.roll_centre_mm && other->roll_centre_mm)
+      axle.roll_centre_mm = 0.5 * (*one.roll_centre_mm + *other->roll_centre_mm);
     if (axle.roll_centre_mm && std::abs(*axle.roll_centre_mm) < 1e-9) axle.roll_centre_mm = 0;
     axles.push_back(axle);
     right.erase(other);

@@ -26,9 +26,11 @@ double share_grip(const Rest& rest, double pace, System& system) {
       Member& member = system.members[m];
       Tread& tread = member.treads[i];
       const double share = ground_load(system, rest, m, i) / all;
-      const double H = height_of(rest.state, wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), rest.state.q[m])));
+      const double H = height_of(
+          rest.state, wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), rest.state.q[m])));
       const double arm = H - tread.ground_mm;
-      change = std::max({change, std::abs(share - tread.grip_share), share * std::abs(arm - tread.grip_arm_mm) / tread.radius_mm});
+      change = std::max(
+          {change, std::abs(share - tread.grip_share), share * std::abs(arm - tread.grip_arm_mm) / tread.radius_mm});
       tread.grip_share += pace * (share - tread.grip_share);
       tread.grip_arm_mm = arm;
     }

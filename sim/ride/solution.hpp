@@ -50,18 +50,19 @@ struct WheelResult {
   std::optional<double> bump_load_n, reserve;
   std::optional<double> motion_ratio, wheel_rate_n_per_mm, frequency_hz;
   WheelState state = WheelState::riding;
-  std::string bump_end, droop_end;   ///< "main solid", "strap max", "dead point"; empty: none
+  std::string bump_end, droop_end;          ///< "main solid", "strap max", "dead point"; empty: none
   std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that went straight
-  Vec2 centre_C_mm = Vec2::Zero();   ///< at rest, in the chassis grid
-  std::optional<WheelMotion> motion; ///< at rest, of a wheel that can rise alone
-  std::optional<WheelPath> path;     ///< of a wheel that moves
-  Vec3 contact_mm = Vec3::Zero();    ///< point of the ground under it, vehicle axes turned level with the world (x ahead of, y left of the vehicle's origin)
+  Vec2 centre_C_mm = Vec2::Zero();          ///< at rest, in the chassis grid
+  std::optional<WheelMotion> motion;        ///< at rest, of a wheel that can rise alone
+  std::optional<WheelPath> path;            ///< of a wheel that moves
+  Vec3 contact_mm = Vec3::
+      Zero();  ///< point of the ground under it, vehicle axes turned level with the world (x ahead of, y left of the vehicle's origin)
 };
 
 struct SpringResult {
   std::string name;
-  std::optional<double> length_mm, force_n, total_force_n;  ///< null for a torsion spring
-  std::optional<double> angle_deg, torque_n_mm;             ///< of a torsion spring only
+  std::optional<double> length_mm, force_n, total_force_n;                  ///< null for a torsion spring
+  std::optional<double> angle_deg, torque_n_mm;                             ///< of a torsion spring only
   std::vector<std::pair<std::string, std::optional<double>>> motion_ratio;  ///< by wheel, in file order
 };
 
@@ -111,13 +112,13 @@ struct OtherStance {
 };
 
 struct VehicleResult {
-  double mass_kg = 0;        ///< sprung
-  double total_mass_kg = 0;  ///< with the wheels
-  Vec3 cg_mm = Vec3::Zero(); ///< sprung, vehicle axes
-  double height_mm = 0;      ///< of the vehicle's origin above the ground
+  double mass_kg = 0;         ///< sprung
+  double total_mass_kg = 0;   ///< with the wheels
+  Vec3 cg_mm = Vec3::Zero();  ///< sprung, vehicle axes
+  double height_mm = 0;       ///< of the vehicle's origin above the ground
   double pitch_deg = 0, roll_deg = 0;
   bool indeterminate = false;
-  bool snapped = false;      ///< fell through an unstable range while its weight grew
+  bool snapped = false;  ///< fell through an unstable range while its weight grew
   std::vector<OtherStance> other_stances;
   std::vector<Mode> modes;
 };
@@ -131,10 +132,10 @@ enum class Level { note, warning, problem };
 
 struct Finding {
   Level level = Level::note;
-  std::string code;   ///< "low-reserve": docs/findings.md has one row for each
-  std::string where;  ///< "rear left/hub"; empty: the vehicle
-  std::string text;   ///< what, with its number and the limit
-  std::string remedy; ///< what a builder can do
+  std::string code;    ///< "low-reserve": docs/findings.md has one row for each
+  std::string where;   ///< "rear left/hub"; empty: the vehicle
+  std::string text;    ///< what, with its number and the limit
+  std::string remedy;  ///< what a builder can do
 };
 
 /// One wheel raised through its travel, the linkage's other wheels held where they rest.
@@ -145,7 +146,7 @@ struct CurvePoint {
   std::optional<double> motion_ratio;
   Vec2 centre_C_mm = Vec2::Zero();
   std::vector<double> spring_length_mm;  ///< in file order; a torsion spring's is its angle [rad]
-  std::vector<double> spring_force_n;    ///< push of one spring (negative: pull); a torsion spring's is its torque [N mm]
+  std::vector<double> spring_force_n;  ///< push of one spring (negative: pull); a torsion spring's is its torque [N mm]
   std::vector<double> spring_motion_ratio;
   WheelMotion motion;
   PathPoint path;  ///< at its corner of the vehicle
@@ -160,8 +161,8 @@ struct Curve {
 
 /// The left and the right wheel of an axle.
 struct AxleResult {
-  std::array<std::string, 2> wheels;  ///< "front left/hub", "front right/hub"
-  double track_mm = 0;                ///< between their contacts
+  std::array<std::string, 2> wheels;     ///< "front left/hub", "front right/hub"
+  double track_mm = 0;                   ///< between their contacts
   std::optional<double> roll_centre_mm;  ///< above the ground, where the vehicle's plane of symmetry has it
 };
 
@@ -173,10 +174,10 @@ struct Block {
 
 /// How far the ground may go up or down under one wheel, the rest of it staying, before a wheel comes off it.
 struct GroundReach {
-  double height_mm = 0;              ///< the farthest at which all wheels still carry
-  double travel_mm = 0;              ///< how far this wheel's travel has changed there
-  std::vector<std::string> lifted;   ///< which come off just beyond; empty: none did
-  bool tips = false;                 ///< nothing supports the vehicle just beyond
+  double height_mm = 0;             ///< the farthest at which all wheels still carry
+  double travel_mm = 0;             ///< how far this wheel's travel has changed there
+  std::vector<std::string> lifted;  ///< which come off just beyond; empty: none did
+  bool tips = false;                ///< nothing supports the vehicle just beyond
 };
 
 struct WheelReach {
@@ -186,20 +187,20 @@ struct WheelReach {
 
 /// The floor tilted until the vehicle tips over.
 struct TiltReach {
-  std::string toward;                ///< which side is downhill: "left"
-  std::optional<double> lift_deg;    ///< the steepest at which all wheels still carry; empty: none comes off
-  std::vector<std::string> lifted;   ///< which come off just beyond
-  std::optional<double> tip_deg;     ///< the steepest at which it still stands; empty: it stands on any
+  std::string toward;               ///< which side is downhill: "left"
+  std::optional<double> lift_deg;   ///< the steepest at which all wheels still carry; empty: none comes off
+  std::vector<std::string> lifted;  ///< which come off just beyond
+  std::optional<double> tip_deg;    ///< the steepest at which it still stands; empty: it stands on any
 };
 
 /// The ground that the vehicle stands on, and how much more of it it can take.
 struct FloorResult {
   std::vector<Block> blocks;
   double slope_deg = 0;
-  std::string toward;                ///< which side is downhill; empty: the floor is level
-  std::vector<WheelReach> wheels;    ///< of those that carry, in file order
-  std::vector<TiltReach> tilts;      ///< left, right, front, rear; with the same blocks
-  std::optional<double> slide_deg;   ///< where tyres begin to slide, by `tyre_mu`
+  std::string toward;                          ///< which side is downhill; empty: the floor is level
+  std::vector<WheelReach> wheels;              ///< of those that carry, in file order
+  std::vector<TiltReach> tilts;                ///< left, right, front, rear; with the same blocks
+  std::optional<double> slide_deg;             ///< where tyres begin to slide, by `tyre_mu`
   double tolerance_mm = 0, tolerance_deg = 0;  ///< of all of these
 };
 

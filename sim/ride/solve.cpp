@@ -5,8 +5,8 @@
 
 #include "ride/corner_result.hpp"
 #include "ride/findings.hpp"
-#include "ride/likely_causes.hpp"
 #include "ride/ground_reach.hpp"
+#include "ride/likely_causes.hpp"
 #include "ride/lower.hpp"
 #include "ride/measured.hpp"
 #include "ride/modes.hpp"
@@ -84,8 +84,8 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
   Vehicle vehicle = std::move(*built.vehicle);
   std::vector<LinkageTravel> travels = find_travels(model, vehicle, options.curve_points);
   const int steps = lowering_steps(vehicle, travels);
-  std::optional<Rest> rest = model.weighed.empty() ? lower(vehicle.system, vehicle.hanging, steps)
-                                                   : lower_as_weighed(model, vehicle, steps);
+  std::optional<Rest> rest =
+      model.weighed.empty() ? lower(vehicle.system, vehicle.hanging, steps) : lower_as_weighed(model, vehicle, steps);
   if (!rest) {
     out.problems.push_back(no_rest(model));
     return out;
@@ -114,9 +114,12 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
   if (!model.bench) solution.axles = find_axles(rested, solution.corners);
   solution.findings = judge(model, solution);
   if (model.bench && rested.rest.snapped)
-    solution.findings.push_back({.level = Level::problem, .code = "snap-through", .where = "",
-                                 .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
-                                 .remedy = "another seat or lever, so that the load curve rises all the way"});
+    solution.findings.push_back(
+        {.level = Level::problem,
+         .code = "snap-through",
+         .where = "",
+         .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
+         .remedy = "another seat or lever, so that the load curve rises all the way"});
   const std::vector<Finding> touching = find_touching(model, solution);
   solution.findings.insert(solution.findings.end(), touching.begin(), touching.end());
   if (options.readings) judge_readings(model, solution);

@@ -11,9 +11,9 @@
 namespace ridepitch {
 
 struct SolveOptions {
-  int curve_points = 201;     ///< for each wheel; >= 2
-  bool other_stances = true;  ///< look for stances beside the one reached by lowering
-  bool readings = true;       ///< judge what scale and ruler read: how sure it is, what explains a difference
+  int curve_points = 201;           ///< for each wheel; >= 2
+  bool other_stances = true;        ///< look for stances beside the one reached by lowering
+  bool readings = true;             ///< judge what scale and ruler read: how sure it is, what explains a difference
   std::optional<Floor> floor = {};  ///< the ground it stands on; none: level, and nothing is said of it
 };
 

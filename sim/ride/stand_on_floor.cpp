@@ -37,12 +37,14 @@ RestOrProblem stand_on_floor(const Model& model, const Floor& floor, const Rest&
   for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
     for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i)
       for (const Block& block : floor.blocks)
-        if (block.wheel == wheel_name(model, vehicle, m, i)) vehicle.system.members[m].treads[i].ground_mm = block.height_mm;
+        if (block.wheel == wheel_name(model, vehicle, m, i))
+          vehicle.system.members[m].treads[i].ground_mm = block.height_mm;
   if (!floor.blocks.empty()) {
     vehicle.hanging = hang(vehicle);
     out.rest = lower(vehicle.system, vehicle.hanging, steps);
     if (!out.rest) {
-      out.problem = does_not_stand(model, "on these blocks nothing supports it: it tips over or sinks without end", "lower blocks");
+      out.problem = does_not_stand(model, "on these blocks nothing supports it: it tips over or sinks without end",
+                                   "lower blocks");
       return out;
     }
   }
@@ -53,9 +55,12 @@ RestOrProblem stand_on_floor(const Model& model, const Floor& floor, const Rest&
   System level_system = vehicle.system;
   set_slope(0, floor.toward, level_system);
   const double steepest = steepest_tilt_deg(level_system, on_blocks, floor.toward);
-  out.problem = does_not_stand(model, fmt::format("it tips over on a slope of {:.4g} degrees with its {} downhill; it stands up to {:.1f} degrees",
-                                                  floor.slope_rad * to_deg, side_name(floor.toward), std::max(0.0, std::floor(10 * (steepest - told_to_deg)) / 10)),
-                               "a gentler slope, wheels farther apart, or a lower centre of gravity");
+  out.problem = does_not_stand(
+      model,
+      fmt::format("it tips over on a slope of {:.4g} degrees with its {} downhill; it stands up to {:.1f} degrees",
+                  floor.slope_rad * to_deg, side_name(floor.toward),
+                  std::max(0.0, std::floor(10 * (steepest - told_to_deg)) / 10)),
+      "a gentler slope, wheels farther apart, or a lower centre of gravity");
   return out;
 }
 

@@ -10,9 +10,9 @@
 namespace ridepitch {
 namespace {
 
-constexpr double end_step_mm = 1e-11;      // a step under it no longer tells two heights apart
+constexpr double end_step_mm = 1e-11;   // a step under it no longer tells two heights apart
 constexpr double finest_share = 0.002;  // of the linkage's size, a step beside a stop that is nearly met
-constexpr double longest_share = 0.06;     // of the linkage's size, in one step of the search for an end
+constexpr double longest_share = 0.06;  // of the linkage's size, in one step of the search for an end
 constexpr int most_steps = 3000;
 constexpr double met_mm = 1e-9;
 
@@ -22,7 +22,10 @@ int tie_of(const Follower& follower) { return follower.held.first_tie + follower
 bool settle_inner(Follower& follower) {
   System system;
   system.on_ground = false;
-  system.members.push_back({.mechanism = &follower.held.mechanism, .plane = Plane::side, .at_mm = Vec3::Zero(), .u_sign = 1,
+  system.members.push_back({.mechanism = &follower.held.mechanism,
+                            .plane = Plane::side,
+                            .at_mm = Vec3::Zero(),
+                            .u_sign = 1,
                             .treads = std::vector<Tread>(follower.held.mechanism.wheels.size())});
   Work work;
   prepare(system, work);
@@ -52,7 +55,8 @@ Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& fro
   follower.q = from;
   prepare(follower.held, follower.room);
   follower.heading.setZero(from.size());
-  const WheelPoint& point = held.mechanism.wheels[static_cast<std::size_t>(held.wheels[static_cast<std::size_t>(wheel)])];
+  const WheelPoint& point =
+      held.mechanism.wheels[static_cast<std::size_t>(held.wheels[static_cast<std::size_t>(wheel)])];
   std::vector<Turn> turns;
   follower.height_mm = reading_of(follower, point.height, from, turns);
   follower.held.mechanism.ties[static_cast<std::size_t>(tie_of(follower))].target = follower.height_mm;
@@ -83,14 +87,17 @@ void predict(Follower& follower, double height_mm) {
     return;
   }
   const double t = 1 + step / past;
-  const double h00 = (2 * t - 3) * t * t + 1, h10 = ((t - 2) * t + 1) * t, h01 = (3 - 2 * t) * t * t, h11 = (t - 1) * t * t;
-  follower.predicted = h00 * follower.past_q + past * h10 * follower.past_heading + h01 * follower.q + past * h11 * follower.heading;
+  const double h00 = (2 * t - 3) * t * t + 1, h10 = ((t - 2) * t + 1) * t, h01 = (3 - 2 * t) * t * t,
+               h11 = (t - 1) * t * t;
+  follower.predicted =
+      h00 * follower.past_q + past * h10 * follower.past_heading + h01 * follower.q + past * h11 * follower.heading;
 }
 
 // Greatest entry of a - b, radians counted in mm.
 double apart(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
   double size = 0;
-  for (Eigen::Index i = 0; i < a.size(); ++i) size = std::max(size, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(a[i] - b[i]));
+  for (Eigen::Index i = 0; i < a.size(); ++i)
+    size = std::max(size, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(a[i] - b[i]));
   return size;
 }
 
@@ -110,7 +117,9 @@ bool advance(Follower& follower, double height_mm) {
   };
   if (!close(mechanism, follower.trial, closure)) return refuse();
   // The correction bends the way; if it is as long as the step, this is another way.
-  if (apart(mechanism, follower.trial, follower.predicted) > 0.5 * apart(mechanism, follower.predicted, follower.q) + 1e-9) return refuse();
+  if (apart(mechanism, follower.trial, follower.predicted) >
+      0.5 * apart(mechanism, follower.predicted, follower.q) + 1e-9)
+    return refuse();
   const bool square = closure.J.rows() == closure.J.cols();
   if (square && closure.part.det_sign != follower.side) return refuse();  // past a dead point, on the other side of it
   if (mechanism.freedoms() > 0) {
@@ -211,7 +220,8 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
       const double before = gap_at(watch, q_before), after = gap_at(watch, follower.q);
       if (!watch.armed) {
         // Met from the start: a way that overruns it at once has no length; one that leaves it arms it.
-        if (after > met_mm) watch.armed = true;
+        if (after > met_mm)
+          watch.armed = true;
         else if (after < -met_mm && !inner) {
           met = &watch;
           first = 0;

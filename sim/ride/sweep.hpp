@@ -13,9 +13,9 @@ namespace ridepitch {
 /// Where a wheel's way ends.
 struct SweepEnd {
   Eigen::VectorXd q;
-  double height_mm = 0;             ///< v of its centre there
-  std::string name;                 ///< "main solid", "strap max", "dead point"; empty: no end was met
-  std::vector<std::string> links;   ///< at a dead point: the rods and bodies that went straight
+  double height_mm = 0;            ///< v of its centre there
+  std::string name;                ///< "main solid", "strap max", "dead point"; empty: no end was met
+  std::vector<std::string> links;  ///< at a dead point: the rods and bodies that went straight
 };
 
 /// One wheel moved up or down by continuation, inner freedoms at least energy, from a configuration that satisfies
@@ -39,7 +39,8 @@ struct WayPoint {
 /// @param low, high  configurations on one way of the wheel
 /// @param visit      called with each point, in order from low to high; the point is only good until it returns
 template <class Visit>
-void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points, Visit&& visit);
+void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points,
+              Visit&& visit);
 
 /// The configuration with that wheel at a height, from one near by on the same way. @returns false if there is none
 bool place_wheel(const HeldMechanism& held, int wheel, double height_mm, Eigen::VectorXd& q);
@@ -52,10 +53,10 @@ struct Follower {
   HeldRates rates;
   Eigen::VectorXd q;
   double height_mm = 0;
-  std::vector<int> carrying;      ///< stops that hold an inner freedom now
-  bool heading_known = false;     ///< `heading` and `side` belong to q
-  Eigen::VectorXd heading;        ///< dq/dz at q
-  double side = 0;                ///< sign of the determinant of the ties at q: changes past a dead point
+  std::vector<int> carrying;   ///< stops that hold an inner freedom now
+  bool heading_known = false;  ///< `heading` and `side` belong to q
+  Eigen::VectorXd heading;     ///< dq/dz at q
+  double side = 0;             ///< sign of the determinant of the ties at q: changes past a dead point
   bool has_past = false;
   Eigen::VectorXd past_q, past_heading;
   double past_height_mm = 0;
@@ -71,7 +72,8 @@ bool advance(Follower& follower, double height_mm);
 void read_off(Follower& follower, WayPoint& point);
 
 template <class Visit>
-void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points, Visit&& visit) {
+void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points,
+              Visit&& visit) {
   Follower follower = follow(held, wheel, low);
   WayPoint point;
   const double start = follower.height_mm;

@@ -8,28 +8,24 @@ namespace {
 // Height of a vehicle point and its derivatives over (h, p, r) and over the point.
 struct Rise {
   double value = 0;
-  Vec3 body;                    // over h, p, r
-  Vec3 point;                   // over x, y, z
+  Vec3 body;   // over h, p, r
+  Vec3 point;  // over x, y, z
   Eigen::Matrix3d body_body;
-  Eigen::Matrix3d body_point;   // rows h, p, r; columns x, y, z
+  Eigen::Matrix3d body_point;  // rows h, p, r; columns x, y, z
 };
 
 Rise rise_of(const State& state, const Vec3& point) {
   const double sp = std::sin(state.pitch_rad), cp = std::cos(state.pitch_rad);
   const double sr = std::sin(state.roll_rad), cr = std::cos(state.roll_rad);
   const double x = point.x(), y = point.y(), z = point.z();
-  const double up = sr * y + cr * z;    // as rolled
-  const double out = cr * y - sr * z;   // d(up)/dr
+  const double up = sr * y + cr * z;   // as rolled
+  const double out = cr * y - sr * z;  // d(up)/dr
   Rise rise;
   rise.value = state.height_mm - sp * x + cp * up;
   rise.body = Vec3(1, -cp * x - sp * up, cp * out);
   rise.point = Vec3(-sp, cp * sr, cp * cr);
-  rise.body_body << 0, 0, 0,
-                    0, sp * x - cp * up, -sp * out,
-                    0, -sp * out, -cp * up;
-  rise.body_point << 0, 0, 0,
-                     -cp, -sp * sr, -sp * cr,
-                     0, cp * cr, -cp * sr;
+  rise.body_body << 0, 0, 0, 0, sp * x - cp * up, -sp * out, 0, -sp * out, -cp * up;
+  rise.body_point << 0, 0, 0, -cp, -sp * sr, -sp * cr, 0, cp * cr, -cp * sr;
   return rise;
 }
 
@@ -44,21 +40,17 @@ Rise downhill_of(const State& state, const Vec3& point, const Vec2& down) {
   fall.value = a * (cp * x + sp * up) + b * out;
   fall.body = Vec3(0, a * (-sp * x + cp * up), a * sp * out - b * up);
   fall.point = Vec3(a * cp, a * sp * sr + b * cr, a * sp * cr - b * sr);
-  fall.body_body << 0, 0, 0,
-                    0, a * (-cp * x - sp * up), a * cp * out,
-                    0, a * cp * out, -a * sp * up - b * out;
-  fall.body_point << 0, 0, 0,
-                     -a * sp, a * cp * sr, a * cp * cr,
-                     0, a * sp * cr - b * sr, -a * sp * sr - b * cr;
+  fall.body_body << 0, 0, 0, 0, a * (-cp * x - sp * up), a * cp * out, 0, a * cp * out, -a * sp * up - b * out;
+  fall.body_point << 0, 0, 0, -a * sp, a * cp * sr, a * cp * cr, 0, a * sp * cr - b * sr, -a * sp * sr - b * cr;
   return fall;
 }
 
 // What a wheel's tyre does on a slope, N for each mm: its weight pulls its centre downhill, its share of the grip holds
 // the contact, which the turning of what the wheel is fast to moves as well as the centre does.
 struct Hold {
-  double centre_n = 0;        // on D of its centre
-  double pitch_n_mm = 0;      // on the vehicle's pitch
-  double turn_n_mm = 0;       // on the vehicle's roll, and on the turn of its body in a front linkage
+  double centre_n = 0;    // on D of its centre
+  double pitch_n_mm = 0;  // on the vehicle's pitch
+  double turn_n_mm = 0;   // on the vehicle's roll, and on the turn of its body in a front linkage
 };
 
 Hold hold_of(const System& system, const Tread& tread, double load_share, double total_weight_n) {
@@ -149,7 +141,9 @@ double soft_energy(const System& system, const State& state, double load_share, 
   const bool sloping = system.on_ground && system.slope.sin != 0;
   const double all_n = sloping ? total_weight_n(system) : 0;
   if (system.on_ground) energy += load_share * system.weight_n * system.slope.cos * height_of(state, system.cg_mm);
-  if (sloping) energy -= load_share * system.weight_n * system.slope.sin * downhill_of(state, system.cg_mm, system.slope.down).value;
+  if (sloping)
+    energy -=
+        load_share * system.weight_n * system.slope.sin * downhill_of(state, system.cg_mm, system.slope.down).value;
   for (std::size_t m = 0; m < system.members.size(); ++m) {
     const Member& member = system.members[m];
     const Mechanism& mechanism = *member.mechanism;
@@ -183,7 +177,9 @@ double soft_energy(const System& system, const State& state, double load_share, 
     }
   }
   for (const BarLink& bar : system.bars) {
-    const auto angle = [&](std::size_t end) { return state.q[static_cast<std::size_t>(bar.member[end])][3 * bar.body[end] + 2]; };
+    const auto angle = [&](std::size_t end) {
+      return state.q[static_cast<std::size_t>(bar.member[end])][3 * bar.body[end] + 2];
+    };
     const double twist = angle(1) - angle(0) - bar.free_rad;
     energy += 0.5 * bar.rate_n_mm_per_rad * twist * twist;
   }
@@ -249,7 +245,8 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
       }
       if (stiffness > 0) add_square(stop.gauge, reading, stiffness, mine.W);
       for (int f = 0; f < mine.free; ++f)
-        work.rows(static_cast<Eigen::Index>(b), mine.first + f) = stop.side * slope_along(stop.gauge, reading, mine.T.col(f));
+        work.rows(static_cast<Eigen::Index>(b), mine.first + f) =
+            stop.side * slope_along(stop.gauge, reading, mine.T.col(f));
       ++b;
     }
     for (std::size_t i = 0; i < mechanism.wheels.size(); ++i) {
@@ -292,7 +289,8 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
       const auto press = [&](const Rise& along, double force_n, double stiffness_n_per_mm) {
         const double s_u = along.point.dot(du), s_v = along.point.dot(dv);
         work.gradient.head<3>() += force_n * along.body;
-        work.hessian.topLeftCorner<3, 3>() += force_n * along.body_body + stiffness_n_per_mm * along.body * along.body.transpose();
+        work.hessian.topLeftCorner<3, 3>() +=
+            force_n * along.body_body + stiffness_n_per_mm * along.body * along.body.transpose();
         add_slope(wheel.sideways, u, force_n * s_u, mine.g);
         add_slope(wheel.height, v, force_n * s_v, mine.g);
         add_curvature(wheel.sideways, u, force_n * s_u, q, turns, mine.W);
@@ -306,8 +304,9 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
           mine.body_q.col(col + k) += force_n * (body_u * q_u + body_v * q_v) + stiffness_n_per_mm * s_q * along.body;
           if (stiffness_n_per_mm > 0)
             for (Eigen::Index l = 0; l < 3; ++l)
-              mine.W(col + k, col + l) += stiffness_n_per_mm * s_q * (s_u * u.slope[static_cast<std::size_t>(3 + l)] +
-                                                                      s_v * v.slope[static_cast<std::size_t>(3 + l)]);
+              mine.W(col + k, col + l) +=
+                  stiffness_n_per_mm * s_q *
+                  (s_u * u.slope[static_cast<std::size_t>(3 + l)] + s_v * v.slope[static_cast<std::size_t>(3 + l)]);
         }
       };
       press(rise, force, stiffness);
@@ -329,8 +328,8 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
         const auto row = static_cast<Eigen::Index>(b);
         work.rows.row(row).head<3>() = rise.body;
         for (int f = 0; f < mine.free; ++f)
-          work.rows(row, mine.first + f) = H_u * slope_along(wheel.sideways, u, mine.T.col(f)) +
-                                           H_v * slope_along(wheel.height, v, mine.T.col(f));
+          work.rows(row, mine.first + f) =
+              H_u * slope_along(wheel.sideways, u, mine.T.col(f)) + H_v * slope_along(wheel.height, v, mine.T.col(f));
         ++b;
       }
     }

@@ -32,9 +32,9 @@ struct Tread {
 
 /// A floor out of level, as seen by the vehicle on it: gravity leans towards `down`, and the tyres hold.
 struct Slope {
-  double sin = 0, cos = 1;        ///< of its angle
-  Vec2 down = Vec2::UnitX();      ///< downhill, unit, along the floor: [ahead, left]
-  double rolling_cos = 1;         ///< cosine of the pitch at which tyres are turned about the vehicle's x axis
+  double sin = 0, cos = 1;    ///< of its angle
+  Vec2 down = Vec2::UnitX();  ///< downhill, unit, along the floor: [ahead, left]
+  double rolling_cos = 1;     ///< cosine of the pitch at which tyres are turned about the vehicle's x axis
 };
 
 /// A corner's linkage and where it sits.
@@ -42,7 +42,7 @@ struct Member {
   const Mechanism* mechanism = nullptr;
   Plane plane = Plane::side;
   Vec3 at_mm = Vec3::Zero();
-  double u_sign = 1;  ///< -1: flipped
+  double u_sign = 1;          ///< -1: flipped
   std::vector<Tread> treads;  ///< one for each wheel
 };
 
@@ -51,7 +51,7 @@ struct BarLink {
   std::array<int, 2> member{};
   std::array<int, 2> body{};  ///< moving bodies
   double rate_n_mm_per_rad = 0;
-  double free_rad = 0;        ///< whole turns of the assembly included
+  double free_rad = 0;  ///< whole turns of the assembly included
 };
 
 struct System {
@@ -59,7 +59,7 @@ struct System {
   std::vector<BarLink> bars;
   bool on_ground = true;  ///< the body is free and stands on the ground; false: held level, no ground
   Slope slope;
-  double weight_n = 0;    ///< of the sprung mass
+  double weight_n = 0;  ///< of the sprung mass
   Vec3 cg_mm = Vec3::Zero();
 };
 
@@ -72,15 +72,15 @@ struct State {
 /// Something one-sided: a stop of a member, or the contact of a rigid wheel with the ground.
 struct Bound {
   int member = 0;
-  int index = 0;         ///< of the stop or wheel
+  int index = 0;  ///< of the stop or wheel
   bool contact = false;
 };
 
 /// Where bounds stand and what they carry.
 struct BoundState {
-  double gap = 0;      ///< >= 0 within [mm or rad]
-  double force = 0;    ///< >= 0 [N or N mm]
-  bool active = false; ///< held at its gap 0
+  double gap = 0;       ///< >= 0 within [mm or rad]
+  double force = 0;     ///< >= 0 [N or N mm]
+  bool active = false;  ///< held at its gap 0
 };
 
 /// How bounds are enforced while the energy is worked out.
@@ -92,24 +92,24 @@ enum class Bounds {
 /// Everything about a system at a state. Sized once by `prepare`.
 struct Work {
   std::vector<Bound> bounds;
-  std::vector<BoundState> bound;   ///< [bounds]
-  double load_share = 1;           ///< of all weights and pushes
+  std::vector<BoundState> bound;  ///< [bounds]
+  double load_share = 1;          ///< of all weights and pushes
   double energy_n_mm = 0;
-  Eigen::VectorXd gradient;        ///< [unknowns]
-  Eigen::MatrixXd hessian;         ///< [unknowns x unknowns], of the energy less forces times gaps, along the ties
-  Eigen::MatrixXd rows;            ///< [bounds x unknowns] gradient of every gap
-  Eigen::VectorXd scale;           ///< [unknowns] mm of motion for a unit of each unknown
+  Eigen::VectorXd gradient;  ///< [unknowns]
+  Eigen::MatrixXd hessian;   ///< [unknowns x unknowns], of the energy less forces times gaps, along the ties
+  Eigen::MatrixXd rows;      ///< [bounds x unknowns] gradient of every gap
+  Eigen::VectorXd scale;     ///< [unknowns] mm of motion for a unit of each unknown
 
   struct MemberWork {
     Closure room;
-    int first = 0;                 ///< its first unknown
+    int first = 0;  ///< its first unknown
     int free = 0;
-    Eigen::MatrixXd T;             ///< [coordinates x free]
-    Eigen::VectorXd g;             ///< [coordinates] gradient of everything but the ties
-    Eigen::MatrixXd W;             ///< [coordinates x coordinates]
-    Eigen::MatrixXd WT;            ///< W T
-    Eigen::MatrixXd body_q;        ///< [3 x coordinates] cross derivatives with (h, p, r)
-    Eigen::VectorXd lambda;        ///< [ties]
+    Eigen::MatrixXd T;       ///< [coordinates x free]
+    Eigen::VectorXd g;       ///< [coordinates] gradient of everything but the ties
+    Eigen::MatrixXd W;       ///< [coordinates x coordinates]
+    Eigen::MatrixXd WT;      ///< W T
+    Eigen::MatrixXd body_q;  ///< [3 x coordinates] cross derivatives with (h, p, r)
+    Eigen::VectorXd lambda;  ///< [ties]
   };
   std::vector<MemberWork> members;
 };

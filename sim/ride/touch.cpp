@@ -34,10 +34,14 @@ void parts_of_corner(const Model& model, const Solution& solution, std::size_t c
         if (curve.corner == static_cast<int>(c))
           for (std::size_t k = 0; k < curve.poses.size(); ++k) look(curve.poses[k], curve.points[k].travel_mm, false);
       if (worst >= 0) continue;
-      findings.push_back({.level = Level::problem, .code = "parts-touch", .where = solution.corners[c].name,
-                          .text = fmt::format("{} and {} lie on layer {} and run {:.1f} mm into each other {}", parts[i].name, parts[j].name,
-                                              parts[i].layer, -worst, at_rest ? std::string("at rest") : fmt::format("at {:.1f} mm of travel", travel)),
-                          .remedy = "put one of them on another layer, or move its holes"});
+      findings.push_back(
+          {.level = Level::problem,
+           .code = "parts-touch",
+           .where = solution.corners[c].name,
+           .text = fmt::format("{} and {} lie on layer {} and run {:.1f} mm into each other {}", parts[i].name,
+                               parts[j].name, parts[i].layer, -worst,
+                               at_rest ? std::string("at rest") : fmt::format("at {:.1f} mm of travel", travel)),
+           .remedy = "put one of them on another layer, or move its holes"});
     }
 }
 
@@ -64,7 +68,12 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const Tyre& tyre = linkage.wheels[w].tyre;
       const Vec3 rest = in_vehicle(corner, linkage.plane, solution.corners[c].wheels[w].centre_C_mm);
-      Disc disc{solution.corners[c].name + "/" + linkage.wheels[w].name, c, w, rest.y(), tyre.diameter_mm / 2, tyre.width_mm,
+      Disc disc{solution.corners[c].name + "/" + linkage.wheels[w].name,
+                c,
+                w,
+                rest.y(),
+                tyre.diameter_mm / 2,
+                tyre.width_mm,
                 {Vec2(rest.x(), rest.z())}};
       for (const Curve& curve : solution.curves)
         if (curve.corner == static_cast<int>(c) && curve.wheel == static_cast<int>(w))
@@ -85,7 +94,9 @@ double gap_in_one_linkage(const Model& model, const Solution& solution, const Di
   for (const Curve& curve : solution.curves) {
     if (curve.corner != static_cast<int>(a.corner)) continue;
     for (const auto& moving : curve.poses)
-      least = std::min(least, (hole_place(linkage, linkage.wheels[a.wheel].at, moving) - hole_place(linkage, linkage.wheels[b.wheel].at, moving)).norm());
+      least = std::min(least, (hole_place(linkage, linkage.wheels[a.wheel].at, moving) -
+                               hole_place(linkage, linkage.wheels[b.wheel].at, moving))
+                                  .norm());
   }
   return least - a.radius_mm - b.radius_mm;
 }
@@ -104,13 +115,18 @@ void tyres(const Model& model, const Solution& solution, std::vector<Finding>& f
     for (std::size_t j = i + 1; j < discs.size(); ++j) {
       const Disc &a = discs[i], &b = discs[j];
       if (a.y_mm * b.y_mm <= 0) continue;  // of different sides
-      const bool beside = a.width_mm > 0 && b.width_mm > 0 && std::abs(a.y_mm - b.y_mm) >= (a.width_mm + b.width_mm) / 2;
+      const bool beside =
+          a.width_mm > 0 && b.width_mm > 0 && std::abs(a.y_mm - b.y_mm) >= (a.width_mm + b.width_mm) / 2;
       if (beside) continue;
       const double gap = gap_of(model, solution, a, b);
       if (gap >= 0) continue;
-      findings.push_back({.level = Level::problem, .code = "tyres-touch", .where = a.name,
-                          .text = fmt::format("its tyre and that of '{}' run {:.1f} mm into each other over their travel", b.name, -gap),
-                          .remedy = "smaller tyres, or their axles farther apart"});
+      findings.push_back(
+          {.level = Level::problem,
+           .code = "tyres-touch",
+           .where = a.name,
+           .text =
+               fmt::format("its tyre and that of '{}' run {:.1f} mm into each other over their travel", b.name, -gap),
+           .remedy = "smaller tyres, or their axles farther apart"});
     }
 }
 

@@ -44,8 +44,8 @@ void take_least(const std::optional<double>& value, std::optional<double>& least
 }
 
 // The least margin between two points of a curve, by golden section: the samples only bracket it.
-void refine(const Travel& travel, const Eigen::VectorXd& q_low, double low, double high, std::optional<double> Margins::*which,
-            std::optional<double>& least) {
+void refine(const Travel& travel, const Eigen::VectorXd& q_low, double low, double high,
+            std::optional<double> Margins::*which, std::optional<double>& least) {
   Follower follower = follow(travel.held, travel.held_wheel, q_low);
   WayPoint way;
   const auto at = [&](double height) {
@@ -77,7 +77,8 @@ void refine(const Travel& travel, const Eigen::VectorXd& q_low, double low, doub
 bool a_rod_went_straight(const Mechanism& mechanism, const std::vector<std::string>& links) {
   return std::any_of(mechanism.ties.begin(), mechanism.ties.end(), [&](const Tie& tie) {
     return tie.of == Tie::Of::rod && tie.gauge.p.body != ground && tie.gauge.q.body != ground &&
-           std::find(links.begin(), links.end(), mechanism.linkage->rods[static_cast<std::size_t>(tie.index)].name) != links.end();
+           std::find(links.begin(), links.end(), mechanism.linkage->rods[static_cast<std::size_t>(tie.index)].name) !=
+               links.end();
   });
 }
 
@@ -98,7 +99,8 @@ void sweep_curve(Travel& travel, int wheel, int points, bool want_margins) {
     heights.push_back(way.height_mm);
   });
   if (!want_margins) return;
-  if (travel.bump.name == "dead point" && !margins.empty() && a_rod_went_straight(mechanism, travel.bump.links)) margins.back().toggle_rad = 0;
+  if (travel.bump.name == "dead point" && !margins.empty() && a_rod_went_straight(mechanism, travel.bump.links))
+    margins.back().toggle_rad = 0;
   for (const auto which : {&Margins::toggle_rad, &Margins::coil_rad}) {
     std::size_t best = 0;
     for (std::size_t i = 0; i < margins.size(); ++i) {
@@ -145,7 +147,8 @@ double top_of_load(const Travel& travel, const Eigen::VectorXd& q_low, RateAt lo
   double top = -1e300;
   for (int i = 0; i < 60 && high.height_mm - low.height_mm > 1e-10; ++i) {
     const double span = high.height_mm - low.height_mm;
-    const double middle = low.height_mm + span * (i % 3 == 2 ? 0.5 : low.rate_n_per_mm / (low.rate_n_per_mm - high.rate_n_per_mm));
+    const double middle =
+        low.height_mm + span * (i % 3 == 2 ? 0.5 : low.rate_n_per_mm / (low.rate_n_per_mm - high.rate_n_per_mm));
     if (!advance(seeker, middle)) break;
     read_off(seeker, at);
     top = std::max(top, at.load_n);
@@ -169,10 +172,12 @@ Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points) 
   return travel;
 }
 
-Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points) {
+Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel,
+                        int points) {
   Travel travel;
   travel.held = hold_wheels(mechanism, rest);
-  travel.held_wheel = static_cast<int>(std::find(travel.held.wheels.begin(), travel.held.wheels.end(), wheel) - travel.held.wheels.begin());
+  travel.held_wheel = static_cast<int>(std::find(travel.held.wheels.begin(), travel.held.wheels.end(), wheel) -
+                                       travel.held.wheels.begin());
   travel.droop_height_mm = droop.height_mm[static_cast<std::size_t>(wheel)];
   const SweepEnd low = sweep_to_end(travel.held, travel.held_wheel, rest, -1);
   // Alone, a wheel that comes down to its droop is there: the sweep's own end is only as sharp as its inner freedoms'.
@@ -186,8 +191,9 @@ Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Ei
 
 bool on_the_way(const Travel& travel, const Eigen::VectorXd& q, double height_mm) {
   const auto& points = travel.curve.points;
-  const auto after = std::lower_bound(points.begin(), points.end(), height_mm - travel.droop_height_mm,
-                                      [](const CurvePoint& point, double travel_mm) { return point.travel_mm < travel_mm; });
+  const auto after =
+      std::lower_bound(points.begin(), points.end(), height_mm - travel.droop_height_mm,
+                       [](const CurvePoint& point, double travel_mm) { return point.travel_mm < travel_mm; });
   if (after == points.begin() || points.size() < 2) return true;  // at droop or under it
   const std::size_t i = std::min<std::size_t>(static_cast<std::size_t>(after - points.begin()), points.size() - 1);
   const Eigen::VectorXd low = coordinates_of(travel.curve.poses[i - 1]), high = coordinates_of(travel.curve.poses[i]);
@@ -223,7 +229,8 @@ std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& res
     if (height <= rest_height_mm + met_mm) continue;
     greatest = std::max(greatest, point.load_n);
     if (rate_before > 0 && point.wheel_rate_n_per_mm < 0)
-      greatest = std::max(greatest, top_of_load(travel, q_before, {height_before, rate_before}, {height, point.wheel_rate_n_per_mm}));
+      greatest = std::max(
+          greatest, top_of_load(travel, q_before, {height_before, rate_before}, {height, point.wheel_rate_n_per_mm}));
     q_before = coordinates_of(travel.curve.poses[i]);
     height_before = height;
     rate_before = point.wheel_rate_n_per_mm;

@@ -16,8 +16,8 @@ namespace ridepitch {
 struct Travel {
   HeldMechanism held;
   int held_wheel = 0;
-  double droop_height_mm = 0;   ///< travel 0
-  Eigen::VectorXd low;          ///< full droop (one wheel), or as low as it goes with the others held
+  double droop_height_mm = 0;  ///< travel 0
+  Eigen::VectorXd low;         ///< full droop (one wheel), or as low as it goes with the others held
   SweepEnd bump;
   Curve curve;                  ///< corner and wheel are the caller's to set
   Margins margins;              ///< least over the way
@@ -30,7 +30,8 @@ Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points);
 /// The travel of one wheel of several, the others held where they rest.
 /// With a single wheel: its travel as seen from rest, where rest does not lie on the way from droop.
 /// @param rest  the linkage's configuration at rest
-Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel, int points);
+Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel,
+                        int points);
 
 /// Whether a configuration lies on the way from droop that a travel followed: past a dead point it does not, though
 /// its wheel may stand at a height of that way.

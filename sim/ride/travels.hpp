@@ -12,8 +12,8 @@ namespace ridepitch {
 
 /// What is known of a linkage beside its assembly.
 struct LinkageTravel {
-  bool independent = false;      ///< every moving wheel can rise by itself
-  std::optional<Travel> alone;   ///< of a linkage with one moving wheel
+  bool independent = false;     ///< every moving wheel can rise by itself
+  std::optional<Travel> alone;  ///< of a linkage with one moving wheel
 };
 
 /// One for each linkage of the model; empty for those that no sprung corner uses.

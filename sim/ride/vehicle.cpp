@@ -52,7 +52,8 @@ State hang(const Vehicle& vehicle) {
     state.q.push_back(q);
     for (std::size_t i = 0; i < member.treads.size(); ++i) {
       const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(i), q);
-      height = std::max(height, member.treads[i].radius_mm + member.treads[i].ground_mm - wheel_point(member, centre).z());
+      height =
+          std::max(height, member.treads[i].radius_mm + member.treads[i].ground_mm - wheel_point(member, centre).z());
     }
   }
   state.height_mm = vehicle.system.on_ground ? height : 0;
@@ -63,10 +64,15 @@ namespace {
 
 Member make_member(const Model& model, const Corner& corner, const Mechanism& mechanism) {
   const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
-  Member member{.mechanism = &mechanism, .plane = linkage.plane, .at_mm = corner.at_mm, .u_sign = corner.flip ? -1.0 : 1.0, .treads = {}};
+  Member member{.mechanism = &mechanism,
+                .plane = linkage.plane,
+                .at_mm = corner.at_mm,
+                .u_sign = corner.flip ? -1.0 : 1.0,
+                .treads = {}};
   for (const Wheel& wheel : linkage.wheels) {
     const double share_kg = corner.unsprung_kg / static_cast<double>(linkage.wheels.size());
-    member.treads.push_back({.radius_mm = wheel.tyre.diameter_mm / 2, .tyre_rate_n_per_mm = wheel.tyre.rate_n_per_mm,
+    member.treads.push_back({.radius_mm = wheel.tyre.diameter_mm / 2,
+                             .tyre_rate_n_per_mm = wheel.tyre.rate_n_per_mm,
                              .weight_n = (wheel.tyre.mass_g / 1000 + share_kg) * gravity_m_per_s2,
                              .push_n = corner.load_n.value_or(0)});
   }
@@ -94,7 +100,8 @@ std::optional<Problem> cannot_stand(const Model& model, const Vehicle& vehicle) 
   for (std::size_t m = 0; m < vehicle.system.members.size(); ++m) {
     const Member& member = vehicle.system.members[m];
     for (std::size_t i = 0; i < member.treads.size(); ++i) {
-      const Vec3 point = wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), vehicle.hanging.q[m]));
+      const Vec3 point =
+          wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), vehicle.hanging.q[m]));
       plan.emplace_back(point.x(), point.y());
     }
   }
@@ -109,8 +116,10 @@ std::optional<Problem> cannot_stand(const Model& model, const Vehicle& vehicle) 
   problem.fault = Fault::no_solution;
   problem.code = "cannot-stand";
   problem.place = model.corners.front().place;
-  problem.text = plan.size() < 3 ? fmt::format("the vehicle cannot stand: it has {} wheel{} on the ground, and needs three", plan.size(), plan.size() == 1 ? "" : "s")
-                                 : "the vehicle cannot stand: all its wheels are in one line";
+  problem.text = plan.size() < 3
+                     ? fmt::format("the vehicle cannot stand: it has {} wheel{} on the ground, and needs three",
+                                   plan.size(), plan.size() == 1 ? "" : "s")
+                     : "the vehicle cannot stand: all its wheels are in one line";
   problem.hint = "add corners, or give every corner a load_n to solve the linkages alone";
   return problem;
 }
@@ -130,8 +139,10 @@ VehicleOrProblems build_vehicle(const Model& model) {
       continue;
     }
     DroopResult droop = find_droop(vehicle.assemblies.back());
-    if (droop.problem) out.problems.push_back(*droop.problem);
-    else vehicle.droops.push_back(std::move(*droop.droop));
+    if (droop.problem)
+      out.problems.push_back(*droop.problem);
+    else
+      vehicle.droops.push_back(std::move(*droop.droop));
   }
   if (!out.problems.empty()) return out;
 

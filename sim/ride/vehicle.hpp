@@ -24,14 +24,14 @@ struct SprungMass {
 SprungMass sum_masses(const Model& model);
 
 struct Vehicle {
-  std::vector<Assembly> assemblies;     ///< one for each linkage of the model
-  std::vector<Droop> droops;            ///< one for each linkage; of a top linkage: as assembled
-  std::vector<int> member_of;           ///< [corners] index into system.members; -1: a top linkage, which carries nothing
-  std::vector<int> corner_of;           ///< [members]
-  std::vector<int> linkage_of;          ///< [members]
+  std::vector<Assembly> assemblies;  ///< one for each linkage of the model
+  std::vector<Droop> droops;         ///< one for each linkage; of a top linkage: as assembled
+  std::vector<int> member_of;        ///< [corners] index into system.members; -1: a top linkage, which carries nothing
+  std::vector<int> corner_of;        ///< [members]
+  std::vector<int> linkage_of;       ///< [members]
   SprungMass sprung;
-  System system;                        ///< on the ground, or held level in bench mode
-  State hanging;                        ///< every linkage at full droop, level, the lowest wheel touching
+  System system;  ///< on the ground, or held level in bench mode
+  State hanging;  ///< every linkage at full droop, level, the lowest wheel touching
 };
 
 struct VehicleOrProblems {

@@ -16,7 +16,9 @@ bool sides_apart(const Model& model, const Vehicle& vehicle) {
     for (const WheelRef& wheel : reading.wheels) {
       const int m = vehicle.member_of[static_cast<std::size_t>(wheel.corner)];
       const Member& member = vehicle.system.members[static_cast<std::size_t>(m)];
-      const double y = wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel, vehicle.hanging.q[static_cast<std::size_t>(m)])).y();
+      const double y = wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel,
+                                                        vehicle.hanging.q[static_cast<std::size_t>(m)]))
+                           .y();
       left = left || y > 0;
       right = right || y < 0;
     }
@@ -63,7 +65,8 @@ std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int s
       }
     const Vec2 level = moment / sprung.kg;
     // Back into vehicle axes at the known height z: x' = cp x + sp (sr y + cr z), y' = cr y - sr z
-    const double sp = std::sin(at.pitch_rad), cp = std::cos(at.pitch_rad), sr = std::sin(at.roll_rad), cr = std::cos(at.roll_rad);
+    const double sp = std::sin(at.pitch_rad), cp = std::cos(at.pitch_rad), sr = std::sin(at.roll_rad),
+                 cr = std::cos(at.roll_rad);
     const double z = sprung.cg_mm.z();
     const double y = apart ? (level.y() + sr * z) / cr : 0;
     const Vec3 cg((level.x() - sp * (sr * y + cr * z)) / cp, y, z);

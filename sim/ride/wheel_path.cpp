@@ -40,7 +40,9 @@ WheelSeat wheel_seat(const Member& member, double droop_rad, const Vec2& centre_
   return {.plane = member.plane,
           .at_mm = member.at_mm,
           .u_sign = member.u_sign,
-          .outward = std::abs(y) < in_the_middle_mm ? 0.0 : y > 0 ? 1.0 : -1.0,
+          .outward = std::abs(y) < in_the_middle_mm ? 0.0
+                     : y > 0                        ? 1.0
+                                                    : -1.0,
           .upright_rad = quarter * std::round(droop_rad / quarter),
           .radius_mm = radius_mm};
 }
@@ -49,8 +51,7 @@ ContactMotion contact_motion(const WheelSeat& seat, const Vec2& centre_C, const 
   if (seat.plane != Plane::front) return {centre_C - Vec2(0, seat.radius_mm), motion.centre_per_mm};
   const double phi = motion.turn_rad - seat.upright_rad;
   const Vec2 down(std::sin(phi), -std::cos(phi)), sideways(std::cos(phi), std::sin(phi));
-  return {centre_C + seat.radius_mm * down,
-          motion.centre_per_mm + seat.radius_mm * motion.turn_rad_per_mm * sideways};
+  return {centre_C + seat.radius_mm * down, motion.centre_per_mm + seat.radius_mm * motion.turn_rad_per_mm * sideways};
 }
 
 PathSlopes path_slopes(const WheelSeat& seat, const WheelMotion& motion) {
@@ -79,7 +80,8 @@ PathPoint path_point(const WheelSeat& seat, const Vec2& centre_C, const WheelMot
     point.track_change_mm = without_rounding(seat.outward * seat.u_sign * (contact.c.x() - rest_c.x()));
     if (const auto v = roll_centre_v(seat, contact)) point.roll_centre_mm = without_rounding(*v - contact.c.y());
   }
-  if (seat.plane == Plane::side) point.wheelbase_change_mm = without_rounding(seat.u_sign * (contact.c.x() - rest_c.x()));
+  if (seat.plane == Plane::side)
+    point.wheelbase_change_mm = without_rounding(seat.u_sign * (contact.c.x() - rest_c.x()));
   return point;
 }
 

@@ -27,9 +27,9 @@ struct WheelSeat {
   Plane plane = Plane::side;
   Vec3 at_mm = Vec3::Zero();  ///< the chassis grid's origin on the vehicle
   double u_sign = 1;
-  double outward = 0;         ///< sign of y on its side of the vehicle; 0 in the middle, where no side is outward
-  double upright_rad = 0;     ///< turn of its body at which it stands upright
-  double radius_mm = 0;       ///< from its centre to its contact
+  double outward = 0;      ///< sign of y on its side of the vehicle; 0 in the middle, where no side is outward
+  double upright_rad = 0;  ///< turn of its body at which it stands upright
+  double radius_mm = 0;    ///< from its centre to its contact
 };
 
 /// A wheel stands square to that direction of its body's grid which at full droop lies nearest across the vehicle.

@@ -31,13 +31,14 @@ bool carries(const System& system, const Rest& rest, std::size_t m, std::size_t 
 std::vector<int> carrying_stops(const Rest& rest, std::size_t m) {
   std::vector<int> stops;
   for (std::size_t b = 0; b < rest.work.bounds.size(); ++b)
-    if (!rest.work.bounds[b].contact && rest.work.bounds[b].member == static_cast<int>(m) && rest.work.bound[b].active &&
-        rest.work.bound[b].force > 1e-9)
+    if (!rest.work.bounds[b].contact && rest.work.bounds[b].member == static_cast<int>(m) &&
+        rest.work.bound[b].active && rest.work.bound[b].force > 1e-9)
       stops.push_back(rest.work.bounds[b].index);
   return stops;
 }
 
-Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel, bool independent) {
+Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel,
+                bool independent) {
   if (stops.empty()) return Blocked::neither;
   Closure room;
   prepare(mechanism, room);
@@ -65,7 +66,8 @@ Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std:
   const Eigen::RowVectorXd rise = slopes(mechanism.wheels[wheel].height, 1) * free;
   // With every carrying stop kept met, can the wheel still rise and fall? Then they hold something else.
   const Eigen::MatrixXd kept = null_space(gaps, 1e-9);
-  if (kept.cols() > 0 && (rise * kept).cwiseAbs().maxCoeff() > 1e-7 * (1e-9 + rise.cwiseAbs().maxCoeff())) return Blocked::neither;
+  if (kept.cols() > 0 && (rise * kept).cwiseAbs().maxCoeff() > 1e-7 * (1e-9 + rise.cwiseAbs().maxCoeff()))
+    return Blocked::neither;
   // A rise that opens the stops: they hold it from below.
   double opens = 0;
   const Eigen::VectorXd up = least_squares(rise, Eigen::VectorXd::Ones(1));

@@ -21,6 +21,7 @@ enum class Blocked { neither, below, above };
 
 /// Whether carrying stops keep a wheel from going down (below) or up (above), the linkage's other wheels held.
 /// @param independent  every moving wheel can rise by itself; if not, the others are left free
-Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel, bool independent);
+Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel,
+                bool independent);
 
 }  // namespace ridepitch

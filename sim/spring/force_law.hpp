@@ -9,9 +9,9 @@ namespace ridepitch {
 
 /// What a spring held at a length does, one piece.
 struct SpringForce {
-  double push_n = 0;               ///< along its line, positive when it pushes its ends apart, negative when it pulls
-  double stiffness_n_per_mm = 0;   ///< d(push) / d(shortening), >= 0
-  double energy_n_mm = 0;          ///< stored, 0 at the free length; d(energy)/d(length) = -push
+  double push_n = 0;              ///< along its line, positive when it pushes its ends apart, negative when it pulls
+  double stiffness_n_per_mm = 0;  ///< d(push) / d(shortening), >= 0
+  double energy_n_mm = 0;         ///< stored, 0 at the free length; d(energy)/d(length) = -push
 };
 
 /// The law of a coil or band made ready for use.
@@ -19,9 +19,9 @@ struct SpringForce {
 /// Stops (solid, free) are not part of the law: past them it runs straight on with the slope it has
 /// there, and what holds the spring is the linkage's to say (linkage/mechanism.hpp, Stop).
 struct ForceLaw {
-  bool pulls = false;              ///< a band
+  bool pulls = false;  ///< a band
   double free_mm = 0;
-  double solid_mm = 0;             ///< 0 for a band
+  double solid_mm = 0;  ///< 0 for a band
   double rate_n_per_mm = 0;
   double preload_n = 0;
   std::vector<double> deflection_mm, force_n, slope_n_per_mm, energy_n_mm;  ///< a table's knots; empty: a straight line

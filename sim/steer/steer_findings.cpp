@@ -211,10 +211,11 @@ std::string without_slope(const BumpSteer& wheel) {
   const InnerEnd& there = upright ? *upright : wheel.zero->exact;
   const double up = there.height - wheel.zero->now.height;
   if (upright && std::abs(up) < 10)
-    return fmt::format("the inner end of rod '{}' {:.2f} modules {}, at a height of {:.2f}: there the slope is 0", wheel.rod, std::abs(up),
-                       up > 0 ? "higher" : "lower", there.height);
-  return fmt::format("the inner end of rod '{}' at [{:.2f}, {:.2f}] of its body and a height of {:.2f}: there the slope is 0", wheel.rod,
-                     wheel.zero->exact.hole.x(), wheel.zero->exact.hole.y(), wheel.zero->exact.height);
+    return fmt::format("the inner end of rod '{}' {:.2f} modules {}, at a height of {:.2f}: there the slope is 0",
+                       wheel.rod, std::abs(up), up > 0 ? "higher" : "lower", there.height);
+  return fmt::format(
+      "the inner end of rod '{}' at [{:.2f}, {:.2f}] of its body and a height of {:.2f}: there the slope is 0",
+      wheel.rod, wheel.zero->exact.hole.x(), wheel.zero->exact.hole.y(), wheel.zero->exact.height);
 }
 
 void judge_bump(const Steering& steering, const SteerLimits& limits, Findings& found) {
@@ -222,22 +223,30 @@ void judge_bump(const Steering& steering, const SteerLimits& limits, Findings& f
     if (!wheel.straight) continue;
     const double slope = wheel.straight->rest_slope_deg_per_10mm;
     if (std::abs(slope) > limits.bump_deg_per_10mm) {
-      found.push_back({.level = Level::warning, .code = "steers-in-bump", .where = name_of(wheel, steering),
-                       .text = fmt::format("it turns by {:.1f} degrees to the {} for each 10 mm that it rises, over {:g}", std::abs(slope),
-                                           slope > 0 ? "left" : "right", limits.bump_deg_per_10mm),
-                       .remedy = without_slope(wheel)});
+      found.push_back(
+          {.level = Level::warning,
+           .code = "steers-in-bump",
+           .where = name_of(wheel, steering),
+           .text = fmt::format("it turns by {:.1f} degrees to the {} for each 10 mm that it rises, over {:g}",
+                               std::abs(slope), slope > 0 ? "left" : "right", limits.bump_deg_per_10mm),
+           .remedy = without_slope(wheel)});
     }
     const std::array<const std::optional<BumpCurve>*, 3> curves{&wheel.straight, &wheel.lock[0], &wheel.lock[1]};
     for (std::size_t i = 0; i < curves.size(); ++i) {
       if (!*curves[i] || !((*curves[i])->rod_ends_droop || (*curves[i])->rod_ends_bump)) continue;
       const BumpCurve& curve = **curves[i];
       const std::string at = i == 0 ? "straight ahead" : at_end(steering, i - 1);
-      const double end = curve.points.empty() ? curve.rest_travel_mm
-                         : curve.rod_ends_bump ? curve.points.back().travel_mm : curve.points.front().travel_mm;
-      found.push_back({.level = Level::problem, .code = "tie-rod-binds", .where = name_of(wheel, steering),
-                       .text = fmt::format("{} its tie rod reaches {} {:.1f} mm of travel: beyond, the parts do not go together", at,
-                                           curve.rod_ends_bump ? "up to" : "down to", end),
-                       .remedy = "a longer tie rod, its inner end nearer to the height of the outer one, or a limit on the travel"});
+      const double end = curve.points.empty()  ? curve.rest_travel_mm
+                         : curve.rod_ends_bump ? curve.points.back().travel_mm
+                                               : curve.points.front().travel_mm;
+      found.push_back(
+          {.level = Level::problem,
+           .code = "tie-rod-binds",
+           .where = name_of(wheel, steering),
+           .text = fmt::format("{} its tie rod reaches {} {:.1f} mm of travel: beyond, the parts do not go together",
+                               at, curve.rod_ends_bump ? "up to" : "down to", end),
+           .remedy =
+               "a longer tie rod, its inner end nearer to the height of the outer one, or a limit on the travel"});
       break;
     }
   }
@@ -247,14 +256,17 @@ void judge_room(const Steering& steering, Findings& found) {
   if (!steering.room || steering.room->clear) return;
   std::string clears = "no lock clears it: something touches straight ahead";
   if (const auto& drive = steering.room->clear_drive)
-    clears = fmt::format("a range from {:.1f} to {:.1f} {} would still clear", (*drive)[0], (*drive)[1], unit_of(steering));
+    clears =
+        fmt::format("a range from {:.1f} to {:.1f} {} would still clear", (*drive)[0], (*drive)[1], unit_of(steering));
   for (const LeastGap& gap : steering.room->gaps) {
     if (gap.gap_mm >= 0) continue;
     std::string where = fmt::format("at {:.1f} {}", gap.drive, unit_of(steering));
     if (gap.travel_mm) where += fmt::format(" and {:.1f} mm of travel", *gap.travel_mm);
-    found.push_back({.level = Level::problem, .code = "no-room", .where = gap.wheel,
-                     .text = fmt::format("its tyre and {} '{}' run {:.1f} mm into each other {}; {}", gap.box ? "keepout" : "the tyre of",
-                                         gap.against, -gap.gap_mm, where, clears),
+    found.push_back({.level = Level::problem,
+                     .code = "no-room",
+                     .where = gap.wheel,
+                     .text = fmt::format("its tyre and {} '{}' run {:.1f} mm into each other {}; {}",
+                                         gap.box ? "keepout" : "the tyre of", gap.against, -gap.gap_mm, where, clears),
                      .remedy = "less lock, less travel, a smaller or narrower tyre, or more room beside it"});
   }
 }

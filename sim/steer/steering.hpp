@@ -18,7 +18,7 @@
 namespace ridepitch {
 
 struct SteerOptions {
-  int points = 21;  ///< of the sweep, evenly spaced over the range; >= 2
+  int points = 21;   ///< of the sweep, evenly spaced over the range; >= 2
   bool room = true;  ///< work out room at lock, where there are sprung wheels: the slowest part
 };
 
@@ -83,10 +83,10 @@ struct Steering {
   std::optional<double> least_radius_mm;  ///< least turn_radius over the range
   std::optional<SteerEffort> effort;
   std::vector<SteeredWheel> wheels;
-  std::vector<BumpSteer> bump;  ///< one for each wheel; empty where nothing is sprung
-  std::optional<Room> room;     ///< none likewise, where it was not asked for, and where its wheels can meet nothing
-  std::vector<SteerPoint> sweep;         ///< rising drive
-  std::vector<SteerPoint> curve;         ///< the same, always 201 points: what worst and rms are taken from
+  std::vector<BumpSteer> bump;    ///< one for each wheel; empty where nothing is sprung
+  std::optional<Room> room;       ///< none likewise, where it was not asked for, and where its wheels can meet nothing
+  std::vector<SteerPoint> sweep;  ///< rising drive
+  std::vector<SteerPoint> curve;  ///< the same, always 201 points: what worst and rms are taken from
   std::vector<std::vector<Pose>> poses;  ///< [sweep x bodies], the chassis first
 };
 

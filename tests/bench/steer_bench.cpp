@@ -63,7 +63,8 @@ void BM_steer_closed_form(benchmark::State& state) {
         const double square = arm_x * arm_x + arm_y * arm_y, e2 = x * x + y * y, e = std::sqrt(e2);
         const double along = (square - rod * rod + e2) / (2 * e), across = std::sqrt(square - along * along);
         const double px = (along * x - side * across * y) / e, py = (along * y + side * across * x) / e;
-        angles[static_cast<std::size_t>(2 * i + (side > 0 ? 0 : 1))] = std::atan2(py, px) - std::atan2(side * arm_y, arm_x);
+        angles[static_cast<std::size_t>(2 * i + (side > 0 ? 0 : 1))] =
+            std::atan2(py, px) - std::atan2(side * arm_y, arm_x);
       }
     }
     benchmark::DoNotOptimize(angles.data());

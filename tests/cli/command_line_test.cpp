@@ -45,8 +45,9 @@ TEST(CommandLine, HelpListsEveryCommandAndEveryOption) {
   const std::string help = parse_command_line({"-h"}).text;
   for (const char* word : {"check", "solve", "--help", "--version"}) EXPECT_THAT(help, HasSubstr(word));
   const std::string solve = parse_command_line({"solve", "--help"}).text;
-  for (const char* word : {"--json", "--curves FILE.csv", "--terse", "--floor", "--block CORNER/WHEEL=MM",
-                           "--slope DEG", "--toward SIDE"}) EXPECT_THAT(solve, HasSubstr(word));
+  for (const char* word :
+       {"--json", "--curves FILE.csv", "--terse", "--floor", "--block CORNER/WHEEL=MM", "--slope DEG", "--toward SIDE"})
+    EXPECT_THAT(solve, HasSubstr(word));
   for (const std::string& line : lines_of(help + solve)) EXPECT_LE(width_of(line), page_width);
 }
 

@@ -39,7 +39,8 @@ TEST(CurvesCsv, GivesATorsionSpringsAngleInDegrees) {  // half a turn: pi radian
 
 TEST(CurvesCsv, EndsWithTheWayOfTheWheelsThatHaveOne) {
   const std::vector<std::string> lines = lines_of(curves_csv(hand_built_on_floor().solution));
-  EXPECT_THAT(lines[0], testing::EndsWith("main_force_n,camber_deg,track_change_mm,wheelbase_change_mm,roll_centre_mm"));
+  EXPECT_THAT(lines[0],
+              testing::EndsWith("main_force_n,camber_deg,track_change_mm,wheelbase_change_mm,roll_centre_mm"));
   EXPECT_EQ(lines[1], "front left,hub,0,1.25,0.625,0.5,56,1,1.25,-2.5,,30");
   EXPECT_EQ(lines[12], "rear right,hub,25,13.75,0.625,0.5,41,10.3,,,-4.5,");
 }

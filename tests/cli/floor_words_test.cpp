@@ -85,7 +85,8 @@ TEST(FloorWords, RefuseASlopeThatIsNone) {
 
 TEST(FloorWords, NameTheNearestSide) {
   EXPECT_EQ(refused({.slope = "1", .toward = "lft"}).hint, "did you mean 'left'?");
-  EXPECT_EQ(refused({.slope = "1", .toward = "starboard"}).hint, "left, right, front or rear: the side that is downhill");
+  EXPECT_EQ(refused({.slope = "1", .toward = "starboard"}).hint,
+            "left, right, front or rear: the side that is downhill");
 }
 
 TEST(BlocksOnTheCommandLine, MayFollowOneOption) {

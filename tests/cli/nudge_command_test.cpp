@@ -101,7 +101,10 @@ TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
         EXPECT_NEAR(after, std::abs(s["worst_error_deg"].get<double>()), 1e-9);
       }
       if (change["where"] == "steering/left") {
-        EXPECT_NEAR(after, std::max(std::abs(s["wheels"][0]["lock_deg"][0].get<double>()), std::abs(s["wheels"][0]["lock_deg"][1].get<double>())), 1e-9);
+        EXPECT_NEAR(after,
+                    std::max(std::abs(s["wheels"][0]["lock_deg"][0].get<double>()),
+                             std::abs(s["wheels"][0]["lock_deg"][1].get<double>())),
+                    1e-9);
       }
     }
   }

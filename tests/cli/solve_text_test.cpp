@@ -112,22 +112,25 @@ TEST(SolveText, AsksForNoWeightOnAWheelThatIsAtItsStop) {
   wheel.state = WheelState::bottomed;
   wheel.bump_travel_mm = 0;
   wheel.bump_load_n = 5.0;
-  EXPECT_EQ(lines_of(solve_text(solved, {}))[4], "  front left/hub          37.4          749             0.0               -");
+  EXPECT_EQ(lines_of(solve_text(solved, {}))[4],
+            "  front left/hub          37.4          749             0.0               -");
 }
 
 TEST(SolveText, SaysFirstWhatItStandsOn) {
-  EXPECT_THAT(solve_text(hand_built_on_floor(), {}),
-              StartsWith("Quarry hauler: on a slope of 10 degrees, its left side downhill, front left/hub on a block 12.5 mm\n"
-                         "high, rear left/hub in a dip 3 mm deep: it stands on all 4 wheels, nose 0.6 degrees down, as seen\n"
-                         "from the floor. Nothing was found against it.\n"));
+  EXPECT_THAT(
+      solve_text(hand_built_on_floor(), {}),
+      StartsWith("Quarry hauler: on a slope of 10 degrees, its left side downhill, front left/hub on a block 12.5 mm\n"
+                 "high, rear left/hub in a dip 3 mm deep: it stands on all 4 wheels, nose 0.6 degrees down, as seen\n"
+                 "from the floor. Nothing was found against it.\n"));
 }
 
 TEST(SolveText, SaysHowRoughTheGroundMayGet) {
-  EXPECT_THAT(solve_text(hand_built_on_floor(), {Ink{}, true}),
-              HasSubstr("Uneven ground      block  follows  lifts first                     dip  follows  lifts first\n"
-                        "                      mm       mm                                   mm       mm\n"
-                        "  front left/hub    42.2     14.5  rear left/hub                  33.5     11.0  rear right/hub\n"
-                        "  front right/hub   38.5     12.0  front left/hub, rear left/hub  60.0      9.0  it tips over\n"));
+  EXPECT_THAT(
+      solve_text(hand_built_on_floor(), {Ink{}, true}),
+      HasSubstr("Uneven ground      block  follows  lifts first                     dip  follows  lifts first\n"
+                "                      mm       mm                                   mm       mm\n"
+                "  front left/hub    42.2     14.5  rear left/hub                  33.5     11.0  rear right/hub\n"
+                "  front right/hub   38.5     12.0  front left/hub, rear left/hub  60.0      9.0  it tips over\n"));
 }
 
 TEST(SolveText, SaysHowSteepTheFloorMayGet) {
@@ -137,10 +140,14 @@ TEST(SolveText, SaysHowSteepTheFloorMayGet) {
                               "  left side downhill       44.5     50.8  rear right/hub\n"
                               "  right side downhill         -     48.5  -\n"
                               "  nose downhill               -        -  -\n"));
-  EXPECT_THAT(text, HasSubstr("A block lifts a wheel soonest if it stands under front right/hub: over 38.5 mm high, front left/hub,\n"
-                              "rear left/hub come off the ground.\n"));
-  EXPECT_THAT(text, HasSubstr("It tips over first with its right side downhill, on more than 48.5 degrees. Its tyres slide on more\n"
-                              "than 38.7 degrees.\n"));
+  EXPECT_THAT(
+      text,
+      HasSubstr("A block lifts a wheel soonest if it stands under front right/hub: over 38.5 mm high, front left/hub,\n"
+                "rear left/hub come off the ground.\n"));
+  EXPECT_THAT(
+      text,
+      HasSubstr("It tips over first with its right side downhill, on more than 48.5 degrees. Its tyres slide on more\n"
+                "than 38.7 degrees.\n"));
 }
 
 TEST(SolveText, SaysNothingOfTheGroundUnlessAsked) {
@@ -151,9 +158,11 @@ TEST(SolveText, SaysNothingOfTheGroundUnlessAsked) {
 
 TEST(SolveText, ShowsTheWaysOfWheelsThatHaveOne) {
   const std::string text = solve_text(hand_built_on_floor(), {Ink{}, true});
-  EXPECT_THAT(text, HasSubstr("Camber and track   camber  camber change  at droop  at bump  track change  at droop  at bump\n"
-                              "                      deg         deg/mm       deg      deg         mm/mm        mm       mm\n"
-                              "  front left/hub    -0.50         -0.125      1.25    -3.50         0.250      -2.5      1.5\n"));
+  EXPECT_THAT(
+      text,
+      HasSubstr("Camber and track   camber  camber change  at droop  at bump  track change  at droop  at bump\n"
+                "                      deg         deg/mm       deg      deg         mm/mm        mm       mm\n"
+                "  front left/hub    -0.50         -0.125      1.25    -3.50         0.250      -2.5      1.5\n"));
   EXPECT_THAT(text, HasSubstr("Wheelbase         wheelbase change  at droop  at bump\n"
                               "                             mm/mm        mm       mm\n"
                               "  rear left/hub             -0.062       1.8     -4.5\n"));
@@ -161,7 +170,8 @@ TEST(SolveText, ShowsTheWaysOfWheelsThatHaveOne) {
                               "                                      mm           mm\n"
                               "  front left/hub, front right/hub  128.0         25.5\n"
                               "  rear left/hub, rear right/hub    136.0            -\n"));
-  for (const char* title : {"Camber", "Wheelbase", "Axles"}) EXPECT_THAT(solve_text(hand_built_hauler(), {}), Not(HasSubstr(title)));
+  for (const char* title : {"Camber", "Wheelbase", "Axles"})
+    EXPECT_THAT(solve_text(hand_built_hauler(), {}), Not(HasSubstr(title)));
 }
 
 TEST(SolveText, NamesTheEndsOfTravelAndTheLinksThatWentStraight) {

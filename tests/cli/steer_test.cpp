@@ -38,8 +38,9 @@ TEST(Steer, AnswersInItsFirstSentence) {
   EXPECT_EQ(run.status, 0);
   EXPECT_EQ(run.err, "");
   EXPECT_THAT(run.out, StartsWith("Scout car: steering turns its wheels "));
-  EXPECT_THAT(run.out, AllOf(HasSubstr("in a circle of "), HasSubstr("Check by hand: steering"), HasSubstr("turns from lock to lock"),
-                             HasSubstr("(assumed: the file has no tyre_mu)"), HasSubstr("\n  turn radius ")));
+  EXPECT_THAT(run.out, AllOf(HasSubstr("in a circle of "), HasSubstr("Check by hand: steering"),
+                             HasSubstr("turns from lock to lock"), HasSubstr("(assumed: the file has no tyre_mu)"),
+                             HasSubstr("\n  turn radius ")));
   for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
 }
 
@@ -65,7 +66,8 @@ TEST(Steer, JsonHasTheNamesOfTheDesign) {
     ASSERT_EQ(s[pair].size(), 2u) << pair;
     EXPECT_TRUE(s[pair][0].is_number()) << pair;
   }
-  EXPECT_NEAR(s["kerb_circle_mm"][0].get<double>() - s["turn_circle_mm"][0].get<double>(), 24, 1e-9);  // tyre-70 is 24 mm wide
+  EXPECT_NEAR(s["kerb_circle_mm"][0].get<double>() - s["turn_circle_mm"][0].get<double>(), 24,
+              1e-9);  // tyre-70 is 24 mm wide
   ASSERT_EQ(s["wheels"].size(), 2u);
   EXPECT_EQ(s["wheels"][0]["name"], "left");
   EXPECT_EQ(s["wheels"][0]["lock_deg"].size(), 2u);
@@ -150,7 +152,8 @@ TEST(Steer, JsonTellsBumpSteerOfEveryWheelAndTheRoomAtLock) {
     EXPECT_EQ(bump["heights_given"], true);
     EXPECT_EQ(bump["straight"]["points"].size(), 21u);
     EXPECT_EQ(bump["at_lock"].size(), 2u);
-    for (const char* end : {"now", "exact", "upright", "hole"}) EXPECT_EQ(bump["zero_slope"][end]["hole"].size(), 2u) << end;
+    for (const char* end : {"now", "exact", "upright", "hole"})
+      EXPECT_EQ(bump["zero_slope"][end]["hole"].size(), 2u) << end;
     EXPECT_NEAR(bump["zero_slope"]["upright"]["slope_deg_per_10mm"], 0, 1e-9);
   }
   EXPECT_EQ(s["room"]["clear"], true);
@@ -164,8 +167,9 @@ TEST(Steer, JsonTellsBumpSteerOfEveryWheelAndTheRoomAtLock) {
 TEST(Steer, SaysWhereATyreRunsIntoAKeepout) {
   const Scratch scratch;
   scratch.write("parts.toml", read_text(model("parts.toml")));
-  const std::string path = scratch.write(
-      "tight.toml", read_text(model("scout-car.toml")) + "\n[[keepout]]\nname = \"battery\"\nat = [12, 10, 4]\nsize = [2, 8, 8]\n");
+  const std::string path =
+      scratch.write("tight.toml", read_text(model("scout-car.toml")) +
+                                      "\n[[keepout]]\nname = \"battery\"\nat = [12, 10, 4]\nsize = [2, 8, 8]\n");
   const Json json = json_of({"steer", "--json", path});
   const Json& room = json["steering"][0]["room"];
   EXPECT_EQ(room["clear"], false);
@@ -180,7 +184,8 @@ TEST(Steer, SaysWhereATyreRunsIntoAKeepout) {
 TEST(Steer, AStrokeThatTheRodsCanNotFollowIsDoneAsFarAsItGoes) {
   const Scratch scratch;
   scratch.write("parts.toml", read_text(model("parts.toml")));
-  const std::string path = scratch.write("long.toml", replaced(read_text(model("slate-carrier.toml")), "stroke = [-1.5, 1.5]", "stroke = [-9, 9]"));
+  const std::string path = scratch.write(
+      "long.toml", replaced(read_text(model("slate-carrier.toml")), "stroke = [-1.5, 1.5]", "stroke = [-9, 9]"));
   const Json json = json_of({"steer", "--json", path});
   const Json& s = json["steering"][0];
   EXPECT_EQ(s["ends"][0], "dead point");
@@ -193,14 +198,16 @@ TEST(Steer, AModelWithoutSteeringIsToldSo) {
   const ProgramRun run = run_program({"steer", model("quarry-hauler.toml")});
   EXPECT_EQ(run.status, 2);
   EXPECT_EQ(run.out, "");
-  EXPECT_THAT(run.err, AllOf(HasSubstr("quarry-hauler.toml"), HasSubstr("nothing is steered: no corner uses a linkage in the top plane"),
+  EXPECT_THAT(run.err, AllOf(HasSubstr("quarry-hauler.toml"),
+                             HasSubstr("nothing is steered: no corner uses a linkage in the top plane"),
                              HasSubstr("plane = \"top\"")));
   const Json json = json_of({"steer", "--json", model("quarry-hauler.toml")}, 2);
   EXPECT_EQ(json["errors"][0]["code"], "no-steering");
 }
 
 /// The slate carrier with something replaced, steered: it is refused at a place.
-void expect_refused(const std::string& from, const std::string& to, const std::string& code, const std::string& line, int status = 2) {
+void expect_refused(const std::string& from, const std::string& to, const std::string& code, const std::string& line,
+                    int status = 2) {
   const Scratch scratch;
   scratch.write("parts.toml", read_text(model("parts.toml")));
   const std::string text = replaced(read_text(model("slate-carrier.toml")), from, to);
@@ -215,18 +222,21 @@ void expect_refused(const std::string& from, const std::string& to, const std::s
 
 TEST(Steer, TextsAtFaultAreRefusedAtTheirPlace) {
   expect_refused("ahead = [1, 0]\n", "", "missing-key", "[linkage.steer.wheel.left]");
-  expect_refused("same_as = \"front left/hub\"", "same_as = \"front lefd/hub\"", "unknown-name", "same_as = \"front lefd/hub\"");
+  expect_refused("same_as = \"front left/hub\"", "same_as = \"front lefd/hub\"", "unknown-name",
+                 "same_as = \"front lefd/hub\"");
   expect_refused("same_as = \"front left/hub\"\n", "", "missing-key", "[linkage.steer.wheel.left]");
   expect_refused("at = [18, 0, 4]", "at = [16, 0, 4]", "same-as-far", "[linkage.steer.wheel.left]");
   expect_refused("pinion_teeth = 12", "follows = \"steer\"", "follower-loop", "[linkage.steer.drive]");
   expect_refused("pinion_teeth = 12", "follows = \"stear\"", "unknown-name", "follows = \"stear\"");
   expect_refused("stroke = [-1.5, 1.5]", "stroke = [0.5, 1.5]", "leaves-out-zero", "stroke = [0.5, 1.5]");
   // A rod from the rack to the chassis locks it.
-  expect_refused("[linkage.steer.drive]", "[linkage.steer.rod.lock]\nfrom = \"rack.left\"\nto = \"chassis.left\"\nlength = 4.609772228646444\n\n[linkage.steer.drive]",
+  expect_refused("[linkage.steer.drive]",
+                 "[linkage.steer.rod.lock]\nfrom = \"rack.left\"\nto = \"chassis.left\"\nlength = "
+                 "4.609772228646444\n\n[linkage.steer.drive]",
                  "no-freedom", "[linkage.steer.drive]");
   // Without its tie rod the right knuckle is loose.
-  expect_refused("[linkage.steer.rod.right]\nfrom = \"rack.right\"\nto = \"knuckle-right.arm\"\nlength = 4\n", "", "loose-steering",
-                 "[linkage.steer.drive]");
+  expect_refused("[linkage.steer.rod.right]\nfrom = \"rack.right\"\nto = \"knuckle-right.arm\"\nlength = 4\n", "",
+                 "loose-steering", "[linkage.steer.drive]");
 }
 
 TEST(Steer, WordsAtFaultAreNamed) {

@@ -13,9 +13,10 @@ namespace ridepitch {
 namespace {
 
 Model model_of(const std::string& linkage) {
-  const ReadModel read = read_model_text("format = 1\nname = \"closed form\"\n" + linkage +
-                                             "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = 1\n",
-                                         "closed-form.toml");
+  const ReadModel read =
+      read_model_text("format = 1\nname = \"closed form\"\n" + linkage +
+                          "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = 1\n",
+                      "closed-form.toml");
   EXPECT_TRUE(read.model.has_value()) << (read.problems.empty() ? "" : read.problems.front().text);
   return read.model.value_or(Model{});
 }
@@ -25,7 +26,8 @@ const std::string rocker_linkage =
     "chassis = { holes = { arm = [0, 0], rocker = [2, 6] } }\n"
     "arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] } }\n"
     "rocker = { holes = { root = [0, 0], push = [3, 0] } }\n"
-    "[[linkage.l.pin]]\njoin = [\"chassis.arm\", \"arm.root\"]\n[[linkage.l.pin]]\njoin = [\"chassis.rocker\", \"rocker.root\"]\n"
+    "[[linkage.l.pin]]\njoin = [\"chassis.arm\", \"arm.root\"]\n[[linkage.l.pin]]\njoin = [\"chassis.rocker\", "
+    "\"rocker.root\"]\n"
     "[linkage.l.rod.push]\nfrom = \"arm.push\"\nto = \"rocker.push\"\nlength = 6.5\nacross = 1\n"
     "[linkage.l.wheel.hub]\nat = \"arm.axle\"\npart = \"tyre-62\"\n";
 
@@ -35,8 +37,10 @@ const std::string wishbones =
     "arm = { holes = { root = [0, 0], ball = [6, 0], axle = [6, 1] } }\n"
     "upper = { holes = { root = [0, 0], ball = [4.5, 0] } }\n"
     "upright = { holes = { low = [0, 0], high = [-0.5, 4] } }\n"
-    "[[linkage.l.pin]]\njoin = [\"chassis.low\", \"arm.root\"]\n[[linkage.l.pin]]\njoin = [\"chassis.high\", \"upper.root\"]\n"
-    "[[linkage.l.pin]]\njoin = [\"arm.ball\", \"upright.low\"]\n[[linkage.l.pin]]\njoin = [\"upper.ball\", \"upright.high\"]\n"
+    "[[linkage.l.pin]]\njoin = [\"chassis.low\", \"arm.root\"]\n[[linkage.l.pin]]\njoin = [\"chassis.high\", "
+    "\"upper.root\"]\n"
+    "[[linkage.l.pin]]\njoin = [\"arm.ball\", \"upright.low\"]\n[[linkage.l.pin]]\njoin = [\"upper.ball\", "
+    "\"upright.high\"]\n"
     "[linkage.l.wheel.hub]\nat = \"arm.axle\"\npart = \"tyre-62\"\n";
 
 const std::string slider_crank =
@@ -75,7 +79,8 @@ void expect_plan_meets_ties(const std::string& text, std::size_t groups) {
       Eigen::VectorXd off = q;
       for (Eigen::Index i = 0; i < off.size(); ++i) off[i] += 1e-4 * std::sin(1.0 + static_cast<double>(i));
       // The free coordinates keep what they were moved by: they are put back before the ties are closed.
-      for (int f = room.part.rank; f < room.part.cols(); ++f) off[room.part.col[static_cast<std::size_t>(f)]] = q[room.part.col[static_cast<std::size_t>(f)]];
+      for (int f = room.part.rank; f < room.part.cols(); ++f)
+        off[room.part.col[static_cast<std::size_t>(f)]] = q[room.part.col[static_cast<std::size_t>(f)]];
       ASSERT_TRUE(close(mechanism, off, room));
       EXPECT_LT((off - q).lpNorm<Eigen::Infinity>(), 1e-9) << "input " << k << ", sides " << sides;
     }
@@ -87,7 +92,8 @@ TEST(TwoBarPlan, MeetsTheTiesOfDoubleWishbonesOnBothSides) { expect_plan_meets_t
 TEST(TwoBarPlan, MeetsTheTiesOfASliderCrankOnBothSides) { expect_plan_meets_ties(slider_crank, 1); }
 
 TEST(TwoBarPlan, IsDeclinedWhereTiesAreLeftOver) {
-  const Model model = model_of(rocker_linkage + "[linkage.l.rod.second]\nfrom = \"arm.axle\"\nto = \"rocker.push\"\nlength = 8\n");
+  const Model model =
+      model_of(rocker_linkage + "[linkage.l.rod.second]\nfrom = \"arm.axle\"\nto = \"rocker.push\"\nlength = 8\n");
   EXPECT_FALSE(plan_two_bars(make_mechanism(model.linkages[0])).has_value());
 }
 

@@ -296,7 +296,9 @@ Rig assemble_and_hang(const Linkage& linkage) {
   Vector somewhere;
   if (layout.variables() > 0) {
     const Vector assembled = nearest_assembly(linkage, rig.turns);
-    const auto angle = [&](int body) { return body == chassis ? 0.0 : assembled[layout.at(body) + 2] * body_angle_unit; };
+    const auto angle = [&](int body) {
+      return body == chassis ? 0.0 : assembled[layout.at(body) + 2] * body_angle_unit;
+    };
     for (std::size_t i = 0; i < linkage.springs.size(); ++i) {
       if (const auto* torsion = std::get_if<Torsion>(&linkage.springs[i].data)) {
         rig.turns.spring[i] = within_half_turn(angle(torsion->to) - angle(torsion->from), torsion->free_rad);

@@ -9,12 +9,12 @@ namespace ridepitch::oracle {
 struct Rig {
   const Linkage* linkage = nullptr;
   Turns turns;
-  Point droop;           ///< in a programme of joints, springs and stops
-  Vector droop_v_mm;     ///< height of every wheel's centre at full droop, chassis grid
+  Point droop;              ///< in a programme of joints, springs and stops
+  Vector droop_v_mm;        ///< height of every wheel's centre at full droop, chassis grid
   std::vector<int> sprung;  ///< wheels that are not fixed to the chassis
-  int freedoms = 0;      ///< of the joints alone
-  int inner = 0;         ///< freedoms left when all wheels are held
-  bool fewer = false;    ///< the wheels' heights are not independent
+  int freedoms = 0;         ///< of the joints alone
+  int inner = 0;            ///< freedoms left when all wheels are held
+  bool fewer = false;       ///< the wheels' heights are not independent
 
   Layout layout() const { return {linkage, 0, &turns}; }
 };

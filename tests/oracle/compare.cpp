@@ -1,8 +1,8 @@
 #include "compare.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <numbers>
 
 namespace ridepitch::oracle {
@@ -17,8 +17,8 @@ struct Report {
       lines.push_back(fmt::format("{}: {}, oracle {}", where, found ? fmt::format("{:.12g}", *found) : "null",
                                   expected ? fmt::format("{:.12g}", *expected) : "null"));
     } else if (found && !(std::abs(*found - *expected) <= tolerance)) {
-      lines.push_back(fmt::format("{}: {:.12g}, oracle {:.12g}, off by {:.3g}, allowed {:.3g}", where, *found, *expected,
-                                  *found - *expected, tolerance));
+      lines.push_back(fmt::format("{}: {:.12g}, oracle {:.12g}, off by {:.3g}, allowed {:.3g}", where, *found,
+                                  *expected, *found - *expected, tolerance));
     }
   }
   void position(const std::string& where, std::optional<double> found, std::optional<double> expected) {
@@ -46,11 +46,16 @@ struct Report {
 
 std::string state_name(WheelState state) {
   switch (state) {
-    case WheelState::lifted: return "lifted";
-    case WheelState::topped: return "topped";
-    case WheelState::riding: return "riding";
-    case WheelState::bottomed: return "bottomed";
-    case WheelState::fixed: return "fixed";
+    case WheelState::lifted:
+      return "lifted";
+    case WheelState::topped:
+      return "topped";
+    case WheelState::riding:
+      return "riding";
+    case WheelState::bottomed:
+      return "bottomed";
+    case WheelState::fixed:
+      return "fixed";
   }
   return "";
 }

@@ -12,8 +12,8 @@ namespace ridepitch::oracle {
 struct Tolerances {
   double position_mm = 8e-6;  ///< a millionth of a module
   double load_n = 1e-6;
-  double share = 1e-5;        ///< of the value, for all other quantities
-  double least = 1e-2;        ///< values under this are compared as if they were this
+  double share = 1e-5;  ///< of the value, for all other quantities
+  double least = 1e-2;  ///< values under this are compared as if they were this
 };
 
 /// One line for each quantity that differs, exists on one side only, or is named otherwise; empty if they agree.

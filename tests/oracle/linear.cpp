@@ -1,10 +1,10 @@
 #include "linear.hpp"
 
-#include <algorithm>
-#include <cmath>
 #include <gsl/gsl_eigen.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
+#include <algorithm>
+#include <cmath>
 #include <memory>
 
 namespace ridepitch::oracle {
@@ -66,7 +66,7 @@ Vector least_squares(const Matrix& A, const Vector& b, double tolerance) {
   const int least = std::min(rows, n);
   const VectorOwner tau_Q = vector(least), tau_Z = vector(least), work = vector(n);
   const std::unique_ptr<gsl_permutation, void (*)(gsl_permutation*)> order(gsl_permutation_alloc(n),
-                                                                          gsl_permutation_free);
+                                                                           gsl_permutation_free);
   double scale = 0;
   for (const double entry : A.entries) scale = std::max(scale, std::abs(entry));
   if (scale == 0) return Vector(n, 0.0);

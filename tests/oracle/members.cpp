@@ -41,9 +41,12 @@ std::vector<Members> member_forces(const Stance& stance) {
           on[joint.second].force_C_n[axis] -= force;
           break;
         }
-        case Joint::Kind::rod: members.rods[joint.index].force_n = force; break;
+        case Joint::Kind::rod:
+          members.rods[joint.index].force_n = force;
+          break;
         case Joint::Kind::slide_line:
-        case Joint::Kind::slide_angle: break;
+        case Joint::Kind::slide_angle:
+          break;
       }
     }
     for (PinResult& pin : members.pins) {

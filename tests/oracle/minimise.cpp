@@ -7,10 +7,10 @@
 namespace ridepitch::oracle {
 namespace {
 
-constexpr double first_stiffness = 1e3;    // N/mm, of the augmented constraints: far above any spring here
-constexpr double last_stiffness = 1e6;     // beyond it, rounding spoils the Newton steps
-constexpr double longest_step_mm = 2.0;    // short enough not to jump into another assembly
-constexpr double carries_force_n = 1e-6;   // a stop with less is not held while polishing
+constexpr double first_stiffness = 1e3;   // N/mm, of the augmented constraints: far above any spring here
+constexpr double last_stiffness = 1e6;    // beyond it, rounding spoils the Newton steps
+constexpr double longest_step_mm = 2.0;   // short enough not to jump into another assembly
+constexpr double carries_force_n = 1e-6;  // a stop with less is not held while polishing
 
 Jet evaluated(const Programme& programme, const Term& term, const Vector& x) {
   Jets locals(term.variables.size());
@@ -212,8 +212,8 @@ bool polish_with_stops(const Programme& p, Point& point) {
       const bool is_held = std::ranges::find(held, static_cast<int>(k)) != held.end();
       // Where many stops share one load their forces are open, and a negative one of them means nothing:
       // the rough solution, which kept them positive, is the judge.
-      const double wrong = is_held ? (rough.stop_force[k] > 1e-4 ? 0 : -trial.stop_force[k])
-                                   : -value(p, p.stops[k].gap, trial.x);
+      const double wrong =
+          is_held ? (rough.stop_force[k] > 1e-4 ? 0 : -trial.stop_force[k]) : -value(p, p.stops[k].gap, trial.x);
       if (wrong > worst) {
         worst = wrong;
         change = static_cast<int>(k);

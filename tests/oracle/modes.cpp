@@ -30,9 +30,8 @@ HeldBody held_body(const Stance& stance) {
   held.first = static_cast<int>(held.programme.equal.size());
   for (int i = 0; i < 3; ++i) {
     (*held.attitude)[i] = stance.point.x[i];
-    held.programme.equal.push_back({{i}, [a = held.attitude, i](const Jets& q) {
-                                      return (1 / body_unit[i]) * q[0] - Jet((*a)[i]);
-                                    }});
+    held.programme.equal.push_back(
+        {{i}, [a = held.attitude, i](const Jets& q) { return (1 / body_unit[i]) * q[0] - Jet((*a)[i]); }});
   }
   return held;
 }

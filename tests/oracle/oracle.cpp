@@ -130,7 +130,8 @@ std::vector<SpringResult> springs_of(const AtRest& rest, const std::optional<Rat
 Vec3 contact_of(const Model& model, const Stance& stance, const Contact& contact) {
   const Vec3 centre = wheel_centre(model, stance, contact);
   if (model.bench) return levelled(centre, 0, 0);
-  return levelled(centre, stance.point.x[pitch_variable] * attitude_unit, stance.point.x[roll_variable] * attitude_unit);
+  return levelled(centre, stance.point.x[pitch_variable] * attitude_unit,
+                  stance.point.x[roll_variable] * attitude_unit);
 }
 
 std::vector<Pose> poses_of(const Linkage& linkage, const Vector& x) {
@@ -276,8 +277,7 @@ OracleSolution solve(const Model& model) {
         value(stance.programme, point_height(model.corners[c].at_mm), stance.point.x);
   }
   for (const Clearance& point : model.clearances) {
-    out.solution.clearances.push_back(
-        {point.name, value(stance.programme, point_height(point.at_mm), stance.point.x)});
+    out.solution.clearances.push_back({point.name, value(stance.programme, point_height(point.at_mm), stance.point.x)});
   }
   out.solution.vehicle = vehicle_of(model, stance);
   return out;

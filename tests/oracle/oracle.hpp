@@ -16,7 +16,7 @@ struct CornerNotes {
 };
 
 struct OracleSolution {
-  Solution solution;                ///< findings, curves, other stances are left empty
+  Solution solution;  ///< findings, curves, other stances are left empty
   std::vector<CornerNotes> corners;
 };
 

@@ -53,7 +53,8 @@ TEST_P(EveryModel, IsSolvedAlikeByAnIndependentSolver) {
 
 std::string test_name(const ::testing::TestParamInfo<std::string>& info) {
   std::string name = std::filesystem::path(info.param).stem().string();
-  std::replace_if(name.begin(), name.end(), [](char c) { return c == '-' || c == '.'; }, '_');
+  std::replace_if(
+      name.begin(), name.end(), [](char c) { return c == '-' || c == '.'; }, '_');
   return name;
 }
 

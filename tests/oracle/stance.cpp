@@ -120,8 +120,11 @@ Built build(const Model& model, const std::vector<Rig>& rigs) {
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
     const Rig& rig = rigs[model.corners[c].linkage];
     if (model.linkages[model.corners[c].linkage].plane == Plane::top) continue;
-    Part part{static_cast<int>(c), &rig, {rig.linkage, static_cast<int>(p.unit.size()), &rig.turns},
-              static_cast<int>(p.stops.size()), 0};
+    Part part{static_cast<int>(c),
+              &rig,
+              {rig.linkage, static_cast<int>(p.unit.size()), &rig.turns},
+              static_cast<int>(p.stops.size()),
+              0};
     add_bodies(p, part.layout);
     add_joints(p, part.layout);
     add_springs(p, part.layout);
@@ -142,8 +145,12 @@ Built build(const Model& model, const std::vector<Rig>& rigs) {
     const Linkage& linkage = *s.parts[i].layout.linkage;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const int wheel = static_cast<int>(w);
-      Contact contact{static_cast<int>(i), wheel, unsprung_kg(linkage, corner, wheel), &linkage.wheels[w].tyre,
-                      wheel_above_ground(s.parts[i].layout, corner, wheel), {}};
+      Contact contact{static_cast<int>(i),
+                      wheel,
+                      unsprung_kg(linkage, corner, wheel),
+                      &linkage.wheels[w].tyre,
+                      wheel_above_ground(s.parts[i].layout, corner, wheel),
+                      {}};
       p.energy.push_back(weight_term(built.dials, contact.unsprung_kg, contact.height));
       if (contact.tyre->rate_n_per_mm) {
         p.energy.push_back(tyre_term(*contact.tyre->rate_n_per_mm, radius_mm(contact), contact.height));
@@ -185,7 +192,8 @@ void read_loads(Stance& s) {
     if (contact.stop) {
       load = s.point.stop_force[*contact.stop];
     } else {
-      load = *contact.tyre->rate_n_per_mm * std::max(0.0, radius_mm(contact) - value(s.programme, contact.height, s.point.x));
+      load = *contact.tyre->rate_n_per_mm *
+             std::max(0.0, radius_mm(contact) - value(s.programme, contact.height, s.point.x));
     }
     s.ground_load_n.push_back(load);
   }
@@ -322,9 +330,12 @@ Vec3 levelled(const Vec3& p_V, double pitch, double roll) {
 Vec3 on_vehicle(const Linkage& linkage, const Corner& corner, const Vec2& p_C) {
   const double u = (corner.flip ? -1 : 1) * p_C.x(), v = p_C.y();
   switch (linkage.plane) {
-    case Plane::side: return corner.at_mm + Vec3(u, 0, v);
-    case Plane::front: return corner.at_mm + Vec3(0, u, v);
-    case Plane::top: return corner.at_mm + Vec3(u, v, 0);
+    case Plane::side:
+      return corner.at_mm + Vec3(u, 0, v);
+    case Plane::front:
+      return corner.at_mm + Vec3(0, u, v);
+    case Plane::top:
+      return corner.at_mm + Vec3(u, v, 0);
   }
   return corner.at_mm;
 }
@@ -383,7 +394,8 @@ Stance stand_on_bench(const Model& model, int corner, const Rig& rig) {
   for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
     const int wheel = static_cast<int>(w);
     const Term v = wheel_height(part.layout, wheel);
-    s.contacts.push_back({0, wheel, unsprung_kg(linkage, model.corners[corner], wheel), &linkage.wheels[w].tyre, v, {}});
+    s.contacts.push_back(
+        {0, wheel, unsprung_kg(linkage, model.corners[corner], wheel), &linkage.wheels[w].tyre, v, {}});
     s.programme.energy.push_back(
         {v.variables, [share, load_n, f = v.of](const Jets& q) { return (-*share * load_n) * f(q); }});
     s.ground_load_n.push_back(load_n + s.contacts.back().unsprung_kg * g_n_per_kg);

@@ -12,7 +12,7 @@ namespace ridepitch::oracle {
 struct Part {
   int corner = 0;  ///< index into Model::corners
   const Rig* rig = nullptr;
-  Layout layout;   ///< variables in the vehicle's programme
+  Layout layout;  ///< variables in the vehicle's programme
   int first_stop = 0;
   int stops = 0;
 };
@@ -28,7 +28,7 @@ struct Contact {
   int part = 0, wheel = 0;
   double unsprung_kg = 0;
   const Tyre* tyre = nullptr;
-  Term height;           ///< of the wheel's centre above the ground [mm]
+  Term height;              ///< of the wheel's centre above the ground [mm]
   std::optional<int> stop;  ///< of a rigid tyre: which stop of the programme
 };
 
@@ -56,7 +56,7 @@ Vec3 levelled(const Vec3& p_V, double pitch, double roll);
 /// Vehicle axes of a place in a corner's chassis grid.
 Vec3 on_vehicle(const Linkage& linkage, const Corner& corner, const Vec2& p_C);
 
-Vec2 wheel_in_grid(const Stance& stance, const Contact& contact);   ///< its centre, chassis grid
+Vec2 wheel_in_grid(const Stance& stance, const Contact& contact);                     ///< its centre, chassis grid
 Vec3 wheel_centre(const Model& model, const Stance& stance, const Contact& contact);  ///< vehicle axes
 
 /// @param rigs  one for each linkage of the model (unused for top linkages)

@@ -47,10 +47,9 @@ Term of_hole(const Layout& layout, HoleRef hole, std::function<Jet(const Place2&
 
 Term of_holes(const Layout& layout, HoleRef a, HoleRef b, std::function<Jet(const Place2&, const Place2&)> f) {
   const Slots slots = slots_of(layout, a.body, b.body);
-  return {slots.variables, [slots, p_a = on_body(*layout.linkage, a), p_b = on_body(*layout.linkage, b),
-                            f = std::move(f)](const Jets& q) {
-            return f(hole_place(q, slots.a, p_a), hole_place(q, slots.b, p_b));
-          }};
+  return {slots.variables,
+          [slots, p_a = on_body(*layout.linkage, a), p_b = on_body(*layout.linkage, b),
+           f = std::move(f)](const Jets& q) { return f(hole_place(q, slots.a, p_a), hole_place(q, slots.b, p_b)); }};
 }
 
 Term distance_term(const Layout& layout, HoleRef a, HoleRef b, double across_mm) {
@@ -69,7 +68,8 @@ Term angle_term(const Layout& layout, int from, int to, double turn) {
 }
 
 Term scaled(Term term, double scale, double offset) {
-  return {term.variables, [f = std::move(term.of), scale, offset](const Jets& q) { return scale * f(q) + Jet(offset); }};
+  return {term.variables,
+          [f = std::move(term.of), scale, offset](const Jets& q) { return scale * f(q) + Jet(offset); }};
 }
 
 std::vector<Joint> joints(const Linkage& linkage) {
@@ -148,9 +148,12 @@ void add_springs(Programme& programme, const Layout& layout) {
                                   const Jet l = f(q);
                                   const auto one = [&l](const auto& data) {
                                     using Kind = std::decay_t<decltype(data)>;
-                                    if constexpr (std::is_same_v<Kind, Coil>) return coil_energy(data, l);
-                                    else if constexpr (std::is_same_v<Kind, Band>) return band_energy(data, l);
-                                    else return torsion_energy(data, l);
+                                    if constexpr (std::is_same_v<Kind, Coil>)
+                                      return coil_energy(data, l);
+                                    else if constexpr (std::is_same_v<Kind, Band>)
+                                      return band_energy(data, l);
+                                    else
+                                      return torsion_energy(data, l);
                                   };
                                   return static_cast<double>(spring.count) * std::visit(one, spring.data);
                                 }});

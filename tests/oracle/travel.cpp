@@ -13,10 +13,10 @@
 namespace ridepitch::oracle {
 namespace {
 
-constexpr double shut_mm = 1e-7;          // a stop with a smaller gap is met
-constexpr double closes = 1e-9;           // a gap shrinks if it does so by more than this a mm of the wheel
-constexpr double longest_stride_mm = 0.1; // of the wheel, between two samples
-constexpr double longest_move = 2.0;      // of any variable between two samples: no jump to another assembly
+constexpr double shut_mm = 1e-7;           // a stop with a smaller gap is met
+constexpr double closes = 1e-9;            // a gap shrinks if it does so by more than this a mm of the wheel
+constexpr double longest_stride_mm = 0.1;  // of the wheel, between two samples
+constexpr double longest_move = 2.0;       // of any variable between two samples: no jump to another assembly
 
 // The linkage with its sprung wheels held. `heights` may be changed between solutions.
 struct Held {
@@ -51,9 +51,8 @@ Held held_linkage(const Rig& rig, const Vector& x, const HeldStops& stops, bool 
   for (std::size_t i = 0; i < rig.sprung.size(); ++i) {
     const Term height = wheel_height(layout, rig.sprung[i]);
     held.heights->push_back(value(all, height, x));
-    held.programme.equal.push_back({height.variables, [f = height.of, z = held.heights, i](const Jets& q) {
-                                      return f(q) - Jet((*z)[i]);
-                                    }});
+    held.programme.equal.push_back(
+        {height.variables, [f = height.of, z = held.heights, i](const Jets& q) { return f(q) - Jet((*z)[i]); }});
   }
   if (balance) {
     // Where a stop holds an inner freedom that is now let go, a dead force takes its place.
@@ -315,7 +314,8 @@ std::optional<double> least_margin(Walker& w, const std::vector<Sample>& path, c
   for (const Line& line : lines) {
     std::vector<double> along;
     for (const Sample& sample : path) {
-      const auto margin = margin_deg(w.rig, sample.point.x, path_direction(w, sample), line.end, line.other, line.across_mm);
+      const auto margin =
+          margin_deg(w.rig, sample.point.x, path_direction(w, sample), line.end, line.other, line.across_mm);
       along.push_back(margin.value_or(90));
       if (margin) least = std::min(least.value_or(90), *margin);
     }
@@ -381,7 +381,8 @@ Rates rates_by_difference(const Rig& rig, const Vector& x, const std::vector<int
         side[up] = polish(held.programme, rest);
       }
       *held.heights = rest_heights;
-      const bool near = side[0].solved && side[1].solved && distance(side[0].x, rest.x) < longest_move * 10 * h / 0.16 &&
+      const bool near = side[0].solved && side[1].solved &&
+                        distance(side[0].x, rest.x) < longest_move * 10 * h / 0.16 &&
                         distance(side[1].x, rest.x) < longest_move * 10 * h / 0.16;
       if (near) {
         for (int s = 0; s < springs; ++s) {
@@ -397,7 +398,8 @@ Rates rates_by_difference(const Rig& rig, const Vector& x, const std::vector<int
       }
       h /= 2;
     }
-    if (forces_by_step[0].size() < 3) throw std::runtime_error("oracle: no rates so near a dead point: " + linkage.name);
+    if (forces_by_step[0].size() < 3)
+      throw std::runtime_error("oracle: no rates so near a dead point: " + linkage.name);
     for (int s = 0; s < springs; ++s) rates.motion_ratio(s, j) = romberg(lengths_by_step[s]);
     for (int i = 0; i < wheels; ++i) rates.wheel_rate(i, j) = romberg(forces_by_step[i]);
   }
@@ -432,9 +434,9 @@ Bump full_bump(const Rig& rig, const Vector& x, int wheel, const std::vector<int
   if (top + 1 < loads.size()) {
     const double from = walk.samples[top == 0 ? 0 : top - 1].v_mm, to = walk.samples[top + 1].v_mm;
     bump.load_n = std::max(*bump.load_n, golden_maximum(from, to, [&](double v) {
-                             const Point point = w.at(v, walk.samples[top].point);
-                             return point.solved ? force_on_wheel(w.held, point, wheel) : -1e9;
-                           }));
+      const Point point = w.at(v, walk.samples[top].point);
+      return point.solved ? force_on_wheel(w.held, point, wheel) : -1e9;
+    }));
   }
   return bump;
 }

@@ -102,8 +102,8 @@ struct WheelForce {
 
 /// On a slope every contact force is plumb: N square to the floor and N tan(slope) uphill. Along the vehicle the chassis
 /// takes the moment of the latter about the centre; across it the body that carries the wheel does.
-WheelForce wheel_force(const Model& model, const Solution& solution, std::size_t corner, std::size_t wheel, double own_n,
-                       const Tilted& floor) {
+WheelForce wheel_force(const Model& model, const Solution& solution, std::size_t corner, std::size_t wheel,
+                       double own_n, const Tilted& floor) {
   const VehicleResult& v = *solution.vehicle;
   const WheelResult& result = solution.corners[corner].wheels[wheel];
   const double grip = *result.ground_load_n * std::tan(floor.rad);
@@ -246,8 +246,10 @@ OnFloor draw_on_floor() {
       out.ground_mm[name] = *rc::gen::inRange(-10, 11) * *rc::gen::inRange(0, 2);
       if (out.ground_mm[name] != 0) out.floor.blocks.push_back({name, out.ground_mm[name]});
     }
-  const std::pair<Toward, Vec2> sides[] = {{Toward::left, Vec2(0, 1)}, {Toward::right, Vec2(0, -1)},
-                                           {Toward::front, Vec2(1, 0)}, {Toward::rear, Vec2(-1, 0)}};
+  const std::pair<Toward, Vec2> sides[] = {{Toward::left, Vec2(0, 1)},
+                                           {Toward::right, Vec2(0, -1)},
+                                           {Toward::front, Vec2(1, 0)},
+                                           {Toward::rear, Vec2(-1, 0)}};
   const auto& [toward, down] = sides[*rc::gen::inRange(0, 4)];
   out.floor.toward = toward;
   out.floor.slope_rad = *rc::gen::inRange(0, 16) * M_PI / 180;
@@ -272,13 +274,15 @@ RC_GTEST_PROP(OnTheFloor, GroundLoadsCarryTheWeightAndTheirMomentsBalance, ()) {
     sum += up;
   };
   for (const CornerResult& corner : on.drawn.solution.corners) {
-    const Linkage& linkage = linkage_of(on.drawn.model, static_cast<std::size_t>(&corner - on.drawn.solution.corners.data()));
+    const Linkage& linkage =
+        linkage_of(on.drawn.model, static_cast<std::size_t>(&corner - on.drawn.solution.corners.data()));
     const double own = own_weight_n(on.drawn.choice, corner);
     for (std::size_t i = 0; i < corner.wheels.size(); ++i) {
       const WheelResult& wheel = corner.wheels[i];
       const double N = *wheel.ground_load_n, ground = on.ground_mm.at(corner.name + "/" + wheel.name);
       const Tyre& tyre = linkage.wheels[i].tyre;
-      const double centre_z = v.height_mm + wheel.contact_mm.z() + tyre.diameter_mm / 2 - (tyre.rate_n_per_mm ? N / *tyre.rate_n_per_mm : 0);
+      const double centre_z = v.height_mm + wheel.contact_mm.z() + tyre.diameter_mm / 2 -
+                              (tyre.rate_n_per_mm ? N / *tyre.rate_n_per_mm : 0);
       act(wheel.contact_mm.x(), wheel.contact_mm.y(), ground, -N * tan, N);
       act(wheel.contact_mm.x(), wheel.contact_mm.y(), centre_z, own * sin, -own * cos);
     }

@@ -16,7 +16,8 @@ namespace {
 const bool configured = [] {
   const char* scale = std::getenv("TEST_SCALE");
   const double factor = scale ? std::atof(scale) : 1.0;
-  setenv("RC_PARAMS", fmt::format("seed=20260101 max_success={}", std::max(3, static_cast<int>(60 * factor))).c_str(), 0);
+  setenv("RC_PARAMS", fmt::format("seed=20260101 max_success={}", std::max(3, static_cast<int>(60 * factor))).c_str(),
+         0);
   return true;
 }();
 
@@ -25,36 +26,48 @@ double half_steps(int low, int high) { return 0.5 * *rc::gen::inRange(2 * low, 2
 std::string linkage_text(const VehicleChoice& c, const Writing& w) {
   std::string pins, bodies;
   if (c.kind == 0) {
-    const std::string arm = "arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n";
+    const std::string arm =
+        "arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n";
     const std::string rocker =
-        "rocker = { holes = { root = [0, 0], push = [3, 0], coil = [0, 3] }, near = { push = [5, 6], coil = [2, 9] } }\n";
-    bodies = fmt::format("chassis = {{ holes = {{ arm = [0, 0], rocker = [2, 6], seat = [{}, {}] }} }}\n", c.seat_u, c.seat_v) +
+        "rocker = { holes = { root = [0, 0], push = [3, 0], coil = [0, 3] }, near = { push = [5, 6], coil = [2, 9] } "
+        "}\n";
+    bodies = fmt::format("chassis = {{ holes = {{ arm = [0, 0], rocker = [2, 6], seat = [{}, {}] }} }}\n", c.seat_u,
+                         c.seat_v) +
              (w.other_order ? rocker + arm : arm + rocker);
     const std::string one = "[[linkage.arm.pin]]\njoin = [\"chassis.arm\", \"arm.root\"]\n";
     const std::string other = "[[linkage.arm.pin]]\njoin = [\"chassis.rocker\", \"rocker.root\"]\n";
-    pins = (w.other_order ? other + one : one + other) +
-           fmt::format("[linkage.arm.rod.pushrod]\nfrom = \"arm.push\"\nto = \"rocker.push\"\nlength = {}\nacross = {}\n", c.pushrod, c.across);
+    pins =
+        (w.other_order ? other + one : one + other) +
+        fmt::format("[linkage.arm.rod.pushrod]\nfrom = \"arm.push\"\nto = \"rocker.push\"\nlength = {}\nacross = {}\n",
+                    c.pushrod, c.across);
   } else if (c.kind == 1) {
     bodies = fmt::format("chassis = {{ holes = {{ arm = [0, 0], seat = [{}, 7.5] }} }}\n", c.seat_u + 7) +
              "arm = { holes = { root = [0, 0], coil = [5, 0], axle = [9, 0] }, near = { axle = [9, 0] } }\n";
     pins = "[[linkage.arm.pin]]\njoin = [\"chassis.arm\", \"arm.root\"]\n";
   } else {
-    bodies = "chassis = { holes = { low = [0, 0], high = [1, 4], seat = [3, 8] } }\n"
-             "arm = { holes = { root = [0, 0], coil = [4, 0], ball = [6, 0] }, near = { ball = [6, 0] } }\n"
-             "upper = { holes = { root = [0, 0], ball = [4.5, 0] }, near = { ball = [5.5, 4] } }\n"
-             "upright = { holes = { low = [0, 0], high = [-0.5, 4], axle = [1.5, 1.5] }, near = { low = [6, 0], high = [5.5, 4] } }\n";
-    pins = "[[linkage.arm.pin]]\njoin = [\"chassis.low\", \"arm.root\"]\n"
-           "[[linkage.arm.pin]]\njoin = [\"chassis.high\", \"upper.root\"]\n"
-           "[[linkage.arm.pin]]\njoin = [\"arm.ball\", \"upright.low\"]\n"
-           "[[linkage.arm.pin]]\njoin = [\"upper.ball\", \"upright.high\"]\n";
+    bodies =
+        "chassis = { holes = { low = [0, 0], high = [1, 4], seat = [3, 8] } }\n"
+        "arm = { holes = { root = [0, 0], coil = [4, 0], ball = [6, 0] }, near = { ball = [6, 0] } }\n"
+        "upper = { holes = { root = [0, 0], ball = [4.5, 0] }, near = { ball = [5.5, 4] } }\n"
+        "upright = { holes = { low = [0, 0], high = [-0.5, 4], axle = [1.5, 1.5] }, near = { low = [6, 0], high = "
+        "[5.5, 4] } }\n";
+    pins =
+        "[[linkage.arm.pin]]\njoin = [\"chassis.low\", \"arm.root\"]\n"
+        "[[linkage.arm.pin]]\njoin = [\"chassis.high\", \"upper.root\"]\n"
+        "[[linkage.arm.pin]]\njoin = [\"arm.ball\", \"upright.low\"]\n"
+        "[[linkage.arm.pin]]\njoin = [\"upper.ball\", \"upright.high\"]\n";
   }
   const double s = w.scale;
   const double free = c.kind == 0 ? 56 : 64, solid = c.kind == 0 ? 40 : 44;
-  std::string text = fmt::format("[linkage.arm]\nplane = \"{}\"\n[linkage.arm.body]\n{}{}", c.kind == 2 ? "front" : "side", bodies, pins);
-  text += fmt::format("[linkage.arm.spring.main]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\npreload_n = {}\n"
-                      "from = \"{}\"\nto = \"chassis.seat\"\ncount = {}\n",
-                      free * s, solid * s, c.rate_n_per_mm * s * s, c.preload_n * s * s * s, c.kind == 0 ? "rocker.coil" : "arm.coil", c.count);
-  text += fmt::format("[linkage.arm.wheel.hub]\nat = \"{}\"\npart = \"tyre-62\"\n", c.kind == 2 ? "upright.axle" : "arm.axle");
+  std::string text = fmt::format("[linkage.arm]\nplane = \"{}\"\n[linkage.arm.body]\n{}{}",
+                                 c.kind == 2 ? "front" : "side", bodies, pins);
+  text += fmt::format(
+      "[linkage.arm.spring.main]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\npreload_n = {}\n"
+      "from = \"{}\"\nto = \"chassis.seat\"\ncount = {}\n",
+      free * s, solid * s, c.rate_n_per_mm * s * s, c.preload_n * s * s * s, c.kind == 0 ? "rocker.coil" : "arm.coil",
+      c.count);
+  text += fmt::format("[linkage.arm.wheel.hub]\nat = \"{}\"\npart = \"tyre-62\"\n",
+                      c.kind == 2 ? "upright.axle" : "arm.axle");
   return text;
 }
 
@@ -64,8 +77,9 @@ std::string corner_text(const VehicleChoice& c, const Writing& w, bool front, bo
   const double y = (on_left ? 1 : -1) * (c.kind == 2 ? 4.0 : 8.0);
   // Wishbones reach outward: to the left as drawn, flipped on the right. Arms lead in front and trail behind.
   const bool flip = c.kind == 2 ? !on_left : !front;
-  return fmt::format("[[corner]]\nname = \"{} {}\"\nlinkage = \"arm\"\nat = [{}, {}, 4]\nflip = {}\nunsprung_grams = {}\n",
-                     front ? "front" : "rear", on_left ? "left" : "right", x, y, flip, 35 * w.scale * w.scale * w.scale);
+  return fmt::format(
+      "[[corner]]\nname = \"{} {}\"\nlinkage = \"arm\"\nat = [{}, {}, 4]\nflip = {}\nunsprung_grams = {}\n",
+      front ? "front" : "rear", on_left ? "left" : "right", x, y, flip, 35 * w.scale * w.scale * w.scale);
 }
 
 std::string vehicle_text(const VehicleChoice& c, const Writing& w) {
@@ -112,7 +126,10 @@ Model vehicle(const VehicleChoice& choice, const Writing& writing) {
   for (Linkage& linkage : read.model->linkages)
     for (Wheel& wheel : linkage.wheels) {
       // Tyres come from catalogues, which do not scale.
-      wheel.tyre = {.diameter_mm = 70 * s, .width_mm = 20 * s, .mass_g = 42 * s * s * s, .rate_n_per_mm = choice.tyre_rate_n_per_mm};
+      wheel.tyre = {.diameter_mm = 70 * s,
+                    .width_mm = 20 * s,
+                    .mass_g = 42 * s * s * s,
+                    .rate_n_per_mm = choice.tyre_rate_n_per_mm};
       if (wheel.tyre.rate_n_per_mm) *wheel.tyre.rate_n_per_mm *= s * s;
     }
   return std::move(*read.model);

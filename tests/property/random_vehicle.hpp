@@ -9,7 +9,7 @@ namespace ridepitch::property {
 
 /// What a random four-wheel vehicle is made of. Lengths in modules, as in a file.
 struct VehicleChoice {
-  int kind = 0;              ///< 0: arm, pushrod, rocker, coil; 1: coil straight on the arm; 2: double wishbones in the front plane
+  int kind = 0;  ///< 0: arm, pushrod, rocker, coil; 1: coil straight on the arm; 2: double wishbones in the front plane
   double seat_u = -4, seat_v = 9;
   double pushrod = 6;
   double across = 0;

@@ -18,7 +18,9 @@ namespace {
 
 constexpr double g = 9.80665;  // m/s2, standard gravity (CGPM 1901)
 
-bool near(double a, double b, double share, double least = 1) { return std::abs(a - b) <= share * std::max(least, std::abs(b)); }
+bool near(double a, double b, double share, double least = 1) {
+  return std::abs(a - b) <= share * std::max(least, std::abs(b));
+}
 
 struct Drawn {
   VehicleChoice choice;
@@ -116,14 +118,16 @@ RC_GTEST_PROP(Vehicle, ALargerCopyStandsAtTheSameAngles, ()) {
   RC_ASSERT(near(larger.vehicle->pitch_deg, d.solution.vehicle->pitch_deg, 1e-7));
   for (std::size_t c = 0; c < 4; ++c) same_corner(larger.corners[c], d.solution.corners[c], s, s * s * s, 1e-7);
   for (std::size_t i = 0; i < d.solution.vehicle->modes.size(); ++i)
-    RC_ASSERT(near(larger.vehicle->modes[i].frequency_hz * std::sqrt(s), d.solution.vehicle->modes[i].frequency_hz, 1e-7));
+    RC_ASSERT(
+        near(larger.vehicle->modes[i].frequency_hz * std::sqrt(s), d.solution.vehicle->modes[i].frequency_hz, 1e-7));
 }
 
 RC_GTEST_PROP(Vehicle, ListingPartsInAnotherOrderGivesTheSameAnswer, ()) {
   const Drawn d = draw_standing();
   const Solution other = solve_again(d.choice, {.other_order = true});
   RC_ASSERT(near(other.vehicle->pitch_deg, d.solution.vehicle->pitch_deg, 1e-9));
-  for (const CornerResult& corner : d.solution.corners) same_corner(corner_named(other, corner.name), corner, 1, 1, 1e-9);
+  for (const CornerResult& corner : d.solution.corners)
+    same_corner(corner_named(other, corner.name), corner, 1, 1, 1e-9);
 }
 
 RC_GTEST_PROP(Vehicle, SolvingItAgainGivesTheSameBits, ()) {
@@ -132,8 +136,9 @@ RC_GTEST_PROP(Vehicle, SolvingItAgainGivesTheSameBits, ()) {
   RC_ASSERT(again.solution.has_value());
   for (std::size_t c = 0; c < 4; ++c) {
     const WheelResult &a = again.solution->corners[c].wheels[0], &b = d.solution.corners[c].wheels[0];
-    for (const auto& [x, y] : {std::pair{a.ground_load_n, b.ground_load_n}, std::pair{a.travel_mm, b.travel_mm},
-                               std::pair{a.wheel_rate_n_per_mm, b.wheel_rate_n_per_mm}, std::pair{a.bump_load_n, b.bump_load_n}})
+    for (const auto& [x, y] :
+         {std::pair{a.ground_load_n, b.ground_load_n}, std::pair{a.travel_mm, b.travel_mm},
+          std::pair{a.wheel_rate_n_per_mm, b.wheel_rate_n_per_mm}, std::pair{a.bump_load_n, b.bump_load_n}})
       RC_ASSERT(x.has_value() == y.has_value() && (!x || std::memcmp(&*x, &*y, sizeof(double)) == 0));
   }
 }
@@ -169,7 +174,8 @@ RC_GTEST_PROP(Travel, LoadRateAndMotionRatioAreDifferencesOfSolvedPositions, ())
   for (int k = -2; k <= 2; ++k) {
     Eigen::VectorXd q(travel.held.mechanism.coordinates());
     for (std::size_t b = 0; b < travel.curve.poses[i].size(); ++b)
-      q.segment<3>(3 * static_cast<Eigen::Index>(b)) << travel.curve.poses[i][b].p_CB, travel.curve.poses[i][b].theta_rad;
+      q.segment<3>(3 * static_cast<Eigen::Index>(b)) << travel.curve.poses[i][b].p_CB,
+          travel.curve.poses[i][b].theta_rad;
     RC_ASSERT(place_wheel(travel.held, 0, z + k * h, q));
     energy[k + 2] = spring_energy(travel.held.mechanism, q);
     length[k + 2] = spring_length(travel.held.mechanism, q);
@@ -194,7 +200,8 @@ RC_GTEST_PROP(Travel, WheelRateIsStiffnessAndGeometryTogether, ()) {
   const std::size_t i = *rc::gen::inRange<std::size_t>(20, 300);
   const double dz = points[1].travel_mm - points[0].travel_mm;
   const double slope = (points[i - 2].spring_motion_ratio[0] - 8 * points[i - 1].spring_motion_ratio[0] +
-                        8 * points[i + 1].spring_motion_ratio[0] - points[i + 2].spring_motion_ratio[0]) / (12 * dz);
+                        8 * points[i + 1].spring_motion_ratio[0] - points[i + 2].spring_motion_ratio[0]) /
+                       (12 * dz);
   const double ratio = points[i].spring_motion_ratio[0];
   const double rate = d.choice.count * (d.choice.rate_n_per_mm * ratio * ratio + points[i].spring_force_n[0] * slope);
   RC_ASSERT(near(rate, points[i].wheel_rate_n_per_mm, 1e-5, 0.1));

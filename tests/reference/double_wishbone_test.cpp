@@ -92,7 +92,8 @@ void hang_wheel(double side, Hung& out) {
   out.linkage.bodies.back().holes.push_back({"hub", contact + Vec2(0, 30) - lower_ball, {}});
   out.linkage.wheels[0].at = hole(out.linkage, "upright.hub");
   out.assembly = assembled(out.linkage);
-  out.member = {.mechanism = &out.assembly.mechanism, .plane = Plane::front, .at_mm = Vec3::Zero(), .u_sign = side, .treads = {}};
+  out.member = {
+      .mechanism = &out.assembly.mechanism, .plane = Plane::front, .at_mm = Vec3::Zero(), .u_sign = side, .treads = {}};
   out.cranked = take_crank(out.linkage, "lower");
 }
 

@@ -52,17 +52,20 @@ Solution cart_on(Floor floor) {
 }
 
 double axle_load(const Solution& solution, std::size_t first) {
-  return solution.corners[first].wheels[0].ground_load_n.value() + solution.corners[first + 1].wheels[0].ground_load_n.value();
+  return solution.corners[first].wheels[0].ground_load_n.value() +
+         solution.corners[first + 1].wheels[0].ground_load_n.value();
 }
 
 struct Row {
   double slope_deg, front_n, rear_n;
 };
-constexpr std::array<Row, 4> table{{{0, 5.211563, 4.598438}, {10, 4.533504, 5.127460}, {20, 3.717698, 5.500686}, {30, 2.788931, 5.706778}}};
+constexpr std::array<Row, 4> table{
+    {{0, 5.211563, 4.598438}, {10, 4.533504, 5.127460}, {20, 3.717698, 5.500686}, {30, 2.788931, 5.706778}}};
 
 TEST(Slope, LoadsTheAxlesAsStaticsOfARigidVehicleSays) {
   for (const Row& row : table) {
-    const Solution solution = cart_on({.slope_rad = row.slope_deg * rad_per_deg, .toward = Toward::rear, .explore = false});
+    const Solution solution =
+        cart_on({.slope_rad = row.slope_deg * rad_per_deg, .toward = Toward::rear, .explore = false});
     ASSERT_EQ(solution.corners.size(), 4u) << row.slope_deg;
     const double other_g = 9.80665 / 9.81;
     EXPECT_NEAR(axle_load(solution, 0), row.front_n * other_g, 1e-6) << row.slope_deg;  // its last printed digit
@@ -77,7 +80,8 @@ TEST(Slope, TipsARigidVehicleWhereItsWeightPassesOverItsLowerWheels) {
   ASSERT_EQ(solution.floor->tilts.size(), 4u);
   const double base_mm[] = {40, 40, 60, 68};
   for (std::size_t i = 0; i < 4; ++i)
-    EXPECT_NEAR(solution.floor->tilts[i].tip_deg.value(), std::atan(base_mm[i] / 45) / rad_per_deg, solution.floor->tolerance_deg);
+    EXPECT_NEAR(solution.floor->tilts[i].tip_deg.value(), std::atan(base_mm[i] / 45) / rad_per_deg,
+                solution.floor->tolerance_deg);
 }
 
 }  // namespace

@@ -75,7 +75,8 @@ TEST_P(EnergyOnTheFloor, HasTheGradientAndHessianOfItsDifferences) {
     Eigen::VectorXd d(n);
     for (Eigen::Index i = 0; i < n; ++i) d[i] = normal(random) / work.scale[i];
     const double h = 0.02;
-    const double e[5] = {energy(-2 * h * d), energy(-h * d), energy(Eigen::VectorXd::Zero(n)), energy(h * d), energy(2 * h * d)};
+    const double e[5] = {energy(-2 * h * d), energy(-h * d), energy(Eigen::VectorXd::Zero(n)), energy(h * d),
+                         energy(2 * h * d)};
     const double slope = (e[0] - 8 * e[1] + 8 * e[3] - e[4]) / (12 * h);
     const double bend = (-e[0] + 16 * e[1] - 30 * e[2] + 16 * e[3] - e[4]) / (12 * h * h);
     EXPECT_NEAR(gradient.dot(d), slope, 1e-6 * (1 + std::abs(slope)));
@@ -85,7 +86,8 @@ TEST_P(EnergyOnTheFloor, HasTheGradientAndHessianOfItsDifferences) {
 
 INSTANTIATE_TEST_SUITE_P(Floor, EnergyOnTheFloor,
                          ::testing::Combine(::testing::Values("quarry-hauler", "scout-car", "sand-loader"),
-                                            ::testing::Values(Toward::left, Toward::right, Toward::front, Toward::rear)));
+                                            ::testing::Values(Toward::left, Toward::right, Toward::front,
+                                                              Toward::rear)));
 
 }  // namespace
 }  // namespace ridepitch

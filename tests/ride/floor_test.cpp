@@ -41,7 +41,9 @@ Solution stood(const std::string& text, Floor floor) {
 }
 
 Floor only(std::vector<Block> blocks) { return {.blocks = std::move(blocks), .explore = false}; }
-Floor sloping(double degrees, Toward toward) { return {.slope_rad = degrees * deg, .toward = toward, .explore = false}; }
+Floor sloping(double degrees, Toward toward) {
+  return {.slope_rad = degrees * deg, .toward = toward, .explore = false};
+}
 
 double load(const Solution& solution, const std::string& corner) {
   for (const CornerResult& one : solution.corners)
@@ -85,7 +87,8 @@ TEST(Blocks, UnderAllWheelsRaiseEverythingByTheirHeight) {
   const std::string text = body(1000, 1, 0.5, 5) + upright({}) + four_corners("l", 10, 8) +
                            "[[clearance]]\nname = \"belly\"\nat = [0, 0, 1]\n";
   const Solution low = stood(text, only({}));
-  const Solution high = stood(text, only({{"front left/hub", 17}, {"front right/hub", 17}, {"rear left/hub", 17}, {"rear right/hub", 17}}));
+  const Solution high = stood(
+      text, only({{"front left/hub", 17}, {"front right/hub", 17}, {"rear left/hub", 17}, {"rear right/hub", 17}}));
   ASSERT_TRUE(low.vehicle && high.vehicle);
   EXPECT_NEAR(high.vehicle->pitch_deg, low.vehicle->pitch_deg, 1e-10);
   EXPECT_NEAR(high.vehicle->roll_deg, low.vehicle->roll_deg, 1e-10);
@@ -110,7 +113,8 @@ TEST(Blocks, UnderGivingTyresSinkIntoThemAsElsewhere) {  // 1 kg on four tyres o
   const auto height = [&](double block_mm) {
     Floor floor;
     floor.explore = false;
-    for (const char* name : {"front left/hub", "front right/hub", "rear left/hub", "rear right/hub"}) floor.blocks.push_back({name, block_mm});
+    for (const char* name : {"front left/hub", "front right/hub", "rear left/hub", "rear right/hub"})
+      floor.blocks.push_back({name, block_mm});
     const SolveResult result = solve(model, {.floor = floor});
     return result.solution ? result.solution->vehicle->height_mm : std::nan("");
   };
@@ -145,8 +149,8 @@ TEST(Slope, LetsSpringsOnTheLowerSideSag) {
   const std::string text = body(1000, 0, 0, 5) + upright({}) + four_corners("l", 10, 8);
   const Solution left = stood(text, sloping(10, Toward::left)), nose = stood(text, sloping(10, Toward::front));
   ASSERT_TRUE(left.vehicle && nose.vehicle);
-  EXPECT_LT(left.vehicle->roll_deg, -0.1);   // left side down
-  EXPECT_GT(nose.vehicle->pitch_deg, 0.1);   // nose down
+  EXPECT_LT(left.vehicle->roll_deg, -0.1);  // left side down
+  EXPECT_GT(nose.vehicle->pitch_deg, 0.1);  // nose down
   EXPECT_NEAR(left.vehicle->pitch_deg, 0, 1e-9);
   EXPECT_NEAR(nose.vehicle->roll_deg, 0, 1e-9);
 }
@@ -168,10 +172,12 @@ TEST(Tilt, TipsATableAtTheAngleOfABlock) {
   const Solution solution = stood(table(1, -2, 7), {});
   ASSERT_TRUE(solution.floor.has_value());
   ASSERT_EQ(solution.floor->tilts.size(), 4u);
-  const double half_base[] = {64 + 16, 64 - 16, 80 - 8, 80 + 8};  // left, right, front, rear: from the mass to that side
+  const double half_base[] = {64 + 16, 64 - 16, 80 - 8,
+                              80 + 8};  // left, right, front, rear: from the mass to that side
   for (std::size_t i = 0; i < 4; ++i) {
     ASSERT_TRUE(solution.floor->tilts[i].tip_deg.has_value());
-    EXPECT_NEAR(*solution.floor->tilts[i].tip_deg, std::atan(half_base[i] / height) / deg, solution.floor->tolerance_deg);
+    EXPECT_NEAR(*solution.floor->tilts[i].tip_deg, std::atan(half_base[i] / height) / deg,
+                solution.floor->tolerance_deg);
   }
 }
 
@@ -189,10 +195,11 @@ TEST(Tilt, TipsAVehicleOnStiffSpringsAtTheAngleOfABlock) {  // its springs give 
 
 TEST(Tilt, NamesTheWheelThatLiftsBeforeItTips) {
   // One rear corner sits on a spring much stiffer than the others: tilted away from it, it comes off first.
-  const Solution solution = stood(body(1000, 0, 0, 5) + upright({}) + upright({.name = "stiff", .top = 10.5, .rate_n_per_mm = 5}) +
-                                      corner("front left", "l", 10, 8) + corner("front right", "l", 10, -8) +
-                                      corner("rear left", "l", -10, 8) + corner("rear right", "stiff", -10, -8),
-                                  {});
+  const Solution solution =
+      stood(body(1000, 0, 0, 5) + upright({}) + upright({.name = "stiff", .top = 10.5, .rate_n_per_mm = 5}) +
+                corner("front left", "l", 10, 8) + corner("front right", "l", 10, -8) +
+                corner("rear left", "l", -10, 8) + corner("rear right", "stiff", -10, -8),
+            {});
   ASSERT_TRUE(solution.floor.has_value());
   const TiltReach& left = solution.floor->tilts[0];
   ASSERT_TRUE(left.lift_deg && left.tip_deg);
@@ -209,8 +216,8 @@ TEST(GroundReach, IsNothingUnderAWheelOfATable) {
 }
 
 TEST(GroundReach, HasNoEndUnderAWheelOfThree) {  // up to a wheel's height, nothing comes off
-  const Solution solution = stood(body(1000, 0, 0, 5) + fixed_wheel + corner("nose", "f", 10, 0) + corner("rear left", "f", -10, 8) +
-                                      corner("rear right", "f", -10, -8),
+  const Solution solution = stood(body(1000, 0, 0, 5) + fixed_wheel + corner("nose", "f", 10, 0) +
+                                      corner("rear left", "f", -10, 8) + corner("rear right", "f", -10, -8),
                                   {});
   for (const char* name : {"nose/hub", "rear left/hub", "rear right/hub"}) {
     EXPECT_THAT(reach(solution, name).block.lifted, IsEmpty());
@@ -249,7 +256,8 @@ TEST(GroundReach, EndsWhereAVehicleLetDownThereLosesAWheel) {
     ASSERT_TRUE(read.model.has_value());
     const auto wheels_off = [&](Floor floor) {
       floor.explore = false;
-      const SolveResult result = solve(*read.model, {.curve_points = 2, .other_stances = false, .floor = std::move(floor)});
+      const SolveResult result =
+          solve(*read.model, {.curve_points = 2, .other_stances = false, .floor = std::move(floor)});
       if (!result.solution) return 99;
       int off = 0;
       for (const CornerResult& corner : result.solution->corners) off += corner.wheels[0].state == WheelState::lifted;
@@ -260,8 +268,10 @@ TEST(GroundReach, EndsWhereAVehicleLetDownThereLosesAWheel) {
     for (const WheelReach& wheel : explored.solution->floor->wheels)
       for (const GroundReach* end : {&wheel.block, &wheel.dip}) {
         const double sense = end == &wheel.block ? 1 : -1;
-        EXPECT_EQ(wheels_off({.blocks = {{wheel.wheel, end->height_mm - 0.01 * sense}}}), 0) << name << " " << wheel.wheel;
-        EXPECT_EQ(wheels_off({.blocks = {{wheel.wheel, end->height_mm + 0.01 * sense}}}), 1) << name << " " << wheel.wheel;
+        EXPECT_EQ(wheels_off({.blocks = {{wheel.wheel, end->height_mm - 0.01 * sense}}}), 0)
+            << name << " " << wheel.wheel;
+        EXPECT_EQ(wheels_off({.blocks = {{wheel.wheel, end->height_mm + 0.01 * sense}}}), 1)
+            << name << " " << wheel.wheel;
       }
     const Toward sides[] = {Toward::left, Toward::right, Toward::front, Toward::rear};
     for (std::size_t i = 0; i < 4; ++i) {
@@ -284,7 +294,8 @@ TEST(Floor, RefusesAWheelThatIsNotThereAndNamesTheNearest) {
   EXPECT_EQ(result.problems[0].code, "unknown-name");
   EXPECT_EQ(result.problems[0].hint, "did you mean 'front left/hub'?");
   EXPECT_EQ(result.problems[1].hint, "did you mean 'rear left/hub'?");
-  EXPECT_EQ(result.problems[2].hint, "its wheels: 'front left/hub', 'front right/hub', 'rear left/hub', 'rear right/hub'");
+  EXPECT_EQ(result.problems[2].hint,
+            "its wheels: 'front left/hub', 'front right/hub', 'rear left/hub', 'rear right/hub'");
 }
 
 TEST(Floor, RefusesTheBench) {

@@ -28,15 +28,20 @@ std::string floating_lever(double load_n) {
   return "format = 1\nname = \"floating lever\"\n[linkage.series]\nplane = \"side\"\n[linkage.series.body]\n"
          "chassis = { holes = { pivot = [0, 0], rocker = [-3, 8], seat = [-9, 3] } }\n"
          "arm = { holes = { root = [0, 0], coil = [4, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n"
-         "rocker = { holes = { root = [0, 0], near = [6, 0], far = [-4, 2] }, near = { near = [3, 8], far = [-7, 10] } }\n"
+         "rocker = { holes = { root = [0, 0], near = [6, 0], far = [-4, 2] }, near = { near = [3, 8], far = [-7, 10] } "
+         "}\n"
          "[[linkage.series.pin]]\njoin = [\"chassis.pivot\", \"arm.root\"]\n"
          "[[linkage.series.pin]]\njoin = [\"chassis.rocker\", \"rocker.root\"]\n"
-         "[linkage.series.spring.upper]\nkind = \"coil\"\nfree_mm = 60\nsolid_mm = 40\nrate_n_per_mm = 0.9\npreload_n = 2\n"
+         "[linkage.series.spring.upper]\nkind = \"coil\"\nfree_mm = 60\nsolid_mm = 40\nrate_n_per_mm = 0.9\npreload_n "
+         "= 2\n"
          "from = \"rocker.far\"\nto = \"chassis.seat\"\ncount = 2\n"
-         "[linkage.series.spring.lower]\nkind = \"coil\"\nfree_mm = 68\nsolid_mm = 46\nrate_n_per_mm = 0.8\npreload_n = 1.5\n"
+         "[linkage.series.spring.lower]\nkind = \"coil\"\nfree_mm = 68\nsolid_mm = 46\nrate_n_per_mm = 0.8\npreload_n "
+         "= 1.5\n"
          "from = \"arm.coil\"\nto = \"rocker.near\"\ncount = 2\n"
-         "[linkage.series.wheel.hub]\nat = \"arm.axle\"\n" + tyre +
-         "[[corner]]\nname = \"bench\"\nlinkage = \"series\"\nat = [0, 0, 0]\nload_n = " + std::to_string(load_n) + "\n";
+         "[linkage.series.wheel.hub]\nat = \"arm.axle\"\n" +
+         tyre +
+         "[[corner]]\nname = \"bench\"\nlinkage = \"series\"\nat = [0, 0, 0]\nload_n = " + std::to_string(load_n) +
+         "\n";
 }
 
 // A quadratic through the three highest points of a smooth curve tops it to the third order of their spacing.
@@ -44,7 +49,8 @@ TEST(Regression, TheTopOfALoadBetweenTwoCurvePointsIsFoundWithInnerFreedomsToo) 
   const Solution solution = solved_text(floating_lever(5));
   ASSERT_EQ(solution.curves.size(), 1u);
   const auto& points = solution.curves[0].points;
-  const auto top = std::max_element(points.begin(), points.end() - 1, [](const CurvePoint& a, const CurvePoint& b) { return a.load_n < b.load_n; });
+  const auto top = std::max_element(points.begin(), points.end() - 1,
+                                    [](const CurvePoint& a, const CurvePoint& b) { return a.load_n < b.load_n; });
   ASSERT_GT(top - points.begin(), 1);
   ASSERT_LT(top - points.begin(), 199);
   const double a = (top - 1)->load_n, b = top->load_n, c = (top + 1)->load_n;
@@ -113,8 +119,8 @@ TEST(Regression, ASlideIsFoundWithinItsSpringsReachWithoutAHint) {
       "chassis = { holes = { guide = [0, 0], seat = [0, 36] } }\nhub = { holes = { axle = [0, 0] } }\n"
       "[linkage.pillar.slide.way]\nhole = \"hub.axle\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n"
       "[linkage.pillar.spring.main]\nkind = \"coil\"\nfree_mm = 300\nsolid_mm = 100\nrate_n_per_mm = 0.5\n"
-      "from = \"hub.axle\"\nto = \"chassis.seat\"\n[linkage.pillar.wheel.hub]\nat = \"hub.axle\"\n" + tyre +
-      "[[corner]]\nname = \"bench\"\nlinkage = \"pillar\"\nat = [0, 0, 0]\nload_n = 5\n");
+      "from = \"hub.axle\"\nto = \"chassis.seat\"\n[linkage.pillar.wheel.hub]\nat = \"hub.axle\"\n" +
+      tyre + "[[corner]]\nname = \"bench\"\nlinkage = \"pillar\"\nat = [0, 0, 0]\nload_n = 5\n");
   ASSERT_EQ(solution.corners.size(), 1u);
   EXPECT_NEAR(*solution.corners[0].wheels[0].sag_mm, 10.0, 1e-9);  // 5 N on 0.5 N/mm: Hooke's law
 }

@@ -90,7 +90,8 @@ TEST(WheelPath, OfATrailingArmMovesAlongByTheTangentOfItsAngle) {
     ASSERT_GT(std::abs(a), 0.01);
     EXPECT_NEAR(path(solution, 0).wheelbase_change_mm_per_mm.value(), (flip ? 1 : -1) * std::tan(a), 1e-9);
     const double at_droop = std::asin((wheel.centre_C_mm.y() - wheel.sag_mm.value()) / 64);
-    EXPECT_NEAR(path(solution, 0).droop.wheelbase_change_mm.value(), (flip ? -1 : 1) * 64 * (std::cos(at_droop) - std::cos(a)), 1e-9);
+    EXPECT_NEAR(path(solution, 0).droop.wheelbase_change_mm.value(),
+                (flip ? -1 : 1) * 64 * (std::cos(at_droop) - std::cos(a)), 1e-9);
     EXPECT_EQ(path(solution, 0).rest.wheelbase_change_mm.value(), 0);
     for (const auto& absent : {path(solution, 0).rest.camber_deg, path(solution, 0).rest.track_change_mm,
                                path(solution, 0).rest.roll_centre_mm, path(solution, 0).camber_deg_per_mm})
@@ -99,10 +100,11 @@ TEST(WheelPath, OfATrailingArmMovesAlongByTheTangentOfItsAngle) {
 }
 
 TEST(WheelPath, OfAFixedWheelDoesNotExist) {
-  const Solution solution = rested(body(1000, 0, 0, 5) +
-                                   "[linkage.f]\nplane = \"side\"\n[linkage.f.body]\nchassis = { holes = { hub = [0, 0] } }\n"
-                                   "[linkage.f.wheel.hub]\nat = \"chassis.hub\"\npart = \"tyre-62\"\n" +
-                                   four_corners("f", 10, 8));
+  const Solution solution =
+      rested(body(1000, 0, 0, 5) +
+             "[linkage.f]\nplane = \"side\"\n[linkage.f.body]\nchassis = { holes = { hub = [0, 0] } }\n"
+             "[linkage.f.wheel.hub]\nat = \"chassis.hub\"\npart = \"tyre-62\"\n" +
+             four_corners("f", 10, 8));
   EXPECT_FALSE(solution.corners.at(0).wheels[0].path.has_value());
   ASSERT_EQ(solution.axles.size(), 2u);
   EXPECT_NEAR(solution.axles[0].track_mm, 128, 1e-9);
@@ -143,7 +145,8 @@ TEST(WheelPath, OfACurveAgreesWithRestWhereItPassesIt) {
       if (!(a.travel_mm <= *wheel.sag_mm && b.travel_mm >= *wheel.sag_mm)) continue;
       const double share = (*wheel.sag_mm - a.travel_mm) / (b.travel_mm - a.travel_mm);
       // Straight between points a ninth of a mm apart: off by h^2 f'' / 8, far under these.
-      EXPECT_NEAR(*wheel.path->rest.camber_deg, *a.path.camber_deg + share * (*b.path.camber_deg - *a.path.camber_deg), 1e-4);
+      EXPECT_NEAR(*wheel.path->rest.camber_deg, *a.path.camber_deg + share * (*b.path.camber_deg - *a.path.camber_deg),
+                  1e-4);
       EXPECT_NEAR(0, *a.path.track_change_mm + share * (*b.path.track_change_mm - *a.path.track_change_mm), 1e-4);
       EXPECT_NEAR(*wheel.path->rest.roll_centre_mm, *a.path.roll_centre_mm, 0.1);
     }

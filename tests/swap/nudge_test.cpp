@@ -152,8 +152,7 @@ TEST(Nudge, TriesEveryHoleRodAndSpringOfAVehicleBothWays) {
   const Solution alone = solved(with);
   for (std::size_t i = 0; i < steps.cells.size(); ++i) {
     const Cell& cell = steps.cells[i];
-    EXPECT_EQ(step.values[i], value_at(*cell.quantity, {with, alone}, cell.spot))
-        << cell.quantity->name;
+    EXPECT_EQ(step.values[i], value_at(*cell.quantity, {with, alone}, cell.spot)) << cell.quantity->name;
   }
 }
 

@@ -27,7 +27,8 @@ std::vector<std::uint64_t> said(const Tape& tape, const TapeResult& r) {
   for (const double x : {r.height_mm, r.cos_pitch, r.sin_pitch, r.cos_roll, r.sin_roll}) out.push_back(bits(x));
   for (int s = 0; s < tape.stations; ++s) {
     const TapeWheel& w = r.wheel[s];
-    for (const double x : {w.centre_v_mm, w.sag_mm, w.bump_travel_mm, w.load_n, w.ground_load_n, w.motion_ratio, w.wheel_rate_n_per_mm})
+    for (const double x :
+         {w.centre_v_mm, w.sag_mm, w.bump_travel_mm, w.load_n, w.ground_load_n, w.motion_ratio, w.wheel_rate_n_per_mm})
       out.push_back(bits(x));
     // Not a number has many bit patterns; which of them stands for "without bound" says nothing.
     out.push_back(w.bump_load_n == w.bump_load_n ? bits(w.bump_load_n) : 0);
@@ -39,7 +40,8 @@ std::vector<std::uint64_t> said(const Tape& tape, const TapeResult& r) {
   return out;
 }
 
-void expect_same(const Tape& tape, const std::vector<TapeResult>& a, const std::vector<TapeResult>& b, const std::string& how) {
+void expect_same(const Tape& tape, const std::vector<TapeResult>& a, const std::vector<TapeResult>& b,
+                 const std::string& how) {
   ASSERT_EQ(a.size(), b.size());
   int differ = 0;
   std::size_t first = 0;
@@ -48,8 +50,8 @@ void expect_same(const Tape& tape, const std::vector<TapeResult>& a, const std::
       ++differ;
       first = i;
     }
-  EXPECT_EQ(differ, 0) << how << ": first of candidate " << first << ", status " << a[first].status << " and " << b[first].status
-                       << ", height " << a[first].height_mm << " and " << b[first].height_mm;
+  EXPECT_EQ(differ, 0) << how << ": first of candidate " << first << ", status " << a[first].status << " and "
+                       << b[first].status << ", height " << a[first].height_mm << " and " << b[first].height_mm;
 }
 
 /// Likely candidates and hopeless ones mixed, so that lanes of one batch end at different places.
@@ -58,7 +60,8 @@ std::vector<Changes> mixed(const Model& model, int count) {
   std::vector<Changes> out;
   for (int i = 0; i < count; ++i) {
     const bool wild = i % 3 == 0;
-    out.push_back(draw_changes(model, {.reach_modules = wild ? 1.5 : 0.5, .on_grid = i % 2 == 0, .longer_mm = wild ? 100.0 : 8.0}, random));
+    out.push_back(draw_changes(
+        model, {.reach_modules = wild ? 1.5 : 0.5, .on_grid = i % 2 == 0, .longer_mm = wild ? 100.0 : 8.0}, random));
   }
   return out;
 }
@@ -74,7 +77,8 @@ TEST_P(Bits, AreThoseOfEveryOtherInstructionSet) {
   for (const bool thorough : {false, true}) {
     const std::vector<TapeResult> baseline = answers(kernels.front(), model, candidates, thorough);
     for (const BatchKernel& kernel : kernels)
-      expect_same(model.tape->tape, baseline, answers(kernel, model, candidates, thorough), kernel.name + (thorough ? ", thorough" : ""));
+      expect_same(model.tape->tape, baseline, answers(kernel, model, candidates, thorough),
+                  kernel.name + (thorough ? ", thorough" : ""));
   }
 }
 
@@ -136,12 +140,14 @@ most = 3
 )";
 
 std::string told(const SearchResult& r) {
-  std::string text = fmt::format("of {} looked at {} skipped {} assembled {} passing {} by solver {} left {} without value {}; {} {} ruled out", r.candidates,
-                                 r.counts.looked_at, r.counts.skipped, r.counts.assembled, r.counts.passing, r.counts.by_general_solver, r.counts.left,
-                                 r.counts.without_value, r.exhaustive, r.complete);
+  std::string text = fmt::format(
+      "of {} looked at {} skipped {} assembled {} passing {} by solver {} left {} without value {}; {} {} ruled out",
+      r.candidates, r.counts.looked_at, r.counts.skipped, r.counts.assembled, r.counts.passing,
+      r.counts.by_general_solver, r.counts.left, r.counts.without_value, r.exhaustive, r.complete);
   for (const std::uint64_t n : r.counts.ruled_out) text += fmt::format(" {}", n);
   for (const Found& f : r.found) {
-    text += fmt::format("\n{} score {:x} changed {} price {:x} group {} {}:", f.candidate, bits(f.score), f.changed, bits(f.price), f.group, f.unbeaten);
+    text += fmt::format("\n{} score {:x} changed {} price {:x} group {} {}:", f.candidate, bits(f.score), f.changed,
+                        bits(f.price), f.group, f.unbeaten);
     for (const double value : f.values) text += fmt::format(" {:x}", bits(value));
   }
   return text;
@@ -160,7 +166,8 @@ TEST(Search, FindsTheSameWithAnyNumberOfThreadsAndAnyKernel) {
   const std::string one = told(search(evaluator, {.threads = 1}));
   std::cout << one.substr(0, one.find('\n')) << "\n";
   EXPECT_NE(one.find("group"), std::string::npos) << "nothing passes, so that there is nothing to compare: " << one;
-  for (const int threads : {2, 7}) EXPECT_EQ(told(search(evaluator, {.threads = threads})), one) << threads << " threads";
+  for (const int threads : {2, 7})
+    EXPECT_EQ(told(search(evaluator, {.threads = threads})), one) << threads << " threads";
   for (const BatchKernel& kernel : batch_kernels()) {
     evaluator.kernel = kernel;
     EXPECT_EQ(told(search(evaluator, {.threads = 2})), one) << kernel.name;

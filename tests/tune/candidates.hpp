@@ -32,7 +32,8 @@ struct Moves {
   double reach_modules = 0.5;  ///< of every hole along u and v, and of every rod
   double share = 1;            ///< of the holes, rods and coils that move at all
   bool on_grid = false;        ///< a whole reach or nothing; else anything between
-  double longer_mm = 8;        ///< coils of the catalogue, one to three of them, go in place of coils: how much longer or shorter
+  double longer_mm =
+      8;  ///< coils of the catalogue, one to three of them, go in place of coils: how much longer or shorter
 };
 
 /// Moves holes and changes rods and coils of the linkages that stand on the ground.

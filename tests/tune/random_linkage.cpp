@@ -66,7 +66,8 @@ struct Maker {
   void rod(const std::string& name, const std::string& from, const std::string& to, double apart) {
     const double across = whole(0, 2) == 0 ? 1 : 0;
     const double length = std::max(1.0, std::round(2 * std::hypot(apart, across)) / 2);
-    joints += fmt::format("[linkage.l.rod.{}]\nfrom = \"{}\"\nto = \"{}\"\nlength = {}\nacross = {}\n", name, from, to, length, across);
+    joints += fmt::format("[linkage.l.rod.{}]\nfrom = \"{}\"\nto = \"{}\"\nlength = {}\nacross = {}\n", name, from, to,
+                          length, across);
   }
 
   void arm() {
@@ -81,8 +82,9 @@ struct Maker {
     Piece& piece = add({double(whole(4, 8)), 0}, 0);
     hole(piece, {half(-1, 1), half(1, 2)});
     piece.hint = "h0";
-    joints += fmt::format("[linkage.l.slide.way]\nhole = \"{}.h0\"\nthrough = \"{}\"\nalong = [{}, 1]\nstroke = [-3, 4]\n", piece.name,
-                          anchor(piece.origin), 0.125 * whole(-2, 2));
+    joints +=
+        fmt::format("[linkage.l.slide.way]\nhole = \"{}.h0\"\nthrough = \"{}\"\nalong = [{}, 1]\nstroke = [-3, 4]\n",
+                    piece.name, anchor(piece.origin), 0.125 * whole(-2, 2));
   }
 
   /// A rocker on the chassis that a rod from the newest body works.
@@ -127,16 +129,19 @@ struct Maker {
     const double free_mm = 8 * half(6, 9), solid_mm = 0.65 * free_mm;
     const At end = piece.drawn(piece.holes[of_hole].second);
     const double length = (0.75 + 0.02 * whole(0, 10)) * free_mm / 8, angle = whole(0, 359) * M_PI / 180;
-    const std::string seat = anchor({std::round(2 * (end.u + length * std::cos(angle))) / 2, std::round(2 * (end.v + length * std::sin(angle))) / 2});
-    return fmt::format("[linkage.l.spring.{}]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\npreload_n = {}\n"
-                       "from = \"{}.{}\"\nto = \"{}\"\ncount = {}\nacross = {}\n",
-                       name, free_mm, solid_mm, 0.1 * whole(3, 12), 0.5 * whole(0, 4), piece.name, piece.holes[of_hole].first, seat, whole(1, 2),
-                       heads() ? 0.5 : 0.0);
+    const std::string seat = anchor({std::round(2 * (end.u + length * std::cos(angle))) / 2,
+                                     std::round(2 * (end.v + length * std::sin(angle))) / 2});
+    return fmt::format(
+        "[linkage.l.spring.{}]\nkind = \"coil\"\nfree_mm = {}\nsolid_mm = {}\nrate_n_per_mm = {}\npreload_n = {}\n"
+        "from = \"{}.{}\"\nto = \"{}\"\ncount = {}\nacross = {}\n",
+        name, free_mm, solid_mm, 0.1 * whole(3, 12), 0.5 * whole(0, 4), piece.name, piece.holes[of_hole].first, seat,
+        whole(1, 2), heads() ? 0.5 : 0.0);
   }
 
   std::string body_text(const Piece& piece) const {
     std::string holes;
-    for (const auto& [name, at] : piece.holes) holes += fmt::format("{}{} = [{}, {}]", holes.empty() ? "" : ", ", name, at.u, at.v);
+    for (const auto& [name, at] : piece.holes)
+      holes += fmt::format("{}{} = [{}, {}]", holes.empty() ? "" : ", ", name, at.u, at.v);
     std::string text = fmt::format("{} = {{ holes = {{ {} }}", piece.name, holes);
     if (!piece.hint.empty()) {
       const At at = piece.drawn(piece.hint);
@@ -151,8 +156,10 @@ struct Maker {
 std::string random_model_text(std::mt19937& random) {
   Maker make{random};
   const bool slides = make.whole(0, 4) == 0;
-  if (slides) make.slide();
-  else make.arm();
+  if (slides)
+    make.slide();
+  else
+    make.arm();
   std::string wheel = "b0.h1";
   if (!slides && make.heads()) {
     make.coupler();
@@ -167,14 +174,21 @@ std::string random_model_text(std::mt19937& random) {
   const bool bench = make.heads();
   std::string text = "format = 1\nname = \"random\"\n";
   if (!bench)
-    text += fmt::format("[[mass]]\nname = \"load\"\ngrams = {}\nat = [{}, 0, {}]\n", 100 * make.whole(8, 30), make.half(-3, 3), make.whole(3, 8));
+    text += fmt::format("[[mass]]\nname = \"load\"\ngrams = {}\nat = [{}, 0, {}]\n", 100 * make.whole(8, 30),
+                        make.half(-3, 3), make.whole(3, 8));
   text += "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n" + make.body_text(make.chassis);
   for (const Piece& piece : make.pieces) text += make.body_text(piece);
-  text += make.joints + springs + fmt::format("[linkage.l.wheel.hub]\nat = \"{}\"\npart = \"{}\"\n", wheel, make.heads() ? "tyre-84-soft" : "tyre-69");
-  if (bench) return text + fmt::format("[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat = [0, 0, 4]\nload_n = {}\n", make.half(2, 9));
+  text += make.joints + springs +
+          fmt::format("[linkage.l.wheel.hub]\nat = \"{}\"\npart = \"{}\"\n", wheel,
+                      make.heads() ? "tyre-84-soft" : "tyre-69");
+  if (bench)
+    return text +
+           fmt::format("[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat = [0, 0, 4]\nload_n = {}\n", make.half(2, 9));
   for (const bool front : {true, false})
-    text += fmt::format("[[corner]]\nname = \"{0} left\"\nlinkage = \"l\"\nat = [{1}, 8, 4]\nflip = {2}\nunsprung_grams = 30\nmirror = true\n",
-                        front ? "front" : "rear", front ? 10 : -10, !front);
+    text += fmt::format(
+        "[[corner]]\nname = \"{0} left\"\nlinkage = \"l\"\nat = [{1}, 8, 4]\nflip = {2}\nunsprung_grams = 30\nmirror = "
+        "true\n",
+        front ? "front" : "rear", front ? 10 : -10, !front);
   return text;
 }
 

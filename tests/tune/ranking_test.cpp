@@ -26,7 +26,8 @@ struct BruteForce {
 
 /// What the two-axle demo wants here: ride height as it stands (1 mm), wheel rate 0.3 (0.02, weight 2), pitch 0 (0.5). Needs:
 /// bump travel 8 mm at least, then pitch within 2.5 degrees.
-constexpr double rate_wanted = 0.3, rate_tolerance = 0.02, rate_weight = 2, pitch_tolerance = 0.5, bump_least = 8, pitch_most = 2.5;
+constexpr double rate_wanted = 0.3, rate_tolerance = 0.02, rate_weight = 2, pitch_tolerance = 0.5, bump_least = 8,
+                 pitch_most = 2.5;
 const char* const small_space = R"(
 [tune]
 corner = "rear left"
@@ -96,7 +97,8 @@ BruteForce by_brute_force(const Model& model, const Space& space, const Solution
       has_bump = has_bump && wheel.bump_travel_mm;
       has_rate = has_rate && wheel.wheel_rate_n_per_mm;
       least_bump = std::min(least_bump, wheel.bump_travel_mm.value_or(0));
-      worst_height = std::max(worst_height, std::abs(*s.corners[c].ride_height_mm - *as_it_stands.corners[c].ride_height_mm));
+      worst_height =
+          std::max(worst_height, std::abs(*s.corners[c].ride_height_mm - *as_it_stands.corners[c].ride_height_mm));
       worst_rate = std::max(worst_rate, std::abs(wheel.wheel_rate_n_per_mm.value_or(0) - rate_wanted));
     }
     if (!has_bump || least_bump < bump_least) {
@@ -111,7 +113,8 @@ BruteForce by_brute_force(const Model& model, const Space& space, const Solution
     ++out.passing;
     Ranked ranked{candidate};
     for (const Change& change : changes) ranked.changed += !is_already_so(model, change);
-    ranked.score = square(worst_height) + rate_weight * square(worst_rate / rate_tolerance) + square(s.vehicle->pitch_deg / pitch_tolerance);
+    ranked.score = square(worst_height) + rate_weight * square(worst_rate / rate_tolerance) +
+                   square(s.vehicle->pitch_deg / pitch_tolerance);
     for (const std::size_t c : {0u, 2u}) {
       ranked.ride_height_mm[c / 2] = *s.corners[c].ride_height_mm;
       ranked.wheel_rate[c / 2] = *s.corners[c].wheels[0].wheel_rate_n_per_mm;
@@ -128,7 +131,8 @@ BruteForce by_brute_force(const Model& model, const Space& space, const Solution
 /// Under a tenth of every tolerance apart: one group, for which the fewest changes stand.
 bool hardly_differ(const Ranked& a, const Ranked& b) {
   for (const int axle : {0, 1})
-    if (std::abs(a.ride_height_mm[axle] - b.ride_height_mm[axle]) >= 0.1 || std::abs(a.wheel_rate[axle] - b.wheel_rate[axle]) >= 0.1 * rate_tolerance)
+    if (std::abs(a.ride_height_mm[axle] - b.ride_height_mm[axle]) >= 0.1 ||
+        std::abs(a.wheel_rate[axle] - b.wheel_rate[axle]) >= 0.1 * rate_tolerance)
       return false;
   return std::abs(a.pitch_deg - b.pitch_deg) < 0.1 * pitch_tolerance;
 }
@@ -141,7 +145,8 @@ struct Group {
 std::vector<Group> in_groups(const std::vector<Ranked>& ranking, std::size_t most) {
   std::vector<Group> groups;
   for (const Ranked& ranked : ranking) {
-    const auto like = std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return hardly_differ(g.first, ranked); });
+    const auto like =
+        std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return hardly_differ(g.first, ranked); });
     if (like != groups.end()) {
       ++like->size;
       if (ranked.changed < like->stands_for.changed) like->stands_for = ranked;
@@ -149,7 +154,8 @@ std::vector<Group> in_groups(const std::vector<Ranked>& ranking, std::size_t mos
       groups.push_back({ranked, ranked});
     }
   }
-  std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.stands_for.score < b.stands_for.score; });
+  std::stable_sort(groups.begin(), groups.end(),
+                   [](const Group& a, const Group& b) { return a.stands_for.score < b.stands_for.score; });
   return groups;
 }
 
@@ -184,7 +190,8 @@ TEST(Ranking, OfTheSearchIsThatOfBruteForce) {
   ASSERT_GE(searched.found.size(), groups.size());
   for (std::size_t i = 0; i < groups.size(); ++i) {
     EXPECT_EQ(searched.found[i].candidate, groups[i].stands_for.candidate) << "place " << i + 1;
-    EXPECT_NEAR(searched.found[i].score, groups[i].stands_for.score, 1e-9 * std::max(1.0, groups[i].stands_for.score)) << "place " << i + 1;
+    EXPECT_NEAR(searched.found[i].score, groups[i].stands_for.score, 1e-9 * std::max(1.0, groups[i].stands_for.score))
+        << "place " << i + 1;
     EXPECT_EQ(searched.found[i].changed, groups[i].stands_for.changed) << "place " << i + 1;
     EXPECT_EQ(searched.found[i].group, groups[i].size) << "place " << i + 1;
   }
@@ -201,7 +208,8 @@ TEST(Ranking, MarksWhatNothingBeatsInScoreAndChangesAtOnce) {
   const BruteForce brute = by_brute_force(model, space, *as_it_stands.solution);
   for (const Found& found : searched.found) {
     const bool beaten = std::any_of(brute.ranking.begin(), brute.ranking.end(), [&](const Ranked& r) {
-      return r.candidate != found.candidate && r.changed <= found.changed && r.score <= found.score && (r.changed < found.changed || r.score < found.score);
+      return r.candidate != found.candidate && r.changed <= found.changed && r.score <= found.score &&
+             (r.changed < found.changed || r.score < found.score);
     });
     EXPECT_EQ(found.unbeaten, !beaten) << "candidate " << found.candidate;
   }

@@ -61,8 +61,8 @@ TEST_P(KernelObject, DefinesNothingThatALinkerCouldMerge) {
     EXPECT_EQ(std::string("WwVvuiC").find(symbol.kind), std::string::npos) << symbol.kind << " " << symbol.name;
     // U: of another object. Nothing of the standard library; of libm the root at most.
     if (symbol.kind == 'U') {
-      const bool harmless = symbol.name == "sqrt" || symbol.name == "memset" || symbol.name == "memcpy" || symbol.name == "_GLOBAL_OFFSET_TABLE_" ||
-                            symbol.name == "__stack_chk_fail";
+      const bool harmless = symbol.name == "sqrt" || symbol.name == "memset" || symbol.name == "memcpy" ||
+                            symbol.name == "_GLOBAL_OFFSET_TABLE_" || symbol.name == "__stack_chk_fail";
       EXPECT_TRUE(harmless) << "uses " << symbol.name;
     }
     // Upper case: seen by the linker. The one table entry that batch.cpp reads, nothing else.

@@ -21,9 +21,11 @@ plane = "side"
 [linkage.l.body]
 chassis = { holes = { arm = [0, 0], seat = [2, 8], low = [3, -4] } }
 arm = { holes = { root = [0, 0], coil = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }
-)" + more_bodies + R"([[linkage.l.pin]]
+)" + more_bodies +
+         R"([[linkage.l.pin]]
 join = ["chassis.arm", "arm.root"]
-)" + spring + more + R"([linkage.l.wheel.hub]
+)" + spring +
+         more + R"([linkage.l.wheel.hub]
 at = "arm.axle"
 part = "tyre-69"
 [[corner]]
@@ -34,7 +36,8 @@ load_n = 3
 )";
 }
 
-const std::string coil = "[linkage.l.spring.main]\npart = \"coil-85-firm\"\nfrom = \"arm.coil\"\nto = \"chassis.seat\"\n";
+const std::string coil =
+    "[linkage.l.spring.main]\npart = \"coil-85-firm\"\nfrom = \"arm.coil\"\nto = \"chassis.seat\"\n";
 
 TEST(WriteTape, CoversAnArmUnderACoil) {
   const Taped t = taped(written(arm(coil)));
@@ -65,7 +68,9 @@ TEST(WriteTape, WritesEveryWheelWhereTheMassLiesToOneSide) {
 }
 
 TEST(WriteTape, RefusesASpringThatTurns) {
-  const Taped t = taped(written(arm("[linkage.l.spring.main]\nkind = \"torsion\"\nbetween = [\"chassis\", \"arm\"]\nrate_n_mm_per_deg = 12\nfree_deg = -30\n")));
+  const Taped t =
+      taped(written(arm("[linkage.l.spring.main]\nkind = \"torsion\"\nbetween = [\"chassis\", "
+                        "\"arm\"]\nrate_n_mm_per_deg = 12\nfree_deg = -30\n")));
   EXPECT_FALSE(t.tape);
   EXPECT_THAT(t.why_not, HasSubstr("'main' turns"));
 }
@@ -81,8 +86,12 @@ TEST(WriteTape, RefusesASpringWithATable) {
 }
 
 TEST(WriteTape, RefusesTwoWheelsOnOneLinkage) {
-  const std::string beam = "beam = { holes = { hinge = [0, 0], ahead = [4, -0.5], behind = [-3.5, -0.5] }, near = { ahead = [12, -0.5] } }\n";
-  const std::string more = "[[linkage.l.pin]]\njoin = [\"arm.axle\", \"beam.hinge\"]\n[linkage.l.wheel.ahead]\nat = \"beam.ahead\"\npart = \"tyre-69\"\n";
+  const std::string beam =
+      "beam = { holes = { hinge = [0, 0], ahead = [4, -0.5], behind = [-3.5, -0.5] }, near = { ahead = [12, -0.5] } "
+      "}\n";
+  const std::string more =
+      "[[linkage.l.pin]]\njoin = [\"arm.axle\", \"beam.hinge\"]\n[linkage.l.wheel.ahead]\nat = \"beam.ahead\"\npart = "
+      "\"tyre-69\"\n";
   const Taped t = taped(written(arm(coil, more, beam)));
   EXPECT_FALSE(t.tape);
   EXPECT_NE(t.why_not, "");
@@ -97,7 +106,8 @@ TEST(WriteTape, RefusesABarThatWorks) {
   bar.ends[1] = {1, 1};
   std::string why;
   model.bars = {bar};
-  EXPECT_TRUE(write_tape(model, *as_it_stands.solution, why)) << "between left and right that do the same it does nothing: " << why;
+  EXPECT_TRUE(write_tape(model, *as_it_stands.solution, why))
+      << "between left and right that do the same it does nothing: " << why;
   model.bars[0].free_rad = 0.1;
   EXPECT_FALSE(write_tape(model, *as_it_stands.solution, why));
   EXPECT_THAT(why, HasSubstr("anti-roll bar"));
@@ -121,7 +131,8 @@ TEST(Settings, FollowHolesRodsAndCoilsButNotAChangeOfKind) {
   EXPECT_EQ((*rod)[0].value, 52);
   const auto spring = settings(*t.tape, t.model, SetSpring{0, 0, "coil-9-firm", 3});
   ASSERT_TRUE(spring);
-  const std::vector<double> numbers = {0.36, 1.0, 76, 50, 3};  // rate, preload, free, solid length of models/parts.toml; count
+  const std::vector<double> numbers = {0.36, 1.0, 76, 50,
+                                       3};  // rate, preload, free, solid length of models/parts.toml; count
   ASSERT_EQ(spring->size(), numbers.size());
   for (std::size_t i = 0; i < numbers.size(); ++i) EXPECT_EQ((*spring)[i].value, numbers[i]) << i;
   std::string band;

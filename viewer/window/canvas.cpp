@@ -296,7 +296,7 @@ void draw_curves(App& app) {
     ImGui::TextDisabled("over the drive [%s]; dot: straight ahead; %s", steering->crank ? "deg" : "mm", marks);
   } else {
     const Linkage& linkage = linkage_of(app.document->shown->model, {.corner = app.derived.corner});
-    ImGui::TextDisabled("of wheel %s, over its travel above full droop [mm]; dot: at rest; %s",
+    ImGui::TextDisabled("wheel %s, travel above full droop [mm]; dot: at rest; %s",
                         at(linkage.wheels, app.derived.wheel).name.c_str(), marks);
   }
 }

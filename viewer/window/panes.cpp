@@ -247,7 +247,7 @@ void draw_left(App& app) {
     heading("Springs: count, part");
     draw_springs(app, model);
   }
-  heading("Holes, on their own grid [modules]");
+  heading("Holes on their grids [modules]");
   draw_holes(app, model);
 }
 
