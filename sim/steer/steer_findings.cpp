@@ -218,6 +218,14 @@ std::string without_slope(const BumpSteer& wheel) {
       wheel.rod, wheel.zero->exact.hole.x(), wheel.zero->exact.hole.y(), wheel.zero->exact.height);
 }
 
+/// Where in the travel it points farthest from where it points at rest.
+BumpPoint farthest_turned(const BumpCurve& curve) {
+  BumpPoint most;
+  for (const BumpPoint& point : curve.points)
+    if (std::abs(point.toe_deg) > std::abs(most.toe_deg)) most = point;
+  return most;
+}
+
 void judge_bump(const Steering& steering, const SteerLimits& limits, Findings& found) {
   for (const BumpSteer& wheel : steering.bump) {
     if (!wheel.straight) continue;
@@ -230,6 +238,17 @@ void judge_bump(const Steering& steering, const SteerLimits& limits, Findings& f
            .text = fmt::format("it turns by {:.1f} degrees to the {} for each 10 mm that it rises, over {:g}",
                                std::abs(slope), slope > 0 ? "left" : "right", limits.bump_deg_per_10mm),
            .remedy = without_slope(wheel)});
+    } else if (const BumpPoint most = farthest_turned(*wheel.straight);
+               std::abs(most.toe_deg) > limits.bump_toe_deg) {
+      const double from_rest_mm = most.travel_mm - wheel.straight->rest_travel_mm;
+      found.push_back(
+          {.level = Level::warning,
+           .code = "steers-in-bump",
+           .where = name_of(wheel, steering),
+           .text = fmt::format("{:.1f} mm {} rest it points {:.1f} degrees to the {}, over {:g}", std::abs(from_rest_mm),
+                               from_rest_mm > 0 ? "above" : "below", std::abs(most.toe_deg),
+                               most.toe_deg > 0 ? "left" : "right", limits.bump_toe_deg),
+           .remedy = "a longer tie rod, a longer steering arm, or less travel"});
     }
     const std::array<const std::optional<BumpCurve>*, 3> curves{&wheel.straight, &wheel.lock[0], &wheel.lock[1]};
     for (std::size_t i = 0; i < curves.size(); ++i) {

@@ -18,6 +18,7 @@ struct SteerLimits {
   double unequal_share = 0.1;     ///< of the greater lock, that left and right may differ
   double toe_deg = 3;             ///< static, most
   double bump_deg_per_10mm = 1;   ///< of bump steer at rest, straight ahead, most
+  double bump_toe_deg = 6;        ///< of bump steer anywhere in the travel, straight ahead, most
 };
 
 /// Judges steerings; in their order.

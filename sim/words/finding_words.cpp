@@ -118,8 +118,9 @@ std::vector<Word> finding_words() {
        "faster as the wheel rises, or stop the wheel before it.",
        {"snapped", "gave way"}, {"dead point", "bump load"}},
       {"steers-in-bump", "", "it darts about over bumps",
-       "A warning: straight ahead at rest a wheel turns by over 1 degree for each 10 mm that it rises. Try: move the inner "
-       "end of its tie rod to where the slope is 0, most often up or down.",
+       "A warning: straight ahead a wheel turns by over 1 degree for each 10 mm that it rises from rest, or points over 6 "
+       "degrees elsewhere somewhere in its travel. Try: move the inner end of its tie rod to where the slope is 0, most often "
+       "up or down; if that is so already, a longer tie rod, a longer steering arm, or less travel.",
        {}, {"bump steer", "tie rod"}},
       {"stroke-not-followed", "", "the rods jam before the drive is at its end, and may snap over",
        "A problem: a dead point ends the steering's range, short of the stroke or where there is none. Try: a shorter stroke, "

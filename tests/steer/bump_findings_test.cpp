@@ -49,6 +49,19 @@ TEST(BumpFindings, ADegreeForTenMillimetresIsNone) {
   EXPECT_TRUE(judge_steering({steering}).empty());
 }
 
+// The limit is our own (docs/findings.md): common practice, no source.
+TEST(BumpFindings, PointingFarOffSomewhereInTheTravelIsAWarningThatSaysWhere) {
+  Steering steering = rack();
+  steering.bump = {wheel(0)};
+  steering.bump[0].straight->points = {{0, -6, 0}, {20, -6.1, 0}};
+  const std::vector<Finding> found = judge_steering({steering});
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_EQ(found[0].code, "steers-in-bump");
+  EXPECT_THAT(found[0].text, HasSubstr("12.0 mm above rest it points 6.1 degrees to the right"));
+  steering.bump[0].straight->points[1].toe_deg = 6;
+  EXPECT_TRUE(judge_steering({steering}).empty());
+}
+
 TEST(BumpFindings, ARodThatDoesNotReachIsAProblemToldOnceAWheel) {
   Steering steering = rack();
   steering.bump = {wheel(0)};
