@@ -109,7 +109,9 @@ std::optional<ZeroSlope> zero_slope(const InnerEnds& ends) {
   const Vec3 V = velocity(ends.carry, P) + psi * ends.knuckle.axis.cross(P - ends.knuckle.pin_mm);
   const double flat = V.head<2>().squaredNorm(), off = (P - I).dot(V);
   if (!(V.norm() > no_way)) return std::nullopt;
-  ZeroSlope out;
+  // Made in place: g++ 12 at -O3 takes the parts of a copy that are not there for uninitialised.
+  std::optional<ZeroSlope> made(std::in_place);
+  ZeroSlope& out = *made;
   out.now = ends.end(I);
   const Vec3 exact = I + off / V.squaredNorm() * V;
   out.exact = ends.end(exact);
@@ -118,7 +120,7 @@ std::optional<ZeroSlope> zero_slope(const InnerEnds& ends) {
   const Vec2 step = out.exact.hole - out.now.hole;
   const Vec2 hole = out.now.hole + Vec2(std::round(step.x()), std::round(step.y()));
   out.hole = ends.end(ends.point_mm(hole, out.now.height + std::round(2 * (out.exact.height - out.now.height)) / 2));
-  return out;
+  return made;
 }
 
 }  // namespace
