@@ -17,11 +17,7 @@ constexpr double usual_limit_s = 20;
 
 /// What is wrong with the name of a part that is gone.
 std::optional<Problem> gone_problem(const Model& model, const std::string& part) {
-  std::vector<std::string> used;
-  for (const Linkage& linkage : model.linkages)
-    for (const Spring& spring : linkage.springs)
-      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end())
-        used.push_back(spring.part);
+  const std::vector<std::string> used = used_spring_parts(model);
   if (std::find(used.begin(), used.end(), part) != used.end()) return std::nullopt;
   Problem problem;
   problem.code = "unknown-part";
@@ -31,23 +27,6 @@ std::optional<Problem> gone_problem(const Model& model, const std::string& part)
                  : used.empty()   ? "its springs are written in place: give them a 'part' of a catalogue first"
                                   : fmt::format("its springs are {}", fmt::join(used, ", "));
   return problem;
-}
-
-/// Without a stand-in that holds, other holes.
-void search_holes(const TuneOptions& how, Reworked& r) {
-  const Model& model = r.before.model;
-  r.tune = rework_tune(model, r.before.solution, r.alone, r.gone, r.keep);
-  if (r.tune.vary.empty()) return;
-  r.space = make_space(model, r.tune);
-  AimsOrProblem aims = make_aims(model, r.tune, r.space.corners, model, r.before.solution);
-  if (!aims.aims || r.space.size == 0) return;
-  r.aims = std::move(*aims.aims);
-  const Evaluator evaluator = make_evaluator(r.space, r.aims, r.before.solution);
-  r.by_kernel = evaluator.tape.has_value();
-  r.by = evaluator.tape ? evaluator.kernel.name : evaluator.why_no_tape;
-  r.result = search_with_progress(evaluator, how, usual_limit_s);
-  r.searched = true;
-  r.layouts = compare_layouts(model, r.before.solution, r.result.found, r.keep);
 }
 
 }  // namespace
@@ -72,7 +51,10 @@ Outcome run_rework(const Options& options, const Ink& ink) {
     if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
 
   r.alone = stand_ins(model, r.before.solution, r.gone, r.keep);
-  if (r.choices().empty()) search_holes(options.tune, r);
+  if (r.choices().empty())
+    r.holes = search_holes(model, r.before.solution, r.alone, r.gone, r.keep, [&](const Evaluator& evaluator) {
+      return search_with_progress(evaluator, options.tune, usual_limit_s);
+    });
   const std::vector<const Changes*> choices = r.choices();
   const auto pick = static_cast<std::size_t>(options.tune.pick);
   if (!choices.empty() && pick > choices.size()) {

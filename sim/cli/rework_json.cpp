@@ -33,7 +33,7 @@ std::string rework_json(const Reworked& r) {
                 {"why_not", maybe(each.why_not)}});
     alone.push_back(std::move(one));
   }
-  for (const Layout& each : r.layouts) {
+  for (const Layout& each : r.holes.layouts) {
     Json one = verdict_json(each.comparison);
     one.update({{"score", each.found.score},
                 {"changes", changes_json(model, each.found.changes)},
@@ -45,11 +45,11 @@ std::string rework_json(const Reworked& r) {
   return json_document({{"holds", !r.choices().empty()},
                         {"gone", r.gone},
                         {"in_its_place", std::move(alone)},
-                        {"searched", r.searched},
-                        {"candidates", r.result.candidates},
-                        {"looked_at", r.result.counts.looked_at},
-                        {"exhaustive", r.result.exhaustive},
-                        {"complete", r.result.complete},
+                        {"searched", r.holes.searched},
+                        {"candidates", r.holes.result.candidates},
+                        {"looked_at", r.holes.result.counts.looked_at},
+                        {"exhaustive", r.holes.result.exhaustive},
+                        {"complete", r.holes.result.complete},
                         {"layouts", std::move(layouts)},
                         {"do", changes_json(model, r.picked_changes)},
                         {"before", solved_json(r.before)},

@@ -33,10 +33,10 @@ std::string answer(const Reworked& r) {
     return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part),
                        best.comparison.verdict, n > 1 ? fmt::format("; {} other choices hold too", n - 1) : "");
   }
-  if (!r.searched) return fmt::format("nothing in the catalogue can stand in for {}", gone);
-  if (const std::size_t n = holding(r.layouts); n > 0)
+  if (!r.holes.searched) return fmt::format("nothing in the catalogue can stand in for {}", gone);
+  if (const std::size_t n = holding(r.holes.layouts); n > 0)
     return fmt::format("without {} no spring does by itself, but with other holes it {}: {} layout{} found", gone,
-                       r.layouts.front().comparison.verdict, n, n == 1 ? "" : "s");
+                       r.holes.layouts.front().comparison.verdict, n, n == 1 ? "" : "s");
   return fmt::format("without {} neither another spring nor other holes make it stand and ride as before", gone);
 }
 
@@ -97,7 +97,7 @@ std::vector<const Changes*> Reworked::choices() const {
   std::vector<const Changes*> out;
   for (const StandIn& each : alone)
     if (each.comparison.holds) out.push_back(&each.changes);
-  for (const Layout& each : layouts)
+  for (const Layout& each : holes.layouts)
     if (each.comparison.holds) out.push_back(&each.found.changes);
   return out;
 }
@@ -106,19 +106,20 @@ std::string rework_text(const Reworked& r, const TuneOptions& how, const TextSty
   const std::string& name = r.before.model.name;
   std::string text = wrapped(fmt::format("{}: {}.", shown(name), answer(r)), 0) + "\n\n";
   text += alone_text(r, static_cast<std::size_t>(how.top), style) + "\n";
-  if (r.searched) {
+  if (r.holes.searched) {
     std::vector<Found> found;
-    for (const Layout& layout : r.layouts) found.push_back(layout.found);
+    for (const Layout& layout : r.holes.layouts) found.push_back(layout.found);
     if (!found.empty()) {
-      text += results_text(r.before.model, r.aims, found, style) + "\n" + style.ink.heading("What then happens") + "\n";
-      for (std::size_t i = 0; i < r.layouts.size(); ++i)
+      text += results_text(r.before.model, r.holes.aims, found, style) + "\n" + style.ink.heading("What then happens") +
+              "\n";
+      for (std::size_t i = 0; i < r.holes.layouts.size(); ++i)
         text += fmt::format("  {:<3}  {}\n", i + 1,
-                            wrapped((r.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") +
-                                        r.layouts[i].comparison.verdict,
+                            wrapped((r.holes.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") +
+                                        r.holes.layouts[i].comparison.verdict,
                                     7));
       text += "\n";
     }
-    text += wrapped(search_text(r.aims, r.result, r.by_kernel, r.by), 0) + "\n";
+    text += wrapped(search_text(r.holes.aims, r.holes.result, r.holes.by_kernel, r.holes.by), 0) + "\n";
   }
   text += kept_text(r.keep) + plan_text(r, style);
   if (!r.written.empty()) text += "\n" + wrapped(fmt::format("That was written to {}.", shown(r.written)), 0) + "\n";

@@ -16,15 +16,8 @@ struct Reworked {
   Solved before;
   std::vector<std::string> gone;
   Keep keep;
-  std::vector<StandIn> alone;  ///< best first
-  bool searched = false;       ///< no stand-in held, so holes were searched
-  Tune tune;                   ///< then
-  Space space;
-  Aims aims;
-  SearchResult result;
-  bool by_kernel = false;
-  std::string by;
-  std::vector<Layout> layouts;   ///< those that hold first
+  std::vector<StandIn> alone;    ///< best first
+  HoleSearch holes;              ///< where none of them holds
   std::optional<Solved> picked;  ///< the one to build, solved
   Changes picked_changes;
   std::string written;

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "ride/pose.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -68,9 +70,7 @@ std::vector<LayeredPart> layered_parts(const Linkage& linkage, double module_mm)
 Vec2 hole_place(const Linkage& linkage, HoleRef ref, const std::vector<Pose>& moving) {
   const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
   if (ref.body == chassis) return p;
-  const Pose& pose = moving[static_cast<std::size_t>(ref.body) - 1];
-  const double c = std::cos(pose.theta_rad), s = std::sin(pose.theta_rad);
-  return pose.p_CB + Vec2(c * p.x() - s * p.y(), s * p.x() + c * p.y());
+  return in_chassis(moving[static_cast<std::size_t>(ref.body) - 1], p);
 }
 
 double part_gap(const Linkage& linkage, const LayeredPart& one, const LayeredPart& other,

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "model/on_vehicle.hpp"
 #include "ride/layered_parts.hpp"
 
 namespace ridepitch {
@@ -52,13 +53,6 @@ struct Disc {
   std::vector<Vec2> at;  // x, z of its centre: at rest, then over its own travel
 };
 
-// x, z of a wheel's centre and its y, from its place in the chassis grid.
-Vec3 in_vehicle(const Corner& corner, Plane plane, const Vec2& centre) {
-  const double u = (corner.flip ? -1 : 1) * centre.x();
-  return plane == Plane::side ? Vec3(corner.at_mm.x() + u, corner.at_mm.y(), corner.at_mm.z() + centre.y())
-                              : Vec3(corner.at_mm.x(), corner.at_mm.y() + u, corner.at_mm.z() + centre.y());
-}
-
 std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
   std::vector<Disc> discs;
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
@@ -67,7 +61,7 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const Tyre& tyre = linkage.wheels[w].tyre;
-      const Vec3 rest = in_vehicle(corner, linkage.plane, solution.corners[c].wheels[w].centre_C_mm);
+      const Vec3 rest = on_vehicle(corner, linkage.plane, solution.corners[c].wheels[w].centre_C_mm);
       Disc disc{solution.corners[c].name + "/" + linkage.wheels[w].name,
                 c,
                 w,
@@ -78,7 +72,7 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
       for (const Curve& curve : solution.curves)
         if (curve.corner == static_cast<int>(c) && curve.wheel == static_cast<int>(w))
           for (std::size_t k = 0; k < curve.points.size(); k += tyre_stride) {
-            const Vec3 p = in_vehicle(corner, linkage.plane, curve.points[k].centre_C_mm);
+            const Vec3 p = on_vehicle(corner, linkage.plane, curve.points[k].centre_C_mm);
             disc.at.emplace_back(p.x(), p.z());
           }
       discs.push_back(std::move(disc));

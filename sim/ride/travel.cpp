@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "ride/pose.hpp"
 #include "ride/wheel_path.hpp"
 
 namespace ridepitch {
@@ -31,12 +32,6 @@ CurvePoint curve_point(const Mechanism& mechanism, const WayPoint& way, int whee
     if (!spring.torsion && !point.motion_ratio && std::abs(ratio) > 1e-9) point.motion_ratio = ratio;
   }
   return point;
-}
-
-std::vector<Pose> poses_of(const Eigen::VectorXd& q) {
-  std::vector<Pose> poses;
-  for (Eigen::Index i = 0; i + 2 < q.size(); i += 3) poses.push_back({Vec2(q[i], q[i + 1]), q[i + 2]});
-  return poses;
 }
 
 void take_least(const std::optional<double>& value, std::optional<double>& least) {
@@ -90,7 +85,7 @@ void sweep_curve(Travel& travel, int wheel, int points, bool want_margins) {
   std::vector<EndMargin> before, now;
   walk_way(travel.held, travel.held_wheel, travel.low, travel.bump, points, [&](const WayPoint& way) {
     travel.curve.points.push_back(curve_point(mechanism, way, wheel, travel.droop_height_mm));
-    travel.curve.poses.push_back(poses_of(way.q));
+    travel.curve.poses.push_back(moving_poses(way.q));
     if (!want_margins) return;
     margins.push_back(way.finite ? margins_at(mechanism, way.q, way.motion, &now) : Margins{});
     if (way.finite) take_square(before, now, margins.back());

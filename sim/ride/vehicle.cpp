@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "model/on_vehicle.hpp"
+
 namespace ridepitch {
 
 SprungMass sum_masses(const Model& model) {
@@ -64,11 +66,8 @@ namespace {
 
 Member make_member(const Model& model, const Corner& corner, const Mechanism& mechanism) {
   const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
-  Member member{.mechanism = &mechanism,
-                .plane = linkage.plane,
-                .at_mm = corner.at_mm,
-                .u_sign = corner.flip ? -1.0 : 1.0,
-                .treads = {}};
+  Member member{
+      .mechanism = &mechanism, .plane = linkage.plane, .at_mm = corner.at_mm, .u_sign = u_sign(corner), .treads = {}};
   for (const Wheel& wheel : linkage.wheels) {
     const double share_kg = corner.unsprung_kg / static_cast<double>(linkage.wheels.size());
     member.treads.push_back({.radius_mm = wheel.tyre.diameter_mm / 2,

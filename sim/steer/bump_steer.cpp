@@ -5,7 +5,9 @@
 
 #include <Eigen/Geometry>
 
+#include "model/on_vehicle.hpp"
 #include "model/units.hpp"
+#include "ride/pose.hpp"
 #include "steer/carrier_way.hpp"
 
 namespace ridepitch {
@@ -83,14 +85,14 @@ struct InnerEnds {
   HeadingSlope heading;
 
   Vec3 point_mm(const Vec2& hole, double height) const {
-    Vec3 out = on_vehicle(corner, Plane::top, pose.p_CB + Eigen::Rotation2Dd(pose.theta_rad) * (module_mm * hole));
+    Vec3 out = on_vehicle(corner, Plane::top, in_chassis(pose, module_mm * hole));
     out.z() = module_mm * height;
     return out;
   }
 
   Vec2 hole(const Vec3& point_mm) const {
-    const Vec2 p_C((corner.flip ? -1 : 1) * (point_mm.x() - corner.at_mm.x()), point_mm.y() - corner.at_mm.y());
-    return Eigen::Rotation2Dd(-pose.theta_rad) * (p_C - pose.p_CB) / module_mm;
+    const Vec2 p_C(u_sign(corner) * (point_mm.x() - corner.at_mm.x()), point_mm.y() - corner.at_mm.y());
+    return on_body(pose, p_C) / module_mm;
   }
 
   // The knuckle turns so that the rod keeps its length; I stays.

@@ -31,10 +31,6 @@ inline Vec3 uncarried(const Carry& carry, const Vec3& p_mm) { return carry.R.tra
 /// How a carried point moves. @param p_mm  where it is now
 inline Vec3 velocity(const Carry& carry, const Vec3& p_mm) { return carry.w_per_mm.cross(p_mm) + carry.v; }
 
-/// Where a point of a corner's plane is on the vehicle [mm].
-/// @param p_C  in the chassis grid of its linkage
-Vec3 on_vehicle(const Corner& corner, Plane plane, const Vec2& p_C);
-
 /// How a body that carries a wheel stands and moves: its wheel's centre in the chassis grid and its turn.
 struct CarrierPlace {
   Vec2 centre_C_mm = Vec2::Zero();

@@ -116,9 +116,8 @@ double gap_at(Watched& watched, const Watch& watch, const Eigen::VectorXd& q) {
     const Stop& stop = watched.mechanism.stops[static_cast<std::size_t>(watch.stop)];
     return stop_gap(stop, gauge_value(stop.gauge, q, watched.turns));
   }
-  const std::vector<Pose> poses = body_poses(q);
   return part_gap(*watched.mechanism.linkage, watched.parts[static_cast<std::size_t>(watch.one)],
-                  watched.parts[static_cast<std::size_t>(watch.other)], {poses.begin() + 1, poses.end()});
+                  watched.parts[static_cast<std::size_t>(watch.other)], moving_poses(q));
 }
 
 Watched watch_all(const Mechanism& mechanism, const Eigen::VectorXd& q, double module_mm) {
@@ -474,12 +473,6 @@ DriveSweep sweep_drive(DriveWay& way, double least, double greatest, int points)
     sweep.q.col(i) = q;
   }
   return sweep;
-}
-
-std::vector<Pose> body_poses(const Eigen::Ref<const Eigen::VectorXd>& q) {
-  std::vector<Pose> poses(1);
-  for (Eigen::Index i = 0; i + 2 < q.size(); i += 3) poses.push_back({Vec2(q[i], q[i + 1]), q[i + 2]});
-  return poses;
 }
 
 }  // namespace ridepitch

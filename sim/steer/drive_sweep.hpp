@@ -10,7 +10,7 @@
 
 #include "linkage/assemble.hpp"
 #include "linkage/closure.hpp"
-#include "ride/solution.hpp"
+#include "ride/pose.hpp"
 
 namespace ridepitch {
 
@@ -81,8 +81,5 @@ struct DriveSweep {
 /// From `least` to `greatest`, both included; within the ends of the way.
 /// @param points  2 or more
 DriveSweep sweep_drive(DriveWay& way, double least, double greatest, int points);
-
-/// Poses of a linkage's bodies, the chassis first, as CornerResult has them.
-std::vector<Pose> body_poses(const Eigen::Ref<const Eigen::VectorXd>& q);
 
 }  // namespace ridepitch

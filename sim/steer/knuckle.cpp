@@ -5,6 +5,9 @@
 
 #include <Eigen/Geometry>
 
+#include "model/on_vehicle.hpp"
+#include "ride/pose.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -14,19 +17,9 @@ constexpr double in_line = 1e-9;  // of the arm's length times the rod's: ball, 
 Vec3 hole_at(const Corner& corner, const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref, double z_mm) {
   const Pose& pose = poses[static_cast<std::size_t>(ref.body)];
   const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
-  Vec3 out = on_vehicle(corner, Plane::top, pose.p_CB + Eigen::Rotation2Dd(pose.theta_rad) * p);
+  Vec3 out = on_vehicle(corner, Plane::top, in_chassis(pose, p));
   out.z() = z_mm;
   return out;
-}
-
-// The hole of the chassis that a body turns about.
-std::optional<HoleRef> kingpin_hole(const Linkage& linkage, int body) {
-  for (const Pin& pin : linkage.pins) {
-    const bool on_body = std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == body; });
-    const auto fixed = std::find_if(pin.holes.begin(), pin.holes.end(), [](HoleRef h) { return h.body == chassis; });
-    if (on_body && fixed != pin.holes.end()) return *fixed;
-  }
-  return std::nullopt;
 }
 
 // Caster and inclination are the angles between z and the kingpin as seen from the side and from the front (ISO 8855).
@@ -136,6 +129,15 @@ std::optional<double> turn_to_reach(const Vec3& a, const Vec3& r, const Vec3& d,
 
 }  // namespace
 
+std::optional<HoleRef> kingpin_hole(const Linkage& linkage, int body) {
+  for (const Pin& pin : linkage.pins) {
+    const bool holds = std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == body; });
+    const auto fixed = std::find_if(pin.holes.begin(), pin.holes.end(), [](HoleRef h) { return h.body == chassis; });
+    if (holds && fixed != pin.holes.end()) return *fixed;
+  }
+  return std::nullopt;
+}
+
 std::optional<WheelRef> find_wheel(const Model& model, const std::string& name) {
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
     const auto& wheels = linkage_at(model, static_cast<int>(c)).wheels;
@@ -184,7 +186,7 @@ std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, con
     const Knuckle& knuckle = set.knuckles[k];
     const Carry& carry = carries[k];
     if (knuckle.driven) {
-      turns[k] = KnuckleTurn{(at.flip ? -1 : 1) * poses[static_cast<std::size_t>(knuckle.body)].theta_rad, 0};
+      turns[k] = KnuckleTurn{u_sign(at) * poses[static_cast<std::size_t>(knuckle.body)].theta_rad, 0};
       continue;
     }
     if (!knuckle.tie) continue;

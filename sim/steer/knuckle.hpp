@@ -62,6 +62,9 @@ struct KnuckleSet {
 /// @param drawn  poses of the top linkage with its drive at 0, the chassis first (Solution::corners)
 KnuckleSet knuckle_set(const Model& model, int corner, const std::vector<Pose>& drawn);
 
+/// The hole of the chassis that a body turns about.
+std::optional<HoleRef> kingpin_hole(const Linkage& linkage, int body);
+
 /// The wheel of "CORNER/WHEEL".
 std::optional<WheelRef> find_wheel(const Model& model, const std::string& name);
 

@@ -8,7 +8,9 @@
 
 #include <Eigen/Geometry>
 
+#include "model/on_vehicle.hpp"
 #include "model/units.hpp"
+#include "ride/pose.hpp"
 #include "steer/carrier_way.hpp"
 #include "steer/solid_gap.hpp"
 
@@ -308,7 +310,7 @@ Mover steered_mover(const Model& model, const Solution& solution, const Scene& s
   out.sprung = knuckle.same_as;
   const Pose& pose = scene.drawn[static_cast<std::size_t>(knuckle.body)];
   const Vec2& p = top.bodies[static_cast<std::size_t>(knuckle.body)].holes[static_cast<std::size_t>(wheel.at.hole)].p_B;
-  out.centre_mm = on_vehicle(at, Plane::top, pose.p_CB + Eigen::Rotation2Dd(pose.theta_rad) * p);
+  out.centre_mm = on_vehicle(at, Plane::top, in_chassis(pose, p));
   const WheelResult* sprung = nullptr;
   add_tyre(wheel.tyre, out);
   if (out.sprung) {

@@ -238,15 +238,14 @@ void judge_bump(const Steering& steering, const SteerLimits& limits, Findings& f
            .text = fmt::format("it turns by {:.1f} degrees to the {} for each 10 mm that it rises, over {:g}",
                                std::abs(slope), slope > 0 ? "left" : "right", limits.bump_deg_per_10mm),
            .remedy = without_slope(wheel)});
-    } else if (const BumpPoint most = farthest_turned(*wheel.straight);
-               std::abs(most.toe_deg) > limits.bump_toe_deg) {
+    } else if (const BumpPoint most = farthest_turned(*wheel.straight); std::abs(most.toe_deg) > limits.bump_toe_deg) {
       const double from_rest_mm = most.travel_mm - wheel.straight->rest_travel_mm;
       found.push_back(
           {.level = Level::warning,
            .code = "steers-in-bump",
            .where = name_of(wheel, steering),
-           .text = fmt::format("{:.1f} mm {} rest it points {:.1f} degrees to the {}, over {:g}", std::abs(from_rest_mm),
-                               from_rest_mm > 0 ? "above" : "below", std::abs(most.toe_deg),
+           .text = fmt::format("{:.1f} mm {} rest it points {:.1f} degrees to the {}, over {:g}",
+                               std::abs(from_rest_mm), from_rest_mm > 0 ? "above" : "below", std::abs(most.toe_deg),
                                most.toe_deg > 0 ? "left" : "right", limits.bump_toe_deg),
            .remedy = "a longer tie rod, a longer steering arm, or less travel"});
     }

@@ -7,11 +7,13 @@
 #include <limits>
 #include <numbers>
 
+#include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/margins.hpp"
 #include "steer/drive_train.hpp"
 #include "steer/effort.hpp"
 #include "steer/ideal.hpp"
+#include "steer/knuckle.hpp"
 #include "steer/steer_findings.hpp"
 
 namespace ridepitch {
@@ -23,12 +25,8 @@ constexpr double straight_rad = 1e-9;     // turned less, a vehicle goes straigh
 constexpr double farthest_mm = 1e7;       // a turn centre beyond is no turn
 constexpr double assumed_friction = 0.8;  // rubber on a table; common practice, no source
 
-double u_sign(const Corner& corner) { return corner.flip ? -1 : 1; }
-
-/// A point of a top linkage's chassis grid, vehicle axes.
-Vec2 on_vehicle(const Corner& corner, const Vec2& p_C) {
-  return {corner.at_mm.x() + u_sign(corner) * p_C.x(), corner.at_mm.y() + p_C.y()};
-}
+/// A point of a corner's plane from above, vehicle axes.
+Vec2 from_above(const Corner& corner, Plane plane, const Vec2& p_C) { return on_vehicle(corner, plane, p_C).head<2>(); }
 
 /// A sprung wheel at rest, from above.
 struct StandingWheel {
@@ -47,11 +45,8 @@ std::vector<StandingWheel> standing_wheels(const Model& model, const Solution& s
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const WheelResult& wheel = solution.corners[c].wheels[w];
-      const double u = u_sign(corner) * wheel.centre_C_mm.x();
-      const Vec2 centre = linkage.plane == Plane::side ? Vec2(corner.at_mm.x() + u, corner.at_mm.y())
-                                                       : Vec2(corner.at_mm.x(), corner.at_mm.y() + u);
-      wheels.push_back(
-          {corner.name + "/" + wheel.name, centre, linkage.wheels[w].tyre.width_mm, wheel.ground_load_n, false});
+      wheels.push_back({corner.name + "/" + wheel.name, from_above(corner, linkage.plane, wheel.centre_C_mm),
+                        linkage.wheels[w].tyre.width_mm, wheel.ground_load_n, false});
     }
   }
   return wheels;
@@ -93,21 +88,6 @@ struct Scene {
   std::vector<Instance> instances;
   std::optional<double> line_x_mm;  ///< mean x of the unsteered wheels
 };
-
-/// The chassis hole that a wheel's body turns about.
-std::optional<Vec2> kingpin_of(const Linkage& linkage, const Wheel& wheel) {
-  if (wheel.at.body == chassis) return std::nullopt;
-  for (const Pin& pin : linkage.pins) {
-    const HoleRef* on_chassis = nullptr;
-    bool on_wheel = false;
-    for (const HoleRef& hole : pin.holes) {
-      if (hole.body == chassis) on_chassis = &hole;
-      on_wheel = on_wheel || hole.body == wheel.at.body;
-    }
-    if (on_chassis && on_wheel) return linkage.bodies[chassis].holes[static_cast<std::size_t>(on_chassis->hole)].p_B;
-  }
-  return std::nullopt;
-}
 
 /// Wheels to the left and right that stand beside each other make an axle.
 void pair_wheels(const std::vector<SteeredWheel>& wheels, Instance& instance) {
@@ -163,7 +143,7 @@ std::vector<WheelLine> wheel_lines(const Scene& scene, Instance& instance, const
   set_turns(q, instance.turns);
   const Corner& corner = scene.model.corners[static_cast<std::size_t>(instance.corner)];
   for (const WheelGauge& wheel : instance.wheels)
-    lines.push_back({on_vehicle(corner, position(wheel.at, q, instance.turns)),
+    lines.push_back({from_above(corner, Plane::top, position(wheel.at, q, instance.turns)),
                      wheel.toe_rad + steer_rad(scene, instance, wheel, q)});
   return lines;
 }
@@ -479,7 +459,7 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
 
   read_locks(scene, index, steering);
   steering.sweep = sweep_points(scene, index, options.points, &steering.poses);
-  steering.curve = sweep_points(scene, index, curve_points, nullptr);
+  steering.curve = options.points == curve_points ? steering.sweep : sweep_points(scene, index, curve_points, nullptr);
   count_errors(steering);
   steering.effort = effort_of(scene, index);
   read_bump(scene, index, options.room, steering);
@@ -562,10 +542,11 @@ std::vector<SteeredWheel> read_wheels(Scene& scene, Instance& instance, std::vec
     wheel.name = drawn.name;
     wheel.same_as = drawn.same_as;
     wheel.toe_deg = to_deg * gauge.toe_rad;
-    wheel.centre_mm = on_vehicle(corner, position(gauge.at, q, instance.turns));
-    const auto king = kingpin_of(linkage, drawn);
+    wheel.centre_mm = from_above(corner, Plane::top, position(gauge.at, q, instance.turns));
+    const auto king = drawn.at.body == chassis ? std::nullopt : kingpin_hole(linkage, drawn.at.body);
     wheel.has_king = king.has_value();
-    wheel.king_mm = gauge.king_mm = king ? on_vehicle(corner, *king) : wheel.centre_mm;
+    wheel.king_mm = gauge.king_mm =
+        king ? from_above(corner, Plane::top, body_point(linkage, *king).p_B) : wheel.centre_mm;
     if (StandingWheel* same = find_standing(scene.standing, drawn.same_as)) {
       same->steered = true;
       gauge.same = same;

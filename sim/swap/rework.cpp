@@ -252,4 +252,32 @@ std::vector<Layout> compare_layouts(const Model& model, const Solution& solution
   return layouts;
 }
 
+HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
+                        const std::vector<std::string>& gone, const Keep& keep,
+                        const std::function<SearchResult(const Evaluator&)>& run) {
+  HoleSearch out;
+  out.tune = rework_tune(model, solution, alone, gone, keep);
+  if (out.tune.vary.empty()) return out;
+  out.space = make_space(model, out.tune);
+  AimsOrProblem aims = make_aims(model, out.tune, out.space.corners, model, solution);
+  if (!aims.aims || out.space.size == 0) return out;
+  out.aims = std::move(*aims.aims);
+  const Evaluator evaluator = make_evaluator(out.space, out.aims, solution);
+  out.by_kernel = evaluator.tape.has_value();
+  out.by = evaluator.tape ? evaluator.kernel.name : evaluator.why_no_tape;
+  out.result = run(evaluator);
+  out.searched = true;
+  out.layouts = compare_layouts(model, solution, out.result.found, keep);
+  return out;
+}
+
+std::vector<std::string> used_spring_parts(const Model& model) {
+  std::vector<std::string> used;
+  for (const Linkage& linkage : model.linkages)
+    for (const Spring& spring : linkage.springs)
+      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end())
+        used.push_back(spring.part);
+  return used;
+}
+
 }  // namespace ridepitch

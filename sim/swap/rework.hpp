@@ -1,6 +1,7 @@
 #pragma once
 // A spring can no longer be had: what can stand in for it, alone or with other holes and rods.
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -49,6 +50,27 @@ struct Layout {
 /// The search's results compared with the model before: those that hold first, in the order of the search.
 std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
                                     const Keep& keep);
+
+/// A search of the holes about the springs that are gone.
+struct HoleSearch {
+  bool searched = false;  ///< false: nothing could be varied
+  Tune tune;              ///< then
+  Space space;
+  Aims aims;
+  bool by_kernel = false;  ///< the closed form looked at the candidates
+  std::string by;          ///< a kernel's name, or why the general solver did
+  SearchResult result;
+  std::vector<Layout> layouts;  ///< those that hold first
+};
+
+/// Searches what `rework_tune` makes of it, and compares what is found with the model before.
+/// @param run  the search, with its caller's limit and progress
+HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
+                        const std::vector<std::string>& gone, const Keep& keep,
+                        const std::function<SearchResult(const Evaluator&)>& run);
+
+/// The parts that springs of the model are, each once, in file order.
+std::vector<std::string> used_spring_parts(const Model& model);
 
 /// In a builder's words: "move the hole 'seat' of the chassis one hole forward and two up", "rod pushrod: 7 instead of 6",
 /// "2 of coil-6-firm in place of 1 of coil-9-firm".

@@ -7,6 +7,7 @@
 #include "linkage/assemble.hpp"
 #include "linkage/closure.hpp"
 #include "linkage/two_bar.hpp"
+#include "model/on_vehicle.hpp"
 #include "ride/vehicle.hpp"
 
 namespace ridepitch {
@@ -349,7 +350,7 @@ TapeStation write_station(const Model& model, const WrittenTape& written, int co
   const Tyre& tyre = model.linkages[at(from.linkage)].wheels[0].tyre;
   TapeStation out;
   out.linkage = written.linkage[at(from.linkage)];
-  out.u_sign = from.flip ? -1 : 1;
+  out.u_sign = u_sign(from);
   for (int k = 0; k < 3; ++k) out.at_mm[k] = from.at_mm[k];
   out.wheels = 1;
   out.radius_mm = tyre.diameter_mm / 2;

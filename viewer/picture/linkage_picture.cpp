@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
@@ -202,12 +203,9 @@ void draw_ground(Drawing& drawing, const Solved& solved, const LinkageLook& look
     // height = h - sin p x + cos p (sin r y + cos r z), solved for v at both ends of the picture.
     const VehicleResult& vehicle = *solved.solution.vehicle;
     const double p = vehicle.pitch_deg * rad_per_deg, r = vehicle.roll_deg * rad_per_deg;
-    const double u_sign = corner.flip ? -1 : 1;
     for (const double u : {left, right}) {
-      const bool side = drawing.linkage.plane == Plane::side;
-      const double x = corner.at_mm.x() + (side ? u_sign * u : 0);
-      const double y = corner.at_mm.y() + (side ? 0 : u_sign * u);
-      const double z = (std::sin(p) * x - vehicle.height_mm) / std::cos(p) / std::cos(r) - std::tan(r) * y;
+      const Vec3 at = on_vehicle(corner, drawing.linkage.plane, Vec2(u, 0));
+      const double z = (std::sin(p) * at.x() - vehicle.height_mm) / std::cos(p) / std::cos(r) - std::tan(r) * at.y();
       line.emplace_back(u, z - corner.at_mm.z());
     }
   } else {

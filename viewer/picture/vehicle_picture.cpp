@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/system.hpp"
 #include "state/places.hpp"
@@ -16,20 +17,6 @@ namespace {
 
 auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 int count(const auto& list) { return static_cast<int>(list.size()); }
-
-/// A point of a corner's chassis grid as one of the vehicle.
-Vec3 vehicle_point(const Corner& corner, Plane plane, const Vec2& p_C) {
-  const double u = corner.flip ? -p_C.x() : p_C.x();
-  switch (plane) {
-    case Plane::side:
-      return corner.at_mm + Vec3(u, 0, p_C.y());
-    case Plane::front:
-      return corner.at_mm + Vec3(0, u, p_C.y());
-    case Plane::top:
-      return corner.at_mm + Vec3(u, p_C.y(), 0);
-  }
-  return corner.at_mm;
-}
 
 /// Outline of points that lie anyhow, without dents: Andrew's monotone chain (A. M. Andrew, Information Processing
 /// Letters 9 (1979) 216).
@@ -84,7 +71,7 @@ struct VehicleDrawing {
     if (linkage.plane == Plane::top || poses.size() != linkage.bodies.size()) return;
     const auto hole = [&](HoleRef ref) {
       const Vec2 p_C = in_chassis(at(poses, ref.body), at(at(linkage.bodies, ref.body).holes, ref.hole).p_B);
-      return point(vehicle_point(corner, linkage.plane, p_C));
+      return point(on_vehicle(corner, linkage.plane, p_C));
     };
     for (const Wheel& wheel : linkage.wheels) draw_wheel(wheel, hole(wheel.at), far);
     const double radius = 0.4 * model.module_mm;

@@ -13,17 +13,6 @@ auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; 
 
 }  // namespace
 
-Vec2 on_body(const Pose& pose, const Vec2& p_C) {
-  const double c = std::cos(pose.theta_rad), s = std::sin(pose.theta_rad);
-  const Vec2 d = p_C - pose.p_CB;
-  return {c * d.x() + s * d.y(), -s * d.x() + c * d.y()};
-}
-
-Vec2 in_chassis(const Pose& pose, const Vec2& p_B) {
-  const double c = std::cos(pose.theta_rad), s = std::sin(pose.theta_rad);
-  return {pose.p_CB.x() + c * p_B.x() - s * p_B.y(), pose.p_CB.y() + s * p_B.x() + c * p_B.y()};
-}
-
 Vec2 snapped(const Vec2& p_mm, double step_mm) {
   return {step_mm * std::round(p_mm.x() / step_mm), step_mm * std::round(p_mm.y() / step_mm)};
 }

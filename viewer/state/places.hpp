@@ -4,14 +4,9 @@
 #include <vector>
 
 #include "model/model.hpp"
-#include "ride/solution.hpp"
+#include "ride/pose.hpp"
 
 namespace ridepitch::view {
-
-/// A point of the chassis grid on a body's own grid.
-Vec2 on_body(const Pose& pose, const Vec2& p_C);
-/// A point of a body's grid in the chassis grid.
-Vec2 in_chassis(const Pose& pose, const Vec2& p_B);
 
 /// The nearest place of a grid with that pitch.
 Vec2 snapped(const Vec2& p_mm, double step_mm);

@@ -63,18 +63,12 @@ SearchReport rework_report(SearchRun& run) {
         {words_of(model, each.changes), each.comparison.verdict, each.comparison.holds, each.changes});
   }
   if (!any && !run.stop) {
-    const Tune tune = rework_tune(model, solution, alone, {run.wish.gone}, keep);
-    if (!tune.vary.empty()) {
-      const Space space = make_space(model, tune);
-      const AimsOrProblem aims = make_aims(model, tune, space.corners, model, solution);
-      if (aims.aims && space.size > 0) {
-        const Evaluator evaluator = make_evaluator(space, *aims.aims, solution);
-        const SearchResult found = search(evaluator, options_for(run, rework_limit_s));
-        for (const Layout& each : compare_layouts(model, solution, found.found, keep))
-          report.rows.push_back({words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds,
-                                 each.found.changes});
-      }
-    }
+    const HoleSearch holes =
+        search_holes(model, solution, alone, {run.wish.gone}, keep,
+                     [&](const Evaluator& evaluator) { return search(evaluator, options_for(run, rework_limit_s)); });
+    for (const Layout& each : holes.layouts)
+      report.rows.push_back(
+          {words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds, each.found.changes});
   }
   sort_holding_first(report.rows);
   report.headline = counted_answer(report.rows, fmt::format("stands as before without {}", run.wish.gone));
@@ -134,15 +128,6 @@ std::unique_ptr<SearchRun> start_search(SolvedPtr base, SearchWish wish, std::fu
 SearchReport report_of(SearchRun& run) {
   const std::lock_guard lock(run.mutex);
   return run.report;
-}
-
-std::vector<std::string> used_spring_parts(const Model& model) {
-  std::vector<std::string> used;
-  for (const Linkage& linkage : model.linkages)
-    for (const Spring& spring : linkage.springs)
-      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end())
-        used.push_back(spring.part);
-  return used;
 }
 
 }  // namespace ridepitch::view

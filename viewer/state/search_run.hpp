@@ -55,7 +55,4 @@ std::unique_ptr<SearchRun> start_search(SolvedPtr base, SearchWish wish, std::fu
 
 SearchReport report_of(SearchRun& run);
 
-/// Parts that springs of the model use, in file order, each once: what may be gone.
-std::vector<std::string> used_spring_parts(const Model& model);
-
 }  // namespace ridepitch::view

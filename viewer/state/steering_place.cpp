@@ -1,29 +1,11 @@
 #include "state/steering_place.hpp"
 
 #include <cmath>
-#include <limits>
 
-#include "state/places.hpp"
+#include "ride/pose.hpp"
+#include "state/nearest.hpp"
 
 namespace ridepitch::view {
-namespace {
-
-template <class Distance>
-std::size_t nearest(const Steering& steering, const Distance& distance) {
-  std::size_t best = 0;
-  double least = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < steering.sweep.size(); ++i) {
-    const double d = distance(i);
-    if (d < least) {
-      least = d;
-      best = i;
-    }
-  }
-  return best;
-}
-
-}  // namespace
-
 const Steering* steering_of(const Solved& solved, int corner) {
   if (!solved.steered) return nullptr;
   for (const Steering& each : solved.steered->steering)
@@ -32,11 +14,11 @@ const Steering* steering_of(const Solved& solved, int corner) {
 }
 
 std::size_t nearest_drive(const Steering& steering, double drive) {
-  return nearest(steering, [&](std::size_t i) { return std::abs(steering.sweep[i].drive - drive); });
+  return nearest_of(steering.sweep.size(), [&](std::size_t i) { return std::abs(steering.sweep[i].drive - drive); });
 }
 
 std::size_t nearest_drive(const Steering& steering, int body, const Vec2& p_B, const Vec2& p_C) {
-  return nearest(steering, [&](std::size_t i) {
+  return nearest_of(steering.sweep.size(), [&](std::size_t i) {
     return (in_chassis(steering.poses[i][static_cast<std::size_t>(body)], p_B) - p_C).norm();
   });
 }

@@ -1,27 +1,10 @@
 #include "state/travel_place.hpp"
 
 #include <cmath>
-#include <limits>
+
+#include "state/nearest.hpp"
 
 namespace ridepitch::view {
-namespace {
-
-template <class Distance>
-std::size_t nearest(const Curve& curve, const Distance& distance) {
-  std::size_t best = 0;
-  double least = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < curve.points.size(); ++i) {
-    const double d = distance(curve.points[i]);
-    if (d < least) {
-      least = d;
-      best = i;
-    }
-  }
-  return best;
-}
-
-}  // namespace
-
 const Curve* curve_of(const Solution& solution, int corner, int wheel) {
   for (const Curve& curve : solution.curves)
     if (curve.corner == corner && curve.wheel == wheel && !curve.points.empty()) return &curve;
@@ -35,11 +18,13 @@ int wheel_with_curve(const Solution& solution, int corner) {
 }
 
 std::size_t nearest_point(const Curve& curve, double travel_mm) {
-  return nearest(curve, [&](const CurvePoint& point) { return std::abs(point.travel_mm - travel_mm); });
+  return nearest_of(curve.points.size(),
+                    [&](std::size_t i) { return std::abs(curve.points[i].travel_mm - travel_mm); });
 }
 
 std::size_t nearest_point(const Curve& curve, const Vec2& centre_C_mm) {
-  return nearest(curve, [&](const CurvePoint& point) { return (point.centre_C_mm - centre_C_mm).norm(); });
+  return nearest_of(curve.points.size(),
+                    [&](std::size_t i) { return (curve.points[i].centre_C_mm - centre_C_mm).norm(); });
 }
 
 LinkagePlace linkage_at(const Solution& solution, int corner, int wheel, std::optional<double> travel_mm) {

@@ -7,6 +7,7 @@
 
 #include "state/travel_place.hpp"
 #include "swap/compare.hpp"
+#include "swap/rework.hpp"
 
 namespace ridepitch::view {
 

@@ -12,6 +12,7 @@
 
 #include "model/tune.hpp"
 #include "state/steering_place.hpp"
+#include "swap/rework.hpp"
 #include "window/canvas.hpp"
 #include "window/commands.hpp"
 #include "window/theme.hpp"
