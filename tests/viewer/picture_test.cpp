@@ -8,7 +8,6 @@
 #include "model/read.hpp"
 #include "picture/linkage_picture.hpp"
 #include "picture/plot.hpp"
-#include "picture/vehicle_picture.hpp"
 #include "picture/view.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
@@ -206,29 +205,6 @@ TEST(Fit, brings_a_box_into_the_pane_to_scale) {
 
 // ------------------------------------------------------------------------------------ pictures
 
-TEST(BeamOutline, has_round_ends_and_the_width_of_a_beam) {
-  const std::vector<Vec2> points = beam_outline(Vec2(0, 0), Vec2(40, 0), 3.9);
-  double low = 1e9, high = -1e9;
-  for (const Vec2& p : points) {
-    low = std::min(low, p.x());
-    high = std::max(high, p.x());
-    EXPECT_LE(std::abs(p.y()), 3.9 + 1e-12);
-    const double to_axis = p.x() < 0 ? p.norm() : p.x() > 40 ? (p - Vec2(40, 0)).norm() : std::abs(p.y());
-    EXPECT_NEAR(to_axis, 3.9, 1e-9);
-  }
-  EXPECT_NEAR(low, -3.9, 0.05);
-  EXPECT_NEAR(high, 43.9, 0.05);
-}
-
-TEST(CoilLine, closes_up_as_it_is_compressed) {
-  const auto long_one = coil_line(Vec2(0, 0), Vec2(0, 60), 14, 8),
-             short_one = coil_line(Vec2(0, 0), Vec2(0, 30), 14, 8);
-  EXPECT_EQ(long_one.size(), short_one.size());
-  EXPECT_EQ(short_one.front(), Vec2(0, 0));
-  EXPECT_EQ(short_one.back(), Vec2(0, 30));
-  for (const Vec2& p : short_one) EXPECT_LE(std::abs(p.x()), 7 + 1e-9);
-}
-
 template <class Kind>
 std::vector<Kind> shapes(const Picture& picture, Role role) {
   std::vector<Kind> out;
@@ -245,7 +221,7 @@ TEST(LinkagePicture, is_to_scale_and_stands_on_the_ground) {
   ASSERT_FALSE(wheels.empty());
   EXPECT_NEAR(wheels[0].radius_mm, 35, 1e-12) << "tyre-70";
   // The wheel touches the ground line: its centre is a radius away from it, square to it.
-  const auto ground = shapes<Line>(picture, Role::ground);
+  const auto ground = shapes<Line>(picture, Role::ground_line);
   ASSERT_FALSE(ground.empty());
   const Vec2 along = (ground[0].points[1] - ground[0].points[0]).normalized();
   const Vec2 to = wheels[0].centre - ground[0].points[0];
@@ -279,13 +255,9 @@ TEST(LinkagePicture, of_every_demo_and_corner_lies_in_finite_places) {
       look.selection.corner = c;
       const Picture picture = linkage_picture(*each, look);
       EXPECT_FALSE(picture.shapes.empty()) << name << ' ' << c;
-      const Bounds box = bounds_of(picture);
+      const Box box = bounds_of(picture.shapes);
       EXPECT_TRUE(box.low.allFinite() && box.high.allFinite()) << name << ' ' << c;
       EXPECT_LT((box.high - box.low).norm(), 2000) << name << ' ' << c;
-    }
-    for (const Seen seen : {Seen::from_side, Seen::from_front}) {
-      const Picture picture = vehicle_picture(*each, {seen, 0, nullptr});
-      EXPECT_EQ(picture.shapes.empty(), each->model.bench) << name;
     }
   }
 }
@@ -298,12 +270,12 @@ TEST(LinkagePicture, of_a_linkage_seen_from_above_is_drawn_with_its_drive_at_0) 
   LinkageLook look;
   look.selection.corner = 1;
   const Picture picture = linkage_picture(*steered, look);
-  EXPECT_TRUE(shapes<Line>(picture, Role::ground).empty());
+  EXPECT_TRUE(shapes<Line>(picture, Role::ground_line).empty());
   EXPECT_FALSE(shapes<Line>(picture, Role::slide).empty());
   const auto wheels = shapes<Area>(picture, Role::wheel);
   ASSERT_EQ(wheels.size(), 1u);
   // Straight ahead the wheel is as long, along u, as its tyre is high.
-  Bounds box{wheels[0].points[0], wheels[0].points[0]};
+  Box box{wheels[0].points[0], wheels[0].points[0]};
   for (const Vec2& p : wheels[0].points) {
     box.low = box.low.cwiseMin(p);
     box.high = box.high.cwiseMax(p);
@@ -324,19 +296,6 @@ TEST(ThingAt, takes_the_chassis_hole_of_a_pin_first_and_the_others_in_turn) {
   look.selection = thing_at(*hauler, look, rocker, 4, true);
   EXPECT_EQ(selected_name(hauler->model, look.selection), "chassis.rocker");
   EXPECT_EQ(thing_at(*hauler, look, Vec2(-500, 500), 4, false).thing, Thing::none);
-}
-
-TEST(SeenPoint, stands_at_the_height_that_the_format_defines) {
-  VehicleResult vehicle;
-  vehicle.height_mm = 40;
-  vehicle.pitch_deg = 3;
-  vehicle.roll_deg = -2;
-  const Vec3 p(100, 50, 20);
-  const double pitch = 3 * std::numbers::pi / 180, roll = -2 * std::numbers::pi / 180;
-  // docs/model-format.md, "Units and axes": h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
-  const double height = 40 - std::sin(pitch) * 100 + std::cos(pitch) * (std::sin(roll) * 50 + std::cos(roll) * 20);
-  EXPECT_NEAR(seen_point(vehicle, Seen::from_side, p).y(), height, 1e-12);
-  EXPECT_NEAR(seen_point(vehicle, Seen::from_front, p).y(), height, 1e-12);
 }
 
 // ----------------------------------------------------------------------- diagrams and numbers

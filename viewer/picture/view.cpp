@@ -19,7 +19,7 @@ Vec2 to_mm(const View& view, const Vec2& p_px) {
   return view.middle_mm + Vec2(d.x(), -d.y()) / view.px_per_mm;
 }
 
-void fit(View& view, const Bounds& box, double margin_px) {
+void fit(View& view, const Box& box, double margin_px) {
   const Vec2 size = (box.high - box.low).cwiseMax(1.0);
   const Vec2 room = (view.size_px.array() - 2 * margin_px).max(10.0);
   view.middle_mm = (box.low + box.high) / 2;

@@ -204,8 +204,12 @@ void work_with_drawing(App& app, bool hovered, bool active) {
 Picture picture_of(const App& app, Tab tab) {
   if (!app.document || !app.document->shown) return {};
   const Solved& solved = *app.document->shown;
-  if (tab == Tab::side) return vehicle_picture(solved, {Seen::from_side, app.selection.corner, before_of(app)});
-  if (tab == Tab::front) return vehicle_picture(solved, {Seen::from_front, app.selection.corner, before_of(app)});
+  if (tab == Tab::side || tab == Tab::front) {
+    std::optional<ModelAtRest> before;
+    if (const Solved* then = before_of(app)) before.emplace(ModelAtRest{then->model, then->solution});
+    return vehicle_picture({solved.model, solved.solution}, tab == Tab::side ? Seen::from_side : Seen::from_front,
+                           before);
+  }
   const int corner = corner_of_tab(app, tab);
   if (corner < 0) return {};
   return linkage_picture(solved, look_of(app, corner));
@@ -226,7 +230,7 @@ void draw_canvas(App& app) {
   if (app.drag.places && app.drag.from) try_places(app.drag.from->model, *app.drag.places, places_budget_s);
   const Picture picture = picture_of(app, app.tab);
   if (at(app.fit_wanted, static_cast<int>(app.tab)) && !picture.shapes.empty() && app.drag.what == Drag::What::none) {
-    fit(view, bounds_of(picture), 24 * app.scale);
+    fit(view, bounds_of(picture.shapes), 24 * app.scale);
     at(app.fit_wanted, static_cast<int>(app.tab)) = false;
   }
   draw_picture(picture, view, app.settings.dark, app.scale, list);

@@ -32,9 +32,9 @@ Ink light_ink(Role role) {
   switch (role) {
     case Role::grid:
       return {rgb(0xC2C6CB), rgb(0xC2C6CB)};
-    case Role::ground:
+    case Role::ground_line:
       return {rgb(0x6B5B4A), rgb(0x6B5B4A)};
-    case Role::chassis:
+    case Role::chassis_part:
       return {rgb(0xDAD5CB), rgb(0x7A7264)};
     case Role::body:
       return {rgb(0xBFDDF4), rgb(blue)};
@@ -86,9 +86,9 @@ Ink dark_ink(Role role) {
   switch (role) {
     case Role::grid:
       return {rgb(0x464C53), rgb(0x464C53)};
-    case Role::ground:
+    case Role::ground_line:
       return {rgb(0xB09B82), rgb(0xB09B82)};
-    case Role::chassis:
+    case Role::chassis_part:
       return {rgb(0x4B463D), rgb(0xB3A994)};
     case Role::body:
       return {rgb(0x1E4360), rgb(sky)};

@@ -1,26 +1,30 @@
 #pragma once
 // The whole vehicle at rest, from the side or the front, level ground below, to scale.
 
-#include "picture/shapes.hpp"
-#include "state/solved.hpp"
+#include <optional>
 
-namespace ridepitch::view {
+#include "model/model.hpp"
+#include "picture/shapes.hpp"
+#include "ride/solution.hpp"
+
+namespace ridepitch {
 
 enum class Seen {
   from_side,   ///< from the right: forward to the right
   from_front,  ///< looking back at it: its left to the right
 };
 
-struct VehicleLook {
-  Seen seen = Seen::from_side;
-  int corner = -1;                 ///< whose name is shown; -1: none
-  const Solved* before = nullptr;  ///< its outline and centre of gravity as a ghost; may be null
+/// A model and what the library says of it, kept elsewhere.
+struct ModelAtRest {
+  const Model& model;
+  const Solution& solution;
 };
 
 /// A vehicle point turned level with the world and seen: across the picture, height above the ground [mm].
 Vec2 seen_point(const VehicleResult& vehicle, Seen seen, const Vec3& p_mm);
 
 /// Empty in bench mode, where there is no vehicle.
-Picture vehicle_picture(const Solved& solved, const VehicleLook& look);
+/// @param before  its outline and centre of gravity are drawn as a ghost
+Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before = {});
 
-}  // namespace ridepitch::view
+}  // namespace ridepitch

@@ -7,13 +7,13 @@
 
 #include "model/geometry.hpp"
 
-namespace ridepitch::view {
+namespace ridepitch {
 
 /// What a shape stands for. The drawing gives each a colour of its own and, where it means something, a form of its own.
 enum class Role {
   grid,
-  ground,
-  chassis,
+  ground_line,
+  chassis_part,
   body,
   far_body,  ///< of the vehicle's other side
   hole,
@@ -83,10 +83,10 @@ struct Picture {
 };
 
 /// The box around everything but marks and labels; of nothing: around 0.
-struct Bounds {
+struct Box {
   Vec2 low = Vec2::Zero(), high = Vec2::Zero();
 };
-Bounds bounds_of(const Picture& picture);
+Box bounds_of(const std::vector<Shape>& shapes);
 
 /// A beam with round ends between two points: its outline, without dents. A disc where they are one.
 std::vector<Vec2> beam_outline(const Vec2& a, const Vec2& b, double radius_mm);
@@ -95,4 +95,4 @@ std::vector<Vec2> beam_outline(const Vec2& a, const Vec2& b, double radius_mm);
 /// it closes up as it is compressed.
 std::vector<Vec2> coil_line(const Vec2& from, const Vec2& to, double diameter_mm, int turns);
 
-}  // namespace ridepitch::view
+}  // namespace ridepitch

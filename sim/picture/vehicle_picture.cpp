@@ -9,10 +9,10 @@
 
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
+#include "ride/pose.hpp"
 #include "ride/system.hpp"
-#include "state/places.hpp"
 
-namespace ridepitch::view {
+namespace ridepitch {
 namespace {
 
 auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
@@ -40,7 +40,7 @@ std::vector<Vec2> hull(std::vector<Vec2> points) {
 }
 
 struct VehicleDrawing {
-  const Solved& solved;
+  const ModelAtRest& now;
   const VehicleResult& vehicle;
   Seen seen;
   Picture picture = {};
@@ -64,10 +64,10 @@ struct VehicleDrawing {
   }
 
   void corner(int index, bool far) {
-    const Model& model = solved.model;
+    const Model& model = now.model;
     const Corner& corner = at(model.corners, index);
     const Linkage& linkage = at(model.linkages, corner.linkage);
-    const std::vector<Pose>& poses = at(solved.solution.corners, index).poses;
+    const std::vector<Pose>& poses = at(now.solution.corners, index).poses;
     if (linkage.plane == Plane::top || poses.size() != linkage.bodies.size()) return;
     const auto hole = [&](HoleRef ref) {
       const Vec2 p_C = in_chassis(at(poses, ref.body), at(at(linkage.bodies, ref.body).holes, ref.hole).p_B);
@@ -133,19 +133,18 @@ bool is_far(const Model& model, int corner, Seen seen) {
 }
 
 void draw_masses(VehicleDrawing& drawing) {
-  for (const Mass& mass : drawing.solved.model.masses) {
+  for (const Mass& mass : drawing.now.model.masses) {
     if (mass.size_mm)
       drawing.box(mass.at_mm, *mass.size_mm, Role::mass);
     else
       drawing.add(Mark{drawing.point(mass.at_mm), Mark::Form::diamond, 6, Role::mass});
   }
-  for (const Keepout& keepout : drawing.solved.model.keepouts)
-    drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);
+  for (const Keepout& keepout : drawing.now.model.keepouts) drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);
 }
 
 /// Over everything else.
 void draw_names(VehicleDrawing& drawing) {
-  for (const Mass& mass : drawing.solved.model.masses) {
+  for (const Mass& mass : drawing.now.model.masses) {
     // Its name stands in its upper left corner, where other names seldom are.
     const Vec3 half = mass.size_mm.value_or(Vec3::Zero());
     const Vec3 corner = mass.at_mm + (drawing.seen == Seen::from_side ? Vec3(-0.5 * half.x(), 0, 0.5 * half.z())
@@ -155,7 +154,7 @@ void draw_names(VehicleDrawing& drawing) {
   }
 }
 
-void draw_ghost(VehicleDrawing& drawing, const Solved& before) {
+void draw_ghost(VehicleDrawing& drawing, const ModelAtRest& before) {
   if (!before.solution.vehicle) return;
   VehicleDrawing then{before, *before.solution.vehicle, drawing.seen};
   for (const Mass& mass : before.model.masses)
@@ -186,48 +185,47 @@ Vec2 seen_point(const VehicleResult& vehicle, Seen seen, const Vec3& p_mm) {
   return {seen == Seen::from_side ? level.x() : level.y(), height_of(state, p_mm)};
 }
 
-Picture vehicle_picture(const Solved& solved, const VehicleLook& look) {
-  if (!solved.solution.vehicle) return {};
-  const VehicleResult& vehicle = *solved.solution.vehicle;
-  VehicleDrawing drawing{solved, vehicle, look.seen};
+Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before) {
+  if (!now.solution.vehicle) return {};
+  const VehicleResult& vehicle = *now.solution.vehicle;
+  VehicleDrawing drawing{now, vehicle, seen};
   draw_masses(drawing);
-  if (look.before) draw_ghost(drawing, *look.before);
-  for (const int c : from_far(solved.model, look.seen)) drawing.corner(c, is_far(solved.model, c, look.seen));
+  if (before) draw_ghost(drawing, *before);
+  for (const int c : from_far(now.model, seen)) drawing.corner(c, is_far(now.model, c, seen));
 
-  const Bounds box = bounds_of(drawing.picture);
-  const double margin = 3 * solved.model.module_mm;
+  const Box box = bounds_of(drawing.picture.shapes);
+  const double margin = 3 * now.model.module_mm;
   const Vec2 left(box.low.x() - margin, 0), right(box.high.x() + margin, 0);
-  Picture ground;
-  ground.shapes.push_back(Line{{left, right}, Role::ground, 2.5, false});
-  for (double x = left.x(); x < right.x(); x += 2 * solved.model.module_mm)
-    ground.shapes.push_back(Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground, 1, false});
-  drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground.shapes.begin(), ground.shapes.end());
+  std::vector<Shape> ground_line;
+  ground_line.push_back(Line{{left, right}, Role::ground_line, 2.5, false});
+  for (double x = left.x(); x < right.x(); x += 2 * now.model.module_mm)
+    ground_line.push_back(Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground_line, 1, false});
+  drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground_line.begin(), ground_line.end());
 
   draw_names(drawing);
   drawing.add(Mark{drawing.point(vehicle.cg_mm), Mark::Form::quartered, 11, Role::centre_of_gravity});
   drawing.add(Label{drawing.point(vehicle.cg_mm),
                     fmt::format("centre of gravity, {:.0f} g on the springs", vehicle.mass_kg / kg_per_g), Role::text,
                     Vec2(16, -8)});
-  for (const Clearance& each : solved.model.clearances) {
+  for (const Clearance& each : now.model.clearances) {
     const Vec2 p = drawing.point(each.at_mm);
     drawing.add(Line{{p, Vec2(p.x(), 0)}, Role::quiet_text, 1, true});
     drawing.add(Label{p, fmt::format("{} {:.1f} mm", each.name, p.y()), Role::quiet_text, Vec2(6, 6)});
   }
-  for (int c = 0; c < count(solved.model.corners); ++c) {
-    const CornerResult& corner = at(solved.solution.corners, c);
-    if (is_far(solved.model, c, look.seen) ||
-        at(solved.model.linkages, at(solved.model.corners, c).linkage).plane == Plane::top)
+  for (int c = 0; c < count(now.model.corners); ++c) {
+    const CornerResult& corner = at(now.solution.corners, c);
+    if (is_far(now.model, c, seen) || at(now.model.linkages, at(now.model.corners, c).linkage).plane == Plane::top)
       continue;
     for (const WheelResult& wheel : corner.wheels) {
       if (!wheel.ground_load_n) continue;
-      const Vec2 foot(look.seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
+      const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
       drawing.add(Label{foot, fmt::format("{:.0f} g", *wheel.ground_load_n / n_per_g), Role::text, Vec2(-14, 14)});
     }
   }
-  drawing.picture.caption = fmt::format("{} at rest, {}: {}", solved.solution.model,
-                                        look.seen == Seen::from_side ? "from its right side" : "from the front",
-                                        attitude(vehicle, look.seen));
+  drawing.picture.caption =
+      fmt::format("{} at rest, {}: {}", now.solution.model,
+                  seen == Seen::from_side ? "from its right side" : "from the front", attitude(vehicle, seen));
   return std::move(drawing.picture);
 }
 
-}  // namespace ridepitch::view
+}  // namespace ridepitch

@@ -4,12 +4,12 @@
 #include <limits>
 #include <numbers>
 
-namespace ridepitch::view {
+namespace ridepitch {
 namespace {
 
 constexpr int arc_parts = 12;  // of a half circle
 
-void widen(Bounds& box, bool& any, const Vec2& p, double by) {
+void widen(Box& box, bool& any, const Vec2& p, double by) {
   const Vec2 low = p.array() - by, high = p.array() + by;
   box.low = any ? Vec2(box.low.cwiseMin(low)) : low;
   box.high = any ? Vec2(box.high.cwiseMax(high)) : high;
@@ -18,10 +18,10 @@ void widen(Bounds& box, bool& any, const Vec2& p, double by) {
 
 }  // namespace
 
-Bounds bounds_of(const Picture& picture) {
-  Bounds box;
+Box bounds_of(const std::vector<Shape>& shapes) {
+  Box box;
   bool any = false;
-  for (const Shape& shape : picture.shapes) {
+  for (const Shape& shape : shapes) {
     if (const auto* area = std::get_if<Area>(&shape))
       for (const Vec2& p : area->points) widen(box, any, p, 0);
     if (const auto* line = std::get_if<Line>(&shape))
@@ -63,4 +63,4 @@ std::vector<Vec2> coil_line(const Vec2& from, const Vec2& to, double diameter_mm
   return points;
 }
 
-}  // namespace ridepitch::view
+}  // namespace ridepitch

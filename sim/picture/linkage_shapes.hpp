@@ -1,0 +1,33 @@
+#pragma once
+// The linkage of one corner as shapes of its plane, in mm of the chassis grid, as the file draws it.
+
+#include <string>
+#include <vector>
+
+#include "model/model.hpp"
+#include "picture/shapes.hpp"
+#include "ride/solution.hpp"
+
+namespace ridepitch {
+
+/// Where a hole is in the chassis grid [mm]. @param poses  of all bodies, the chassis first
+Vec2 hole_point(const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref);
+
+/// Its wheels and parts, the lowest first.
+std::vector<Shape> linkage_shapes(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses);
+
+/// The same in outline, as it was before: all of Role::ghost.
+std::vector<Shape> linkage_ghost(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses);
+
+/// Dots of the grid of holes in a box and some modules around it; the grid's origin is a greater one.
+std::vector<Shape> grid_shapes(double module_mm, const Box& box);
+
+/// The floor, hatched, as long as a box is wide; none where the linkage is seen from above or has no wheel.
+/// @param vehicle  at rest: where the height of a point is 0; null: level under the lowest tyre
+std::vector<Shape> ground_shapes(const Model& model, int corner, const std::vector<Pose>& poses,
+                                 const VehicleResult* vehicle, const Box& box);
+
+/// Which corner and linkage it is, which way it is seen, how far the dots are apart.
+std::string linkage_caption(const Model& model, int corner);
+
+}  // namespace ridepitch
