@@ -122,15 +122,6 @@ std::string wrapped(std::string_view text, int indent) {
   return out;
 }
 
-std::string number(std::optional<double> value, int decimals) {
-  if (!value || !std::isfinite(*value)) return "-";
-  const double too_long = 1e7;
-  if (std::abs(*value) >= too_long) return fmt::format("{:.3g}", *value);
-  std::string text = fmt::format("{:.{}f}", *value, decimals);
-  if (text[0] == '-' && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
-  return text;
-}
-
 std::string_view level_name(Level level) {
   switch (level) {
     case Level::problem:

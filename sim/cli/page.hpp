@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "ride/solution.hpp"
+#include "words/number.hpp"
 
 namespace ridepitch {
 
@@ -25,9 +26,6 @@ std::string clipped(std::string_view text, int width);
 /// A text broken between words at page_width. Its first line is taken to start at column `indent`, where the
 /// others are indented to. No newline at its end. Newlines in it are kept.
 std::string wrapped(std::string_view text, int indent);
-
-/// A number with so many decimals; "-" where there is none. Never "-0.0"; very large ones in powers of ten.
-std::string number(std::optional<double> value, int decimals);
 
 /// Colours and weights, or none. Nothing is said by them alone.
 struct Ink {

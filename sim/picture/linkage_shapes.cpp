@@ -20,7 +20,6 @@ int count(const auto& list) { return static_cast<int>(list.size()); }
 // A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage". A hole takes 0.6 of a module, a usual part's.
 constexpr double beam_gap_mm = 0.2;
 constexpr double hole_share = 0.3;
-constexpr int grid_margin_modules = 3;
 constexpr double usual_coil_mm = 14;
 constexpr double turn_mm = 6.5;  // of free length for one drawn turn
 
@@ -205,11 +204,11 @@ std::vector<Shape> linkage_ghost(const Model& model, const Linkage& linkage, con
   return std::move(ghost.shapes);
 }
 
-std::vector<Shape> grid_shapes(double module_mm, const Box& box) {
+std::vector<Shape> grid_shapes(double module_mm, const Box& box, int around_modules) {
   std::vector<Shape> dots;
   const double m = module_mm;
-  const auto low = [&](double x) { return static_cast<int>(std::floor(x / m)) - grid_margin_modules; };
-  const auto high = [&](double x) { return static_cast<int>(std::ceil(x / m)) + grid_margin_modules; };
+  const auto low = [&](double x) { return static_cast<int>(std::floor(x / m)) - around_modules; };
+  const auto high = [&](double x) { return static_cast<int>(std::ceil(x / m)) + around_modules; };
   for (int v = low(box.low.y()); v <= high(box.high.y()); ++v)
     for (int u = low(box.low.x()); u <= high(box.high.x()); ++u)
       dots.push_back(Disc{m * Vec2(u, v), u == 0 && v == 0 ? 0.12 * m : 0.07 * m, Role::grid, true, 0});

@@ -185,7 +185,12 @@ Vec2 seen_point(const VehicleResult& vehicle, Seen seen, const Vec3& p_mm) {
   return {seen == Seen::from_side ? level.x() : level.y(), height_of(state, p_mm)};
 }
 
-Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before) {
+bool nearer_half(const Model& model, int corner, Seen seen) {
+  const Linkage& linkage = at(model.linkages, at(model.corners, corner).linkage);
+  return linkage.plane != Plane::top && !is_far(model, corner, seen);
+}
+
+Picture unlabelled_vehicle(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before) {
   if (!now.solution.vehicle) return {};
   const VehicleResult& vehicle = *now.solution.vehicle;
   VehicleDrawing drawing{now, vehicle, seen};
@@ -201,7 +206,16 @@ Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<M
   for (double x = left.x(); x < right.x(); x += 2 * now.model.module_mm)
     ground_line.push_back(Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground_line, 1, false});
   drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground_line.begin(), ground_line.end());
+  drawing.picture.caption =
+      fmt::format("{} at rest, {}: {}", now.solution.model,
+                  seen == Seen::from_side ? "from its right side" : "from the front", attitude(vehicle, seen));
+  return std::move(drawing.picture);
+}
 
+Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before) {
+  if (!now.solution.vehicle) return {};
+  const VehicleResult& vehicle = *now.solution.vehicle;
+  VehicleDrawing drawing{now, vehicle, seen, unlabelled_vehicle(now, seen, before)};
   draw_names(drawing);
   drawing.add(Mark{drawing.point(vehicle.cg_mm), Mark::Form::quartered, 11, Role::centre_of_gravity});
   drawing.add(Label{drawing.point(vehicle.cg_mm),
@@ -214,17 +228,13 @@ Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<M
   }
   for (int c = 0; c < count(now.model.corners); ++c) {
     const CornerResult& corner = at(now.solution.corners, c);
-    if (is_far(now.model, c, seen) || at(now.model.linkages, at(now.model.corners, c).linkage).plane == Plane::top)
-      continue;
+    if (!nearer_half(now.model, c, seen)) continue;
     for (const WheelResult& wheel : corner.wheels) {
       if (!wheel.ground_load_n) continue;
       const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
       drawing.add(Label{foot, fmt::format("{:.0f} g", *wheel.ground_load_n / n_per_g), Role::text, Vec2(-14, 14)});
     }
   }
-  drawing.picture.caption =
-      fmt::format("{} at rest, {}: {}", now.solution.model,
-                  seen == Seen::from_side ? "from its right side" : "from the front", attitude(vehicle, seen));
   return std::move(drawing.picture);
 }
 

@@ -14,6 +14,8 @@
 namespace ridepitch::view {
 namespace {
 
+constexpr int grid_margin_modules = 3;
+
 auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 int count(const auto& list) { return static_cast<int>(list.size()); }
 
@@ -144,7 +146,7 @@ Picture linkage_picture(const Solved& solved, const LinkageLook& look) {
   const bool at_rest = !look.travel_mm || !curve_of(solved.solution, look.selection.corner, look.wheel);
   const VehicleResult* vehicle = at_rest && solved.solution.vehicle ? &*solved.solution.vehicle : nullptr;
   Drawing whole{solved.model, linkage, poses};
-  whole.add_all(grid_shapes(solved.model.module_mm, box));
+  whole.add_all(grid_shapes(solved.model.module_mm, box, grid_margin_modules));
   whole.add_all(ground_shapes(solved.model, look.selection.corner, poses, vehicle, box));
   if (look.before) draw_ghost(whole, solved, look);
   whole.add_all(parts);

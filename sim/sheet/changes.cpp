@@ -1,0 +1,243 @@
+#include "sheet/changes.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "model/units.hpp"
+#include "swap/place_words.hpp"
+#include "swap/rework.hpp"
+#include "swap/spring_words.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double same_mm = 1e-9;
+
+auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
+int count(const auto& list) { return static_cast<int>(list.size()); }
+
+template <class Named>
+int index_of(const std::vector<Named>& list, const std::string& name) {
+  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
+  return found == list.end() ? -1 : static_cast<int>(found - list.begin());
+}
+
+std::string grams_words(double kg) { return fmt::format("{:.0f} g", kg / kg_per_g); }
+
+std::string point_words(const Vec3& p_mm, double module_mm) {
+  return fmt::format("[{:g}, {:g}, {:g}]", p_mm.x() / module_mm, p_mm.y() / module_mm, p_mm.z() / module_mm);
+}
+
+std::string modules_words(double mm, double module_mm) { return fmt::format("{:g} modules", mm / module_mm); }
+
+std::string tyre_words(const Wheel& wheel) {
+  return wheel.part.empty() ? fmt::format("{:g} mm", wheel.tyre.diameter_mm) : wheel.part;
+}
+
+/// "chassis.seat to arm.axle"
+std::string ends_words(const Linkage& linkage, HoleRef from, HoleRef to) {
+  return hole_name(linkage, from) + " to " + hole_name(linkage, to);
+}
+
+std::string limit_words(const Limit& limit, double module_mm) {
+  std::string text;
+  if (limit.min_mm) text = fmt::format("at least {:g}", *limit.min_mm / module_mm);
+  if (limit.max_mm) text += fmt::format("{}at most {:g}", text.empty() ? "" : ", ", *limit.max_mm / module_mm);
+  return text + " modules";
+}
+
+std::string slide_words(const Slide& slide, double module_mm) {
+  if (!slide.stroke_mm) return "no stops";
+  return fmt::format("{:g} to {:g} modules", (*slide.stroke_mm)[0] / module_mm, (*slide.stroke_mm)[1] / module_mm);
+}
+
+std::string pin_words(const Linkage& linkage, const Pin& pin) {
+  std::string text;
+  for (const HoleRef& ref : pin.holes) text += (text.empty() ? "" : ", ") + hole_name(linkage, ref);
+  return text;
+}
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
+struct Finder {
+  const Model& before;
+  const Model& after;
+  SheetChanges out = {};
+
+  void pair_linkages() {
+    std::map<std::pair<int, int>, std::size_t> known;
+    for (int c = 0; c < count(before.corners); ++c) {
+      const int other = index_of(after.corners, at(before.corners, c).name);
+      if (other < 0) continue;
+      const std::pair<int, int> both(at(before.corners, c).linkage, at(after.corners, other).linkage);
+      const auto [place, is_new] = known.emplace(both, out.pairs.size());
+      if (is_new) out.pairs.push_back({both.first, both.second, {}, {}});
+      out.pairs[place->second].corners_before.push_back(c);
+      out.pairs[place->second].corners_after.push_back(other);
+    }
+  }
+
+  SheetChange& add(int pair, ChangedThing kind, std::string thing, std::string from, std::string to,
+                   std::string what_to_do) {
+    SheetChange change;
+    change.number = count(out.list) + 1;
+    change.what_to_do = capital(std::move(what_to_do)) + ".";
+    change.thing = std::move(thing);
+    change.from = std::move(from);
+    change.to = std::move(to);
+    change.kind = kind;
+    change.pair = pair;
+    change.before = change.after = {-1, -1};
+    if (pair >= 0)
+      for (const int corner : at(out.pairs, pair).corners_before) change.at.push_back(at(before.corners, corner).name);
+    out.list.push_back(std::move(change));
+    return out.list.back();
+  }
+
+  /// Things that each linkage has a list of: what is gone, what is new, and, by `compare`, what is different.
+  template <class Named, class Tell, class Compare>
+  void by_name(int pair, ChangedThing kind, const std::string& what, const std::vector<Named>& was,
+               const std::vector<Named>& is, const Tell& words, const Compare& compare) {
+    for (int i = 0; i < count(was); ++i) {
+      const int other = index_of(is, at(was, i).name);
+      if (other >= 0) {
+        compare(i, other);
+        continue;
+      }
+      SheetChange& change = add(pair, kind, what + " " + at(was, i).name, words(at(was, i), true), "",
+                                fmt::format("take out {} '{}'", what, at(was, i).name));
+      change.before = {0, i};
+    }
+    for (int i = 0; i < count(is); ++i) {
+      if (index_of(was, at(is, i).name) >= 0) continue;
+      const std::string told = words(at(is, i), false);
+      SheetChange& change = add(pair, kind, what + " " + at(is, i).name, "", told,
+                                fmt::format("put in {} '{}'{}", what, at(is, i).name, told.empty() ? "" : ": " + told));
+      change.after = {0, i};
+    }
+  }
+
+  void bodies(int p, const Linkage& was, const Linkage& is) {
+    const auto no_words = [](const Body&, bool) { return std::string(); };
+    by_name(p, ChangedThing::body, "part", was.bodies, is.bodies, no_words, [&](int b, int other) {
+      const Body &old_body = at(was.bodies, b), &new_body = at(is.bodies, other);
+      for (int h = 0; h < count(old_body.holes); ++h) {
+        const Hole& hole = at(old_body.holes, h);
+        const int moved = index_of(new_body.holes, hole.name);
+        const std::string thing = "hole " + hole_name(was, {b, h});
+        if (moved < 0) continue;  // who needs it no longer says so: a rod, a spring or a pin
+        const Vec2 to_modules = at(new_body.holes, moved).p_B / after.module_mm;
+        const Vec2 to_mm = to_modules * before.module_mm;
+        if ((to_mm - hole.p_B).norm() < same_mm) continue;
+        SheetChange& change = add(p, ChangedThing::hole, thing, place_words(hole.p_B, before.module_mm),
+                                  place_words(at(new_body.holes, moved).p_B, after.module_mm),
+                                  builder_words(before, MoveHole{at(out.pairs, p).before, b, h, to_mm}));
+        change.before = {b, h};
+        change.after = {other, moved};
+      }
+    });
+  }
+
+  void rods(int p, const Linkage& was, const Linkage& is) {
+    const auto words = [&](const Rod& rod, bool old) {
+      return modules_words(rod.length_mm, (old ? before : after).module_mm) + ", " +
+             ends_words(old ? was : is, rod.from, rod.to);
+    };
+    by_name(p, ChangedThing::rod, "rod", was.rods, is.rods, words, [&](int i, int other) {
+      const Rod &a = at(was.rods, i), &b = at(is.rods, other);
+      const std::string ends_a = ends_words(was, a.from, a.to), ends_b = ends_words(is, b.from, b.to);
+      if (ends_a != ends_b)
+        add(p, ChangedThing::rod, "rod " + a.name, ends_a, ends_b, fmt::format("put rod '{}' from {}", a.name, ends_b))
+            .after = {0, other};
+      if (std::abs(a.length_mm / before.module_mm - b.length_mm / after.module_mm) < same_mm) return;
+      add(p, ChangedThing::rod, "rod " + a.name, modules_words(a.length_mm, before.module_mm),
+          modules_words(b.length_mm, after.module_mm),
+          builder_words(before,
+                        SetLength{at(out.pairs, p).before, i, b.length_mm / after.module_mm * before.module_mm}))
+          .after = {0, other};
+    });
+  }
+
+  void springs(int p, const Linkage& was, const Linkage& is) {
+    const auto ends = [](const Linkage& linkage, const Spring& spring) {
+      if (const auto* torsion = std::get_if<Torsion>(&spring.data))
+        return at(linkage.bodies, torsion->from).name + " to " + at(linkage.bodies, torsion->to).name;
+      return ends_words(linkage, spring.from, spring.to);
+    };
+    const auto words = [&](const Spring& spring, bool old) {
+      return spring_words(spring) + ", " + ends(old ? was : is, spring);
+    };
+    by_name(p, ChangedThing::spring, "spring", was.springs, is.springs, words, [&](int i, int other) {
+      const Spring &a = at(was.springs, i), &b = at(is.springs, other);
+      if (!same_springs(a, b) || a.part != b.part)
+        add(p, ChangedThing::spring, "spring " + a.name, spring_words(a), spring_words(b),
+            fmt::format("put {} in place of {}", spring_words(b), spring_words(a)))
+            .after = {0, other};
+      if (ends(was, a) != ends(is, b))
+        add(p, ChangedThing::spring, "spring " + a.name, ends(was, a), ends(is, b),
+            fmt::format("put spring '{}' from {}", a.name, ends(is, b)))
+            .after = {0, other};
+    });
+  }
+
+  /// What is compared by its words alone.
+  template <class Named, class Tell>
+  void by_words(int p, ChangedThing kind, const std::string& what, const std::vector<Named>& was,
+                const std::vector<Named>& is, const Tell& words) {
+    by_name(p, kind, what, was, is, words, [&](int i, int other) {
+      const std::string from = words(at(was, i), true), to = words(at(is, other), false);
+      if (from == to) return;
+      add(p, kind, what + " " + at(was, i).name, from, to,
+          fmt::format("{} '{}' is now {} instead of {}", what, at(was, i).name, to, from))
+          .after = {0, other};
+    });
+  }
+
+  void pair(int p) {
+    const Linkage &was = at(before.linkages, at(out.pairs, p).before), &is = at(after.linkages, at(out.pairs, p).after);
+    bodies(p, was, is);
+    by_words(p, ChangedThing::pin, "pin", was.pins, is.pins,
+             [&](const Pin& pin, bool old) { return pin_words(old ? was : is, pin); });
+    rods(p, was, is);
+    springs(p, was, is);
+    by_words(p, ChangedThing::limit, "limit", was.limits, is.limits, [&](const Limit& limit, bool old) {
+      return limit_words(limit, (old ? before : after).module_mm) + ", " +
+             ends_words(old ? was : is, limit.from, limit.to);
+    });
+    by_words(p, ChangedThing::slide, "slide", was.slides, is.slides,
+             [&](const Slide& slide, bool old) { return slide_words(slide, (old ? before : after).module_mm); });
+    by_words(p, ChangedThing::wheel, "tyre of", was.wheels, is.wheels,
+             [](const Wheel& wheel, bool) { return tyre_words(wheel); });
+  }
+
+  void vehicle() {
+    const auto corner_words = [&](const Corner& corner, bool old) {
+      return "at " + point_words(corner.at_mm, (old ? before : after).module_mm) + (corner.flip ? ", flipped" : "");
+    };
+    by_words(-1, ChangedThing::elsewhere, "linkage of", before.corners, after.corners, corner_words);
+    by_words(-1, ChangedThing::elsewhere, "mass", before.masses, after.masses, [&](const Mass& mass, bool old) {
+      return grams_words(mass.kg) + " at " + point_words(mass.at_mm, (old ? before : after).module_mm);
+    });
+    by_words(-1, ChangedThing::elsewhere, "anti-roll bar", before.bars, after.bars,
+             [](const Bar& bar, bool) { return fmt::format("{:g} N mm/deg", bar.rate_n_mm_per_rad * rad_per_deg); });
+  }
+};
+
+}  // namespace
+
+SheetChanges changes_between(const Model& before, const Model& after) {
+  Finder finder{before, after};
+  finder.pair_linkages();
+  for (int p = 0; p < count(finder.out.pairs); ++p) finder.pair(p);
+  finder.vehicle();
+  return std::move(finder.out);
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,349 @@
+#include "sheet/drawings.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdlib>
+
+#include "model/units.hpp"
+#include "picture/linkage_shapes.hpp"
+#include "ride/pose.hpp"
+#include "sheet/ink.hpp"
+#include "sheet/place_labels.hpp"
+#include "swap/place_words.hpp"
+#include "swap/spring_words.hpp"
+#include "words/number.hpp"
+
+namespace ridepitch {
+namespace {
+
+auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
+int count(const auto& list) { return static_cast<int>(list.size()); }
+
+// ISO 5455 has 1:1, 1:2, 1:5, 1:10 and so on; 1:3 and 1:4 lie between, so that a drawing is not half as large as it could be.
+constexpr std::array<int, 14> scales = {1, 2, 3, 4, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000};
+
+// On paper [mm].
+constexpr double edge_mm = 7;         // around a drawing: for labels
+constexpr double grid_strip_mm = 6;   // left and below: for the numbers of the grid
+constexpr double ruler_strip_mm = 6;  // under it all
+constexpr double label_height_mm = 3.1;
+constexpr double ring_mm = 5.2;
+constexpr double least_number_gap_mm = 6;
+
+LabelWish words_wish(const std::string& text, const Vec2& about_mm, double off_mm) {
+  return {text, about_mm, Vec2(text_width_mm(text, Face::small) + 1.2, label_height_mm), off_mm, false};
+}
+
+/// Length of the bar that tells whether a print is true.
+double ruler_for(double width_mm) { return width_mm >= 100 ? 100 : 50; }
+
+InkMap ink_of(const SheetDrawing& drawing) {
+  InkMap map = ink_map(drawing.size_mm);
+  const auto paper = [&](const Vec2& p) { return on_paper(drawing, p); };
+  const auto line = [&](const std::vector<Vec2>& points, bool closed) {
+    for (std::size_t i = 0; i + 1 < points.size(); ++i) ink_line(map, paper(points[i]), paper(points[i + 1]));
+    if (closed && points.size() > 2) ink_line(map, paper(points.back()), paper(points.front()));
+  };
+  for (const Shape& shape : drawing.picture.shapes) {
+    if (const auto* area = std::get_if<Area>(&shape)) {
+      line(area->points, true);
+      const bool solid = area->role == Role::body || area->role == Role::rod || area->role == Role::chassis_part;
+      if (!area->filled || !solid) continue;
+      std::vector<Vec2> points;
+      for (const Vec2& p : area->points) points.push_back(paper(p));
+      ink_area(map, points);
+    } else if (const auto* each = std::get_if<Line>(&shape)) {
+      line(each->points, false);
+    } else if (const auto* disc = std::get_if<Disc>(&shape)) {
+      if (disc->role != Role::grid) ink_disc(map, paper(disc->centre), disc->radius_mm / drawing.reduced);
+    } else if (const auto* mark = std::get_if<Mark>(&shape)) {
+      ink_disc(map, paper(mark->at), 1.5);
+    }
+  }
+  for (const SheetArrow& arrow : drawing.arrows) ink_line(map, paper(arrow.from_mm), paper(arrow.to_mm));
+  for (const SheetDimension& each : drawing.dimensions) ink_line(map, paper(each.from_mm), paper(each.to_mm));
+  return map;
+}
+
+/// Numbers of modules along the lower and the left edge of the grid.
+void number_grid(SheetDrawing& drawing, double module_mm, const Box& grid) {
+  int step = 1;
+  for (const int each : {1, 2, 5, 10, 20, 50}) {
+    step = each;
+    if (each * module_mm / drawing.reduced >= least_number_gap_mm) break;
+  }
+  const double bottom = on_paper(drawing, grid.low).y() + grid_strip_mm / 2;
+  const double left = on_paper(drawing, grid.low).x() - grid_strip_mm / 2;
+  const auto add = [&](const Vec2& middle, int n) {
+    const std::string text = std::to_string(n);
+    const Vec2 half(text_width_mm(text, Face::small) / 2, label_height_mm / 2);
+    drawing.grid_numbers.push_back({text, {middle - half, middle + half}, middle, false, false});
+  };
+  const auto first = [&](double mm) { return static_cast<int>(std::ceil(mm / module_mm / step - 1e-9)) * step; };
+  for (int n = first(grid.low.x()); n * module_mm <= grid.high.x() + 1e-9; n += step)
+    add({on_paper(drawing, Vec2(n * module_mm, 0)).x(), bottom}, n);
+  for (int n = first(grid.low.y()); n * module_mm <= grid.high.y() + 1e-9; n += step)
+    add({left, on_paper(drawing, Vec2(0, n * module_mm)).y()}, n);
+}
+
+Box both(const Box& a, const Box& b) { return {a.low.cwiseMin(b.low), a.high.cwiseMax(b.high)}; }
+
+const Linkage& linkage_of(const StandingLinkage& standing) {
+  return at(standing.model.linkages, at(standing.model.corners, standing.corner).linkage);
+}
+const std::vector<Pose>& poses_of(const StandingLinkage& standing) {
+  return at(standing.solution.corners, standing.corner).poses;
+}
+Vec2 hole_of(const StandingLinkage& standing, HoleRef ref) {
+  return hole_point(linkage_of(standing), poses_of(standing), ref);
+}
+
+Vec2 middle_of_holes(const StandingLinkage& standing, const std::vector<HoleRef>& refs) {
+  Vec2 sum = Vec2::Zero();
+  for (const HoleRef& ref : refs) sum += hole_of(standing, ref) / static_cast<double>(refs.size());
+  return sum;
+}
+
+Vec2 spring_place(const StandingLinkage& standing, const Spring& spring) {
+  if (const auto* torsion = std::get_if<Torsion>(&spring.data)) return at(poses_of(standing), torsion->to).p_CB;
+  return middle_of_holes(standing, {spring.from, spring.to});
+}
+
+/// Where the thing of a change lies, by its index.
+Vec2 place_of(const StandingLinkage& standing, ChangedThing kind, int index) {
+  const Linkage& linkage = linkage_of(standing);
+  switch (kind) {
+    case ChangedThing::rod:
+      return middle_of_holes(standing, {at(linkage.rods, index).from, at(linkage.rods, index).to});
+    case ChangedThing::spring:
+      return spring_place(standing, at(linkage.springs, index));
+    case ChangedThing::limit:
+      return middle_of_holes(standing, {at(linkage.limits, index).from, at(linkage.limits, index).to});
+    case ChangedThing::slide:
+      return hole_of(standing, at(linkage.slides, index).through);
+    case ChangedThing::pin:
+      return hole_of(standing, at(linkage.pins, index).holes.front());
+    case ChangedThing::wheel: {
+      // At the rim, so that it is not taken for the hole that the wheel sits at.
+      const Wheel& wheel = at(linkage.wheels, index);
+      const double rim = linkage.plane == Plane::side ? wheel.tyre.diameter_mm / 2 : 0;
+      return hole_of(standing, wheel.at) + rim * Vec2(std::sqrt(0.5), -std::sqrt(0.5));
+    }
+    case ChangedThing::body: {
+      std::vector<HoleRef> holes;
+      for (int h = 0; h < count(at(linkage.bodies, index).holes); ++h) holes.push_back({index, h});
+      return holes.empty() ? at(poses_of(standing), index).p_CB : middle_of_holes(standing, holes);
+    }
+    case ChangedThing::hole:
+    case ChangedThing::elsewhere:
+      break;
+  }
+  return Vec2::Zero();
+}
+
+/// Arrows and callouts of changes, and where each callout points.
+std::vector<LabelWish> call_out(SheetDrawing& drawing, const StandingLinkage& now,
+                                const std::optional<StandingLinkage>& before, const std::vector<SheetChange>& changes) {
+  std::vector<LabelWish> wishes;
+  const auto ring = [&](const SheetChange& change, const Vec2& p_mm, double off_mm) {
+    wishes.push_back({std::to_string(change.number), on_paper(drawing, p_mm), Vec2(ring_mm, ring_mm), off_mm, true});
+  };
+  for (const SheetChange& change : changes) {
+    if (change.kind == ChangedThing::hole && before) {
+      // Both places on the body as it lies now: that is where the pin is taken out and put in.
+      const Vec2 old_B = at(at(linkage_of(*before).bodies, change.before.body).holes, change.before.hole).p_B;
+      const Vec2 from = in_chassis(at(poses_of(now), change.after.body), old_B);
+      const Vec2 to = hole_of(now, change.after);
+      drawing.picture.shapes.push_back(Disc{from, 0.45 * now.model.module_mm, Role::ghost, false, 1});
+      drawing.arrows.push_back({from, to});
+      ring(change, to, 0.5 * now.model.module_mm / drawing.reduced + 0.5);
+    } else if (change.after.hole >= 0) {
+      ring(change, place_of(now, change.kind, change.after.hole), 1.5);
+    } else if (change.before.hole >= 0 && before) {
+      ring(change, place_of(*before, change.kind, change.before.hole), 1.5);
+    }
+  }
+  return wishes;
+}
+
+/// Names of what a builder looks for: springs, rods, bodies, and the holes of the chassis with their places.
+void name_parts(std::vector<LabelWish>& wishes, const SheetDrawing& drawing, const StandingLinkage& now) {
+  const Linkage& linkage = linkage_of(now);
+  const double m = now.model.module_mm, hole_off = 0.45 * m / drawing.reduced + 0.3;
+  const auto name = [&](const std::string& text, const Vec2& p_mm, double off_mm) {
+    wishes.push_back(words_wish(text, on_paper(drawing, p_mm), off_mm));
+  };
+  for (const Spring& spring : linkage.springs) {
+    const auto* coil = std::get_if<Coil>(&spring.data);
+    const double radius = coil && coil->diameter_mm > 0 ? coil->diameter_mm / 2 : 3;
+    name(spring.name + ": " + spring_words(spring), spring_place(now, spring), radius / drawing.reduced);
+  }
+  for (const Rod& rod : linkage.rods)
+    name(fmt::format("{}: {:g} modules", rod.name, rod.length_mm / m), middle_of_holes(now, {rod.from, rod.to}),
+         0.2 * m / drawing.reduced + 0.5);
+  for (int b = 1; b < count(linkage.bodies); ++b) {
+    const Body& body = at(linkage.bodies, b);
+    if (body.holes.empty()) continue;
+    const int last = std::min(1, count(body.holes) - 1);
+    name(body.name, middle_of_holes(now, {{b, 0}, {b, last}}), 0.5 * m / drawing.reduced);
+  }
+  std::vector<Vec2> named;
+  for (const Hole& hole : linkage.bodies[0].holes) {
+    const bool known =
+        std::any_of(named.begin(), named.end(), [&](const Vec2& p) { return (p - hole.p_B).norm() < 1e-6; });
+    if (!known) name(hole.name + " " + place_words(hole.p_B, m), hole.p_B, hole_off);
+    named.push_back(hole.p_B);
+  }
+}
+
+}  // namespace
+
+SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<StandingLinkage>& before,
+                             const std::vector<SheetChange>& changes, const Vec2& space_mm) {
+  const Linkage& linkage = linkage_of(now);
+  const double m = now.model.module_mm;
+  const std::vector<Shape> parts = linkage_shapes(now.model, linkage, poses_of(now));
+  std::vector<Shape> ghost;
+  Box box = bounds_of(parts);
+  if (before) {
+    ghost = linkage_ghost(before->model, linkage_of(*before), poses_of(*before));
+    if (!ghost.empty()) box = both(box, bounds_of(ghost));
+  }
+  const VehicleResult* vehicle = now.solution.vehicle ? &*now.solution.vehicle : nullptr;
+  const std::vector<Shape> floor_line = ground_shapes(now.model, now.corner, poses_of(now), vehicle, box);
+
+  SheetDrawing drawing;
+  drawing.picture.shapes = grid_shapes(m, box, 1);
+  Box grid{box.low, box.high};
+  for (const Shape& dot : drawing.picture.shapes) {
+    const Vec2& p = std::get<Disc>(dot).centre;
+    grid.low = grid.low.cwiseMin(p);
+    grid.high = grid.high.cwiseMax(p);
+  }
+  for (const auto& each : {floor_line, ghost, parts})
+    drawing.picture.shapes.insert(drawing.picture.shapes.end(), each.begin(), each.end());
+
+  Box all = grid;
+  if (!floor_line.empty()) all = both(all, bounds_of(floor_line));
+  const Vec2 around(2 * edge_mm + grid_strip_mm, 2 * edge_mm + grid_strip_mm + ruler_strip_mm);
+  const Vec2 size = all.high - all.low;
+  for (const int each : scales) {
+    drawing.reduced = each;
+    if ((size / each + around - space_mm).maxCoeff() <= 0) break;
+  }
+  drawing.size_mm = Vec2(space_mm.x(), size.y() / drawing.reduced + around.y());
+  const double left = (space_mm.x() - size.x() / drawing.reduced - grid_strip_mm) / 2 + grid_strip_mm;
+  drawing.origin_mm = Vec2(left - all.low.x() / drawing.reduced, edge_mm + all.high.y() / drawing.reduced);
+
+  number_grid(drawing, m, {grid.low, grid.high});
+  std::vector<LabelWish> wishes = call_out(drawing, now, before, changes);
+  if (before) {
+    // Beside the wheel or body of before that lies farthest from where it is now.
+    const Linkage& then = linkage_of(*before);
+    Vec2 about = hole_of(*before, {0, 0});
+    double most = -1;
+    for (int b = 0; b < count(then.bodies); ++b)
+      for (int h = 0; h < count(at(then.bodies, b).holes); ++h)
+        for (int other = 0; other < count(linkage.bodies); ++other) {
+          if (at(linkage.bodies, other).name != at(then.bodies, b).name || h >= count(at(linkage.bodies, other).holes))
+            continue;
+          const Vec2 was = hole_of(*before, {b, h});
+          const double off = (was - hole_of(now, {other, h})).norm();
+          if (off <= most) continue;
+          most = off;
+          about = was;
+        }
+    wishes.push_back(words_wish("before (dashed)", on_paper(drawing, about), 0.5 * m / drawing.reduced));
+  }
+  name_parts(wishes, drawing, now);
+
+  const double low = on_paper(drawing, all.low).y();
+  const PaperBox room{Vec2(0.5, 0.5), Vec2(space_mm.x() - 0.5, low + edge_mm)};
+  InkMap ink = ink_of(drawing);
+  for (const SheetLabel& number : drawing.grid_numbers) {
+    ink_line(ink, number.box.low, number.box.high);
+    ink_area(ink, {number.box.low, Vec2(number.box.high.x(), number.box.low.y()), number.box.high,
+                   Vec2(number.box.low.x(), number.box.high.y())});
+  }
+  drawing.labels = place_labels(wishes, ink, room);
+
+  drawing.ruler_mm = ruler_for(space_mm.x());
+  drawing.ruler_at_mm = Vec2(0, drawing.size_mm.y() - 2.5);
+  drawing.ruler_words = fmt::format("{:g} mm on a true print", drawing.ruler_mm);
+  if (drawing.reduced > 1)
+    drawing.ruler_words += fmt::format(", {:g} mm of the model", drawing.ruler_mm * drawing.reduced);
+  return drawing;
+}
+
+// --------------------------------------------------------------------------------------- vehicle
+
+namespace {
+
+struct VehicleSpace {
+  Box box;
+  Vec2 around_mm = Vec2(2 * edge_mm, edge_mm + 9);
+};
+
+VehicleSpace space_of(const Picture& picture) { return {bounds_of(picture.shapes)}; }
+
+}  // namespace
+
+int vehicle_reduced(const ModelAtRest& now, const Vec2& space_mm) {
+  const VehicleSpace side = space_of(unlabelled_vehicle(now, Seen::from_side));
+  const VehicleSpace front = space_of(unlabelled_vehicle(now, Seen::from_front));
+  for (const int each : scales) {
+    const Vec2 a = (side.box.high - side.box.low) / each + side.around_mm;
+    const Vec2 b = (front.box.high - front.box.low) / each + front.around_mm;
+    if (std::max(a.x(), b.x()) <= space_mm.x() && a.y() + b.y() <= space_mm.y()) return each;
+  }
+  return scales.back();
+}
+
+SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before, int reduced,
+                             double width_mm) {
+  SheetDrawing drawing;
+  drawing.picture = unlabelled_vehicle(now, seen, before);
+  if (!now.solution.vehicle) return drawing;
+  const VehicleResult& vehicle = *now.solution.vehicle;
+  const VehicleSpace space = space_of(drawing.picture);
+  drawing.reduced = reduced;
+  const Vec2 size = (space.box.high - space.box.low) / reduced;
+  drawing.size_mm = Vec2(width_mm, size.y() + space.around_mm.y());
+  drawing.origin_mm =
+      Vec2((width_mm - size.x()) / 2 - space.box.low.x() / reduced, edge_mm + space.box.high.y() / reduced);
+
+  const Vec2 cg = seen_point(vehicle, seen, vehicle.cg_mm);
+  drawing.picture.shapes.push_back(Mark{cg, Mark::Form::quartered, 9, Role::centre_of_gravity});
+  std::vector<LabelWish> wishes;
+  for (int c = 0; c < count(now.model.corners); ++c) {
+    const CornerResult& corner = at(now.solution.corners, c);
+    if (!nearer_half(now.model, c, seen) || !corner.ride_height_mm) continue;
+    const Vec2 p = seen_point(vehicle, seen, at(now.model.corners, c).at_mm);
+    drawing.dimensions.push_back({Vec2(p.x(), 0), p});
+    const std::string words = fmt::format("{} {} mm", corner.name, number(corner.ride_height_mm, 1));
+    wishes.push_back(words_wish(words, on_paper(drawing, p), 1));
+  }
+  for (int c = 0; c < count(now.model.corners); ++c) {
+    if (!nearer_half(now.model, c, seen)) continue;
+    for (const WheelResult& wheel : at(now.solution.corners, c).wheels) {
+      if (!wheel.ground_load_n) continue;
+      const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
+      wishes.push_back(
+          words_wish(number(*wheel.ground_load_n / n_per_g, 0) + " g", on_paper(drawing, foot) + Vec2(0, 2.2), 0.3));
+    }
+  }
+  for (const Clearance& each : now.model.clearances) {
+    const Vec2 p = seen_point(vehicle, seen, each.at_mm);
+    drawing.dimensions.push_back({Vec2(p.x(), 0), p});
+    wishes.push_back(words_wish(fmt::format("{} {} mm", each.name, number(p.y(), 1)), on_paper(drawing, p), 1));
+  }
+  wishes.push_back(words_wish("centre of gravity", on_paper(drawing, cg), 2));
+  const PaperBox room{Vec2(0.5, 0.5), Vec2(width_mm - 0.5, drawing.size_mm.y() - 0.5)};
+  drawing.labels = place_labels(wishes, ink_of(drawing), room);
+  return drawing;
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,189 @@
+#include "sheet/lay_out.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "sheet/ink.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr double cell_air_mm = 2.4;  // left and right of a cell together
+constexpr double row_air_mm = 1.2, head_air_mm = 1.4;
+constexpr double list_indent_mm = 4;
+constexpr double least_blank_mm = 17, least_shared_mm = 22;
+
+/// The longest beginning of a word that fits, at least one letter.
+std::size_t fitting(std::string_view word, double width_mm, Face face) {
+  std::size_t end = 0;
+  while (end < word.size()) {
+    std::size_t next = end + 1;
+    while (next < word.size() && (static_cast<unsigned char>(word[next]) & 0xC0) == 0x80) ++next;
+    if (end > 0 && text_width_mm(word.substr(0, next), face) > width_mm) break;
+    end = next;
+  }
+  return end;
+}
+
+void set_widths(SheetTable& table) {
+  double taken = 0, shares = 0;
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    SheetColumn& column = table.columns[i];
+    if (column.wanted_share > 0) {
+      shares += column.wanted_share;
+      continue;
+    }
+    double width = std::max(text_width_mm(column.heading, Face::strong), text_width_mm(column.unit, Face::small));
+    for (const SheetRow& row : table.rows)
+      if (i < row.cells.size()) width = std::max(width, text_width_mm(row.cells[i].text, Face::text));
+    column.width_mm = width + cell_air_mm;
+    if (column.blank) column.width_mm = std::max(column.width_mm, least_blank_mm);
+    taken += column.width_mm;
+  }
+  const double left = text_width_on_page_mm - taken;
+  for (SheetColumn& column : table.columns)
+    if (column.wanted_share > 0) column.width_mm = std::max(least_shared_mm, left * column.wanted_share / shares);
+  // Names may be of any length: what is too wide for the page gives way where words can be broken.
+  double all = 0, of_words = 0;
+  for (const SheetColumn& column : table.columns) {
+    all += column.width_mm;
+    if (!column.numbers) of_words += column.width_mm;
+  }
+  const double over = all - text_width_on_page_mm;
+  if (over <= 0 || of_words <= 0) return;
+  for (SheetColumn& column : table.columns)
+    if (!column.numbers) column.width_mm = std::max(8.0, column.width_mm * (1 - over / of_words));
+}
+
+void set_lines(SheetTable& table) {
+  const bool units =
+      std::any_of(table.columns.begin(), table.columns.end(), [](const SheetColumn& c) { return !c.unit.empty(); });
+  table.head_mm = head_air_mm + line_height_mm(Face::strong) + (units ? line_height_mm(Face::small) : 0);
+  for (SheetRow& row : table.rows) {
+    std::size_t most = 1;
+    for (std::size_t i = 0; i < row.cells.size(); ++i) {
+      SheetCell& cell = row.cells[i];
+      const SheetColumn& column = table.columns[i];
+      // A column as wide as its cells is not broken by rounding.
+      const double rounding = 1e-6;
+      cell.lines = broken(cell.text, column.width_mm - cell_air_mm + rounding, Face::text);
+      most = std::max(most, cell.lines.size());
+    }
+    row.height_mm = row_air_mm + static_cast<double>(most) * line_height_mm(Face::text);
+  }
+}
+
+double height_of(const SheetTable& table) {
+  double height = table.head_mm;
+  for (const SheetRow& row : table.rows) height += row.height_mm;
+  return height;
+}
+
+struct PieceSize {
+  double height_mm = 0;  ///< of all of it
+  double least_mm = 0;   ///< of what must stand on the page that it begins on
+};
+
+PieceSize measure(SheetPiece& piece) {
+  if (auto* words = std::get_if<Words>(&piece.what)) {
+    words->lines = broken(words->text, text_width_on_page_mm - (words->listed ? list_indent_mm : 0), words->face);
+    const double height = static_cast<double>(words->lines.size()) * line_height_mm(words->face);
+    return {height, height};
+  }
+  if (auto* table = std::get_if<SheetTable>(&piece.what)) {
+    set_widths(*table);
+    set_lines(*table);
+    return {height_of(*table), table->head_mm + (table->rows.empty() ? 0 : table->rows.front().height_mm)};
+  }
+  const double height = std::get<SheetDrawing>(piece.what).size_mm.y();
+  return {height, height};
+}
+
+struct Pages {
+  std::vector<SheetPage> list = {SheetPage{}};
+  double y = 0;  ///< filled so far, from the upper margin
+
+  bool fresh() const { return list.back().blocks.empty(); }
+  double left() const { return text_height_on_page_mm - y; }
+  void next_page() {
+    list.emplace_back();
+    y = 0;
+  }
+
+  void put(std::variant<Words, SheetTable, SheetDrawing> what, double above_mm, double height_mm) {
+    if (!fresh()) y += above_mm;
+    const Vec2 low(paper_margin_mm, paper_margin_mm + y);
+    list.back().blocks.push_back({{low, low + Vec2(text_width_on_page_mm, height_mm)}, std::move(what)});
+    y += height_mm;
+  }
+
+  void put_table(const SheetTable& table, double above_mm) {
+    std::size_t next = 0;
+    do {
+      SheetTable part{table.columns, {}, table.head_mm};
+      const double room = left() - (fresh() ? 0 : above_mm);
+      double height = table.head_mm;
+      while (next < table.rows.size() &&
+             (height + table.rows[next].height_mm <= room || (part.rows.empty() && fresh()))) {
+        height += table.rows[next].height_mm;
+        part.rows.push_back(table.rows[next++]);
+      }
+      if (!part.rows.empty() || table.rows.empty()) put(std::move(part), above_mm, height);
+      if (next < table.rows.size()) next_page();
+    } while (next < table.rows.size());
+  }
+};
+
+}  // namespace
+
+std::vector<std::string> broken(std::string_view text, double width_mm, Face face) {
+  std::vector<std::string> lines;
+  std::string line;
+  const auto end_line = [&] {
+    lines.push_back(std::move(line));
+    line.clear();
+  };
+  while (!text.empty()) {
+    const std::size_t end = text.find(' ');
+    std::string_view word = text.substr(0, end);
+    text = end == text.npos ? std::string_view() : text.substr(end + 1);
+    const std::string longer = line.empty() ? std::string(word) : line + ' ' + std::string(word);
+    if (text_width_mm(longer, face) <= width_mm) {
+      line = longer;
+      continue;
+    }
+    if (!line.empty()) end_line();
+    while (text_width_mm(word, face) > width_mm) {
+      const std::size_t fits = fitting(word, width_mm, face);
+      line = std::string(word.substr(0, fits));
+      word.remove_prefix(fits);
+      if (word.empty()) break;
+      end_line();
+    }
+    if (!word.empty()) line = std::string(word);
+  }
+  if (!line.empty() || lines.empty()) end_line();
+  return lines;
+}
+
+std::vector<SheetPage> lay_out(std::vector<SheetPiece> pieces) {
+  std::vector<PieceSize> sizes;
+  for (SheetPiece& piece : pieces) sizes.push_back(measure(piece));
+  Pages pages;
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    // What must stand together with this piece.
+    double together = sizes[i].least_mm;
+    for (std::size_t k = i; pieces[k].stays_with_next && k + 1 < pieces.size(); ++k) {
+      together += sizes[k].height_mm - sizes[k].least_mm + pieces[k + 1].above_mm + sizes[k + 1].least_mm;
+    }
+    if (!pages.fresh() && pieces[i].above_mm + together > pages.left()) pages.next_page();
+    if (const auto* table = std::get_if<SheetTable>(&pieces[i].what)) {
+      pages.put_table(*table, pieces[i].above_mm);
+    } else {
+      pages.put(std::move(pieces[i].what), pieces[i].above_mm, sizes[i].height_mm);
+    }
+  }
+  return std::move(pages.list);
+}
+
+}  // namespace ridepitch

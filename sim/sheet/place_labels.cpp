@@ -1,0 +1,167 @@
+#include "sheet/place_labels.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+namespace ridepitch {
+namespace {
+
+constexpr double cell_mm = 0.5;
+constexpr double gap_mm = 0.7;         // between two labels
+constexpr double far_enough_mm = 2.2;  // from here on a line leads to the point
+// What a cell of ink costs, in mm farther off: a line across a label is worse than a label a hand's breadth away.
+constexpr double under_label = 1.5, under_leader = 0.25;
+
+void ink_cell(InkMap& map, const Vec2& p_mm) {
+  const int x = static_cast<int>(std::floor(p_mm.x() / cell_mm)), y = static_cast<int>(std::floor(p_mm.y() / cell_mm));
+  if (x < 0 || y < 0 || x >= map.columns || y >= map.rows) return;
+  map.inked[static_cast<std::size_t>(y * map.columns + x)] = 1;
+}
+
+bool has_ink(const InkMap& map, int x, int y) {
+  return x >= 0 && y >= 0 && x < map.columns && y < map.rows &&
+         map.inked[static_cast<std::size_t>(y * map.columns + x)] != 0;
+}
+
+int ink_under(const InkMap& map, const PaperBox& box) {
+  int cells = 0;
+  for (int y = static_cast<int>(box.low.y() / cell_mm); y <= static_cast<int>(box.high.y() / cell_mm); ++y)
+    for (int x = static_cast<int>(box.low.x() / cell_mm); x <= static_cast<int>(box.high.x() / cell_mm); ++x)
+      cells += has_ink(map, x, y);
+  return cells;
+}
+
+int ink_along(const InkMap& map, const Vec2& a, const Vec2& b) {
+  const int steps = static_cast<int>((b - a).norm() / cell_mm);
+  int cells = 0;
+  for (int i = 0; i <= steps; ++i) {
+    const Vec2 p = steps ? Vec2(a + (b - a) * i / steps) : a;
+    cells += has_ink(map, static_cast<int>(std::floor(p.x() / cell_mm)), static_cast<int>(std::floor(p.y() / cell_mm)));
+  }
+  return cells;
+}
+
+bool within(const PaperBox& box, const PaperBox& room) {
+  return (box.low.array() >= room.low.array()).all() && (box.high.array() <= room.high.array()).all();
+}
+
+bool touch(const PaperBox& a, const PaperBox& b) {
+  return a.low.x() < b.high.x() + gap_mm && b.low.x() < a.high.x() + gap_mm && a.low.y() < b.high.y() + gap_mm &&
+         b.low.y() < a.high.y() + gap_mm;
+}
+
+Vec2 nearest_in(const PaperBox& box, const Vec2& p) { return p.cwiseMax(box.low).cwiseMin(box.high); }
+
+bool crosses(const PaperBox& box, const Vec2& a, const Vec2& b) {
+  // Liang and Barsky's clipping of a line (ACM Transactions on Graphics 3 (1984) 1).
+  double from = 0, to = 1;
+  for (int axis = 0; axis < 2; ++axis) {
+    const double step = b[axis] - a[axis], low = box.low[axis] - a[axis], high = box.high[axis] - a[axis];
+    if (std::abs(step) < 1e-12) {
+      if (low > 0 || high < 0) return false;
+      continue;
+    }
+    from = std::max(from, std::min(low / step, high / step));
+    to = std::min(to, std::max(low / step, high / step));
+  }
+  return from <= to;
+}
+
+struct Placing {
+  const InkMap& ink;
+  const PaperBox& room;
+  std::vector<SheetLabel> placed = {};
+
+  bool is_free(const PaperBox& box, const Vec2& about, bool leader) const {
+    if (!within(box, room)) return false;
+    return std::none_of(placed.begin(), placed.end(), [&](const SheetLabel& other) {
+      if (touch(box, other.box)) return true;
+      const Vec2 end = nearest_in(other.box, other.about_mm);
+      if (other.leader && crosses(box, other.about_mm, end)) return true;
+      return leader && crosses(other.box, about, nearest_in(box, about));
+    });
+  }
+
+  void place(const LabelWish& wish) {
+    SheetLabel best{wish.text, {}, wish.about_mm, false, wish.numbered};
+    double least = std::numeric_limits<double>::infinity();
+    const auto consider = [&](const Vec2& middle) {
+      const PaperBox box{middle - wish.size_mm / 2, middle + wish.size_mm / 2};
+      const Vec2 end = nearest_in(box, wish.about_mm);
+      const double away = (end - wish.about_mm).norm();
+      if (away >= least) return;
+      const bool leader = away > std::max(far_enough_mm, wish.off_mm + 1);
+      if (!is_free(box, wish.about_mm, leader)) return;
+      const double cost = away + under_label * ink_under(ink, box) +
+                          (leader ? 1 + under_leader * ink_along(ink, wish.about_mm, end) : 0);
+      if (cost >= least) return;
+      least = cost;
+      best.box = box;
+      best.leader = leader;
+    };
+    constexpr int ways = 16;
+    for (const double more_mm : {0.0, 1.0, 2.0, 3.5, 5.0, 7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0, 45.0}) {
+      for (int i = 0; i < ways; ++i) {
+        // To the right first, where one reads on.
+        const double angle = 2 * std::numbers::pi * i / ways;
+        const Vec2 way(std::cos(angle), -std::sin(angle));
+        // The box slides along its edge that faces the point.
+        const Vec2 half = wish.size_mm / 2;
+        const Vec2 reach(std::clamp(way.x() * 1.5, -1.0, 1.0) * half.x(),
+                         std::clamp(way.y() * 1.5, -1.0, 1.0) * half.y());
+        consider(wish.about_mm + way * (wish.off_mm + more_mm) + reach);
+      }
+    }
+    if (!std::isfinite(least)) {
+      constexpr double step_mm = 2;
+      for (double y = room.low.y(); y < room.high.y(); y += step_mm)
+        for (double x = room.low.x(); x < room.high.x(); x += step_mm) consider(Vec2(x, y) + wish.size_mm / 2);
+    }
+    if (std::isfinite(least)) placed.push_back(std::move(best));
+  }
+};
+
+}  // namespace
+
+InkMap ink_map(const Vec2& size_mm) {
+  InkMap map{
+      static_cast<int>(std::ceil(size_mm.x() / cell_mm)), static_cast<int>(std::ceil(size_mm.y() / cell_mm)), {}};
+  map.inked.assign(static_cast<std::size_t>(map.columns * map.rows), 0);
+  return map;
+}
+
+void ink_line(InkMap& map, const Vec2& a_mm, const Vec2& b_mm) {
+  const int steps = static_cast<int>(std::ceil(2 * (b_mm - a_mm).norm() / cell_mm)) + 1;
+  for (int i = 0; i <= steps; ++i) ink_cell(map, a_mm + (b_mm - a_mm) * i / steps);
+}
+
+void ink_disc(InkMap& map, const Vec2& centre_mm, double radius_mm) {
+  const int steps = static_cast<int>(std::ceil(4 * std::numbers::pi * radius_mm / cell_mm)) + 8;
+  for (int i = 0; i < steps; ++i) {
+    const double angle = 2 * std::numbers::pi * i / steps;
+    ink_cell(map, centre_mm + radius_mm * Vec2(std::cos(angle), std::sin(angle)));
+  }
+}
+
+void ink_area(InkMap& map, const std::vector<Vec2>& points_mm) {
+  if (points_mm.empty()) return;
+  // All lines from one point to the outline fill a shape without dents.
+  Vec2 middle = Vec2::Zero();
+  for (const Vec2& p : points_mm) middle += p / static_cast<double>(points_mm.size());
+  for (std::size_t i = 0; i < points_mm.size(); ++i) {
+    const Vec2 &a = points_mm[i], &b = points_mm[(i + 1) % points_mm.size()];
+    const int steps = static_cast<int>(std::ceil((b - a).norm() / cell_mm)) + 1;
+    for (int s = 0; s < steps; ++s) ink_line(map, middle, a + (b - a) * s / steps);
+  }
+}
+
+std::vector<SheetLabel> place_labels(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room) {
+  Placing placing{ink, room};
+  for (const LabelWish& wish : wishes) placing.place(wish);
+  return std::move(placing.placed);
+}
+
+}  // namespace ridepitch

@@ -1,0 +1,34 @@
+#pragma once
+// Where labels go in a drawing: beside what they are about, off lines and off each other.
+
+#include <vector>
+
+#include "sheet/sheet.hpp"
+
+namespace ridepitch {
+
+/// Which cells of a drawing have ink, half a mm each.
+struct InkMap {
+  int columns = 0, rows = 0;
+  std::vector<unsigned char> inked;
+};
+
+InkMap ink_map(const Vec2& size_mm);
+void ink_line(InkMap& map, const Vec2& a_mm, const Vec2& b_mm);
+void ink_disc(InkMap& map, const Vec2& centre_mm, double radius_mm);
+/// The outline and all that is within. @param points  without dents
+void ink_area(InkMap& map, const std::vector<Vec2>& points_mm);
+
+struct LabelWish {
+  std::string text;
+  Vec2 about_mm = Vec2::Zero();
+  Vec2 size_mm = Vec2::Zero();
+  double off_mm = 1;  ///< how near it may come
+  bool numbered = false;
+};
+
+/// Each label gets the place with the least of: distance to its point, ink under it and under its leader; within `room`, off all
+/// labels before it and their leaders. The first wishes choose first. What finds no place at all is left out.
+std::vector<SheetLabel> place_labels(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room);
+
+}  // namespace ridepitch

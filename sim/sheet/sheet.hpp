@@ -1,0 +1,129 @@
+#pragma once
+// The sheet that goes with a building instruction: what a rework changed, or how a model stands. Plain data; ink.hpp prints it.
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "picture/shapes.hpp"
+#include "swap/compare.hpp"
+#include "swap/keep.hpp"
+#include "tune/quantity.hpp"
+
+namespace ridepitch {
+
+/// A4, upright: ISO 216.
+inline constexpr double paper_width_mm = 210, paper_height_mm = 297;
+/// Left free all around; the footer stands in it.
+inline constexpr double paper_margin_mm = 15;
+
+/// How words are set.
+enum class Face { title, heading, text, strong, small };
+
+struct Words {
+  std::string text;
+  Face face = Face::text;
+  bool listed = false;                  ///< an item of a list, with a dash before it
+  std::vector<std::string> lines = {};  ///< as broken to the width of the page
+};
+
+struct SheetColumn {
+  std::string heading;
+  std::string unit = {};    ///< stands under the heading
+  bool numbers = true;      ///< set to the right
+  bool blank = false;       ///< left free, to be written in by hand
+  double width_mm = 0;      ///< as laid out
+  double wanted_share = 0;  ///< of the width that is left over by the others; 0: as wide as its cells
+};
+
+struct SheetCell {
+  std::string text;
+  std::vector<std::string> lines = {};  ///< as broken to the width of its column
+};
+
+struct SheetRow {
+  std::vector<SheetCell> cells;
+  double height_mm = 0;  ///< as laid out
+};
+
+struct SheetTable {
+  std::vector<SheetColumn> columns;
+  std::vector<SheetRow> rows;
+  double head_mm = 0;  ///< height of the headings, as laid out
+};
+
+/// A box on paper, in mm from the upper left of what it lies in, y down.
+struct PaperBox {
+  Vec2 low = Vec2::Zero(), high = Vec2::Zero();
+};
+
+/// Words or a number in a drawing that touch nothing else; a line leads to what they are about where that is not beside them.
+struct SheetLabel {
+  std::string text;
+  PaperBox box;
+  Vec2 about_mm = Vec2::Zero();  ///< on paper
+  bool leader = false;
+  bool numbered = false;  ///< a number in a ring, which the table of changes explains
+};
+
+/// From where something was to where it is [mm of the picture's plane].
+struct SheetArrow {
+  Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();
+};
+
+/// A distance with its ends, and where it is measured [mm of the picture's plane].
+struct SheetDimension {
+  Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();
+};
+
+struct SheetDrawing {
+  Picture picture;                ///< in mm of its plane; its labels are not printed, those below are
+  int reduced = 1;                ///< the scale is 1 : reduced
+  Vec2 origin_mm = Vec2::Zero();  ///< where the plane's (0, 0) is on paper
+  Vec2 size_mm = Vec2::Zero();    ///< of the whole drawing, on paper
+  std::vector<SheetArrow> arrows = {};
+  std::vector<SheetDimension> dimensions = {};
+  std::vector<SheetLabel> labels = {};        ///< placed so that no two touch
+  std::vector<SheetLabel> grid_numbers = {};  ///< along the lower and left edge: modules
+  double ruler_mm = 0;              ///< length on paper of the bar that shows whether a print is true; 0: none
+  Vec2 ruler_at_mm = Vec2::Zero();  ///< its left end
+  std::string ruler_words = {};     ///< beside it
+};
+
+/// Where a point of a drawing's plane is on its paper.
+Vec2 on_paper(const SheetDrawing& drawing, const Vec2& p_mm);
+
+struct SheetBlock {
+  PaperBox box;  ///< on the page
+  std::variant<Words, SheetTable, SheetDrawing> what;
+};
+
+struct SheetPage {
+  std::vector<SheetBlock> blocks;
+};
+
+/// What only the caller knows.
+struct SheetFacts {
+  std::string for_whom;  ///< "the builder of the tug"; may be empty
+  std::string file;      ///< name of the model's file, for the footer
+  std::string
+      date;  ///< ISO 8601, "2026-11-28": in the footer and the PDF, so that the same input prints the same bytes
+};
+
+struct Sheet {
+  std::string title;
+  SheetFacts facts;
+  std::vector<SheetPage> pages;
+};
+
+/// A model alone: its drawings, what ruler and scale will read, its numbers.
+Sheet make_sheet(const Results& model, const SheetFacts& facts);
+
+/// What to change to get from one to the other, whether it then stands the same, and the drawings of what changed.
+/// @param comparison  of these two
+/// @param keep  what it was judged by
+Sheet make_sheet(const Results& before, const Results& after, const Comparison& comparison, const Keep& keep,
+                 const SheetFacts& facts);
+
+}  // namespace ridepitch

@@ -1,0 +1,41 @@
+#pragma once
+// Demo models, solved, and their sheets.
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "sheet/sheet.hpp"
+
+namespace ridepitch {
+
+struct Standing {
+  Model model;
+  Solution solution;
+  std::optional<Steered> steered;
+
+  Results results() const { return {model, solution, steered ? &*steered : nullptr}; }
+};
+
+Standing standing(const Model& model);
+/// Of models/, by name. Solved once.
+const Standing& demo(const std::string& name);
+
+inline const SheetFacts facts{"the builder of the demo", "demo.toml", "2026-11-28"};
+
+/// All demo models, and two that are compared.
+struct Named {
+  std::string name;
+  Sheet sheet;
+};
+const std::vector<Named>& demo_sheets();
+
+Sheet rework_sheet(const std::string& before, const std::string& after);
+
+std::vector<SheetDrawing> drawings_of(const Sheet& sheet);
+
+/// All that is printed, in order.
+std::string words_of(const Sheet& sheet);
+
+}  // namespace ridepitch
