@@ -66,6 +66,8 @@ std::string capital(std::string text) {
   return text;
 }
 
+constexpr auto no_ends = [](const auto&) { return std::string(); };
+
 struct Finder {
   const Model& before;
   const Model& after;
@@ -101,10 +103,11 @@ struct Finder {
     return out.list.back();
   }
 
-  /// Things that each linkage has a list of: what is gone, what is new, and, by `compare`, what is different.
-  template <class Named, class Tell, class Compare>
+  /// Things that a list has by name: what is gone, what is new, and, by `compare`, what is different.
+  /// @param words  of a thing, for the table; @param ends  where it goes, for the sentence
+  template <class Named, class Tell, class Ends, class Compare>
   void by_name(int pair, ChangedThing kind, const std::string& what, const std::vector<Named>& was,
-               const std::vector<Named>& is, const Tell& words, const Compare& compare) {
+               const std::vector<Named>& is, const Tell& words, const Ends& ends, const Compare& compare) {
     for (int i = 0; i < count(was); ++i) {
       const int other = index_of(is, at(was, i).name);
       if (other >= 0) {
@@ -117,16 +120,17 @@ struct Finder {
     }
     for (int i = 0; i < count(is); ++i) {
       if (index_of(was, at(is, i).name) >= 0) continue;
-      const std::string told = words(at(is, i), false);
+      const std::string told = words(at(is, i), false), where = ends(at(is, i));
       SheetChange& change = add(pair, kind, what + " " + at(is, i).name, "", told,
-                                fmt::format("put in {} '{}'{}", what, at(is, i).name, told.empty() ? "" : ": " + told));
+                                fmt::format("put in {} '{}'{}{}", what, at(is, i).name, told.empty() ? "" : ", " + told,
+                                            where.empty() ? "" : ", from " + where));
       change.after = {0, i};
     }
   }
 
   void bodies(int p, const Linkage& was, const Linkage& is) {
     const auto no_words = [](const Body&, bool) { return std::string(); };
-    by_name(p, ChangedThing::body, "part", was.bodies, is.bodies, no_words, [&](int b, int other) {
+    by_name(p, ChangedThing::body, "part", was.bodies, is.bodies, no_words, no_ends, [&](int b, int other) {
       const Body &old_body = at(was.bodies, b), &new_body = at(is.bodies, other);
       for (int h = 0; h < count(old_body.holes); ++h) {
         const Hole& hole = at(old_body.holes, h);
@@ -147,10 +151,10 @@ struct Finder {
 
   void rods(int p, const Linkage& was, const Linkage& is) {
     const auto words = [&](const Rod& rod, bool old) {
-      return modules_words(rod.length_mm, (old ? before : after).module_mm) + ", " +
-             ends_words(old ? was : is, rod.from, rod.to);
+      return modules_words(rod.length_mm, (old ? before : after).module_mm);
     };
-    by_name(p, ChangedThing::rod, "rod", was.rods, is.rods, words, [&](int i, int other) {
+    const auto new_ends = [&](const Rod& rod) { return ends_words(is, rod.from, rod.to); };
+    by_name(p, ChangedThing::rod, "rod", was.rods, is.rods, words, new_ends, [&](int i, int other) {
       const Rod &a = at(was.rods, i), &b = at(is.rods, other);
       const std::string ends_a = ends_words(was, a.from, a.to), ends_b = ends_words(is, b.from, b.to);
       if (ends_a != ends_b)
@@ -171,10 +175,9 @@ struct Finder {
         return at(linkage.bodies, torsion->from).name + " to " + at(linkage.bodies, torsion->to).name;
       return ends_words(linkage, spring.from, spring.to);
     };
-    const auto words = [&](const Spring& spring, bool old) {
-      return spring_words(spring) + ", " + ends(old ? was : is, spring);
-    };
-    by_name(p, ChangedThing::spring, "spring", was.springs, is.springs, words, [&](int i, int other) {
+    const auto words = [](const Spring& spring, bool) { return spring_words(spring); };
+    const auto new_ends = [&](const Spring& spring) { return ends(is, spring); };
+    by_name(p, ChangedThing::spring, "spring", was.springs, is.springs, words, new_ends, [&](int i, int other) {
       const Spring &a = at(was.springs, i), &b = at(is.springs, other);
       if (!same_springs(a, b) || a.part != b.part)
         add(p, ChangedThing::spring, "spring " + a.name, spring_words(a), spring_words(b),
@@ -191,7 +194,7 @@ struct Finder {
   template <class Named, class Tell>
   void by_words(int p, ChangedThing kind, const std::string& what, const std::vector<Named>& was,
                 const std::vector<Named>& is, const Tell& words) {
-    by_name(p, kind, what, was, is, words, [&](int i, int other) {
+    by_name(p, kind, what, was, is, words, no_ends, [&](int i, int other) {
       const std::string from = words(at(was, i), true), to = words(at(is, other), false);
       if (from == to) return;
       add(p, kind, what + " " + at(was, i).name, from, to,

@@ -32,9 +32,10 @@ constexpr double ruler_strip_mm = 6;  // under it all
 constexpr double label_height_mm = 3.1;
 constexpr double ring_mm = 5.2;
 constexpr double least_number_gap_mm = 6;
+constexpr double least_seen_mm = 0.3;  // two lines that are nearer print as one
 
-LabelWish words_wish(const std::string& text, const Vec2& about_mm, double off_mm) {
-  return {text, about_mm, Vec2(text_width_mm(text, Face::small) + 1.2, label_height_mm), off_mm, false};
+LabelWish words_wish(const std::string& text, std::vector<Vec2> about_mm, double off_mm) {
+  return {text, std::move(about_mm), Vec2(text_width_mm(text, Face::small) + 1.2, label_height_mm), off_mm, false};
 }
 
 /// Length of the bar that tells whether a print is true.
@@ -101,55 +102,85 @@ Vec2 hole_of(const StandingLinkage& standing, HoleRef ref) {
   return hole_point(linkage_of(standing), poses_of(standing), ref);
 }
 
-Vec2 middle_of_holes(const StandingLinkage& standing, const std::vector<HoleRef>& refs) {
-  Vec2 sum = Vec2::Zero();
-  for (const HoleRef& ref : refs) sum += hole_of(standing, ref) / static_cast<double>(refs.size());
-  return sum;
+/// The middle between two holes, then places on either side of it.
+std::vector<Vec2> between(const StandingLinkage& standing, HoleRef from, HoleRef to) {
+  const Vec2 a = hole_of(standing, from), b = hole_of(standing, to);
+  std::vector<Vec2> places;
+  for (const double share : {0.5, 0.35, 0.65, 0.25, 0.75}) places.push_back(a + share * (b - a));
+  return places;
 }
 
-Vec2 spring_place(const StandingLinkage& standing, const Spring& spring) {
-  if (const auto* torsion = std::get_if<Torsion>(&spring.data)) return at(poses_of(standing), torsion->to).p_CB;
-  return middle_of_holes(standing, {spring.from, spring.to});
+std::vector<Vec2> spring_places(const StandingLinkage& standing, const Spring& spring) {
+  if (const auto* torsion = std::get_if<Torsion>(&spring.data)) return {at(poses_of(standing), torsion->to).p_CB};
+  return between(standing, spring.from, spring.to);
 }
 
-/// Where the thing of a change lies, by its index.
-Vec2 place_of(const StandingLinkage& standing, ChangedThing kind, int index) {
+/// From a spring's line to the edge of its drawing, on paper.
+double spring_edge_mm(const Spring& spring, int reduced) {
+  const auto* coil = std::get_if<Coil>(&spring.data);
+  return (coil && coil->diameter_mm > 0 ? coil->diameter_mm / 2 : 3) / reduced;
+}
+
+std::vector<Vec2> body_places(const StandingLinkage& standing, int body) {
+  const int holes = count(at(linkage_of(standing).bodies, body).holes);
+  if (holes == 0) return {at(poses_of(standing), body).p_CB};
+  if (holes == 1) return {hole_of(standing, {body, 0})};
+  std::vector<Vec2> places;
+  for (int h = 0; h + 1 < holes; ++h)
+    for (const Vec2& p : between(standing, {body, h}, {body, h + 1})) places.push_back(p);
+  return places;
+}
+
+/// Where the thing of a change may be pointed at, and how far from there its drawing reaches on paper.
+struct PointedAt {
+  std::vector<Vec2> places;
+  double reach_mm = 1;
+};
+
+PointedAt pointed_at(const StandingLinkage& standing, ChangedThing kind, int index, int reduced) {
   const Linkage& linkage = linkage_of(standing);
+  const double half_beam_mm = 0.5 * standing.model.module_mm / reduced;
   switch (kind) {
     case ChangedThing::rod:
-      return middle_of_holes(standing, {at(linkage.rods, index).from, at(linkage.rods, index).to});
+      return {between(standing, at(linkage.rods, index).from, at(linkage.rods, index).to), half_beam_mm / 2};
     case ChangedThing::spring:
-      return spring_place(standing, at(linkage.springs, index));
+      return {spring_places(standing, at(linkage.springs, index)), spring_edge_mm(at(linkage.springs, index), reduced)};
     case ChangedThing::limit:
-      return middle_of_holes(standing, {at(linkage.limits, index).from, at(linkage.limits, index).to});
+      return {between(standing, at(linkage.limits, index).from, at(linkage.limits, index).to)};
     case ChangedThing::slide:
-      return hole_of(standing, at(linkage.slides, index).through);
+      return {{hole_of(standing, at(linkage.slides, index).through)}, half_beam_mm};
     case ChangedThing::pin:
-      return hole_of(standing, at(linkage.pins, index).holes.front());
+      return {{hole_of(standing, at(linkage.pins, index).holes.front())}, half_beam_mm};
     case ChangedThing::wheel: {
       // At the rim, so that it is not taken for the hole that the wheel sits at.
       const Wheel& wheel = at(linkage.wheels, index);
-      const double rim = linkage.plane == Plane::side ? wheel.tyre.diameter_mm / 2 : 0;
-      return hole_of(standing, wheel.at) + rim * Vec2(std::sqrt(0.5), -std::sqrt(0.5));
+      const double rim_mm = linkage.plane == Plane::side ? wheel.tyre.diameter_mm / 2 : 0;
+      std::vector<Vec2> places;
+      for (const Vec2& way : {Vec2(1, 0), Vec2(0, 1), Vec2(-1, 0)})
+        places.push_back(hole_of(standing, wheel.at) + rim_mm * way);
+      return {places, 0.5};
     }
-    case ChangedThing::body: {
-      std::vector<HoleRef> holes;
-      for (int h = 0; h < count(at(linkage.bodies, index).holes); ++h) holes.push_back({index, h});
-      return holes.empty() ? at(poses_of(standing), index).p_CB : middle_of_holes(standing, holes);
-    }
+    case ChangedThing::body:
+      return {body_places(standing, index), half_beam_mm};
     case ChangedThing::hole:
     case ChangedThing::elsewhere:
       break;
   }
-  return Vec2::Zero();
+  return {{Vec2::Zero()}};
 }
 
+std::vector<Vec2> all_on_paper(const SheetDrawing& drawing, const std::vector<Vec2>& places) {
+  std::vector<Vec2> out;
+  for (const Vec2& p : places) out.push_back(on_paper(drawing, p));
+  return out;
+}
 /// Arrows and callouts of changes, and where each callout points.
 std::vector<LabelWish> call_out(SheetDrawing& drawing, const StandingLinkage& now,
                                 const std::optional<StandingLinkage>& before, const std::vector<SheetChange>& changes) {
   std::vector<LabelWish> wishes;
-  const auto ring = [&](const SheetChange& change, const Vec2& p_mm, double off_mm) {
-    wishes.push_back({std::to_string(change.number), on_paper(drawing, p_mm), Vec2(ring_mm, ring_mm), off_mm, true});
+  const auto ring = [&](const SheetChange& change, const PointedAt& at) {
+    wishes.push_back({std::to_string(change.number), all_on_paper(drawing, at.places), Vec2(ring_mm, ring_mm),
+                      at.reach_mm + 0.5, true});
   };
   for (const SheetChange& change : changes) {
     if (change.kind == ChangedThing::hole && before) {
@@ -159,44 +190,38 @@ std::vector<LabelWish> call_out(SheetDrawing& drawing, const StandingLinkage& no
       const Vec2 to = hole_of(now, change.after);
       drawing.picture.shapes.push_back(Disc{from, 0.45 * now.model.module_mm, Role::ghost, false, 1});
       drawing.arrows.push_back({from, to});
-      ring(change, to, 0.5 * now.model.module_mm / drawing.reduced + 0.5);
+      ring(change, {{to}, 0.5 * now.model.module_mm / drawing.reduced});
     } else if (change.after.hole >= 0) {
-      ring(change, place_of(now, change.kind, change.after.hole), 1.5);
+      ring(change, pointed_at(now, change.kind, change.after.hole, drawing.reduced));
     } else if (change.before.hole >= 0 && before) {
-      ring(change, place_of(*before, change.kind, change.before.hole), 1.5);
+      ring(change, pointed_at(*before, change.kind, change.before.hole, drawing.reduced));
     }
   }
   return wishes;
 }
 
-/// Names of what a builder looks for: springs, rods, bodies, and the holes of the chassis with their places.
+/// Names of what a builder looks for: the holes of the chassis with their places, bodies, rods, springs.
 void name_parts(std::vector<LabelWish>& wishes, const SheetDrawing& drawing, const StandingLinkage& now) {
   const Linkage& linkage = linkage_of(now);
-  const double m = now.model.module_mm, hole_off = 0.45 * m / drawing.reduced + 0.3;
-  const auto name = [&](const std::string& text, const Vec2& p_mm, double off_mm) {
-    wishes.push_back(words_wish(text, on_paper(drawing, p_mm), off_mm));
+  const double m = now.model.module_mm, half_beam_mm = 0.5 * m / drawing.reduced;
+  const auto name = [&](const std::string& text, const std::vector<Vec2>& places, double off_mm) {
+    wishes.push_back(words_wish(text, all_on_paper(drawing, places), off_mm));
   };
-  for (const Spring& spring : linkage.springs) {
-    const auto* coil = std::get_if<Coil>(&spring.data);
-    const double radius = coil && coil->diameter_mm > 0 ? coil->diameter_mm / 2 : 3;
-    name(spring.name + ": " + spring_words(spring), spring_place(now, spring), radius / drawing.reduced);
-  }
-  for (const Rod& rod : linkage.rods)
-    name(fmt::format("{}: {:g} modules", rod.name, rod.length_mm / m), middle_of_holes(now, {rod.from, rod.to}),
-         0.2 * m / drawing.reduced + 0.5);
-  for (int b = 1; b < count(linkage.bodies); ++b) {
-    const Body& body = at(linkage.bodies, b);
-    if (body.holes.empty()) continue;
-    const int last = std::min(1, count(body.holes) - 1);
-    name(body.name, middle_of_holes(now, {{b, 0}, {b, last}}), 0.5 * m / drawing.reduced);
-  }
   std::vector<Vec2> named;
   for (const Hole& hole : linkage.bodies[0].holes) {
     const bool known =
         std::any_of(named.begin(), named.end(), [&](const Vec2& p) { return (p - hole.p_B).norm() < 1e-6; });
-    if (!known) name(hole.name + " " + place_words(hole.p_B, m), hole.p_B, hole_off);
+    if (!known) name(hole.name + " " + place_words(hole.p_B, m), {hole.p_B}, half_beam_mm + 0.2);
     named.push_back(hole.p_B);
   }
+  for (int b = 1; b < count(linkage.bodies); ++b)
+    if (!at(linkage.bodies, b).holes.empty()) name(at(linkage.bodies, b).name, body_places(now, b), half_beam_mm + 0.2);
+  for (const Rod& rod : linkage.rods)
+    name(fmt::format("{}: {:g} modules", rod.name, rod.length_mm / m), between(now, rod.from, rod.to),
+         half_beam_mm / 2 + 0.4);
+  for (const Spring& spring : linkage.springs)
+    name(spring.name + ": " + spring_words(spring), spring_places(now, spring),
+         spring_edge_mm(spring, drawing.reduced) + 0.4);
 }
 
 }  // namespace
@@ -256,7 +281,7 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
           most = off;
           about = was;
         }
-    wishes.push_back(words_wish("before (dashed)", on_paper(drawing, about), 0.5 * m / drawing.reduced));
+    wishes.push_back(words_wish("before (dashed)", {on_paper(drawing, about)}, 0.5 * m / drawing.reduced));
   }
   name_parts(wishes, drawing, now);
 
@@ -287,9 +312,34 @@ struct VehicleSpace {
   Vec2 around_mm = Vec2(2 * edge_mm, edge_mm + 9);
 };
 
+/// Beside the line of a height: its middle, then other places on it.
+std::vector<Vec2> beside(const SheetDrawing& drawing, const Vec2& top_mm) {
+  std::vector<Vec2> places;
+  for (const double share : {0.5, 0.7, 0.3, 1.0})
+    places.push_back(on_paper(drawing, Vec2(top_mm.x(), share * top_mm.y())));
+  return places;
+}
+
 VehicleSpace space_of(const Picture& picture) { return {bounds_of(picture.shapes)}; }
 
 }  // namespace
+
+bool stands_elsewhere(const ModelAtRest& before, const ModelAtRest& now, int reduced) {
+  const auto lines_of = [&](const ModelAtRest& each) {
+    std::vector<Vec2> points;
+    if (!each.solution.vehicle) return points;
+    for (const Mass& mass : each.model.masses)
+      for (const double sign : {-0.5, 0.5})
+        points.push_back(seen_point(*each.solution.vehicle, Seen::from_side,
+                                    mass.at_mm + sign * mass.size_mm.value_or(Vec3::Zero())));
+    return points;
+  };
+  const std::vector<Vec2> a = lines_of(before), b = lines_of(now);
+  if (a.size() != b.size()) return true;
+  for (std::size_t i = 0; i < a.size(); ++i)
+    if ((a[i] - b[i]).norm() / reduced > least_seen_mm) return true;
+  return false;
+}
 
 int vehicle_reduced(const ModelAtRest& now, const Vec2& space_mm) {
   const VehicleSpace side = space_of(unlabelled_vehicle(now, Seen::from_side));
@@ -305,8 +355,9 @@ int vehicle_reduced(const ModelAtRest& now, const Vec2& space_mm) {
 SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before, int reduced,
                              double width_mm) {
   SheetDrawing drawing;
-  drawing.picture = unlabelled_vehicle(now, seen, before);
   if (!now.solution.vehicle) return drawing;
+  const bool shows = before && stands_elsewhere(*before, now, reduced);
+  drawing.picture = unlabelled_vehicle(now, seen, shows ? before : std::nullopt);
   const VehicleResult& vehicle = *now.solution.vehicle;
   const VehicleSpace space = space_of(drawing.picture);
   drawing.reduced = reduced;
@@ -318,13 +369,20 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
   const Vec2 cg = seen_point(vehicle, seen, vehicle.cg_mm);
   drawing.picture.shapes.push_back(Mark{cg, Mark::Form::quartered, 9, Role::centre_of_gravity});
   std::vector<LabelWish> wishes;
+  // From the front they would lie on each other: most are on the middle line.
+  for (const Clearance& each : now.model.clearances) {
+    if (seen == Seen::from_front) break;
+    const Vec2 p = seen_point(vehicle, seen, each.at_mm);
+    drawing.dimensions.push_back({Vec2(p.x(), 0), p});
+    wishes.push_back(words_wish(fmt::format("{} {} mm", each.name, number(p.y(), 1)), beside(drawing, p), 0.8));
+  }
   for (int c = 0; c < count(now.model.corners); ++c) {
     const CornerResult& corner = at(now.solution.corners, c);
     if (!nearer_half(now.model, c, seen) || !corner.ride_height_mm) continue;
     const Vec2 p = seen_point(vehicle, seen, at(now.model.corners, c).at_mm);
     drawing.dimensions.push_back({Vec2(p.x(), 0), p});
     const std::string words = fmt::format("{} {} mm", corner.name, number(corner.ride_height_mm, 1));
-    wishes.push_back(words_wish(words, on_paper(drawing, p), 1));
+    wishes.push_back(words_wish(words, beside(drawing, p), 0.8));
   }
   for (int c = 0; c < count(now.model.corners); ++c) {
     if (!nearer_half(now.model, c, seen)) continue;
@@ -332,15 +390,10 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
       if (!wheel.ground_load_n) continue;
       const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
       wishes.push_back(
-          words_wish(number(*wheel.ground_load_n / n_per_g, 0) + " g", on_paper(drawing, foot) + Vec2(0, 2.2), 0.3));
+          words_wish(number(*wheel.ground_load_n / n_per_g, 0) + " g", {on_paper(drawing, foot) + Vec2(0, 2.2)}, 0.3));
     }
   }
-  for (const Clearance& each : now.model.clearances) {
-    const Vec2 p = seen_point(vehicle, seen, each.at_mm);
-    drawing.dimensions.push_back({Vec2(p.x(), 0), p});
-    wishes.push_back(words_wish(fmt::format("{} {} mm", each.name, number(p.y(), 1)), on_paper(drawing, p), 1));
-  }
-  wishes.push_back(words_wish("centre of gravity", on_paper(drawing, cg), 2));
+  wishes.push_back(words_wish("centre of gravity", {on_paper(drawing, cg)}, 2));
   const PaperBox room{Vec2(0.5, 0.5), Vec2(width_mm - 0.5, drawing.size_mm.y() - 0.5)};
   drawing.labels = place_labels(wishes, ink_of(drawing), room);
   return drawing;

@@ -80,7 +80,7 @@ struct Stroke {
 Stroke stroke_of(Role role) {
   switch (role) {
     case Role::grid:
-      return {0.62, 0.62, thin};
+      return {0.72, 0.72, thin};
     case Role::ground_line:
       return {0.3, 0.3, 0.4};
     case Role::chassis_part:

@@ -86,39 +86,42 @@ struct Placing {
   }
 
   void place(const LabelWish& wish) {
-    SheetLabel best{wish.text, {}, wish.about_mm, false, wish.numbered};
+    SheetLabel best{wish.text, {}, Vec2::Zero(), false, wish.numbered};
     double least = std::numeric_limits<double>::infinity();
-    const auto consider = [&](const Vec2& middle) {
+    const auto consider = [&](const Vec2& about, const Vec2& middle, double dislike) {
       const PaperBox box{middle - wish.size_mm / 2, middle + wish.size_mm / 2};
-      const Vec2 end = nearest_in(box, wish.about_mm);
-      const double away = (end - wish.about_mm).norm();
+      const Vec2 end = nearest_in(box, about);
+      const double away = (end - about).norm() + dislike;
       if (away >= least) return;
       const bool leader = away > std::max(far_enough_mm, wish.off_mm + 1);
-      if (!is_free(box, wish.about_mm, leader)) return;
-      const double cost = away + under_label * ink_under(ink, box) +
-                          (leader ? 1 + under_leader * ink_along(ink, wish.about_mm, end) : 0);
+      if (!is_free(box, about, leader)) return;
+      const double cost =
+          away + under_label * ink_under(ink, box) + (leader ? 1 + under_leader * ink_along(ink, about, end) : 0);
       if (cost >= least) return;
       least = cost;
       best.box = box;
+      best.about_mm = about;
       best.leader = leader;
     };
     constexpr int ways = 16;
-    for (const double more_mm : {0.0, 1.0, 2.0, 3.5, 5.0, 7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0, 45.0}) {
-      for (int i = 0; i < ways; ++i) {
-        // To the right first, where one reads on.
-        const double angle = 2 * std::numbers::pi * i / ways;
-        const Vec2 way(std::cos(angle), -std::sin(angle));
-        // The box slides along its edge that faces the point.
-        const Vec2 half = wish.size_mm / 2;
-        const Vec2 reach(std::clamp(way.x() * 1.5, -1.0, 1.0) * half.x(),
-                         std::clamp(way.y() * 1.5, -1.0, 1.0) * half.y());
-        consider(wish.about_mm + way * (wish.off_mm + more_mm) + reach);
+    double dislike = 0;
+    for (const Vec2& about : wish.about_mm) {
+      for (const double more_mm : {0.0, 1.0, 2.0, 3.5, 5.0, 7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0, 45.0}) {
+        for (int i = 0; i < ways; ++i) {
+          const double angle = 2 * std::numbers::pi * i / ways;
+          const Vec2 way(std::cos(angle), -std::sin(angle));
+          // The box slides along its edge that faces the point.
+          const Vec2 slide = (1.5 * way).cwiseMax(-1).cwiseMin(1);
+          consider(about, about + way * (wish.off_mm + more_mm) + slide.cwiseProduct(wish.size_mm / 2), dislike);
+        }
       }
+      dislike += 0.5;
     }
     if (!std::isfinite(least)) {
       constexpr double step_mm = 2;
       for (double y = room.low.y(); y < room.high.y(); y += step_mm)
-        for (double x = room.low.x(); x < room.high.x(); x += step_mm) consider(Vec2(x, y) + wish.size_mm / 2);
+        for (double x = room.low.x(); x < room.high.x(); x += step_mm)
+          consider(wish.about_mm.front(), Vec2(x, y) + wish.size_mm / 2, 0);
     }
     if (std::isfinite(least)) placed.push_back(std::move(best));
   }

@@ -21,13 +21,13 @@ void ink_area(InkMap& map, const std::vector<Vec2>& points_mm);
 
 struct LabelWish {
   std::string text;
-  Vec2 about_mm = Vec2::Zero();
+  std::vector<Vec2> about_mm;  ///< any of these points will do; the first is liked best
   Vec2 size_mm = Vec2::Zero();
   double off_mm = 1;  ///< how near it may come
   bool numbered = false;
 };
 
-/// Each label gets the place with the least of: distance to its point, ink under it and under its leader; within `room`, off all
+/// Each label gets the place with the least of: distance to a point that it is about, ink under it and under its leader; within `room`, off all
 /// labels before it and their leaders. The first wishes choose first. What finds no place at all is left out.
 std::vector<SheetLabel> place_labels(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room);
 

@@ -164,7 +164,7 @@ struct Writing {
         fmt::format(
             "Scale 1:{}. Above from its right side, forward to the right; below from the front, its left to the right. "
             "Heights are over the ground, weights what a scale reads under the wheel.{}",
-            reduced, before ? " Dashed: masses before." : ""),
+            reduced, before && stands_elsewhere(*before, now, reduced) ? " Dashed: masses before." : ""),
         true);
     for (const Seen seen : {Seen::from_side, Seen::from_front})
       pieces.push_back(
