@@ -11,7 +11,7 @@
 #include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
 #include "sheet/ink.hpp"
-#include "sheet/place_labels.hpp"
+#include "sheet/label_places.hpp"
 #include "swap/place_words.hpp"
 #include "swap/spring_words.hpp"
 #include "words/number.hpp"
@@ -76,7 +76,7 @@ void number_grid(SheetDrawing& drawing, double module_mm, const Box& grid) {
     step = each;
     if (each * module_mm / drawing.reduced >= least_number_gap_mm) break;
   }
-  const double bottom = on_paper(drawing, grid.low).y() + grid_strip_mm / 2;
+  const double bottom = on_paper(drawing, grid.low).y() + grid_strip_mm / 2 + 0.8;
   const double left = on_paper(drawing, grid.low).x() - grid_strip_mm / 2;
   const auto add = [&](const Vec2& middle, int n) {
     const std::string text = std::to_string(n);
@@ -293,7 +293,7 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
     ink_area(ink, {number.box.low, Vec2(number.box.high.x(), number.box.low.y()), number.box.high,
                    Vec2(number.box.low.x(), number.box.high.y())});
   }
-  drawing.labels = place_labels(wishes, ink, room);
+  drawing.labels = labels_off_ink(wishes, ink, room);
 
   drawing.ruler_mm = ruler_for(space_mm.x());
   drawing.ruler_at_mm = Vec2(0, drawing.size_mm.y() - 2.5);
@@ -395,7 +395,7 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
   }
   wishes.push_back(words_wish("centre of gravity", {on_paper(drawing, cg)}, 2));
   const PaperBox room{Vec2(0.5, 0.5), Vec2(width_mm - 0.5, drawing.size_mm.y() - 0.5)};
-  drawing.labels = place_labels(wishes, ink_of(drawing), room);
+  drawing.labels = labels_off_ink(wishes, ink_of(drawing), room);
   return drawing;
 }
 

@@ -260,6 +260,41 @@ shot {}
     expect_picture(shot(name));
 }
 
+TEST_F(WindowTest, the_sheet_is_saved_as_a_pdf_of_what_was_changed_since_opening) {
+  const std::string path = copy_of("quarry-hauler");
+  const Ended ended = play(fmt::format(R"(
+hole chassis.seat
+press
+hole chassis.seat 1 0
+release
+key ctrl+p
+frames 5
+shot {}
+key enter
+frames 5
+say message
+)",
+                                       shot("ask-sheet")),
+                           {path});
+  ASSERT_EQ(ended.status, 0) << ended.err;
+  EXPECT_THAT(said(ended, "message").at(0), HasSubstr("The sheet was saved as"));
+  const std::string pdf = folder.file("quarry-hauler.pdf");
+  EXPECT_EQ(text_of(pdf).substr(0, 5), "%PDF-");
+  // What another program reads in it: poppler.
+  const Ended read = run({"pdftotext", "-layout", pdf, "-"}, "", folder.path.string());
+  EXPECT_THAT(read.out, HasSubstr("Quarry hauler: what to change"));
+  EXPECT_THAT(read.out, HasSubstr("Move the chassis hole 'seat' one hole forward"));
+  EXPECT_THAT(read.out, HasSubstr("quarry-hauler.toml, with changes that are not saved"));
+}
+
+TEST_F(WindowTest, a_sheet_that_can_not_be_written_is_told_in_the_window) {
+  const std::string path = copy_of("quarry-hauler");
+  std::filesystem::create_symlink("/dev/full", folder.file("quarry-hauler.pdf"));  // Linux' device that is always full
+  const Ended ended = play("key ctrl+p\nframes 5\nkey enter\nframes 5\nsay message\n", {path});
+  ASSERT_EQ(ended.status, 0) << ended.err;
+  EXPECT_THAT(said(ended, "message").at(0), HasSubstr("No space left on device"));
+}
+
 TEST_F(WindowTest, a_steering_plan_is_drawn_with_its_drive_at_0) {
   const Ended ended =
       play(fmt::format("key ctrl+4\nshot {}\n", shot("steering")), {folder.write("steered.toml", steered_text())});

@@ -73,7 +73,7 @@ struct App {
 
   Settings settings;
   bool show_keys = false, show_about = false, show_words = true;
-  bool ask_open = false, ask_copy = false, ask_picture = false;
+  bool ask_open = false, ask_copy = false, ask_picture = false, ask_sheet = false;
   std::string path_text;  ///< of a question for a file
   Pending pending;
   std::string message;  ///< the last thing told

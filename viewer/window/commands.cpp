@@ -108,6 +108,7 @@ const std::vector<Command>& commands() {
       {GLFW_KEY_S, ctrl, "save in the file, comments kept", [](App& a) { save_now(a, false); }},
       {GLFW_KEY_S, ctrl | shift, "save a copy", [](App& a) { a.ask_copy = true; }},
       {GLFW_KEY_E, ctrl, "write the drawing as a PNG", [](App& a) { a.ask_picture = true; }},
+      {GLFW_KEY_P, ctrl, "save the sheet for the builder as a PDF", [](App& a) { a.ask_sheet = true; }},
       {GLFW_KEY_R, ctrl, "read the file again",
        [](App& a) {
          with_document(a, [](Document& d) { reload(d); });

@@ -6,11 +6,13 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <ctime>
 #include <filesystem>
 
 #include <fmt/format.h>
 
 #include "model/tune.hpp"
+#include "state/save_sheet.hpp"
 #include "state/steering_place.hpp"
 #include "swap/rework.hpp"
 #include "window/canvas.hpp"
@@ -88,6 +90,7 @@ void draw_menu(App& app) {
     entry(app, "Save a copy...", "save a copy", open);
     entry(app, "Read again from disk", "read the file again", open && !app.document->base().path.empty());
     entry(app, "Write the drawing as PNG...", "write the drawing as a PNG", open);
+    entry(app, "Save the sheet as PDF...", "save the sheet for the builder as a PDF", open);
     ImGui::Separator();
     entry(app, "Close", "close");
     ImGui::EndMenu();
@@ -568,6 +571,14 @@ bool ask_path(const char* title, bool& ask, std::string& path, const char* butto
   return answered && !path.empty();
 }
 
+/// ISO 8601, of this place's clock.
+std::string today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm day{};
+  localtime_r(&now, &day);
+  return fmt::format("{:04}-{:02}-{:02}", day.tm_year + 1900, day.tm_mon + 1, day.tm_mday);
+}
+
 std::string beside(const App& app, const char* ending) {
   std::filesystem::path path = app.document ? app.document->base().path : "";
   const std::string stem = path.stem().empty() ? "my-model" : path.stem().string();
@@ -582,6 +593,7 @@ void draw_questions(App& app) {
   }
   if (app.ask_copy) app.path_text = beside(app, "-copy.toml");
   if (app.ask_picture) app.path_text = beside(app, ".png");
+  if (app.ask_sheet) app.path_text = beside(app, ".pdf");
   if (ask_path("Open a model", app.ask_open, app.path_text, "open", true, app.settings.recent))
     want_open(app, app.path_text);
   if (ask_path("Save a copy", app.ask_copy, app.path_text, "save") && app.document) {
@@ -590,6 +602,11 @@ void draw_questions(App& app) {
                                             : "Not saved: " + app.save_problems.front().text;
   }
   if (ask_path("Write the drawing as PNG", app.ask_picture, app.path_text, "write")) app.picture_wanted = app.path_text;
+  if (ask_path("Save the sheet as PDF", app.ask_sheet, app.path_text, "save") && app.document) {
+    const std::vector<Problem> problems = save_sheet(*app.document, app.path_text, today());
+    app.message =
+        problems.empty() ? "The sheet was saved as " + app.path_text + "." : "Not saved: " + problems.front().text;
+  }
 
   if (app.pending.what != Pending::What::none) ImGui::OpenPopup("Unsaved");
   if (ImGui::BeginPopupModal("Unsaved", nullptr, ImGuiWindowFlags_AlwaysAutoResize)) {

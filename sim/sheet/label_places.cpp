@@ -1,4 +1,4 @@
-#include "sheet/place_labels.hpp"
+#include "sheet/label_places.hpp"
 
 #include <algorithm>
 #include <array>
@@ -14,6 +14,7 @@ constexpr double gap_mm = 0.7;         // between two labels
 constexpr double far_enough_mm = 2.2;  // from here on a line leads to the point
 // What a cell of ink costs, in mm farther off: a line across a label is worse than a label a hand's breadth away.
 constexpr double under_label = 1.5, under_leader = 0.25;
+constexpr double over_other_mm = 25;  // what it costs to cover a point that another label is about
 
 void ink_cell(InkMap& map, const Vec2& p_mm) {
   const int x = static_cast<int>(std::floor(p_mm.x() / cell_mm)), y = static_cast<int>(std::floor(p_mm.y() / cell_mm));
@@ -73,7 +74,14 @@ bool crosses(const PaperBox& box, const Vec2& a, const Vec2& b) {
 struct Placing {
   const InkMap& ink;
   const PaperBox& room;
+  const std::vector<LabelWish>& wishes;
   std::vector<SheetLabel> placed = {};
+
+  int points_under(const PaperBox& box, const LabelWish& own) const {
+    return static_cast<int>(std::count_if(wishes.begin(), wishes.end(), [&](const LabelWish& other) {
+      return &other != &own && within({other.about_mm.front(), other.about_mm.front()}, box);
+    }));
+  }
 
   bool is_free(const PaperBox& box, const Vec2& about, bool leader) const {
     if (!within(box, room)) return false;
@@ -95,8 +103,8 @@ struct Placing {
       if (away >= least) return;
       const bool leader = away > std::max(far_enough_mm, wish.off_mm + 1);
       if (!is_free(box, about, leader)) return;
-      const double cost =
-          away + under_label * ink_under(ink, box) + (leader ? 1 + under_leader * ink_along(ink, about, end) : 0);
+      const double cost = away + under_label * ink_under(ink, box) + over_other_mm * points_under(box, wish) +
+                          (leader ? 1 + under_leader * ink_along(ink, about, end) : 0);
       if (cost >= least) return;
       least = cost;
       best.box = box;
@@ -161,8 +169,8 @@ void ink_area(InkMap& map, const std::vector<Vec2>& points_mm) {
   }
 }
 
-std::vector<SheetLabel> place_labels(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room) {
-  Placing placing{ink, room};
+std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room) {
+  Placing placing{ink, room, wishes};
   for (const LabelWish& wish : wishes) placing.place(wish);
   return std::move(placing.placed);
 }
