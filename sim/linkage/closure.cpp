@@ -8,6 +8,9 @@ namespace {
 constexpr int most_iterations = 12;
 // Newton's next error is about the square of this one's: a step under it leaves nothing to gain.
 constexpr double last_step = 1e-7;
+// After a step under this one the same factors serve once more: what they still leave is less than rounding where the
+// second step's square over the first, the third of a geometric row, is under `left_over`.
+constexpr double step_of_same_factors = 2e-5, left_over = 1e-14;
 // A redundant tie is left out of the solve; it must be met all the same [mm or rad].
 constexpr double redundant_slack = 1e-6;
 
@@ -68,9 +71,18 @@ bool close(const Mechanism& mechanism, Eigen::VectorXd& q, Closure& room) {
     if (room.part.rank < room.rank) return false;
     solve_following(room.part, room.residual, room.step);
     q -= room.step;
-    const double size = room.step.lpNorm<Eigen::Infinity>();
+    double size = room.step.lpNorm<Eigen::Infinity>();
     if (!(size < 1e6)) return false;
-    if (size < last_step) {
+    bool arrived = size < last_step;
+    if (!arrived && size < step_of_same_factors) {
+      measure_ties(mechanism, q, room);
+      solve_following(room.part, room.residual, room.step);
+      q -= room.step;
+      const double again = room.step.lpNorm<Eigen::Infinity>();
+      arrived = again * again < left_over * size;
+      size = again;
+    }
+    if (arrived) {
       if (room.rank == static_cast<int>(room.residual.size())) return true;
       measure_ties(mechanism, q, room);
       return room.residual.lpNorm<Eigen::Infinity>() < redundant_slack;

@@ -23,6 +23,8 @@ struct Partition {
   double least_pivot_share = 0;  ///< last pivot over first, columns weighted
   Eigen::MatrixXd lu;            ///< [rows x cols] factors, permuted
   std::vector<int> row, col;     ///< row[i], col[j]: which row and column of J stand at i, j
+  std::vector<double> greatest;  ///< room for `factor`: of each column's rows that are left, weighted
+  std::vector<int> below;        ///< likewise: rows that the pivot's row is taken from
 
   int rows() const { return static_cast<int>(lu.rows()); }
   int cols() const { return static_cast<int>(lu.cols()); }

@@ -93,14 +93,32 @@ void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel
   if (wheel.bump_load_n && *wheel.load_n > 0) wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
 }
 
-CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vector<Curve>& curves) {
+// A linkage that rests alike at two corners has one way: that far apart, ways and numbers differ by no more than rounding.
+constexpr double same_rest = 1e-10;  // mm or rad
+
+/// Good until the next call.
+const Travel& travel_of_wheel(const RestedVehicle& rested, std::size_t m, int wheel,
+                              std::vector<TravelFromRest>& followed) {
+  const std::vector<int>& linkage_of = rested.vehicle.linkage_of;
+  const std::vector<Eigen::VectorXd>& q = rested.rest.state.q;
+  for (const TravelFromRest& each : followed)
+    if (each.wheel == wheel && linkage_of[each.member] == linkage_of[m] &&
+        (q[each.member] - q[m]).lpNorm<Eigen::Infinity>() < same_rest)
+      return each.travel;
+  const Droop& droop = rested.vehicle.droops[static_cast<std::size_t>(linkage_of[m])];
+  const Mechanism& mechanism = *rested.vehicle.system.members[m].mechanism;
+  followed.push_back({m, wheel, travel_from_rest(mechanism, droop, q[m], wheel, rested.curve_points)});
+  return followed.back().travel;
+}
+
+CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vector<TravelFromRest>& followed,
+                           std::vector<Curve>& curves) {
   const Vehicle& vehicle = rested.vehicle;
   const Member& member = vehicle.system.members[m];
   const Mechanism& mechanism = *member.mechanism;
   const auto linkage_index = static_cast<std::size_t>(vehicle.linkage_of[m]);
   const Linkage& linkage = *mechanism.linkage;
   const Corner& corner = rested.model.corners[static_cast<std::size_t>(vehicle.corner_of[m])];
-  const Droop& droop = vehicle.droops[linkage_index];
   const LinkageTravel& travel_of = rested.travels[linkage_index];
   const Eigen::VectorXd& q = rested.rest.state.q[m];
   CornerResult out;
@@ -147,9 +165,7 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
         wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
     Curve curve;
     const bool from_droop = travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y());
-    const Travel own =
-        from_droop ? Travel{} : travel_from_rest(mechanism, droop, q, static_cast<int>(i), rested.curve_points);
-    const Travel& travel = from_droop ? *travel_of.alone : own;
+    const Travel& travel = from_droop ? *travel_of.alone : travel_of_wheel(rested, m, static_cast<int>(i), followed);
     add_bump(travel, q, wheel);
     curve = travel.curve;
     if (travel_of.alone) {
@@ -223,10 +239,12 @@ std::optional<double> bench_ride_height(const Member& member, const CornerResult
 
 }  // namespace
 
-CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<Curve>& curves) {
+CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<TravelFromRest>& followed,
+                           std::vector<Curve>& curves) {
   const int m = rested.vehicle.member_of[corner];
   const Corner& placed = rested.model.corners[corner];
-  CornerResult out = m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), curves);
+  CornerResult out =
+      m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), followed, curves);
   if (!rested.model.bench)
     out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
   else if (m >= 0)

@@ -19,7 +19,17 @@ struct RestedVehicle {
   int curve_points = 0;
 };
 
+/// The travel of one of several wheels, as followed from rest.
+struct TravelFromRest {
+  std::size_t member = 0;
+  int wheel = 0;
+  Travel travel;
+};
+
 /// One corner's wheels, springs, rods and pins at rest. Curves of its wheels are appended to `curves`.
-CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<Curve>& curves);
+/// @param followed  travels of the corners before, with those of this one appended: the other side of a vehicle that
+///                  stands level shares them
+CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<TravelFromRest>& followed,
+                           std::vector<Curve>& curves);
 
 }  // namespace ridepitch

@@ -10,7 +10,6 @@ namespace {
 
 constexpr int most_descent_steps = 400;
 constexpr double longest_step_mm = 6.0;
-constexpr double settled_step_mm = 1e-7;  // make_exact takes over from here
 
 constexpr double tipped_rad = 1.3;  // beyond it no wheel carries a vehicle
 
@@ -26,7 +25,7 @@ bool tipped(const System& system, const State& state) {
                               !(std::abs(state.height_mm) < 1e5));
 }
 
-Descent descend(const System& system, double load_share, State& state, Work& work) {
+Descent descend(const System& system, double load_share, State& state, Work& work, double settled_step_mm) {
   Descent out;
   work.load_share = load_share;
   const Eigen::Index n = work.gradient.size();
@@ -74,7 +73,6 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
         continue;
       }
       if (size < settled_step_mm && shift < 1e-2) {
-        evaluate(system, state, Bounds::soft, work);
         out.settled = true;
         return out;
       }
@@ -83,7 +81,6 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
     if (!advanced) break;
   }
   // No step lowers the energy any more: settled as far as numbers go.
-  evaluate(system, state, Bounds::soft, work);
   out.settled = out.steps < most_descent_steps;
   return out;
 }

@@ -8,6 +8,8 @@ namespace ridepitch {
 /// Whether a vehicle lies so far over that no wheel carries it any more.
 bool tipped(const System& system, const State& state);
 
+inline constexpr double finest_settled_step_mm = 1e-7;  // make_exact takes over from here
+
 struct Descent {
   bool settled = false;      ///< reached a place of least energy
   double first_step_mm = 0;  ///< what the stiffness at the start promised
@@ -17,7 +19,10 @@ struct Descent {
 /// Moves a state down its energy, bounds soft, to the next place of least energy. The energy never rises on the
 /// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in. One that tips is left there.
 /// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
-Descent descend(const System& system, double load_share, State& state, Work& work);
+/// @param settled_step_mm  a step under it ends the way; Newton's next one would be about its square
+/// @param work             room; afterwards it is not that of the state reached
+Descent descend(const System& system, double load_share, State& state, Work& work,
+                double settled_step_mm = finest_settled_step_mm);
 
 /// Makes a settled state exact: bounds that carry are held at their gap 0, the others are free (active set), the
 /// balance of forces is driven to where Newton gains nothing more. Forces that are not unique stay as found;

@@ -7,10 +7,11 @@ namespace {
 
 constexpr double first_share = 0.02;  // of the weight: the vehicle finds its feet
 constexpr double least_share_step = 1.0 / 4096;
-constexpr double longest_calm_mm = 8.0;     // motion in one step of the weight that stops letting go may explain
-constexpr double longest_followed_mm = 25;  // a rest farther away is another one
-constexpr int most_changes_followed = 8;    // of the bounds that carry
-constexpr double runaway_mm = 1000;         // still going after that far: nothing holds it
+constexpr double settled_on_the_way_mm = 1e-4;  // only the start of the next share's descent
+constexpr double longest_calm_mm = 8.0;         // motion in one step of the weight that stops letting go may explain
+constexpr double longest_followed_mm = 25;      // a rest farther away is another one
+constexpr int most_changes_followed = 8;        // of the bounds that carry
+constexpr double runaway_mm = 1000;             // still going after that far: nothing holds it
 constexpr int most_falls = 8;
 
 double distance_mm(const System& system, const State& a, const State& b) {
@@ -73,7 +74,8 @@ std::optional<Rest> lower(const System& system, const State& hanging, int steps)
   while (share < 1) {
     const double next = std::min(1.0, share + step);
     State state = rest.state;
-    const Descent descent = descend(system, next, state, rest.work);
+    const Descent descent =
+        descend(system, next, state, rest.work, next < 1 ? settled_on_the_way_mm : finest_settled_step_mm);
     if (tipped(system, state)) return std::nullopt;
     const double gone = distance_mm(system, rest.state, state);
     if (!descent.settled && gone > runaway_mm) return std::nullopt;

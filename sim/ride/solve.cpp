@@ -109,8 +109,9 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
     for (const Clearance& point : model.clearances)
       solution.clearances.push_back({point.name, height_of(rested.rest.state, point.at_mm)});
   }
+  std::vector<TravelFromRest> followed;
   for (std::size_t c = 0; c < model.corners.size(); ++c)
-    solution.corners.push_back(corner_result(rested, c, solution.curves));
+    solution.corners.push_back(corner_result(rested, c, followed, solution.curves));
   if (!model.bench) solution.axles = find_axles(rested, solution.corners);
   solution.findings = judge(model, solution);
   if (model.bench && rested.rest.snapped)

@@ -22,8 +22,6 @@ using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
 
-const std::string hauler = RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml";
-
 /// There and back on a coil of 0.5 N/mm, 1 N preload, 0.2 N friction, 50 mm free: 1 + 0.5 (50 - L) +- 0.2 N.
 const std::string there_and_back =
     "length_mm,force_N\n50,0\n48,2.2\n46,3.2\n44,4.2\n42,5.2\n40,6.2\n42,4.8\n44,3.8\n46,2.8\n48,1.8\n";

@@ -22,8 +22,6 @@ using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
 
-const std::string hauler = RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml";
-
 double grams(const Json& newtons) { return newtons.get<double>() / 9.80665 * 1000; }
 
 /// What the scale would read under both wheels of an axle of the quarry hauler, to a gram.

@@ -18,9 +18,7 @@ using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
 
-std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
-
-Json json_of(const std::vector<std::string>& words) {
+Json nudge_json(const std::vector<std::string>& words) {
   const ProgramRun run = run_program(words);
   EXPECT_EQ(run.status, 0) << run.err;
   return Json::parse(run.out);
@@ -42,8 +40,7 @@ TEST(Nudge, OneCornerIsLookedAtAlone) {
 }
 
 TEST(Nudge, AStepIsWhatSwapSaysOfIt) {
-  const std::string hauler = model("quarry-hauler.toml");
-  const Json nudge = json_of({"nudge", hauler, "--json"});
+  const Json nudge = nudge_json({"nudge", hauler, "--json"});
   EXPECT_EQ(nudge["step_modules"], 1.0);
   EXPECT_EQ(nudge["play"]["play_mm"], 0.1);
   const Json swap = Json::parse(run_program({"swap", hauler, "--hole", "rear left/chassis.seat=-3,9", "--json"}).out);
@@ -63,7 +60,7 @@ TEST(Nudge, AStepIsWhatSwapSaysOfIt) {
 }
 
 TEST(Nudge, TheGreatestEffectComesFirst) {
-  const Json nudge = json_of({"nudge", model("scout-car.toml"), "--json", "--play", "0"});
+  const Json nudge = nudge_json({"nudge", model("scout-car.toml"), "--json", "--play", "0"});
   EXPECT_TRUE(nudge["play"].is_null());
   double last = std::numeric_limits<double>::infinity();
   for (const Json& step : nudge["steps"]) {
@@ -80,7 +77,7 @@ TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
   const Scratch scratch;
   scratch.write("parts.toml", read_text(model("parts.toml")));
   const std::string carrier = model("slate-carrier.toml");
-  const Json nudge = json_of({"nudge", carrier, "--json", "--corner", "steering"});
+  const Json nudge = nudge_json({"nudge", carrier, "--json", "--corner", "steering"});
   ASSERT_EQ(nudge["steering"].size(), 1u);
   EXPECT_TRUE(nudge["steps"].empty());
   const Json& steering = nudge["steering"][0];
@@ -92,7 +89,7 @@ TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
     std::string text = read_text(carrier);
     const std::string was = "knuckle-left = { holes = { king = [0, 0], arm = [3, 0.5]";
     text.replace(text.find(was), was.size(), "knuckle-left = { holes = { king = [0, 0], arm = [3, 1.0]");
-    const Json other = json_of({"steer", "--json", scratch.write("other.toml", text)});
+    const Json other = nudge_json({"steer", "--json", scratch.write("other.toml", text)});
     const Json& s = other["steering"][0];
     for (const Json& change : step["changes"]) {
       ++found;
@@ -113,7 +110,6 @@ TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
 }
 
 TEST(Nudge, WordsAtFaultAreNamed) {
-  const std::string hauler = model("quarry-hauler.toml");
   EXPECT_THAT(run_program({"nudge", hauler, "--corner", "rear lef"}).err, HasSubstr("did you mean 'rear left'?"));
   const std::vector<std::vector<std::string>> all = {{"nudge"},
                                                      {"nudge", hauler, hauler},

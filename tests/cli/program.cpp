@@ -118,6 +118,8 @@ std::vector<std::string> Scratch::names() const {
   return names;
 }
 
+std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
+
 std::string read_text(const std::string& path) {
   std::ifstream file(path, std::ios::binary);
   std::ostringstream text;

@@ -25,6 +25,10 @@ class Scratch {
 
 std::string read_text(const std::string& path);
 
+/// Path of a demo model: "quarry-hauler.toml".
+std::string model(const std::string& name);
+inline const std::string hauler = RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml";
+
 /// Where a run's standard output goes.
 enum class StandardOutput {
   pipe,         ///< and is read to its end

@@ -21,8 +21,6 @@ using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
 
-const std::string hauler = RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml";
-
 /// One arm on the bench; `last_line` is put at its end.
 std::string arm_model(const std::string& coil_to = "chassis.seat", const std::string& last_line = "") {
   return "format = 1\n"

@@ -19,9 +19,7 @@ using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
 
-std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
-
-Json json_of(const std::vector<std::string>& words, int status = 0) {
+Json steer_json(const std::vector<std::string>& words, int status = 0) {
   const ProgramRun run = run_program(words);
   EXPECT_EQ(run.status, status) << run.err;
   return Json::parse(run.out);
@@ -51,7 +49,7 @@ TEST(Steer, TerseLeavesOutWhatHeadingsMean) {
 }
 
 TEST(Steer, JsonHasTheNamesOfTheDesign) {
-  const Json json = json_of({"steer", "--json", model("slate-carrier.toml")});
+  const Json json = steer_json({"steer", "--json", model("slate-carrier.toml")});
   EXPECT_EQ(json["format"], 1);
   ASSERT_EQ(json["steering"].size(), 1u);
   const Json& s = json["steering"][0];
@@ -83,7 +81,7 @@ TEST(Steer, JsonHasTheNamesOfTheDesign) {
 }
 
 TEST(Steer, ErrorAndRadiusInTheJsonAreThoseOfItsOwnAngles) {  // by the definitions of the format page
-  const Json json = json_of({"steer", "--json", "--points", "9", model("slate-carrier.toml")});
+  const Json json = steer_json({"steer", "--json", "--points", "9", model("slate-carrier.toml")});
   const Json& s = json["steering"][0];
   const double per_deg = std::acos(-1.0) / 180, track = s["track_mm"], wheelbase = s["wheelbase_mm"];
   for (const Json& point : s["sweep"]) {
@@ -98,7 +96,7 @@ TEST(Steer, ErrorAndRadiusInTheJsonAreThoseOfItsOwnAngles) {  // by the definiti
 }
 
 TEST(Steer, PointsAreAsManyAsAskedForAndEvenlySpaced) {
-  const Json json = json_of({"steer", "--json", "--points", "5", model("slate-carrier.toml")});
+  const Json json = steer_json({"steer", "--json", "--points", "5", model("slate-carrier.toml")});
   std::vector<double> drives;
   for (const Json& point : json["steering"][0]["sweep"]) drives.push_back(point["drive"]);
   EXPECT_EQ(drives, (std::vector<double>{-12, -6, 0, 6, 12}));
@@ -118,7 +116,7 @@ TEST(Steer, CurveIsWrittenForASpreadsheet) {
 }
 
 TEST(Steer, OfAModelThatSteersEveryAxleHasNoWheelbase) {
-  const Json json = json_of({"steer", "--json", model("peat-crab.toml")});
+  const Json json = steer_json({"steer", "--json", model("peat-crab.toml")});
   ASSERT_EQ(json["steering"].size(), 2u);
   EXPECT_TRUE(json["steering"][0]["wheelbase_mm"].is_null());
   EXPECT_TRUE(json["steering"][1]["ackermann_percent"][0].is_null());
@@ -127,7 +125,7 @@ TEST(Steer, OfAModelThatSteersEveryAxleHasNoWheelbase) {
 }
 
 TEST(Steer, OfACrankCountsInDegrees) {
-  const Json json = json_of({"steer", "--json", model("bark-dumper.toml")});
+  const Json json = steer_json({"steer", "--json", model("bark-dumper.toml")});
   const Json& s = json["steering"][0];
   EXPECT_EQ(s["drive"], "crank");
   EXPECT_NEAR(s["range"][0], -27, 1e-9);
@@ -140,18 +138,18 @@ TEST(Steer, OfACrankCountsInDegrees) {
 
 TEST(Steer, DemoMachinesSteerWithoutAProblemOrWarning) {
   for (const char* name : {"scout-car.toml", "peat-crab.toml", "bark-dumper.toml"})
-    EXPECT_EQ(json_of({"steer", "--json", model(name)})["findings"], Json::array()) << name;
+    EXPECT_EQ(steer_json({"steer", "--json", model(name)})["findings"], Json::array()) << name;
 }
 
 // Its tie rods are 4 modules long and its wheels rise by 3: they can't but turn.
 TEST(Steer, ShortTieRodsAreToldOfThoughTheySteerNothingAtRest) {
-  const Json findings = json_of({"steer", "--json", model("slate-carrier.toml")})["findings"];
+  const Json findings = steer_json({"steer", "--json", model("slate-carrier.toml")})["findings"];
   ASSERT_EQ(findings.size(), 2u);
   for (const Json& finding : findings) EXPECT_EQ(finding["code"], "steers-in-bump");
 }
 
 TEST(Steer, JsonTellsBumpSteerOfEveryWheelAndTheRoomAtLock) {
-  const Json json = json_of({"steer", "--json", model("scout-car.toml")});
+  const Json json = steer_json({"steer", "--json", model("scout-car.toml")});
   const Json& s = json["steering"][0];
   for (const Json& wheel : s["wheels"]) {
     const Json& bump = wheel["bump_steer"];
@@ -177,7 +175,7 @@ TEST(Steer, SaysWhereATyreRunsIntoAKeepout) {
   const std::string path =
       scratch.write("tight.toml", read_text(model("scout-car.toml")) +
                                       "\n[[keepout]]\nname = \"battery\"\nat = [12, 10, 4]\nsize = [2, 8, 8]\n");
-  const Json json = json_of({"steer", "--json", path});
+  const Json json = steer_json({"steer", "--json", path});
   const Json& room = json["steering"][0]["room"];
   EXPECT_EQ(room["clear"], false);
   EXPECT_EQ(room["gaps"][0]["against"], "battery");
@@ -193,7 +191,7 @@ TEST(Steer, AStrokeThatTheRodsCanNotFollowIsDoneAsFarAsItGoes) {
   scratch.write("parts.toml", read_text(model("parts.toml")));
   const std::string path = scratch.write(
       "long.toml", replaced(read_text(model("slate-carrier.toml")), "stroke = [-1.5, 1.5]", "stroke = [-9, 9]"));
-  const Json json = json_of({"steer", "--json", path});
+  const Json json = steer_json({"steer", "--json", path});
   const Json& s = json["steering"][0];
   EXPECT_EQ(s["ends"][0], "dead point");
   EXPECT_LT(s["range"][1], 72);
@@ -208,7 +206,7 @@ TEST(Steer, AModelWithoutSteeringIsToldSo) {
   EXPECT_THAT(run.err, AllOf(HasSubstr("quarry-hauler.toml"),
                              HasSubstr("nothing is steered: no corner uses a linkage in the top plane"),
                              HasSubstr("plane = \"top\"")));
-  const Json json = json_of({"steer", "--json", model("quarry-hauler.toml")}, 2);
+  const Json json = steer_json({"steer", "--json", model("quarry-hauler.toml")}, 2);
   EXPECT_EQ(json["errors"][0]["code"], "no-steering");
 }
 
@@ -218,7 +216,7 @@ void expect_refused(const std::string& from, const std::string& to, const std::s
   const Scratch scratch;
   scratch.write("parts.toml", read_text(model("parts.toml")));
   const std::string text = replaced(read_text(model("slate-carrier.toml")), from, to);
-  const Json json = json_of({"steer", "--json", scratch.write("bad.toml", text)}, status);
+  const Json json = steer_json({"steer", "--json", scratch.write("bad.toml", text)}, status);
   ASSERT_FALSE(json["errors"].empty()) << code;
   const Json& error = json["errors"][0];
   EXPECT_EQ(error["code"], code) << error.dump();
@@ -293,10 +291,10 @@ tolerance = 10
 quantity = "lock_deg"
 least = 20
 )");
-  const Json tuned = json_of({"tune", "--json", path});
+  const Json tuned = steer_json({"tune", "--json", path});
   EXPECT_EQ(tuned["candidates"], 9);
   ASSERT_FALSE(tuned["results"].empty());
-  const Json as_it_stands = json_of({"steer", "--json", path});
+  const Json as_it_stands = steer_json({"steer", "--json", path});
   const Json& steering = as_it_stands["steering"][0];
   // One of the results changes nothing: what it has is what `steer` says.
   for (const Json& result : tuned["results"]) {
@@ -311,7 +309,7 @@ least = 20
 }
 
 TEST(Steer, SeveralModelsAreOneDocument) {
-  const Json json = json_of({"steer", "--json", model("scout-car.toml"), model("peat-crab.toml")});
+  const Json json = steer_json({"steer", "--json", model("scout-car.toml"), model("peat-crab.toml")});
   ASSERT_EQ(json["models"].size(), 2u);
   EXPECT_EQ(json["models"][1]["model"], "Peat crab");
 }

@@ -19,11 +19,7 @@ using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
 
-std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
-
-const std::string hauler = model("quarry-hauler.toml");
-
-Json json_of(const std::vector<std::string>& words, int status) {
+Json swap_json(const std::vector<std::string>& words, int status) {
   std::vector<std::string> all = words;
   all.push_back("--json");
   const ProgramRun run = run_program(all);
@@ -52,9 +48,9 @@ TEST(Swap, AnotherSpringDoesNot) {
 }
 
 TEST(Swap, JsonHasBothModelsAsSolveHasThem) {
-  const Json swap = json_of({"swap", model("log-skidder-banded.toml"), model("log-skidder-plain.toml")}, 1);
-  Json before = json_of({"solve", model("log-skidder-banded.toml")}, 0);
-  Json after = json_of({"solve", model("log-skidder-plain.toml")}, 0);
+  const Json swap = swap_json({"swap", model("log-skidder-banded.toml"), model("log-skidder-plain.toml")}, 1);
+  Json before = swap_json({"solve", model("log-skidder-banded.toml")}, 0);
+  Json after = swap_json({"solve", model("log-skidder-plain.toml")}, 0);
   before.erase("format");
   after.erase("format");
   EXPECT_EQ(swap["format"], 1);
@@ -81,12 +77,12 @@ TEST(Swap, WhatIsWrittenSolvesToWhatWasPromised) {
                                           "--hole",   "rear left/chassis.seat=-3,9",
                                           "--rod",    "rear left/pushrod=6.5",
                                           "--write",  copy};
-  const Json swap = json_of(words, 1);
+  const Json swap = swap_json(words, 1);
   EXPECT_EQ(swap["written"], copy);
-  Json solved = json_of({"solve", copy}, 0);
+  Json solved = swap_json({"solve", copy}, 0);
   solved.erase("format");
   EXPECT_EQ(solved, swap["after"]);
-  const Json again = json_of({"swap", hauler, copy}, 1);
+  const Json again = swap_json({"swap", hauler, copy}, 1);
   EXPECT_EQ(again["verdict"], swap["verdict"]);
   EXPECT_THAT(scratch.names(), ElementsAre("copy.toml"));
 }
@@ -109,7 +105,7 @@ TEST(Swap, ChangesThatHaveNoSolutionAreAVerdict) {
   EXPECT_EQ(run.status, 1);
   EXPECT_THAT(run.out,
               StartsWith("Quarry hauler, with the change: does not stand: linkage 'arm' does not go together"));
-  const Json json = json_of(words, 1);
+  const Json json = swap_json(words, 1);
   EXPECT_EQ(json["holds"], false);
   EXPECT_TRUE(json["after"].is_null());
   EXPECT_EQ(json["errors"].size(), 1u);

@@ -20,11 +20,11 @@ namespace {
 
 namespace fs = std::filesystem;
 
-const fs::path folder = source_path("tests/model/bad");
+const fs::path bad_folder = source_path("tests/model/bad");
 
 std::vector<std::string> names_in_folder(std::string_view extension) {
   std::vector<std::string> names;
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
+  for (const fs::directory_entry& entry : fs::directory_iterator(bad_folder)) {
     if (entry.path().extension() == extension) names.push_back(entry.path().stem().string());
   }
   std::sort(names.begin(), names.end());
@@ -38,11 +38,11 @@ std::string text_of(const fs::path& path) {
 }
 
 std::string told(const std::string& name) {
-  const std::string path = (folder / (name + ".toml")).string();
+  const std::string path = (bad_folder / (name + ".toml")).string();
   const ReadModel read = read_model(path);
   std::string lines;
   for (const Problem& problem : read.problems) {
-    const std::string file = fs::path(problem.file_name).lexically_relative(folder).string() + ":";
+    const std::string file = fs::path(problem.file_name).lexically_relative(bad_folder).string() + ":";
     lines += fmt::format("{}{}:{}: {}\n", problem.file_name == path ? "" : file, problem.place.line,
                          problem.place.column, problem.text);
   }
@@ -53,7 +53,7 @@ std::string told(const std::string& name) {
 class BadFile : public testing::TestWithParam<std::string> {};
 
 TEST_P(BadFile, IsRefusedWithItsMessageLineAndColumn) {
-  const fs::path expected = folder / (GetParam() + ".expected");
+  const fs::path expected = bad_folder / (GetParam() + ".expected");
   ASSERT_TRUE(fs::exists(expected)) << "what should be said of " << GetParam() << "?";
   const std::string lines = text_of(expected);
   ASSERT_FALSE(lines.empty());
@@ -75,7 +75,7 @@ TEST(BadFiles, HaveAnExpectationEachAndThereAreEnoughOfThem) {
 
 // What a message is worth to a builder beyond its text: the code that scripts look for, the line, the way out.
 TEST(BadFiles, ShowTheLineAndTheWayOut) {
-  const ReadModel read = read_model((folder / "rod-key-misspelt.toml").string());
+  const ReadModel read = read_model((bad_folder / "rod-key-misspelt.toml").string());
   ASSERT_EQ(read.problems.size(), 2u);
   EXPECT_EQ(read.problems[0].code, "missing-key");
   EXPECT_EQ(read.problems[0].line_text, "[linkage.arm.rod.push]");
@@ -85,13 +85,13 @@ TEST(BadFiles, ShowTheLineAndTheWayOut) {
   EXPECT_EQ(read.problems[1].line_text, "  lenght = 12");
   EXPECT_EQ(read.problems[1].place.width, 6);
   EXPECT_EQ(read.problems[1].hint, "did you mean 'length'?");
-  EXPECT_EQ(read.problems[1].file_name, (folder / "rod-key-misspelt.toml").string());
+  EXPECT_EQ(read.problems[1].file_name, (bad_folder / "rod-key-misspelt.toml").string());
   EXPECT_EQ(read.problems[1].fault, Fault::text);
 }
 
 TEST(BadFiles, SuggestTheNearestOfWhateverNameIsMeant) {
   const auto hint = [](std::string_view name) {
-    const ReadModel read = read_model((folder / (std::string(name) + ".toml")).string());
+    const ReadModel read = read_model((bad_folder / (std::string(name) + ".toml")).string());
     return read.problems.empty() ? "" : read.problems[0].hint;
   };
   EXPECT_EQ(hint("key-misspelt"), "did you mean 'module_mm'?");

@@ -250,12 +250,6 @@ std::string without_numbers(const std::string& text) {
   return result;
 }
 
-std::string with_crlf(const std::string& text) {
-  std::string result;
-  for (const char c : text) result += c == '\n' ? std::string("\r\n") : std::string(1, c);
-  return result;
-}
-
 struct Spelling {
   std::string text;
   Model model;

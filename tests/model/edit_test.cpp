@@ -192,12 +192,6 @@ std::vector<std::string> difference(const std::string& before, const std::string
   return result;
 }
 
-std::string with_crlf(const std::string& text) {
-  std::string result;
-  for (const char c : text) result += c == '\n' ? std::string("\r\n") : std::string(1, c);
-  return result;
-}
-
 const Vec2 module_8(double u, double v) { return Vec2(u, v) * 8.0; }
 
 // The linkage of the notes: bodies chassis, arm, rocker; springs main, helper.

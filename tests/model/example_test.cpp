@@ -7,8 +7,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double exact = 1e-12;  // products and quotients of the numbers written down: a few roundings
-
 struct QuarryHauler : testing::Test {
   const Model model = read_sound_model("models/quarry-hauler.toml");
 };

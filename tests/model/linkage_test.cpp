@@ -10,7 +10,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double exact = 1e-12;  // relative to numbers of some hundreds at most: a few roundings
 constexpr double degree = std::numbers::pi / 180;
 
 struct Everything : testing::Test {

@@ -10,6 +10,9 @@
 
 namespace ridepitch {
 
+/// Products and quotients of the numbers written down, of some hundreds at most: a few roundings.
+inline constexpr double exact = 1e-12;
+
 inline std::string source_path(std::string_view name) {
   return std::string(RIDEPITCH_SOURCE_DIR) + "/" + std::string(name);
 }
@@ -44,6 +47,12 @@ linkage = "arm"
 at = [0, 0, 0]
 load_n = 8
 )";
+
+inline std::string with_crlf(std::string_view text) {
+  std::string result;
+  for (const char c : text) result += c == '\n' ? std::string("\r\n") : std::string(1, c);
+  return result;
+}
 
 inline ReadModel read_small_model_with(std::string_view added) {
   return read_text(std::string(small_model) + std::string(added));

@@ -8,8 +8,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double exact = 1e-12;
-
 struct TuneOfEverything : testing::Test {  // tests/model/good/everything.toml, where a module is 10 mm
   const Model model = read_sound_model("tests/model/good/everything.toml");
   const Tune tune = model.tune ? *model.tune : Tune{};

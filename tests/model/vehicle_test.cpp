@@ -11,8 +11,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double exact = 1e-12;
-
 TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.toml, where a module is 10 mm
   const Model model = read_sound_model("tests/model/good/everything.toml");
   EXPECT_EQ(model.module_mm, 10);

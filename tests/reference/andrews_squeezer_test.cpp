@@ -63,12 +63,12 @@ TEST(AndrewsSqueezer, HasItsPointsAndItsSpringWhereTheyArePublished) {
   EXPECT_NEAR(element_force(spring, length).push_n, 114.054002018, 1e-8);
 }
 
-struct Position {
+struct PublishedPosition {
   double turned_deg;
   Angles at;
   double E_x_m, E_y_m, length_m, pull_n;
 };
-constexpr std::array<Position, 3> positions{{
+constexpr std::array<PublishedPosition, 3> positions{{
     {90,
      {1.509082436781, -1.225739216407, 0.286717705960, -0.099263953702, 0.515554622309, 0.099263953702, 1.121845892975},
      -0.026451809,
@@ -96,7 +96,7 @@ TEST(AndrewsSqueezer, FollowsItsCrankThroughATurn) {
   ASSERT_TRUE(turn_to(cranked, start_deg));
   const Eigen::VectorXd start = cranked.q;
   constexpr double last_digit_rad = 2e-12;
-  for (const Position& expected : positions) {
+  for (const PublishedPosition& expected : positions) {
     ASSERT_TRUE(turn_to(cranked, start_deg + expected.turned_deg));
     const Angles at = angles_of(cranked);
     EXPECT_NEAR(at.beta, expected.at.beta, last_digit_rad);

@@ -52,11 +52,11 @@ TEST(FourBar, MovesAtTheTextbookSpeeds) {  // omega2 = 25 rad/s; book prints -4.
   EXPECT_NEAR(v_P.y(), 608.09896306, 1e-8);
 }
 
-struct Position {
+struct CrankPosition {
   double crank, coupler_open, rocker_open, coupler_crossed, rocker_crossed, transmission;
 };
 // Loop closure; the transmission angle lies between coupler and rocker at B.
-constexpr std::array<Position, 12> whole_turn{{
+constexpr std::array<CrankPosition, 12> whole_turn{{
     {0, 36.33605751, 62.72038726, -36.33605751, -62.72038726, 26.38432975},
     {30, 22.40901460, 55.26777722, -56.43747800, -89.29624062, 32.85876262},
     {60, 18.37601766, 64.94348111, -65.20246656, -111.76993000, 46.56746344},
@@ -79,7 +79,7 @@ double transmission_deg(const Cranked& cranked) {
 TEST(FourBar, KeepsItsClosureOverTheWholeTurn) {
   const Linkage open = textbook_four_bar(), crossed = crossed_four_bar();
   Cranked as_open = take_crank(open, "crank"), as_crossed = take_crank(crossed, "crank");
-  for (const Position& at : whole_turn) {
+  for (const CrankPosition& at : whole_turn) {
     ASSERT_TRUE(turn_to(as_open, at.crank)) << at.crank;
     ASSERT_TRUE(turn_to(as_crossed, at.crank)) << at.crank;
     EXPECT_NEAR(wrapped_deg(angle_deg(as_open, "coupler")), at.coupler_open, last_digit_deg) << at.crank;

@@ -59,11 +59,11 @@ double axle_load(const Solution& solution, std::size_t first) {
 struct Row {
   double slope_deg, front_n, rear_n;
 };
-constexpr std::array<Row, 4> table{
+constexpr std::array<Row, 4> slopes{
     {{0, 5.211563, 4.598438}, {10, 4.533504, 5.127460}, {20, 3.717698, 5.500686}, {30, 2.788931, 5.706778}}};
 
 TEST(Slope, LoadsTheAxlesAsStaticsOfARigidVehicleSays) {
-  for (const Row& row : table) {
+  for (const Row& row : slopes) {
     const Solution solution =
         cart_on({.slope_rad = row.slope_deg * rad_per_deg, .toward = Toward::rear, .explore = false});
     ASSERT_EQ(solution.corners.size(), 4u) << row.slope_deg;

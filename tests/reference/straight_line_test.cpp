@@ -10,17 +10,17 @@
 namespace ridepitch {
 namespace {
 
-struct Station {
+struct CellPosition {
   double psi, A_x, A_y, P_y;
 };
 // Not at psi = 0: A and P meet there, the rhombus may fold, and the cell is no longer one linkage of one freedom.
-constexpr std::array<Station, 4> stations{{{-40, 35.32088886, -12.85575219, -14.55880937},
-                                           {-20, 38.79385242, -6.84040287, -7.05307923},
-                                           {20, 38.79385242, 6.84040287, 7.05307923},
-                                           {40, 35.32088886, 12.85575219, 14.55880937}}};
+constexpr std::array<CellPosition, 4> cell_positions{{{-40, 35.32088886, -12.85575219, -14.55880937},
+                                                      {-20, 38.79385242, -6.84040287, -7.05307923},
+                                                      {20, 38.79385242, 6.84040287, 7.05307923},
+                                                      {40, 35.32088886, 12.85575219, 14.55880937}}};
 
 TEST(Peaucellier, PutsItsPointWhereInversionDoes) {
-  for (const Station& at : stations) {
+  for (const CellPosition& at : cell_positions) {
     const Linkage linkage = peaucellier(at.psi);
     Cranked cranked = take_crank(linkage, "crank");
     ASSERT_TRUE(turn_to(cranked, at.psi));

@@ -17,14 +17,6 @@ using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
-constexpr double g = 9.80665;  // m/s2, standard gravity (CGPM 1901)
-constexpr double deg = M_PI / 180;
-constexpr double of_newtons = 1e-9;
-
-const std::string fixed_wheel =
-    "[linkage.f]\nplane = \"side\"\n[linkage.f.body]\nchassis = { holes = { hub = [0, 0] } }\n"
-    "[linkage.f.wheel.hub]\nat = \"chassis.hub\"\npart = \"tyre-62\"\n";
-
 // Four fixed wheels at (+-80, +-64) mm, their centres 4 modules up, the mass at (x, y, z) modules.
 std::string table(double x = 0, double y = 0, double z = 5) {
   return body(1000, x, y, z) + fixed_wheel + four_corners("f", 10, 8);
@@ -209,10 +201,10 @@ TEST(Tilt, NamesTheWheelThatLiftsBeforeItTips) {
 
 TEST(GroundReach, IsNothingUnderAWheelOfATable) {
   const Solution solution = stood(table(1, -1), {});
-  const WheelReach& front_left = reach(solution, "front left/hub");
-  EXPECT_NEAR(front_left.block.height_mm, 0, 1e-12);
-  EXPECT_THAT(front_left.block.lifted, ElementsAre("rear left/hub"));  // the mass is on the right of the diagonal
-  EXPECT_NEAR(front_left.dip.height_mm, 0, 1e-12);
+  const WheelReach& at_front_left = reach(solution, "front left/hub");
+  EXPECT_NEAR(at_front_left.block.height_mm, 0, 1e-12);
+  EXPECT_THAT(at_front_left.block.lifted, ElementsAre("rear left/hub"));  // the mass is on the right of the diagonal
+  EXPECT_NEAR(at_front_left.dip.height_mm, 0, 1e-12);
 }
 
 TEST(GroundReach, HasNoEndUnderAWheelOfThree) {  // up to a wheel's height, nothing comes off

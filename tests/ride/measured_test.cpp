@@ -17,8 +17,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double n_per_g = 9.80665e-3;  // standard gravity, exact
-
 std::string measured(const std::string& corner, double height_mm, const std::string& more = "") {
   return fmt::format("[[measured]]\nof = \"{}\"\nride_height_mm = {}\n{}", corner, height_mm, more);
 }
@@ -29,8 +27,8 @@ std::string posts(const std::string& more, double y_centre = 0, double x_centre 
   return body(2000, x_centre, y_centre, 5) + more + upright({.top = 7}) + four_corners("l", 10, 8);
 }
 
-const double load_n = 500 * n_per_g;
-const double height_mm = 64 - load_n / 0.5 - 56 + 30;
+const double half_kilogram_n = 500 * n_per_g;
+const double height_mm = 64 - half_kilogram_n / 0.5 - 56 + 30;
 
 const LikelyCause* find(const Solution& solution, const std::string& code) {
   for (const LikelyCause& cause : solution.causes) {
@@ -81,7 +79,7 @@ TEST(LikelyCauses, NeedWhatTheClosedFormSays) {
   const LikelyCause* rate = find(solution, "rate");
   ASSERT_TRUE(rate);
   // The coil is then squeezed 2 mm more by the same load: rate' / rate = 9.807 / 11.807.
-  const double squeezed = load_n / 0.5;
+  const double squeezed = half_kilogram_n / 0.5;
   EXPECT_NEAR(rate->amount, 100 * (squeezed / (squeezed + 2) - 1), 0.05);
   const LikelyCause* mass = find(solution, "mass");
   EXPECT_EQ(mass, nullptr) << "408 g more, 4 * 0.5 * 2 N, are far-fetched beside 2 mm of length";

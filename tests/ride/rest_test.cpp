@@ -12,9 +12,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double g = 9.80665;  // m/s2, standard gravity (CGPM 1901)
-constexpr double of_newtons = 1e-9;
-
 // One whose values are all there but are nothing: where there is no solution, a test fails and goes on.
 WheelResult no_wheel() {
   WheelResult none;
@@ -102,10 +99,6 @@ TEST(Rest, LiftsAWheelThatHangsTooHigh) {
 }
 
 // ----------------------------------------------------------------------------------------- loads statics cannot tell
-
-const std::string fixed_wheel =
-    "[linkage.f]\nplane = \"side\"\n[linkage.f.body]\nchassis = { holes = { hub = [0, 0] } }\n"
-    "[linkage.f.wheel.hub]\nat = \"chassis.hub\"\npart = \"tyre-62\"\n";
 
 TEST(IndeterminateLoads, OfFourFixedWheelsHaveTheLeastSumOfSquares) {
   // Least |N| with sum N = W, sum N X = W x, sum N Y = W y on a rectangle: N = W (1 + x X / a^2 + y Y / b^2) / 4.

@@ -94,8 +94,8 @@ TEST(FullBump, IsADeadPointWhereLinksGoStraight) {
   EXPECT_THAT(wheel.bump_end_links, Contains("link"));
   EXPECT_THAT(wheel.bump_end_links, Contains("rocker"));
   // The coil hangs free at 120 mm between (40, 100) and the arm's hole.
-  const double hanging_rad = std::atan2(100, 40) - std::acos((1600 + 11600 - 14400.0) / (2 * 40 * std::sqrt(11600.0)));
-  EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(dead_rad) - std::sin(hanging_rad)), 1e-8);
+  const double hangs_at_rad = std::atan2(100, 40) - std::acos((1600 + 11600 - 14400.0) / (2 * 40 * std::sqrt(11600.0)));
+  EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(dead_rad) - std::sin(hangs_at_rad)), 1e-8);
 }
 
 // Load on the arm above turned to an angle: the coil's push 0.2 (120 - L) times its lever about the root, over the wheel's.

@@ -19,8 +19,6 @@ namespace {
 using testing::ElementsAre;
 using testing::HasSubstr;
 
-constexpr double n_per_g = 9.80665e-3;  // standard gravity, exact
-
 std::string weighed(const std::vector<std::pair<std::string, double>>& readings, const std::string& more = "") {
   std::string text = "format = 1\nname = \"weighed\"\n";
   for (const auto& [wheels, grams] : readings)
@@ -70,11 +68,11 @@ TEST(Weighing, OfAThreeWheelerIsTheLeverAndItsErrors) {
 }
 
 TEST(Weighing, ABetterScaleAndAxlesWeighedWholeAreTakenAsSuch) {
-  const std::string corners =
+  const std::string three =
       fixed + corner("nose", "l", 10, 0) + corner("left", "l", -20, 8) + corner("right", "l", -20, -8);
   const auto readings =
       std::vector<std::pair<std::string, double>>{{"\"nose/hub\"", 500}, {"\"left/hub\", \"right/hub\"", 700}};
-  const Solution fine = rested(weighed(readings, "within_g = 0.5\n") + corners);
+  const Solution fine = rested(weighed(readings, "within_g = 0.5\n") + three);
   EXPECT_NEAR(fine.weighing->mass_within_kg, 0.0005 * std::sqrt(2), 1e-12);
   EXPECT_FALSE(fine.weighing->cg_y_within_mm) << "nothing tells y";
   EXPECT_TRUE(fine.weighing->height_known);

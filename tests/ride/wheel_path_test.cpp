@@ -11,8 +11,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double deg = M_PI / 180;
-
 const WheelPath& path(const Solution& solution, std::size_t corner, std::size_t wheel = 0) {
   static const WheelPath none;
   if (corner < solution.corners.size() && solution.corners[corner].wheels[wheel].path)

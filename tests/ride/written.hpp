@@ -1,11 +1,22 @@
 #pragma once
 // Model texts that the tests of this folder share, simple enough for closed forms. Modules of 8 mm.
 
+#include <cmath>
 #include <string>
 
 #include "ride/solve.hpp"
 
 namespace ridepitch {
+
+inline constexpr double g = 9.80665;           // m/s2, standard gravity (CGPM 1901)
+inline constexpr double n_per_g = 9.80665e-3;  // weight of a gram
+inline constexpr double deg = M_PI / 180;
+inline constexpr double of_newtons = 1e-9;
+
+/// A linkage "f" whose wheel the chassis holds fast.
+inline const std::string fixed_wheel =
+    "[linkage.f]\nplane = \"side\"\n[linkage.f.body]\nchassis = { holes = { hub = [0, 0] } }\n"
+    "[linkage.f.wheel.hub]\nat = \"chassis.hub\"\npart = \"tyre-62\"\n";
 
 /// Reads a text; all wheels get tyres of 60 mm without mass. Fails the calling test where it is refused.
 Model read_written(const std::string& text);

@@ -15,8 +15,6 @@ namespace {
 
 using testing::UnorderedElementsAre;
 
-constexpr double module_mm = 8;
-
 std::string alone(const std::string& tables, const std::string& linkage) {
   return "format = 1\nname = \"drawing\"\n[[mass]]\nname = \"frame\"\ngrams = 100\nat = [0, 0, 0]\n" + tables +
          top_corner(linkage, 0);

@@ -17,25 +17,25 @@ namespace {
 constexpr double exact_mm = 1e-8;
 constexpr double pi = std::numbers::pi;
 
-const Cylinder wheel{Vec3(0, 0, 0), Vec3::UnitY(), 30, 10};
+const Cylinder tyre{Vec3(0, 0, 0), Vec3::UnitY(), 30, 10};
 
 Box box(double x, double y, double z, double half = 5) { return {Vec3(x, y, z), Vec3::Constant(half)}; }
 
 TEST(WheelAndBox, ApartAlongTheAxleByTheirFaces) {  // 40 - 5 - 10
-  EXPECT_NEAR(gap_between(wheel, box(3, 40, 2)).mm, 25, exact_mm);
+  EXPECT_NEAR(gap_between(tyre, box(3, 40, 2)).mm, 25, exact_mm);
 }
 
 TEST(WheelAndBox, ApartAcrossTheTreadByRimAndFace) {  // 50 - 5 - 30
-  EXPECT_NEAR(gap_between(wheel, box(50, 0, 0)).mm, 15, exact_mm);
+  EXPECT_NEAR(gap_between(tyre, box(50, 0, 0)).mm, 15, exact_mm);
 }
 
 TEST(WheelAndBox,
      ApartFromAnEdgeAlongTheAxleByThePlaneDistance) {  // edge at (35, 35): its distance from the axle less 30
-  EXPECT_NEAR(gap_between(wheel, box(40, 0, 40)).mm, std::hypot(35, 35) - 30, exact_mm);
+  EXPECT_NEAR(gap_between(tyre, box(40, 0, 40)).mm, std::hypot(35, 35) - 30, exact_mm);
 }
 
 TEST(WheelAndBox, ApartFromACornerByRimAndCorner) {  // corner (35, 15, 35), rim at y = 10
-  EXPECT_NEAR(gap_between(wheel, box(40, 20, 40)).mm, std::hypot(std::hypot(35, 35) - 30, 5), exact_mm);
+  EXPECT_NEAR(gap_between(tyre, box(40, 20, 40)).mm, std::hypot(std::hypot(35, 35) - 30, 5), exact_mm);
 }
 
 TEST(WheelAndBox, ApartFromALeaningWheelByItsLowestRimPoint) {
@@ -47,17 +47,17 @@ TEST(WheelAndBox, ApartFromALeaningWheelByItsLowestRimPoint) {
 }
 
 TEST(WheelAndBox, GoIntoEachOtherByTheLeastShiftThatPartsThem) {
-  EXPECT_NEAR(gap_between(wheel, box(33, 0, 0)).mm, -2, 1e-6);  // 33 - 5 - 30, against 15 along the axle
-  EXPECT_NEAR(gap_between(wheel, box(0, 14, 0)).mm, -1, 1e-6);  // 14 - 5 - 10
-  EXPECT_NEAR(gap_between(wheel, box(0, 0, 0)).mm, -15, 1e-6);  // out along the axle: 10 + 5
+  EXPECT_NEAR(gap_between(tyre, box(33, 0, 0)).mm, -2, 1e-6);  // 33 - 5 - 30, against 15 along the axle
+  EXPECT_NEAR(gap_between(tyre, box(0, 14, 0)).mm, -1, 1e-6);  // 14 - 5 - 10
+  EXPECT_NEAR(gap_between(tyre, box(0, 0, 0)).mm, -15, 1e-6);  // out along the axle: 10 + 5
 }
 
-TEST(WheelAndBox, TouchWithoutAGap) { EXPECT_NEAR(gap_between(wheel, box(35, 0, 0)).mm, 0, 1e-6); }
+TEST(WheelAndBox, TouchWithoutAGap) { EXPECT_NEAR(gap_between(tyre, box(35, 0, 0)).mm, 0, 1e-6); }
 
 TEST(TwoWheels, ApartBesideBehindAndSquareToEachOther) {
-  EXPECT_NEAR(gap_between(wheel, {Vec3(4, 50, 3), Vec3::UnitY(), 20, 8}).mm, 32, exact_mm);  // 50 - 10 - 8
-  EXPECT_NEAR(gap_between(wheel, {Vec3(80, 3, 0), Vec3::UnitY(), 20, 8}).mm, 30, exact_mm);  // 80 - 30 - 20
-  EXPECT_NEAR(gap_between(wheel, {Vec3(0, 60, 0), Vec3::UnitX(), 20, 8}).mm, 30, exact_mm);  // 60 - 10 - 20
+  EXPECT_NEAR(gap_between(tyre, {Vec3(4, 50, 3), Vec3::UnitY(), 20, 8}).mm, 32, exact_mm);  // 50 - 10 - 8
+  EXPECT_NEAR(gap_between(tyre, {Vec3(80, 3, 0), Vec3::UnitY(), 20, 8}).mm, 30, exact_mm);  // 80 - 30 - 20
+  EXPECT_NEAR(gap_between(tyre, {Vec3(0, 60, 0), Vec3::UnitX(), 20, 8}).mm, 30, exact_mm);  // 60 - 10 - 20
 }
 
 TEST(TwoWheels, ApartAsCirclesInSpaceAre) {  // discs without width in planes y = 0 and y = 12, 70 apart along x
@@ -66,7 +66,7 @@ TEST(TwoWheels, ApartAsCirclesInSpaceAre) {  // discs without width in planes y 
 }
 
 TEST(TwoWheels, GoIntoEachOther) {
-  EXPECT_NEAR(gap_between(wheel, {Vec3(45, 0, 0), Vec3::UnitY(), 20, 10}).mm, -5, 1e-6);
+  EXPECT_NEAR(gap_between(tyre, {Vec3(45, 0, 0), Vec3::UnitY(), 20, 10}).mm, -5, 1e-6);
 }
 
 // ------------------------------------------------------------------------------- dense points

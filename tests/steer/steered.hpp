@@ -9,6 +9,7 @@
 
 namespace ridepitch {
 
+inline constexpr double module_mm = 8;
 inline constexpr double per_deg = 0.017453292519943295;  ///< rad
 
 /// Two knuckles on kingpins 12 modules apart, turned by a rack behind them over two tie rods.

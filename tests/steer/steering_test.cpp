@@ -21,8 +21,6 @@ namespace {
 
 using testing::HasSubstr;
 
-constexpr double module_mm = 8;
-
 /// A steering over the front wheels of the bench.
 std::string machine(const RackSteering& rack, double x = 16, bool flip = false) {
   return four_wheels() + rack_steering(rack) + top_corner(rack.name, x, flip);

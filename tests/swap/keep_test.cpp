@@ -8,7 +8,7 @@ namespace {
 
 using testing::HasSubstr;
 
-constexpr double exact = 1e-15;
+constexpr double as_written = 1e-15;
 
 TEST(ReadKeep, NothingNamedKeepsTheDefaults) {
   const ReadKeep read = read_keep("");
@@ -23,15 +23,15 @@ TEST(ReadKeep, NamesAreMillimetresDegreesAndPercent) {
   EXPECT_EQ(keep.ride_mm, 2.5);
   EXPECT_EQ(keep.pitch_deg, 1);
   EXPECT_EQ(keep.roll_deg, 0);
-  EXPECT_NEAR(keep.rate_share, 0.1, exact);
-  EXPECT_NEAR(keep.bump_share, 0.7, exact);
-  EXPECT_NEAR(keep.reserve_share, 0.6, exact);
+  EXPECT_NEAR(keep.rate_share, 0.1, as_written);
+  EXPECT_NEAR(keep.bump_share, 0.7, as_written);
+  EXPECT_NEAR(keep.reserve_share, 0.6, as_written);
 }
 
 TEST(ReadKeep, AFrequencyThatIsNotNamedFollowsTheRate) {
-  EXPECT_NEAR(read_keep("rate=12").keep.frequency_share, 0.12, exact);
-  EXPECT_NEAR(read_keep("rate=12,frequency=3").keep.frequency_share, 0.03, exact);
-  EXPECT_NEAR(read_keep("frequency=3,rate=12").keep.frequency_share, 0.03, exact);
+  EXPECT_NEAR(read_keep("rate=12").keep.frequency_share, 0.12, as_written);
+  EXPECT_NEAR(read_keep("rate=12,frequency=3").keep.frequency_share, 0.03, as_written);
+  EXPECT_NEAR(read_keep("frequency=3,rate=12").keep.frequency_share, 0.03, as_written);
 }
 
 TEST(ReadKeep, WhatIsWrongIsNamed) {

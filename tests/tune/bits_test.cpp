@@ -59,9 +59,9 @@ std::vector<Changes> mixed(const Model& model, int count) {
   std::mt19937 random(20260103);
   std::vector<Changes> out;
   for (int i = 0; i < count; ++i) {
-    const bool wild = i % 3 == 0;
+    const bool far = i % 3 == 0;
     out.push_back(draw_changes(
-        model, {.reach_modules = wild ? 1.5 : 0.5, .on_grid = i % 2 == 0, .longer_mm = wild ? 100.0 : 8.0}, random));
+        model, {.reach_modules = far ? 1.5 : 0.5, .on_grid = i % 2 == 0, .longer_mm = far ? 100.0 : 8.0}, random));
   }
   return out;
 }

@@ -16,7 +16,7 @@ struct At {
 double far(At a, At b) { return std::hypot(a.u - b.u, a.v - b.v); }
 
 /// A body as drawn: its own grid turned by quarters, its origin at a place of the chassis.
-struct Piece {
+struct Member {
   std::string name;
   At origin;
   int quarters = 0;
@@ -37,15 +37,15 @@ struct Piece {
 
 struct Maker {
   std::mt19937& random;
-  Piece chassis{"chassis", {}};
-  std::vector<Piece> pieces = {};
+  Member chassis{"chassis", {}};
+  std::vector<Member> pieces = {};
   std::string joints = {};
 
   int whole(int low, int high) { return low + static_cast<int>(random() % static_cast<unsigned>(high - low + 1)); }
   double half(int low, int high) { return 0.5 * whole(2 * low, 2 * high); }
   bool heads() { return whole(0, 1) == 1; }
 
-  std::string hole(Piece& piece, At own) {
+  std::string hole(Member& piece, At own) {
     piece.holes.emplace_back("h" + std::to_string(piece.holes.size()), own);
     return piece.holes.back().first;
   }
@@ -56,7 +56,7 @@ struct Maker {
     joints += fmt::format("[[linkage.l.pin]]\njoin = [\"{}\", \"{}\"]\n", one, other);
   }
 
-  Piece& add(At origin, int quarters) {
+  Member& add(At origin, int quarters) {
     pieces.push_back({"b" + std::to_string(pieces.size()), origin, quarters});
     hole(pieces.back(), {0, 0});
     return pieces.back();
@@ -71,7 +71,7 @@ struct Maker {
   }
 
   void arm() {
-    Piece& piece = add({0, 0}, 0);
+    Member& piece = add({0, 0}, 0);
     const std::string far_hole = hole(piece, {double(whole(6, 9)), half(-1, 1)});
     piece.hint = far_hole;
     pin(anchor({0, 0}), piece.name + ".h0");
@@ -79,7 +79,7 @@ struct Maker {
 
   /// A carrier on an upright slide.
   void slide() {
-    Piece& piece = add({double(whole(4, 8)), 0}, 0);
+    Member& piece = add({double(whole(4, 8)), 0}, 0);
     hole(piece, {half(-1, 1), half(1, 2)});
     piece.hint = "h0";
     joints +=
@@ -89,12 +89,12 @@ struct Maker {
 
   /// A rocker on the chassis that a rod from the newest body works.
   void rocker() {
-    Piece& before = pieces.back();
+    Member& before = pieces.back();
     const std::string from = hole(before, {double(whole(3, 6)), 0});
     const At start = before.drawn(from);
     const std::string name = before.name + "." + from;
     const At pivot{std::round(start.u) + whole(-4, 0), std::round(start.v) + whole(4, 7)};
-    Piece& piece = add(pivot, whole(0, 3));
+    Member& piece = add(pivot, whole(0, 3));
     const std::string push = hole(piece, {half(2, 4), half(-1, 1)});
     hole(piece, {half(-2, 1), half(2, 4) * (heads() ? 1 : -1)});
     piece.hint = push;
@@ -104,9 +104,9 @@ struct Maker {
 
   /// A body pinned to the newest one, held by a rod or another arm from the chassis.
   void coupler() {
-    Piece& before = pieces.back();
+    Member& before = pieces.back();
     const std::string joint = before.name + "." + before.holes[1].first;
-    Piece& piece = add(before.drawn(before.holes[1].second), 0);
+    Member& piece = add(before.drawn(before.holes[1].second), 0);
     const std::string held = hole(piece, {half(-1, 1), half(3, 5)});
     hole(piece, {half(1, 2), half(0, 1)});
     piece.hint = held;
@@ -117,7 +117,7 @@ struct Maker {
       rod("rod" + piece.name, from, anchor(root), far(top, root));
       return;
     }
-    Piece& other = add(root, 0);
+    Member& other = add(root, 0);
     const std::string end = hole(other, {std::max(1.0, std::round(2 * far(top, root)) / 2), 0});
     pin(anchor(root), other.name + ".h0");
     pin(from, other.name + "." + end);
@@ -125,7 +125,7 @@ struct Maker {
   }
 
   /// A coil from a body to a seat of the chassis at a length that it can have.
-  std::string coil(const std::string& name, const Piece& piece, std::size_t of_hole) {
+  std::string coil(const std::string& name, const Member& piece, std::size_t of_hole) {
     const double free_mm = 8 * half(6, 9), solid_mm = 0.65 * free_mm;
     const At end = piece.drawn(piece.holes[of_hole].second);
     const double length = (0.75 + 0.02 * whole(0, 10)) * free_mm / 8, angle = whole(0, 359) * M_PI / 180;
@@ -138,7 +138,7 @@ struct Maker {
         whole(1, 2), heads() ? 0.5 : 0.0);
   }
 
-  std::string body_text(const Piece& piece) const {
+  std::string body_text(const Member& piece) const {
     std::string holes;
     for (const auto& [name, at] : piece.holes)
       holes += fmt::format("{}{} = [{}, {}]", holes.empty() ? "" : ", ", name, at.u, at.v);
@@ -163,7 +163,7 @@ std::string random_model_text(std::mt19937& random) {
   std::string wheel = "b0.h1";
   if (!slides && make.heads()) {
     make.coupler();
-    const Piece& coupler = make.pieces.back();
+    const Member& coupler = make.pieces.back();
     wheel = coupler.name + "." + coupler.holes[2].first;
   }
   const int rockers = make.whole(0, 2);
@@ -177,7 +177,7 @@ std::string random_model_text(std::mt19937& random) {
     text += fmt::format("[[mass]]\nname = \"load\"\ngrams = {}\nat = [{}, 0, {}]\n", 100 * make.whole(8, 30),
                         make.half(-3, 3), make.whole(3, 8));
   text += "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n" + make.body_text(make.chassis);
-  for (const Piece& piece : make.pieces) text += make.body_text(piece);
+  for (const Member& piece : make.pieces) text += make.body_text(piece);
   text += make.joints + springs +
           fmt::format("[linkage.l.wheel.hub]\nat = \"{}\"\npart = \"{}\"\n", wheel,
                       make.heads() ? "tyre-84-soft" : "tyre-69");

@@ -13,7 +13,6 @@ namespace ridepitch::view {
 namespace {
 
 constexpr int pivot_hole = 0, seat_hole = 1;
-constexpr double module_mm = 8;
 
 Change seat_at(double u, double v) { return MoveHole{0, chassis, seat_hole, module_mm * Vec2(u, v)}; }
 

@@ -6,6 +6,8 @@
 
 namespace ridepitch::view {
 
+inline constexpr double module_mm = 8;
+
 /// A level arm on a seat straight above its coil, on the bench, with comments that must survive.
 ///
 /// Statics: the arm is level where the coil's force times its lever is the load times the arm; see arm_force_n.

@@ -19,8 +19,6 @@
 namespace ridepitch::view {
 namespace {
 
-constexpr double module_mm = 8;
-
 SolvedPtr solved(const std::string& path) {
   const ReadModel read = read_model(path);
   EXPECT_TRUE(read.model);
