@@ -23,14 +23,6 @@ constexpr double hole_share = 0.3;
 constexpr double usual_coil_mm = 14;
 constexpr double turn_mm = 6.5;  // of free length for one drawn turn
 
-/// The chains of holes that a body's beams run through.
-std::vector<std::vector<int>> chains_of(const Body& body, bool is_chassis) {
-  if (!body.shape.empty() || is_chassis) return body.shape;
-  std::vector<int> all;
-  for (int h = 0; h < count(body.holes); ++h) all.push_back(h);
-  return {all};
-}
-
 struct Drawing {
   const Model& model;
   const Linkage& linkage;
@@ -47,7 +39,7 @@ struct Drawing {
 
   void beams(int body, Role role, bool filled) {
     const double radius = (module() - beam_gap_mm) / 2;
-    for (const std::vector<int>& chain : chains_of(at(linkage.bodies, body), body == chassis)) {
+    for (const std::vector<int>& chain : beam_chains(linkage, body)) {
       for (std::size_t i = 0; i + 1 < chain.size(); ++i)
         add(Area{beam_outline(hole({body, chain[i]}), hole({body, chain[i + 1]}), radius), role, filled});
       if (chain.size() == 1)
@@ -175,6 +167,14 @@ struct Drawing {
 
 Vec2 hole_point(const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref) {
   return in_chassis(at(poses, ref.body), at(at(linkage.bodies, ref.body).holes, ref.hole).p_B);
+}
+
+std::vector<std::vector<int>> beam_chains(const Linkage& linkage, int body) {
+  const Body& each = at(linkage.bodies, body);
+  if (!each.shape.empty() || body == chassis) return each.shape;
+  std::vector<int> all;
+  for (int h = 0; h < count(each.holes); ++h) all.push_back(h);
+  return {all};
 }
 
 std::vector<Shape> linkage_shapes(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses) {

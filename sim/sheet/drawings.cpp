@@ -32,7 +32,7 @@ constexpr double ruler_strip_mm = 6;  // under it all
 constexpr double label_height_mm = 3.1;
 constexpr double ring_mm = 5.2;
 constexpr double least_number_gap_mm = 6;
-constexpr double least_seen_mm = 0.3;  // two lines that are nearer print as one
+constexpr double least_seen_mm = 0.5;  // two lines that are nearer print as one
 
 LabelWish words_wish(const std::string& text, std::vector<Vec2> about_mm, double off_mm) {
   return {text, std::move(about_mm), Vec2(text_width_mm(text, Face::small) + 1.2, label_height_mm), off_mm, false};
@@ -122,13 +122,13 @@ double spring_edge_mm(const Spring& spring, int reduced) {
 }
 
 std::vector<Vec2> body_places(const StandingLinkage& standing, int body) {
-  const int holes = count(at(linkage_of(standing).bodies, body).holes);
-  if (holes == 0) return {at(poses_of(standing), body).p_CB};
-  if (holes == 1) return {hole_of(standing, {body, 0})};
   std::vector<Vec2> places;
-  for (int h = 0; h + 1 < holes; ++h)
-    for (const Vec2& p : between(standing, {body, h}, {body, h + 1})) places.push_back(p);
-  return places;
+  for (const std::vector<int>& chain : beam_chains(linkage_of(standing), body))
+    for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+      for (const Vec2& p : between(standing, {body, chain[i]}, {body, chain[i + 1]})) places.push_back(p);
+  if (!places.empty()) return places;
+  if (at(linkage_of(standing).bodies, body).holes.empty()) return {at(poses_of(standing), body).p_CB};
+  return {hole_of(standing, {body, 0})};
 }
 
 /// Where the thing of a change may be pointed at, and how far from there its drawing reaches on paper.
@@ -312,6 +312,35 @@ struct VehicleSpace {
   Vec2 around_mm = Vec2(2 * edge_mm, edge_mm + 9);
 };
 
+/// Where a wheel stands, and what a scale under it reads.
+struct Foot {
+  double across_mm = 0, depth_mm = 0;  ///< of the picture; towards who looks
+  double load_n = 0;
+};
+
+/// Of the nearer half; of wheels behind each other the nearest.
+std::vector<Foot> feet_seen(const ModelAtRest& now, Seen seen) {
+  std::vector<Foot> feet;
+  for (int c = 0; c < count(now.model.corners); ++c) {
+    if (!nearer_half(now.model, c, seen)) continue;
+    for (const WheelResult& wheel : at(now.solution.corners, c).wheels) {
+      if (!wheel.ground_load_n) continue;
+      const Vec3& p = wheel.contact_mm;
+      const Foot foot = seen == Seen::from_side ? Foot{p.x(), -p.y(), *wheel.ground_load_n}
+                                                : Foot{p.y(), p.x(), *wheel.ground_load_n};
+      const double same_mm = 10;  // labels of two that are nearer could not be told apart
+      const auto behind = std::find_if(feet.begin(), feet.end(), [&](const Foot& other) {
+        return std::abs(other.across_mm - foot.across_mm) < same_mm;
+      });
+      if (behind == feet.end())
+        feet.push_back(foot);
+      else if (behind->depth_mm < foot.depth_mm)
+        *behind = foot;
+    }
+  }
+  return feet;
+}
+
 /// Beside the line of a height: its middle, then other places on it.
 std::vector<Vec2> beside(const SheetDrawing& drawing, const Vec2& top_mm) {
   std::vector<Vec2> places;
@@ -376,6 +405,9 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
     drawing.dimensions.push_back({Vec2(p.x(), 0), p});
     wishes.push_back(words_wish(fmt::format("{} {} mm", each.name, number(p.y(), 1)), beside(drawing, p), 0.8));
   }
+  for (const Foot& foot : feet_seen(now, seen))
+    wishes.push_back(words_wish(number(foot.load_n / n_per_g, 0) + " g",
+                                {on_paper(drawing, Vec2(foot.across_mm, 0)) + Vec2(0, 2.2)}, 0.3));
   for (int c = 0; c < count(now.model.corners); ++c) {
     const CornerResult& corner = at(now.solution.corners, c);
     if (!nearer_half(now.model, c, seen) || !corner.ride_height_mm) continue;
@@ -383,15 +415,6 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
     drawing.dimensions.push_back({Vec2(p.x(), 0), p});
     const std::string words = fmt::format("{} {} mm", corner.name, number(corner.ride_height_mm, 1));
     wishes.push_back(words_wish(words, beside(drawing, p), 0.8));
-  }
-  for (int c = 0; c < count(now.model.corners); ++c) {
-    if (!nearer_half(now.model, c, seen)) continue;
-    for (const WheelResult& wheel : at(now.solution.corners, c).wheels) {
-      if (!wheel.ground_load_n) continue;
-      const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
-      wishes.push_back(
-          words_wish(number(*wheel.ground_load_n / n_per_g, 0) + " g", {on_paper(drawing, foot) + Vec2(0, 2.2)}, 0.3));
-    }
   }
   wishes.push_back(words_wish("centre of gravity", {on_paper(drawing, cg)}, 2));
   const PaperBox room{Vec2(0.5, 0.5), Vec2(width_mm - 0.5, drawing.size_mm.y() - 0.5)};

@@ -63,7 +63,7 @@ TEST(Labels, name_every_hole_of_the_chassis_body_rod_and_spring_of_the_demos) {
       for (const Hole& hole : linkage.bodies[0].holes)
         if (places.emplace(hole.p_B.x(), hole.p_B.y()).second) wanted.insert(hole.name);
     }
-    for (const SheetDrawing& drawing : drawings_of(make_sheet(demo(name).results(), facts))) {
+    for (const SheetDrawing& drawing : drawings_of(make_sheet(demo(name).results(), facts_of(name)))) {
       if (drawing.ruler_mm <= 0) continue;  // the vehicle
       for (const SheetLabel& label : drawing.labels) there.insert(label.text.substr(0, label.text.find_first_of(": ")));
     }
@@ -138,7 +138,7 @@ TEST(GridNumbers, stand_as_far_apart_as_their_holes) {
 }
 
 TEST(VehicleDrawing, shows_ride_heights_to_scale) {
-  const Sheet sheet = make_sheet(demo("quarry-hauler").results(), facts);
+  const Sheet sheet = make_sheet(demo("quarry-hauler").results(), facts_of("quarry-hauler"));
   const std::vector<SheetDrawing> drawings = drawings_of(sheet);
   const CornerResult& front_right = demo("quarry-hauler").solution.corners[1];
   ASSERT_EQ(front_right.name, "front right");

@@ -80,7 +80,7 @@ TEST(Sheet, tells_how_far_off_a_change_is_that_does_not_hold) {
 }
 
 TEST(Sheet, of_a_model_alone_has_no_word_of_before) {
-  const std::string words = words_of(make_sheet(demo("peat-crab").results(), facts));
+  const std::string words = words_of(make_sheet(demo("peat-crab").results(), facts_of("peat-crab")));
   EXPECT_EQ(words.find("before"), words.find("before you trust"));
   EXPECT_THAT(words, HasSubstr("lock"));
   EXPECT_THAT(words, HasSubstr("Seen from above"));
@@ -172,7 +172,7 @@ TEST(Pdf, has_pages_of_A4_numbered_and_dated) {
   EXPECT_THAT(text, HasSubstr("Move the chassis hole 'rocker' one hole forward"));
   for (std::size_t page = 1; page <= sheet.pages.size(); ++page)
     EXPECT_THAT(text, HasSubstr(fmt::format("{} of {}", page, sheet.pages.size())));
-  EXPECT_THAT(text, HasSubstr("demo.toml, 2026-11-28"));
+  EXPECT_THAT(text, HasSubstr("gravel-tug-rework.toml, 2026-11-28"));
 }
 
 /// A page as poppler draws it, 10 px to the mm.
@@ -238,7 +238,7 @@ TEST(Pdf, prints_the_ruler_and_a_tyre_at_their_true_sizes) {
 
 TEST(WriteSheet, says_why_it_could_not_and_leaves_what_was_there) {
   const Folder folder;
-  const Sheet sheet = make_sheet(demo("trial-arm").results(), facts);
+  const Sheet sheet = make_sheet(demo("trial-arm").results(), facts_of("trial-arm"));
   const auto missing = write_sheet(folder.file("no-such-folder/a.pdf"), sheet);
   ASSERT_TRUE(missing);
   EXPECT_EQ(missing->code, "cannot-write");

@@ -21,9 +21,11 @@ const Standing& demo(const std::string& name) {
       .first->second;
 }
 
+SheetFacts facts_of(const std::string& name) { return {"", name + ".toml", "2026-11-28"}; }
+
 Sheet rework_sheet(const std::string& before, const std::string& after) {
   const Standing &a = demo(before), &b = demo(after);
-  return make_sheet(a.results(), b.results(), compare(a.model, a.solution, b.model, b.solution), {}, facts);
+  return make_sheet(a.results(), b.results(), compare(a.model, a.solution, b.model, b.solution), {}, facts_of(after));
 }
 
 const std::vector<Named>& demo_sheets() {
@@ -32,7 +34,7 @@ const std::vector<Named>& demo_sheets() {
     for (const char* name :
          {"bark-dumper", "gravel-tug", "log-skidder-banded", "ore-hauler", "peat-crab", "quarry-hauler", "sand-loader",
           "scout-car", "slate-carrier", "timber-forwarder", "trial-arm"})
-      out.push_back({name, make_sheet(demo(name).results(), facts)});
+      out.push_back({name, make_sheet(demo(name).results(), facts_of(name))});
     out.push_back({"gravel-tug-rework", rework_sheet("gravel-tug", "gravel-tug-rework")});
     out.push_back({"log-skidder-bands", rework_sheet("log-skidder-plain", "log-skidder-banded")});
     out.push_back({"log-skidder-no-bands", rework_sheet("log-skidder-banded", "log-skidder-plain")});

@@ -22,7 +22,8 @@ Standing standing(const Model& model);
 /// Of models/, by name. Solved once.
 const Standing& demo(const std::string& name);
 
-inline const SheetFacts facts{"the builder of the demo", "demo.toml", "2026-11-28"};
+/// What a demo's sheet says of its file.
+SheetFacts facts_of(const std::string& name);
 
 /// All demo models, and two that are compared.
 struct Named {
