@@ -31,7 +31,7 @@ struct Drawing {
 
   template <class Kind>
   void add(Kind shape) {
-    shapes.emplace_back(std::in_place_type<Kind>, std::move(shape));
+    ridepitch::add(shapes, std::move(shape));
   }
   double module() const { return model.module_mm; }
 
@@ -211,7 +211,7 @@ std::vector<Shape> grid_shapes(double module_mm, const Box& box, int around_modu
   const auto high = [&](double x) { return static_cast<int>(std::ceil(x / m)) + around_modules; };
   for (int v = low(box.low.y()); v <= high(box.high.y()); ++v)
     for (int u = low(box.low.x()); u <= high(box.high.x()); ++u)
-      dots.push_back(Disc{m * Vec2(u, v), u == 0 && v == 0 ? 0.12 * m : 0.07 * m, Role::grid, true, 0});
+      add(dots, Disc{m * Vec2(u, v), u == 0 && v == 0 ? 0.12 * m : 0.07 * m, Role::grid, true, 0});
   return dots;
 }
 
@@ -239,12 +239,12 @@ std::vector<Shape> ground_shapes(const Model& model, int corner_index, const std
   }
   const Vec2 a = line[0], b = line[1];
   std::vector<Shape> shapes;
-  shapes.push_back(Line{std::move(line), Role::ground_line, 2.5, false});
+  add(shapes, Line{std::move(line), Role::ground_line, 2.5, false});
   // Hatching says that it is the ground, without colour.
   const int strokes = static_cast<int>((right - left) / m);
   for (int i = 0; i <= strokes; ++i) {
     const Vec2 top = a + (b - a) * (i + 0.5) / (strokes + 1);
-    shapes.push_back(Line{{top, top + 0.6 * m * Vec2(-1, -1)}, Role::ground_line, 1, false});
+    add(shapes, Line{{top, top + 0.6 * m * Vec2(-1, -1)}, Role::ground_line, 1, false});
   }
   return shapes;
 }

@@ -47,7 +47,7 @@ struct VehicleDrawing {
 
   template <class Kind>
   void add(Kind shape) {
-    picture.shapes.emplace_back(std::in_place_type<Kind>, std::move(shape));
+    ridepitch::add(picture.shapes, std::move(shape));
   }
   void add_all(const std::vector<Shape>& shapes) {
     picture.shapes.insert(picture.shapes.end(), shapes.begin(), shapes.end());
@@ -202,9 +202,9 @@ Picture unlabelled_vehicle(const ModelAtRest& now, Seen seen, const std::optiona
   const double margin = 3 * now.model.module_mm;
   const Vec2 left(box.low.x() - margin, 0), right(box.high.x() + margin, 0);
   std::vector<Shape> ground_line;
-  ground_line.push_back(Line{{left, right}, Role::ground_line, 2.5, false});
+  add(ground_line, Line{{left, right}, Role::ground_line, 2.5, false});
   for (double x = left.x(); x < right.x(); x += 2 * now.model.module_mm)
-    ground_line.push_back(Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground_line, 1, false});
+    add(ground_line, Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground_line, 1, false});
   drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground_line.begin(), ground_line.end());
   drawing.picture.caption =
       fmt::format("{} at rest, {}: {}", now.solution.model,

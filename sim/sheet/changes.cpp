@@ -146,6 +146,14 @@ struct Finder {
         change.before = {b, h};
         change.after = {other, moved};
       }
+      for (int h = 0; h < count(new_body.holes); ++h) {
+        const Hole& hole = at(new_body.holes, h);
+        if (index_of(old_body.holes, hole.name) >= 0) continue;
+        const std::string place = place_words(hole.p_B, after.module_mm);
+        add(p, ChangedThing::hole, "hole " + hole_name(is, {other, h}), "", place,
+            fmt::format("on '{}' take the hole at {} for '{}'", new_body.name, place, hole.name))
+            .after = {other, h};
+      }
     });
   }
 
@@ -181,7 +189,9 @@ struct Finder {
       const Spring &a = at(was.springs, i), &b = at(is.springs, other);
       if (!same_springs(a, b) || a.part != b.part)
         add(p, ChangedThing::spring, "spring " + a.name, spring_words(a), spring_words(b),
-            fmt::format("put {} in place of {}", spring_words(b), spring_words(a)))
+            spring_words(a) == spring_words(b)
+                ? fmt::format("spring '{}' has other figures than before, under the same name", a.name)
+                : fmt::format("put {} in place of {}", spring_words(b), spring_words(a)))
             .after = {0, other};
       if (ends(was, a) != ends(is, b))
         add(p, ChangedThing::spring, "spring " + a.name, ends(was, a), ends(is, b),

@@ -183,12 +183,14 @@ std::vector<LabelWish> call_out(SheetDrawing& drawing, const StandingLinkage& no
                       at.reach_mm + 0.5, true});
   };
   for (const SheetChange& change : changes) {
-    if (change.kind == ChangedThing::hole && before) {
+    if (change.kind == ChangedThing::hole && change.before.hole < 0) {
+      ring(change, {{hole_of(now, change.after)}, 0.5 * now.model.module_mm / drawing.reduced});
+    } else if (change.kind == ChangedThing::hole && before) {
       // Both places on the body as it lies now: that is where the pin is taken out and put in.
       const Vec2 old_B = at(at(linkage_of(*before).bodies, change.before.body).holes, change.before.hole).p_B;
       const Vec2 from = in_chassis(at(poses_of(now), change.after.body), old_B);
       const Vec2 to = hole_of(now, change.after);
-      drawing.picture.shapes.push_back(Disc{from, 0.45 * now.model.module_mm, Role::ghost, false, 1});
+      add(drawing.picture.shapes, Disc{from, 0.45 * now.model.module_mm, Role::ghost, false, 1});
       drawing.arrows.push_back({from, to});
       ring(change, {{to}, 0.5 * now.model.module_mm / drawing.reduced});
     } else if (change.after.hole >= 0) {
@@ -231,12 +233,10 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
   const Linkage& linkage = linkage_of(now);
   const double m = now.model.module_mm;
   const std::vector<Shape> parts = linkage_shapes(now.model, linkage, poses_of(now));
-  std::vector<Shape> ghost;
+  const std::vector<Shape> ghost =
+      before ? linkage_ghost(before->model, linkage_of(*before), poses_of(*before)) : std::vector<Shape>();
   Box box = bounds_of(parts);
-  if (before) {
-    ghost = linkage_ghost(before->model, linkage_of(*before), poses_of(*before));
-    if (!ghost.empty()) box = both(box, bounds_of(ghost));
-  }
+  if (!ghost.empty()) box = both(box, bounds_of(ghost));
   const VehicleResult* vehicle = now.solution.vehicle ? &*now.solution.vehicle : nullptr;
   const std::vector<Shape> floor_line = ground_shapes(now.model, now.corner, poses_of(now), vehicle, box);
 
@@ -248,8 +248,8 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
     grid.low = grid.low.cwiseMin(p);
     grid.high = grid.high.cwiseMax(p);
   }
-  for (const auto& each : {floor_line, ghost, parts})
-    drawing.picture.shapes.insert(drawing.picture.shapes.end(), each.begin(), each.end());
+  for (const std::vector<Shape>* each : {&floor_line, &ghost, &parts})
+    drawing.picture.shapes.insert(drawing.picture.shapes.end(), each->begin(), each->end());
 
   Box all = grid;
   if (!floor_line.empty()) all = both(all, bounds_of(floor_line));
@@ -396,7 +396,7 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
       Vec2((width_mm - size.x()) / 2 - space.box.low.x() / reduced, edge_mm + space.box.high.y() / reduced);
 
   const Vec2 cg = seen_point(vehicle, seen, vehicle.cg_mm);
-  drawing.picture.shapes.push_back(Mark{cg, Mark::Form::quartered, 9, Role::centre_of_gravity});
+  add(drawing.picture.shapes, Mark{cg, Mark::Form::quartered, 9, Role::centre_of_gravity});
   std::vector<LabelWish> wishes;
   // From the front they would lie on each other: most are on the middle line.
   for (const Clearance& each : now.model.clearances) {

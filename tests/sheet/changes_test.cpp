@@ -60,6 +60,18 @@ TEST(ChangesBetween, tell_of_rods_masses_tyres_places_and_bars) {
                           "mass cab: 420 g at [-3, 0, 10] -> ", HasSubstr("anti-roll bar front bar:  -> ")));
 }
 
+TEST(ChangesBetween, tell_of_a_hole_that_something_new_needs_and_of_a_part_that_has_other_figures) {
+  const Model& before = demo("gravel-tug").model;
+  Model after = before;
+  after.linkages[0].bodies[0].holes.push_back({"strap", Vec2(8, 40), {}});
+  std::get<Coil>(after.linkages[0].springs[0].data).rate_n_per_mm *= 2;
+  const SheetChanges changes = changes_between(before, after);
+  EXPECT_THAT(told(changes),
+              ElementsAre("hole chassis.strap:  -> [1, 5]", "spring main: 2 coil-75-firm -> 2 coil-75-firm"));
+  EXPECT_EQ(changes.list[1].what_to_do, "Spring 'main' has other figures than before, under the same name.");
+  EXPECT_EQ(changes.list[0].what_to_do, "On 'chassis' take the hole at [1, 5] for 'strap'.");
+}
+
 TEST(ChangesBetween, count_in_modules_whatever_a_module_is) {
   const Model& before = demo("gravel-tug").model;
   Model after = before;
