@@ -202,7 +202,7 @@ std::vector<LabelWish> call_out(SheetDrawing& drawing, const StandingLinkage& no
   return wishes;
 }
 
-/// Names of what a builder looks for: the holes of the chassis with their places, bodies, rods, springs.
+/// Names of what a builder looks for: the holes of the chassis with their places, bodies, rods, straps and springs.
 void name_parts(std::vector<LabelWish>& wishes, const SheetDrawing& drawing, const StandingLinkage& now) {
   const Linkage& linkage = linkage_of(now);
   const double m = now.model.module_mm, half_beam_mm = 0.5 * m / drawing.reduced;
@@ -221,6 +221,7 @@ void name_parts(std::vector<LabelWish>& wishes, const SheetDrawing& drawing, con
   for (const Rod& rod : linkage.rods)
     name(fmt::format("{}: {:g} modules", rod.name, rod.length_mm / m), between(now, rod.from, rod.to),
          half_beam_mm / 2 + 0.4);
+  for (const Limit& limit : linkage.limits) name(limit.name, between(now, limit.from, limit.to), 0.5);
   for (const Spring& spring : linkage.springs)
     name(spring.name + ": " + spring_words(spring), spring_places(now, spring),
          spring_edge_mm(spring, drawing.reduced) + 0.4);

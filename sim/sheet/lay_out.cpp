@@ -117,6 +117,15 @@ struct Pages {
     y += height_mm;
   }
 
+  /// A row that begins a page says what the one above it would have said for it.
+  static void tell_again(const SheetTable& table, std::size_t row, SheetRow& first) {
+    if (first.cells.empty() || !first.cells.front().text.empty()) return;
+    std::size_t from = row;
+    while (from > 0 && table.rows[from].cells.front().text.empty()) --from;
+    for (std::size_t i = 0; i < first.cells.size() && first.cells[i].text.empty(); ++i)
+      first.cells[i] = table.rows[from].cells[i];
+  }
+
   void put_table(const SheetTable& table, double above_mm) {
     std::size_t next = 0;
     do {
@@ -126,7 +135,9 @@ struct Pages {
       while (next < table.rows.size() &&
              (height + table.rows[next].height_mm <= room || (part.rows.empty() && fresh()))) {
         height += table.rows[next].height_mm;
-        part.rows.push_back(table.rows[next++]);
+        part.rows.push_back(table.rows[next]);
+        if (part.rows.size() == 1) tell_again(table, next, part.rows.front());
+        ++next;
       }
       if (!part.rows.empty() || table.rows.empty()) put(std::move(part), above_mm, height);
       if (next < table.rows.size()) next_page();

@@ -51,13 +51,14 @@ TEST(Labels, of_all_demo_sheets_touch_neither_each_other_nor_a_leader_nor_the_ed
   EXPECT_GT(labels, 500);
 }
 
-TEST(Labels, name_every_hole_of_the_chassis_body_rod_and_spring_of_the_demos) {
+TEST(Labels, name_every_hole_of_the_chassis_body_rod_strap_and_spring_of_the_demos) {
   for (const char* name : {"bark-dumper", "log-skidder-banded", "ore-hauler", "peat-crab", "quarry-hauler",
                            "sand-loader", "scout-car", "slate-carrier", "timber-forwarder", "trial-arm"}) {
     std::multiset<std::string> wanted, there;
     for (const Linkage& linkage : demo(name).model.linkages) {
       for (const Rod& rod : linkage.rods) wanted.insert(rod.name);
       for (const Spring& spring : linkage.springs) wanted.insert(spring.name);
+      for (const Limit& limit : linkage.limits) wanted.insert(limit.name);
       for (std::size_t b = 1; b < linkage.bodies.size(); ++b) wanted.insert(linkage.bodies[b].name);
       std::set<std::pair<double, double>> places;
       for (const Hole& hole : linkage.bodies[0].holes)

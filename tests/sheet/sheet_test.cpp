@@ -123,6 +123,19 @@ TEST(Pages, break_a_long_table_between_rows_under_the_same_headings) {
   EXPECT_EQ(next, 150);
 }
 
+TEST(Pages, tell_again_at_their_top_what_a_row_is_of) {
+  SheetTable table;
+  table.columns = {{"what"}, {"at"}};
+  for (int i = 0; i < 150; ++i) table.rows.push_back({{{i == 0 ? "sag" : ""}, {std::to_string(i)}}});
+  const std::vector<SheetPage> pages = lay_out({{table}});
+  ASSERT_GT(pages.size(), 2u);
+  for (const SheetPage& page : pages) {
+    const auto& part = std::get<SheetTable>(page.blocks.at(0).what);
+    EXPECT_EQ(part.rows[0].cells[0].text, "sag");
+    EXPECT_EQ(part.rows[1].cells[0].text, "");
+  }
+}
+
 TEST(Broken, lines_fit_their_width_and_lose_no_word) {
   const std::string text =
       "a few words and one_that_is_so_long_that_no_line_could_ever_hold_it_whole \u00e4\u00f6\u00fc";
