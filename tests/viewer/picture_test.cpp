@@ -11,10 +11,9 @@
 #include "picture/view.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
-#include "state/settings.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
-#include "viewer/machines.hpp"
+#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -344,26 +343,6 @@ TEST(NumberRows, show_before_and_now_in_the_units_that_a_builder_reads) {
   EXPECT_EQ(number_text(std::nullopt, 1), "-");
   EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 12.34}), "+2.3");
   EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 10.01}), "");
-}
-
-TEST(Settings, are_read_as_they_were_written_and_nonsense_is_passed_over) {
-  Settings settings;
-  settings.width = 1500;
-  settings.dark = true;
-  settings.left = 0.25;
-  remember(settings, "/a/b.toml");
-  remember(settings, "/a/c.toml");
-  remember(settings, "/a/b.toml");
-  EXPECT_EQ(settings.recent, (std::vector<std::string>{"/a/b.toml", "/a/c.toml"}));
-  const Settings again = read_settings(settings_text(settings));
-  EXPECT_EQ(again.width, 1500);
-  EXPECT_TRUE(again.dark);
-  EXPECT_EQ(again.left, 0.25);
-  EXPECT_EQ(again.recent, settings.recent);
-  const Settings nonsense = read_settings("width = -3\nheight = much\n\nwhat\nleft = 1e9\n=\n");
-  EXPECT_EQ(nonsense.width, Settings{}.width);
-  EXPECT_EQ(nonsense.height, Settings{}.height);
-  EXPECT_EQ(nonsense.left, Settings{}.left);
 }
 
 }  // namespace
