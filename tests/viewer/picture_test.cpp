@@ -3,10 +3,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <filesystem>
 #include <numbers>
 
 #include "model/read.hpp"
 #include "picture/linkage_picture.hpp"
+#include "picture/place_labels.hpp"
 #include "picture/plot.hpp"
 #include "picture/view.hpp"
 #include "state/document.hpp"
@@ -255,6 +257,35 @@ TEST(LinkagePicture, of_every_demo_and_corner_lies_in_finite_places) {
       const Box box = bounds_of(picture.shapes);
       EXPECT_TRUE(box.low.allFinite() && box.high.allFinite()) << name << ' ' << c;
       EXPECT_LT((box.high - box.low).norm(), 2000) << name << ' ' << c;
+    }
+  }
+}
+
+TEST(LinkagePicture, of_every_demo_has_no_name_on_another_whatever_is_selected) {
+  // A letter of a usual font of 15 px is 9 px wide and its line 18 px high, at most on average.
+  const auto extent = [](const std::string& text) { return Vec2(9.0 * static_cast<double>(text.size()), 18); };
+  for (const auto& entry : std::filesystem::directory_iterator(RIDEPITCH_SOURCE_DIR "/models")) {
+    if (entry.path().extension() != ".toml" || !read_model(entry.path().string()).model) continue;
+    const SolvedPtr now = solved(entry.path().string());
+    ASSERT_TRUE(now);
+    for (int corner = 0; corner < static_cast<int>(now->model.corners.size()); ++corner) {
+      for (const Selection& thing : selectable(now->model, corner)) {
+        LinkageLook look;
+        look.selection = thing;
+        if (const Steering* steering = steering_of(*now, corner)) look.drive = steering->range[1];
+        const Picture picture = linkage_picture(*now, look);
+        View view;
+        fit(view, bounds_of(picture.shapes), 24);
+        const auto labels = place_labels(picture, {.place = [&](const Vec2& p) { return to_px(view, p); },
+                                                   .extent = extent,
+                                                   .room = {view.corner_px, view.corner_px + view.size_px}});
+        for (std::size_t i = 0; i < labels.size(); ++i)
+          for (std::size_t j = 0; j < i; ++j) {
+            const bool apart = (labels[i].high.array() <= labels[j].low.array()).any() ||
+                               (labels[j].high.array() <= labels[i].low.array()).any();
+            EXPECT_TRUE(apart) << entry.path() << ": " << labels[i].label->text << " on " << labels[j].label->text;
+          }
+      }
     }
   }
 }

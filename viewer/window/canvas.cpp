@@ -230,7 +230,7 @@ void draw_canvas(App& app) {
   if (app.drag.places && app.drag.from) try_places(app.drag.from->model, *app.drag.places, places_budget_s);
   const Picture picture = picture_of(app, app.tab);
   if (at(app.fit_wanted, static_cast<int>(app.tab)) && !picture.shapes.empty() && app.drag.what == Drag::What::none) {
-    fit(view, bounds_of(picture.shapes), 24 * app.scale);
+    fit(view, bounds_of(picture.shapes), 24 * app.scale, caption_height(picture, view, app.scale));
     at(app.fit_wanted, static_cast<int>(app.tab)) = false;
   }
   draw_picture(picture, view, app.settings.dark, app.scale, list);
@@ -240,12 +240,6 @@ void draw_canvas(App& app) {
                       : app.tab == Tab::steering            ? "The model has no linkage in the top plane."
                                                  : "On the bench each linkage is solved alone: there is no vehicle.";
     list.AddText(ImVec2(low.x + 20 * app.scale, low.y + 20 * app.scale), quiet, why);
-  } else {
-    list.PushClipRect(low, app.picture_high, true);
-    const float height = ImGui::CalcTextSize(picture.caption.c_str()).y;
-    list.AddText(ImVec2(low.x + 8 * app.scale, app.picture_high.y - height - 4 * app.scale), quiet,
-                 picture.caption.c_str());
-    list.PopClipRect();
   }
   ImGui::InvisibleButton("drawing", size, ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonMiddle);
   const bool hovered = ImGui::IsItemHovered(), active = ImGui::IsItemActive();
