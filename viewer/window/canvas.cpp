@@ -267,11 +267,14 @@ void draw_curves(App& app) {
   ImDrawList& list = *ImGui::GetWindowDrawList();
   for (std::size_t i = 0; i < plots.size(); ++i) {
     const ImVec2 here(low.x + static_cast<float>(i) * (size.x + gap), low.y);
-    const PlotFrame frame = draw_plot(plots[i], range, cursor, here, size, app.settings.dark, app.scale, list);
+    // Of a steering the last diagram is over travel, which nothing moves here.
+    const bool moves = !steering || plots[i].x_words != "travel";
+    const PlotFrame frame = draw_plot(plots[i], moves ? range : x_reach(plots[i]), moves ? cursor : std::nullopt, here,
+                                      size, app.settings.dark, app.scale, list);
     ImGui::SetCursorScreenPos(here);
     ImGui::InvisibleButton(fmt::format("plot {}", i).c_str(), size);
     const double x = plot_x(frame, ImGui::GetIO().MousePos.x);
-    if (ImGui::IsItemActive() && range) {
+    if (ImGui::IsItemActive() && range && moves) {
       const double to = std::clamp(x, range->low, range->high);
       if (steering) {
         cursor = steering->sweep[nearest_drive(*steering, to)].drive;
@@ -291,7 +294,8 @@ void draw_curves(App& app) {
   ImGui::SetCursorScreenPos(ImVec2(low.x, low.y + size.y));
   const char* marks = "hatched: out of reach; thin: before";
   if (steering) {
-    ImGui::TextDisabled("over the drive [%s]; dot: straight ahead; %s", steering->crank ? "deg" : "mm", marks);
+    const char* of_bump = plots.back().x_words == "travel" ? ", bump steer over travel [mm]" : "";
+    ImGui::TextDisabled("over the drive [%s]%s; %s", steering->crank ? "deg" : "mm", of_bump, marks);
   } else {
     const Linkage& linkage = linkage_of(app.document->shown->model, {.corner = app.derived.corner});
     ImGui::TextDisabled("wheel %s, travel above full droop [mm]; dot: at rest; %s",
