@@ -212,7 +212,8 @@ std::vector<Shape> grid_shapes(double module_mm, const Box& box) {
   const auto high = [&](double x) { return static_cast<int>(std::ceil(x / m)) + grid_margin_modules; };
   for (int v = low(box.low.y()); v <= high(box.high.y()); ++v)
     for (int u = low(box.low.x()); u <= high(box.high.x()); ++u)
-      dots.push_back(Disc{m * Vec2(u, v), u == 0 && v == 0 ? 0.12 * m : 0.07 * m, Role::grid, true, 0});
+      dots.emplace_back(std::in_place_type<Disc>,
+                        Disc{m * Vec2(u, v), u == 0 && v == 0 ? 0.12 * m : 0.07 * m, Role::grid, true, 0});
   return dots;
 }
 
@@ -240,12 +241,13 @@ std::vector<Shape> ground_shapes(const Model& model, int corner_index, const std
   }
   const Vec2 a = line[0], b = line[1];
   std::vector<Shape> shapes;
-  shapes.push_back(Line{std::move(line), Role::ground_line, 2.5, false});
+  shapes.emplace_back(std::in_place_type<Line>, Line{std::move(line), Role::ground_line, 2.5, false});
   // Hatching says that it is the ground, without colour.
   const int strokes = static_cast<int>((right - left) / m);
   for (int i = 0; i <= strokes; ++i) {
     const Vec2 top = a + (b - a) * (i + 0.5) / (strokes + 1);
-    shapes.push_back(Line{{top, top + 0.6 * m * Vec2(-1, -1)}, Role::ground_line, 1, false});
+    shapes.emplace_back(std::in_place_type<Line>,
+                        Line{{top, top + 0.6 * m * Vec2(-1, -1)}, Role::ground_line, 1, false});
   }
   return shapes;
 }
