@@ -142,16 +142,19 @@ void draw_masses(VehicleDrawing& drawing) {
   for (const Keepout& keepout : drawing.now.model.keepouts) drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);
 }
 
-/// Over everything else.
+/// A box's name stands in its upper left corner, a point's beside it.
+void draw_name(VehicleDrawing& drawing, const Vec3& middle, const std::optional<Vec3>& size, std::string text) {
+  const Vec3 half = 0.5 * size.value_or(Vec3::Zero());
+  const Vec3 corner =
+      middle + (drawing.seen == Seen::from_side ? Vec3(-half.x(), 0, half.z()) : Vec3(0, -half.y(), half.z()));
+  drawing.add(Label{drawing.point(corner), std::move(text), Role::quiet_text, Vec2(5, 4)});
+}
+
 void draw_names(VehicleDrawing& drawing) {
-  for (const Mass& mass : drawing.now.model.masses) {
-    // Its name stands in its upper left corner, where other names seldom are.
-    const Vec3 half = mass.size_mm.value_or(Vec3::Zero());
-    const Vec3 corner = mass.at_mm + (drawing.seen == Seen::from_side ? Vec3(-0.5 * half.x(), 0, 0.5 * half.z())
-                                                                      : Vec3(0, -0.5 * half.y(), 0.5 * half.z()));
-    drawing.add(Label{drawing.point(corner), fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g),
-                      Role::quiet_text, Vec2(5, 4)});
-  }
+  for (const Mass& mass : drawing.now.model.masses)
+    draw_name(drawing, mass.at_mm, mass.size_mm, fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g));
+  for (const Keepout& keepout : drawing.now.model.keepouts)
+    draw_name(drawing, keepout.at_mm, keepout.size_mm, keepout.name);
 }
 
 void draw_ghost(VehicleDrawing& drawing, const ModelAtRest& before) {
@@ -216,7 +219,7 @@ Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<M
   if (!now.solution.vehicle) return {};
   const VehicleResult& vehicle = *now.solution.vehicle;
   VehicleDrawing drawing{now, vehicle, seen, unlabelled_vehicle(now, seen, before)};
-  draw_names(drawing);
+  // The first name gets the place that it asks for (place_labels.hpp).
   drawing.add(Mark{drawing.point(vehicle.cg_mm), Mark::Form::quartered, 11, Role::centre_of_gravity});
   drawing.add(Label{drawing.point(vehicle.cg_mm),
                     fmt::format("centre of gravity, {:.0f} g on the springs", vehicle.mass_kg / kg_per_g), Role::text,
@@ -235,6 +238,7 @@ Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<M
       drawing.add(Label{foot, fmt::format("{:.0f} g", *wheel.ground_load_n / n_per_g), Role::text, Vec2(-14, 14)});
     }
   }
+  draw_names(drawing);
   return std::move(drawing.picture);
 }
 

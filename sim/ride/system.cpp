@@ -77,8 +77,27 @@ Vec3 u_axis(const Member& member) {
 }
 Vec3 v_axis(const Member& member) { return member.plane == Plane::top ? Vec3(0, 1, 0) : Vec3(0, 0, 1); }
 
-double soft_stiffness(const Stop& stop, double size_mm) {
-  return bound_stiffness_n_per_mm * (stop.turns ? size_mm * size_mm : 1);
+/// A soft stop at a gap: what it stores, how it pushes, how much more for a little more.
+struct SoftStop {
+  double energy_n_mm = 0, force_n = 0, stiffness_n_per_mm = 0;
+};
+
+// It gives way easily at first, which is how Newton's method finds the stops that carry, and hardly after that: else a
+// vehicle's weight would press past a stop that is met by some tenths of a millimetre on a short part of the way.
+constexpr double easy_mm = 0.05;
+constexpr double times_stiffer = 1000;
+
+SoftStop soft_stop(const Stop& stop, double size_mm, double gap) {
+  if (gap >= 0) return {};
+  const double k = bound_stiffness_n_per_mm * (stop.turns ? size_mm * size_mm : 1);
+  SoftStop out{0.5 * k * gap * gap, -k * gap, k};
+  const double over = -gap - easy_mm / (stop.turns ? size_mm : 1);
+  if (over <= 0) return out;
+  const double more = times_stiffer * k;
+  out.energy_n_mm += 0.5 * more * over * over;
+  out.force_n += more * over;
+  out.stiffness_n_per_mm += more;
+  return out;
 }
 
 bool stands(const System& system, const Member& member) { return system.on_ground && member.plane != Plane::top; }
@@ -154,7 +173,7 @@ double soft_energy(const System& system, const State& state, double load_share, 
       energy += spring.count * element_force(spring, read(spring.gauge, q, turns).value).energy_n_mm;
     for (const Stop& stop : mechanism.stops) {
       const double gap = stop_gap(stop, read(stop.gauge, q, turns).value);
-      if (gap < 0) energy += 0.5 * soft_stiffness(stop, mechanism.size_mm) * gap * gap;
+      energy += soft_stop(stop, mechanism.size_mm, gap).energy_n_mm;
     }
     for (std::size_t i = 0; i < mechanism.wheels.size(); ++i) {
       const Tread& tread = member.treads[i];
@@ -234,10 +253,11 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
       bound.gap = stop_gap(stop, reading.value);
       double stiffness = 0;
       if (bounds == Bounds::soft) {
+        const SoftStop soft = soft_stop(stop, mechanism.size_mm, bound.gap);
         bound.active = bound.gap < 0;
-        stiffness = bound.active ? soft_stiffness(stop, mechanism.size_mm) : 0;
-        bound.force = -stiffness * bound.gap;
-        energy += 0.5 * stiffness * bound.gap * bound.gap;
+        bound.force = soft.force_n;
+        stiffness = soft.stiffness_n_per_mm;
+        energy += soft.energy_n_mm;
       }
       if (bound.force != 0) {
         add_slope(stop.gauge, reading, -bound.force * stop.side, mine.g);

@@ -61,7 +61,7 @@ TEST(Regression, TheTopOfALoadBetweenTwoCurvePointsIsFoundWithInnerFreedomsToo) 
 
 // An arm of 64 mm whose coil runs from a hole 32 mm out to a seat 80 mm away: at the angle a between the two its length is
 // sqrt(32^2 + 80^2 - 2 32 80 cos a), least, 48 mm, where the arm points at the seat (law of cosines).
-std::string pointing_arm(double solid_mm) {
+std::string pointing_arm(double solid_mm, double load_n = 0.5) {
   return "format = 1\nname = \"pointing arm\"\n[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
          "chassis = { holes = { pivot = [0, 0], seat = [8, 6] } }\n"
          "arm = { holes = { root = [0, 0], coil = [4, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n"
@@ -69,7 +69,7 @@ std::string pointing_arm(double solid_mm) {
          "[linkage.l.spring.main]\nkind = \"coil\"\nfree_mm = 60\nsolid_mm = " +
          std::to_string(solid_mm) + "\nrate_n_per_mm = 0.5\nfrom = \"arm.coil\"\nto = \"chassis.seat\"\n" +
          "[linkage.l.wheel.hub]\nat = \"arm.axle\"\n" + tyre +
-         "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = 0.5\n";
+         "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = " + std::to_string(load_n) + "\n";
 }
 
 double height_at_length(double length_mm, int side) {
@@ -81,6 +81,16 @@ TEST(Regression, TravelEndsAtAStopThatIsBarelyMet) {
   const WheelResult wheel = solved_text(pointing_arm(48.0005)).corners[0].wheels[0];
   EXPECT_EQ(wheel.bump_end, "main solid");
   EXPECT_NEAR(*wheel.bump_total_mm, height_at_length(48.0005, -1) - height_at_length(60, -1), 1e-6);
+}
+
+// The coil can't be shorter than 48.2 mm, and would have to be 48 where the arm points at its seat: however much the wheel
+// bears, it stays on this side of that.
+TEST(Regression, AWheelRestsOnAStopThatIsMetByTwoTenthsOfAMillimetreOnly) {
+  for (const double load_n : {3.0, 10.0, 30.0}) {
+    const WheelResult wheel = solved_text(pointing_arm(48.2, load_n)).corners[0].wheels[0];
+    EXPECT_EQ(wheel.state, WheelState::bottomed) << load_n;
+    EXPECT_NEAR(wheel.centre_C_mm.y(), height_at_length(48.2, -1), 1e-6) << load_n;
+  }
 }
 
 TEST(Regression, ACoilThatComesSquareToItsPathHasNoMargin) {

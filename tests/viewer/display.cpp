@@ -10,7 +10,7 @@
 #include <cstdlib>
 #include <thread>
 
-#include "viewer/machines.hpp"
+#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {

@@ -1,20 +1,23 @@
 // Selection, snapping, travel by hand, and the geometry of pictures and diagrams, without a window.
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <numbers>
 
 #include "model/read.hpp"
 #include "picture/linkage_picture.hpp"
+#include "picture/place_labels.hpp"
 #include "picture/plot.hpp"
 #include "picture/view.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
-#include "state/settings.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
-#include "viewer/machines.hpp"
+#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -176,6 +179,151 @@ TEST(SteeringPlots, show_the_angle_of_every_wheel_and_what_is_off_the_ideal) {
   EXPECT_TRUE(steering_plots(*dumper, nullptr, 0).empty());
 }
 
+TEST(SteeringPlots, end_with_where_wheels_point_over_their_own_travel) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  const Steering& steering = dumper->steered->steering.at(0);
+  const Plot plot = steering_plots(*dumper, nullptr, steering.corner).back();
+  EXPECT_EQ(plot.words, "bump steer");
+  EXPECT_EQ(plot.x_words, "travel");
+  ASSERT_EQ(plot.series.size(), steering.bump.size());
+  const BumpCurve& left = *steering.bump[0].straight;
+  ASSERT_EQ(plot.series[0].points.size(), left.points.size());
+  EXPECT_EQ(plot.series[0].points.back(), Vec2(left.points.back().travel_mm, left.points.back().toe_deg));
+  // Toe is told less that at rest (docs/model-format.md, "Steering"): 0 there, to the curve's interpolation.
+  EXPECT_NEAR(*plot.rest_x, *dumper->solution.corners[0].wheels[0].travel_mm, 1e-6);
+  EXPECT_NEAR(*value_at(plot.series[0], *plot.rest_x), 0, 1e-3);
+  EXPECT_EQ(x_reach(plot).high, left.points.back().travel_mm);
+}
+
+TEST(NumberRows, tell_bump_steer_and_room_at_lock_and_while_dragging_that_room_comes_later) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  const Steering& steering = dumper->steered->steering.at(0);
+  const auto row_of = [](const std::vector<NumberRow>& rows, std::string_view words, const std::string& where) {
+    const auto found = std::find_if(rows.begin(), rows.end(), [&](const NumberRow& row) {
+      return row.words == words && row.where.rfind(where, 0) == 0;
+    });
+    return found == rows.end() ? NumberRow{} : *found;
+  };
+  const std::vector<NumberRow> rows = number_rows(nullptr, *dumper, nullptr, steering.corner);
+  EXPECT_EQ(row_of(rows, "bump steer", "front left/hub").now, steering.bump[0].straight->rest_slope_deg_per_10mm);
+  EXPECT_EQ(row_of(rows, "toe at bump", "front left/hub").now, steering.bump[0].straight->points.back().toe_deg);
+  ASSERT_TRUE(steering.room);
+  EXPECT_EQ(row_of(rows, "room", "front left/hub").now, steering.room->gaps[0].gap_mm);
+
+  const SolvedPtr dragged = solve_changed(dumper->model, {}, Detail::dragging).solved;
+  const NumberRow later =
+      row_of(number_rows(dumper.get(), *dragged, nullptr, steering.corner), "room", "front left/hub");
+  EXPECT_TRUE(later.later);
+  EXPECT_FALSE(later.now);
+  EXPECT_EQ(later.before, steering.room->gaps[0].gap_mm);
+  const NumberRow bump =
+      row_of(number_rows(dumper.get(), *dragged, nullptr, steering.corner), "bump steer", "front left/hub");
+  EXPECT_FALSE(bump.later);
+  EXPECT_TRUE(bump.now);
+}
+
+// ------------------------------------------------------------------------------- steering plan
+
+int corner_named(const Solved& solved, const std::string& name) {
+  for (std::size_t c = 0; c < solved.model.corners.size(); ++c)
+    if (solved.model.corners[c].name == name) return static_cast<int>(c);
+  ADD_FAILURE() << name;
+  return 0;
+}
+
+LinkageLook look_at(int corner) {
+  LinkageLook look;
+  look.selection.corner = corner;
+  return look;
+}
+
+struct DrawnWheel {
+  Vec2 centre = Vec2::Zero(), ahead = Vec2::Zero();
+};
+
+/// Wheels of a plan: outlines whose first and fourth point lie on one side, front and back.
+std::vector<DrawnWheel> wheels_of(const Picture& picture) {
+  std::vector<DrawnWheel> out;
+  for (const Shape& shape : picture.shapes) {
+    const auto* area = std::get_if<Area>(&shape);
+    if (!area || area->role != Role::wheel) continue;
+    Vec2 middle = Vec2::Zero();
+    for (const Vec2& p : area->points) middle += p / static_cast<double>(area->points.size());
+    out.push_back({middle, area->points[0] - area->points[area->points.size() == 4 ? 1 : 3]});
+  }
+  return out;
+}
+
+double turned_deg(const Vec2& from, const Vec2& to) {
+  return std::atan2(from.x() * to.y() - from.y() * to.x(), from.dot(to)) * 180 / std::numbers::pi;
+}
+
+TEST(SteeringPlan, what_follows_turns_along_at_its_place_in_the_vehicle) {
+  const SolvedPtr crab = demo("peat-crab");
+  ASSERT_TRUE(crab->steered);
+  const int front = corner_named(*crab, "front steering"), rear = corner_named(*crab, "rear steering");
+  const double drive = steering_of(*crab, front)->range[1];
+  // The rear rack follows millimetre for millimetre: peat-crab.toml, ratio = 1.
+  const std::vector<double> drives = drives_with(*crab, front, drive);
+  ASSERT_EQ(drives.size(), 2u);
+  EXPECT_NEAR(drives[0], drive, 1e-12);
+  EXPECT_NEAR(drives[1], drive, 1e-12);
+  EXPECT_EQ(drives_with(*crab, rear, drive), drives) << "moved from behind, the front goes along";
+
+  const std::vector<DrawnWheel> straight = wheels_of(linkage_picture(*crab, look_at(front)));
+  LinkageLook look = look_at(front);
+  look.drive = drive;
+  const Picture turned_picture = linkage_picture(*crab, look);
+  const std::vector<DrawnWheel> turned = wheels_of(turned_picture);
+  ASSERT_EQ(straight.size(), 4u) << "each wheel once: all four are steered";
+  ASSERT_EQ(turned.size(), 4u);
+  int behind = 0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    // The axles lie 36 modules apart, and the front's grid begins at its axle: peat-crab.toml, the corners' `at`.
+    const bool is_rear = straight[i].centre.x() < -18 * module_mm;
+    behind += is_rear ? 1 : 0;
+    EXPECT_NEAR(straight[i].centre.x(), is_rear ? -36 * module_mm : 0, 1e-6);
+    const Steering& steering = *steering_of(*crab, is_rear ? rear : front);
+    // By side: the file's first wheel of either linkage is drawn at positive v, and only x is mirrored.
+    const std::size_t wheel = straight[i].centre.y() > 0 ? 0 : 1;
+    const double angle = steering.sweep[nearest_drive(steering, drive)].steer_deg[wheel];
+    EXPECT_GT(std::abs(angle), 5);
+    // ISO 8855: positive to the left, as turns from u to v are where the corner is not flipped.
+    EXPECT_NEAR(turned_deg(straight[i].ahead, turned[i].ahead), angle, 1e-6);
+  }
+  EXPECT_EQ(behind, 2);
+  // Both axles are turned alike but mirrored, so that by symmetry the vehicle turns about a point abreast of its middle.
+  double turn_x = 1e9;
+  for (const Shape& shape : turned_picture.shapes)
+    if (const auto* label = std::get_if<Label>(&shape); label && label->text == "turns about here")
+      turn_x = label->at.x();
+  EXPECT_NEAR(turn_x, -18 * module_mm, 1e-6);
+}
+
+TEST(SteeringPlan, shows_wheels_that_are_not_steered_where_they_rest_and_the_wheelbase_to_scale) {
+  const SolvedPtr dumper = demo("bark-dumper");
+  const Steering& steering = dumper->steered->steering.at(0);
+  const Picture picture = linkage_picture(*dumper, look_at(steering.corner));
+  const std::vector<DrawnWheel> wheels = wheels_of(picture);
+  ASSERT_EQ(wheels.size(), 4u);
+  // Where the library has the rear wheels at rest: their arms lie in the side plane, u mirrored (bark-dumper.toml).
+  const int rear = corner_named(*dumper, "rear left");
+  const double x = -10 * module_mm - dumper->solution.corners[static_cast<std::size_t>(rear)].wheels[0].centre_C_mm.x();
+  const double own = 18 * module_mm;  // of the steering's corner
+  int unsteered = 0;
+  for (const DrawnWheel& wheel : wheels)
+    if (std::abs(wheel.centre.x() - (x - own)) < 1e-6) ++unsteered;
+  EXPECT_EQ(unsteered, 2);
+  EXPECT_NEAR(*steering.wheelbase_mm, own - x, 1e-6);
+  const auto label = std::find_if(picture.shapes.begin(), picture.shapes.end(), [](const Shape& shape) {
+    const auto* text = std::get_if<Label>(&shape);
+    return text && text->text.rfind("wheelbase", 0) == 0;
+  });
+  ASSERT_NE(label, picture.shapes.end());
+  EXPECT_EQ(std::get<Label>(*label).text, fmt::format("wheelbase {:.1f} mm", own - x));
+  EXPECT_NEAR(std::get<Label>(*label).at.x(), (x - own) / 2, 1e-6) << "in the middle of its line";
+}
+
 // --------------------------------------------------------------------------------------- view
 
 TEST(View, keeps_the_point_under_the_pointer_while_it_zooms) {
@@ -256,6 +404,35 @@ TEST(LinkagePicture, of_every_demo_and_corner_lies_in_finite_places) {
       const Box box = bounds_of(picture.shapes);
       EXPECT_TRUE(box.low.allFinite() && box.high.allFinite()) << name << ' ' << c;
       EXPECT_LT((box.high - box.low).norm(), 2000) << name << ' ' << c;
+    }
+  }
+}
+
+TEST(LinkagePicture, of_every_demo_has_no_name_on_another_whatever_is_selected) {
+  // A letter of a usual font of 15 px is 9 px wide and its line 18 px high, at most on average.
+  const auto extent = [](const std::string& text) { return Vec2(9.0 * static_cast<double>(text.size()), 18); };
+  for (const auto& entry : std::filesystem::directory_iterator(RIDEPITCH_SOURCE_DIR "/models")) {
+    if (entry.path().extension() != ".toml" || !read_model(entry.path().string()).model) continue;
+    const SolvedPtr now = solved(entry.path().string());
+    ASSERT_TRUE(now);
+    for (int corner = 0; corner < static_cast<int>(now->model.corners.size()); ++corner) {
+      for (const Selection& thing : selectable(now->model, corner)) {
+        LinkageLook look;
+        look.selection = thing;
+        if (const Steering* steering = steering_of(*now, corner)) look.drive = steering->range[1];
+        const Picture picture = linkage_picture(*now, look);
+        View view;
+        fit(view, bounds_of(picture.shapes), 24);
+        const auto labels = place_labels(picture, {.place = [&](const Vec2& p) { return to_px(view, p); },
+                                                   .extent = extent,
+                                                   .room = {view.corner_px, view.corner_px + view.size_px}});
+        for (std::size_t i = 0; i < labels.size(); ++i)
+          for (std::size_t j = 0; j < i; ++j) {
+            const bool apart = (labels[i].high.array() <= labels[j].low.array()).any() ||
+                               (labels[j].high.array() <= labels[i].low.array()).any();
+            EXPECT_TRUE(apart) << entry.path() << ": " << labels[i].label->text << " on " << labels[j].label->text;
+          }
+      }
     }
   }
 }
@@ -344,26 +521,6 @@ TEST(NumberRows, show_before_and_now_in_the_units_that_a_builder_reads) {
   EXPECT_EQ(number_text(std::nullopt, 1), "-");
   EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 12.34}), "+2.3");
   EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 10.01}), "");
-}
-
-TEST(Settings, are_read_as_they_were_written_and_nonsense_is_passed_over) {
-  Settings settings;
-  settings.width = 1500;
-  settings.dark = true;
-  settings.left = 0.25;
-  remember(settings, "/a/b.toml");
-  remember(settings, "/a/c.toml");
-  remember(settings, "/a/b.toml");
-  EXPECT_EQ(settings.recent, (std::vector<std::string>{"/a/b.toml", "/a/c.toml"}));
-  const Settings again = read_settings(settings_text(settings));
-  EXPECT_EQ(again.width, 1500);
-  EXPECT_TRUE(again.dark);
-  EXPECT_EQ(again.left, 0.25);
-  EXPECT_EQ(again.recent, settings.recent);
-  const Settings nonsense = read_settings("width = -3\nheight = much\n\nwhat\nleft = 1e9\n=\n");
-  EXPECT_EQ(nonsense.width, Settings{}.width);
-  EXPECT_EQ(nonsense.height, Settings{}.height);
-  EXPECT_EQ(nonsense.left, Settings{}.left);
 }
 
 }  // namespace

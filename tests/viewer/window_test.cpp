@@ -18,7 +18,7 @@
 #include "ride/solve.hpp"
 #include "swap/compare.hpp"
 #include "viewer/display.hpp"
-#include "viewer/machines.hpp"
+#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -416,13 +416,91 @@ say number front right/hub | sag
   EXPECT_NE(said(ended, "number front right/hub | sag").at(0), "none") << "undo goes back across the reload";
 }
 
-TEST_F(WindowTest, layout_and_recent_files_are_remembered) {
+/// What "say panes" tells, px.
+struct Panes {
+  int width = 0, height = 0, left = 0, top = 0, right = 0, bottom = 0;  ///< of the window; of the drawing in it
+};
+
+Panes panes_of(const Ended& ended, std::size_t which) {
+  Panes out;
+  std::istringstream words(said(ended, "panes").at(which));
+  words >> out.width >> out.height >> out.left >> out.top >> out.right >> out.bottom;
+  return out;
+}
+
+TEST_F(WindowTest, starts_again_with_its_size_and_its_panes_where_a_hand_left_them) {
   const std::string path = copy_of("quarry-hauler");
-  ASSERT_EQ(play("key ctrl+d\n", {path}).status, 0);
+  const Ended first = play("say panes\n", {path});
+  ASSERT_EQ(first.status, 0) << first.err;
+  const Panes as_built = panes_of(first, 0);
+  ASSERT_GT(as_built.left, 0);
+
+  // The bars beside and below the drawing are 5 px thick.
+  const int beside = as_built.left - 3, below = as_built.bottom + 6, middle = (as_built.left + as_built.right) / 2;
+  const auto pull = [](int x, int y, int to_x, int to_y) {
+    return fmt::format("move {} {}\npress\nmove {} {}\nrelease\n", x, y, to_x, to_y);
+  };
+  const Ended pulled = play(pull(beside, 300, beside + 90, 300) + pull(middle + 60, below, middle + 60, below - 70) +
+                                "key ctrl+equal\nkey ctrl+d\nsay panes\n",
+                            {path});
+  ASSERT_EQ(pulled.status, 0) << pulled.err;
+  const Panes left_so = panes_of(pulled, 0);
+  EXPECT_NEAR(left_so.left, as_built.left + 90, 2);
+  EXPECT_LT(left_so.bottom, as_built.bottom - 60);
+  EXPECT_EQ(left_so.width, 1280);
+
+  // Without --width and --height, as a person starts it.
+  const Ended again =
+      run({RIDEPITCH_VIEW, "--script", folder.write("script", "say panes\nshot " + shot("again") + "\n"), path},
+          display.name, folder.path.string());
+  ASSERT_EQ(again.status, 0) << again.err;
+  const Panes found = panes_of(again, 0);
+  EXPECT_EQ(found.width, 1280);
+  EXPECT_EQ(found.height, 820);
+  EXPECT_NEAR(found.left, left_so.left, 1);
+  EXPECT_NEAR(found.right, left_so.right, 1);
+  EXPECT_NEAR(found.bottom, left_so.bottom, 1);
+  expect_picture(shot("again"));
+  EXPECT_THAT(text_of(folder.file("ridepitch/view.conf")), HasSubstr("dark = yes"));
+}
+
+TEST_F(WindowTest, a_broken_file_of_settings_is_no_harm) {
+  std::filesystem::create_directories(folder.path / "ridepitch");
+  folder.write("ridepitch/view.conf", "width = 700\nheight = -1\nleft = 0.99\nbottom\n\xff\xfe\nzoom = nan\n");
+  const Ended ended = run({RIDEPITCH_VIEW, "--script", folder.write("script", "say panes\n"), copy_of("trial-arm")},
+                          display.name, folder.path.string());
+  ASSERT_EQ(ended.status, 0) << ended.err;
+  EXPECT_EQ(panes_of(ended, 0).width, 700);
+  EXPECT_EQ(panes_of(ended, 0).height, 820);  // what it has without settings: settings.hpp
+}
+
+TEST_F(WindowTest, recent_files_are_remembered_and_listed_first_at_a_later_start) {
+  const std::string one = copy_of("quarry-hauler"), other = copy_of("trial-arm");
+  ASSERT_EQ(play("", {one}).status, 0);
+  ASSERT_EQ(play("", {other}).status, 0);
   const std::string remembered = text_of(folder.file("ridepitch/view.conf"));
-  EXPECT_THAT(remembered, HasSubstr("dark = yes"));
-  EXPECT_THAT(remembered, HasSubstr("width = 1280"));
-  EXPECT_THAT(remembered, HasSubstr("recent = " + path));
+  const auto latest = remembered.find("recent = " + other), before = remembered.find("recent = " + one);
+  ASSERT_NE(latest, std::string::npos) << remembered;
+  ASSERT_NE(before, std::string::npos) << remembered;
+  EXPECT_LT(latest, before);
+  // The question for a file lists them first; the second line of the list is the hauler.
+  const Ended ended = play(fmt::format(R"(
+say number front left/hub | sag
+key ctrl+o
+frames 5
+shot {}
+move 530 336
+press
+release
+frames 5
+say number front left/hub | sag
+)",
+                                       shot("recent")),
+                           {other});
+  ASSERT_EQ(ended.status, 0) << ended.err;
+  expect_picture(shot("recent"));
+  EXPECT_EQ(said(ended, "number front left/hub | sag").at(0), "none") << "the trial arm has no such wheel";
+  EXPECT_NE(said(ended, "number front left/hub | sag").at(1), "none");
 }
 
 TEST_F(WindowTest, an_edit_that_does_not_go_leaves_the_last_good_state_and_says_why) {

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "picture/linkage_shapes.hpp"
+#include "picture/steering_plan.hpp"
 #include "ride/pose.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
@@ -106,21 +107,6 @@ void draw_selected(Drawing& drawing, const LinkageLook& look) {
   }
 }
 
-/// Every steered wheel's axis, to the point that the vehicle turns about.
-void draw_turn(Drawing& drawing, const Solved& solved, const LinkageLook& look) {
-  const Steering* steering = steering_of(solved, look.selection.corner);
-  if (!steering || !look.drive) return;
-  const SteerPoint& point = steering->sweep[nearest_drive(*steering, *look.drive)];
-  if (!point.turn_centre_mm) return;
-  const Corner& corner = at(solved.model.corners, look.selection.corner);
-  const Vec2 from = *point.turn_centre_mm - corner.at_mm.head<2>();
-  const Vec2 centre(corner.flip ? -from.x() : from.x(), from.y());
-  for (const Wheel& wheel : drawing.linkage.wheels)
-    drawing.add(Line{{drawing.hole(wheel.at), centre}, Role::path, 1, true});
-  drawing.add(Mark{centre, Mark::Form::diamond, 7, Role::path});
-  drawing.add(Label{centre, "turns about here", Role::quiet_text, Vec2(10, -8)});
-}
-
 double distance_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
   const Vec2 along = b - a;
   const double square = along.squaredNorm();
@@ -146,12 +132,15 @@ Picture linkage_picture(const Solved& solved, const LinkageLook& look) {
   const bool at_rest = !look.travel_mm || !curve_of(solved.solution, look.selection.corner, look.wheel);
   const VehicleResult* vehicle = at_rest && solved.solution.vehicle ? &*solved.solution.vehicle : nullptr;
   Drawing whole{solved.model, linkage, poses};
+  SteeringPlan plan;
+  if (linkage.plane == Plane::top) plan = steering_plan(solved, look.selection.corner, look.drive, look.names);
   whole.add_all(grid_shapes(solved.model.module_mm, box, grid_margin_modules));
   whole.add_all(ground_shapes(solved.model, look.selection.corner, poses, vehicle, box));
   if (look.before) draw_ghost(whole, solved, look);
+  whole.add_all(plan.below);
   whole.add_all(parts);
   draw_path(whole, solved, look);
-  draw_turn(whole, solved, look);
+  whole.add_all(plan.above);
   if (look.places) draw_places(whole, look);
   draw_selected(whole, look);
   if (look.refused_C_mm) {

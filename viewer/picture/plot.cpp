@@ -49,6 +49,26 @@ Series series_of(const Steering& steering, const SteerValue& value, std::string 
   return out;
 }
 
+/// Where wheels point over their own travel, the drive held at 0; none where nothing is told of it.
+std::optional<Plot> bump_plot(const Steering* before, const Steering& now) {
+  Plot plot{"bump steer", "deg", "travel", "mm", {}, {}, {}, {}, {}, {}};
+  for (std::size_t w = 0; w < now.bump.size(); ++w) {
+    const auto add = [&](const Steering& steering, bool was) {
+      if (w >= steering.bump.size() || !steering.bump[w].straight) return;
+      Series out{{}, w < steering.wheels.size() ? steering.wheels[w].name : "", was, static_cast<int>(w)};
+      for (const BumpPoint& point : steering.bump[w].straight->points)
+        out.points.emplace_back(point.travel_mm, point.toe_deg);
+      if (!out.points.empty()) plot.series.push_back(std::move(out));
+    };
+    if (before) add(*before, true);
+    add(now, false);
+    if (now.bump[w].straight && !plot.rest_x) plot.rest_x = now.bump[w].straight->rest_travel_mm;
+  }
+  if (plot.series.empty()) return std::nullopt;
+  set_ranges(plot);
+  return plot;
+}
+
 }  // namespace
 
 std::vector<double> ticks(Range range, int most) {
@@ -135,6 +155,18 @@ std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corn
   return plots;
 }
 
+Range x_reach(const Plot& plot) {
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  for (const Series& each : plot.series) {
+    if (each.before) continue;
+    for (const Vec2& p : each.points) {
+      low = std::min(low, p.x());
+      high = std::max(high, p.x());
+    }
+  }
+  return low <= high ? Range{low, high} : plot.x;
+}
+
 std::optional<Range> drive_reach(const Solved& solved, int corner) {
   const Steering* steering = steering_of(solved, corner);
   if (!steering) return std::nullopt;
@@ -177,6 +209,7 @@ std::vector<Plot> steering_plots(const Solved& now, const Solved* before, int co
         const double radius = p.turn_radius_mm.value_or(none);
         return std::abs(radius) <= most ? std::abs(radius) : none;
       }));
+  if (std::optional<Plot> bump = bump_plot(was, *steering)) plots.push_back(std::move(*bump));
   return plots;
 }
 

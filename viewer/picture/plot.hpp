@@ -46,8 +46,12 @@ std::optional<double> value_at(const Series& series, double x);
 std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corner, int wheel);
 
 /// Angles of steer of its wheels, what they are off the ideal, and the turn radius, over the drive of a corner seen from
-/// above; none where it has none. x is the drive, mm of a rack or degrees of a crank.
+/// above; none where it has none. x is the drive, mm of a rack or degrees of a crank. The last one, where its wheels are
+/// sprung, is over their travel: where they point, the drive held at 0.
 std::vector<Plot> steering_plots(const Solved& now, const Solved* before, int corner);
+
+/// From the least to the greatest x that its curves of now have.
+Range x_reach(const Plot& plot);
 
 /// What the drive can reach.
 std::optional<Range> drive_reach(const Solved& solved, int corner);

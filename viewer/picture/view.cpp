@@ -19,11 +19,11 @@ Vec2 to_mm(const View& view, const Vec2& p_px) {
   return view.middle_mm + Vec2(d.x(), -d.y()) / view.px_per_mm;
 }
 
-void fit(View& view, const Box& box, double margin_px) {
+void fit(View& view, const Box& box, double margin_px, double below_px) {
   const Vec2 size = (box.high - box.low).cwiseMax(1.0);
-  const Vec2 room = (view.size_px.array() - 2 * margin_px).max(10.0);
-  view.middle_mm = (box.low + box.high) / 2;
+  const Vec2 room = (view.size_px.array() - 2 * margin_px - Eigen::Array2d(0, below_px)).max(10.0);
   view.px_per_mm = std::clamp(std::min(room.x() / size.x(), room.y() / size.y()), least_px_per_mm, most_px_per_mm);
+  view.middle_mm = (box.low + box.high) / 2 - Vec2(0, below_px / 2 / view.px_per_mm);
 }
 
 void zoom_at(View& view, const Vec2& p_px, double factor) {

@@ -15,8 +15,8 @@ struct View {
 Vec2 to_px(const View& view, const Vec2& p_mm);
 Vec2 to_mm(const View& view, const Vec2& p_px);
 
-/// Everything of a box in the pane, with a margin around.
-void fit(View& view, const Box& box, double margin_px);
+/// Everything of a box in the pane, with a margin around. @param below_px  of the pane that stays free, for a caption
+void fit(View& view, const Box& box, double margin_px, double below_px = 0);
 
 /// Nearer by a factor, the point under the pointer staying there. Scales stay within 0.05 and 200 px/mm.
 void zoom_at(View& view, const Vec2& p_px, double factor);

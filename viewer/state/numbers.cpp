@@ -55,6 +55,58 @@ void add_springs(const Solved* before, const Solved& now, int corner, std::vecto
   }
 }
 
+const BumpCurve* straight_of(const Steering* steering, std::size_t wheel) {
+  if (!steering || wheel >= steering->bump.size() || !steering->bump[wheel].straight) return nullptr;
+  return &*steering->bump[wheel].straight;
+}
+
+/// What travel does to where its wheels point.
+void add_bump(const Steering* before, const Steering& now, std::vector<NumberRow>& rows) {
+  using Value = std::optional<double>;
+  const auto row = [&](const std::string& where, std::string_view words, std::string_view unit, Value was, Value is) {
+    if (was || is) rows.push_back({where, words, unit, 2, was, is});
+  };
+  for (std::size_t w = 0; w < now.bump.size(); ++w) {
+    const std::string& name = now.bump[w].same_as;
+    const BumpCurve *is = straight_of(&now, w), *was = straight_of(before, w);
+    const auto of = [](const BumpCurve* curve, auto value) { return curve ? Value(value(*curve)) : Value(); };
+    const auto both = [&](std::string_view words, std::string_view unit, auto value) {
+      row(name, words, unit, of(was, value), of(is, value));
+    };
+    both("bump steer", "deg/10 mm", [](const BumpCurve& c) { return c.rest_slope_deg_per_10mm; });
+    both("toe at droop", "deg", [](const BumpCurve& c) { return c.points.front().toe_deg; });
+    both("toe at bump", "deg", [](const BumpCurve& c) { return c.points.back().toe_deg; });
+    for (std::size_t end = 0; end < 2; ++end) {
+      const auto slope = [&](const Steering* steering) {
+        const bool there = steering && w < steering->bump.size() && steering->bump[w].lock[end];
+        return there ? Value(steering->bump[w].lock[end]->rest_slope_deg_per_10mm) : Value();
+      };
+      row(fmt::format("{}, drive at {:.1f} {}", name, now.range[end], now.crank ? "deg" : "mm"), "bump steer",
+          "deg/10 mm", slope(before), slope(&now));
+    }
+  }
+}
+
+/// How near its wheels come to anything.
+void add_room(const Steering* before, const Steering& now, bool later, std::vector<NumberRow>& rows) {
+  const auto gap_of = [](const Steering* steering, const std::string& wheel) -> const LeastGap* {
+    if (!steering || !steering->room) return nullptr;
+    for (const LeastGap& gap : steering->room->gaps)
+      if (gap.wheel == wheel) return &gap;
+    return nullptr;
+  };
+  const Steering* named = now.room ? &now : before && before->room ? before : nullptr;
+  if (!named) return;
+  for (const LeastGap& each : named->room->gaps) {
+    const LeastGap *was = gap_of(before, each.wheel), *is = gap_of(&now, each.wheel);
+    NumberRow row{fmt::format("{}, nearest to {}", each.wheel, each.against), "room", "mm", 1, {}, {}};
+    if (was) row.before = was->gap_mm;
+    if (is) row.now = is->gap_mm;
+    row.later = later && !is;
+    if (is || was) rows.push_back(std::move(row));
+  }
+}
+
 void add_steering(const Solved* before, const Solved& now, int corner, std::vector<NumberRow>& rows) {
   const Steering* here = steering_of(now, corner);
   if (!here) return;
@@ -84,6 +136,8 @@ void add_steering(const Solved* before, const Solved& now, int corner, std::vect
   for (std::size_t w = 0; w < here->wheels.size(); ++w)
     row(here->name + "/" + here->wheels[w].name, "toe", "deg", 2,
         [w](const Steering& s) { return w < s.wheels.size() ? Value(s.wheels[w].toe_deg) : Value(); });
+  add_bump(there, *here, rows);
+  add_room(there, *here, now.detail == Detail::dragging, rows);
 }
 
 }  // namespace

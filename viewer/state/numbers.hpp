@@ -18,9 +18,10 @@ struct NumberRow {
   int decimals = 1;
   std::optional<double> before, now;  ///< as shown, in `unit`
   bool within = true;                 ///< its tolerance, where it has one
+  bool later = false;                 ///< `now` is worked out when the hand lets go
 };
 
-/// Rows of the vehicle, then of a corner and its wheels, then of its springs.
+/// Rows of the vehicle, then of a corner and its wheels, then of its springs or of what it steers.
 /// @param before  may be null
 /// @param comparison  of the two; null: nothing is judged
 std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, const Comparison* comparison, int corner);

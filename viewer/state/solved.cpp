@@ -34,7 +34,7 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
     fill_in_lines(out.problems, base);
     return out;
   }
-  Solved solved{std::move(model), std::move(*result.solution), {}, {}};
+  Solved solved{std::move(model), std::move(*result.solution), {}, {}, detail};
   if (is_steered(solved.model)) {
     SteerOptions how;
     how.points = detail == Detail::dragging ? points_while_dragging : points;

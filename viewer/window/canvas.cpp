@@ -230,7 +230,7 @@ void draw_canvas(App& app) {
   if (app.drag.places && app.drag.from) try_places(app.drag.from->model, *app.drag.places, places_budget_s);
   const Picture picture = picture_of(app, app.tab);
   if (at(app.fit_wanted, static_cast<int>(app.tab)) && !picture.shapes.empty() && app.drag.what == Drag::What::none) {
-    fit(view, bounds_of(picture.shapes), 24 * app.scale);
+    fit(view, bounds_of(picture.shapes), 24 * app.scale, caption_height(picture, view, app.scale));
     at(app.fit_wanted, static_cast<int>(app.tab)) = false;
   }
   draw_picture(picture, view, app.settings.dark, app.scale, list);
@@ -240,12 +240,6 @@ void draw_canvas(App& app) {
                       : app.tab == Tab::steering            ? "The model has no linkage in the top plane."
                                                  : "On the bench each linkage is solved alone: there is no vehicle.";
     list.AddText(ImVec2(low.x + 20 * app.scale, low.y + 20 * app.scale), quiet, why);
-  } else {
-    list.PushClipRect(low, app.picture_high, true);
-    const float height = ImGui::CalcTextSize(picture.caption.c_str()).y;
-    list.AddText(ImVec2(low.x + 8 * app.scale, app.picture_high.y - height - 4 * app.scale), quiet,
-                 picture.caption.c_str());
-    list.PopClipRect();
   }
   ImGui::InvisibleButton("drawing", size, ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonMiddle);
   const bool hovered = ImGui::IsItemHovered(), active = ImGui::IsItemActive();
@@ -273,11 +267,14 @@ void draw_curves(App& app) {
   ImDrawList& list = *ImGui::GetWindowDrawList();
   for (std::size_t i = 0; i < plots.size(); ++i) {
     const ImVec2 here(low.x + static_cast<float>(i) * (size.x + gap), low.y);
-    const PlotFrame frame = draw_plot(plots[i], range, cursor, here, size, app.settings.dark, app.scale, list);
+    // Of a steering the last diagram is over travel, which nothing moves here.
+    const bool moves = !steering || plots[i].x_words != "travel";
+    const PlotFrame frame = draw_plot(plots[i], moves ? range : x_reach(plots[i]), moves ? cursor : std::nullopt, here,
+                                      size, app.settings.dark, app.scale, list);
     ImGui::SetCursorScreenPos(here);
     ImGui::InvisibleButton(fmt::format("plot {}", i).c_str(), size);
     const double x = plot_x(frame, ImGui::GetIO().MousePos.x);
-    if (ImGui::IsItemActive() && range) {
+    if (ImGui::IsItemActive() && range && moves) {
       const double to = std::clamp(x, range->low, range->high);
       if (steering) {
         cursor = steering->sweep[nearest_drive(*steering, to)].drive;
@@ -297,7 +294,8 @@ void draw_curves(App& app) {
   ImGui::SetCursorScreenPos(ImVec2(low.x, low.y + size.y));
   const char* marks = "hatched: out of reach; thin: before";
   if (steering) {
-    ImGui::TextDisabled("over the drive [%s]; dot: straight ahead; %s", steering->crank ? "deg" : "mm", marks);
+    const char* of_bump = plots.back().x_words == "travel" ? ", bump steer over travel [mm]" : "";
+    ImGui::TextDisabled("over the drive [%s]%s; %s", steering->crank ? "deg" : "mm", of_bump, marks);
   } else {
     const Linkage& linkage = linkage_of(app.document->shown->model, {.corner = app.derived.corner});
     ImGui::TextDisabled("wheel %s, travel above full droop [mm]; dot: at rest; %s",

@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include "picture/place_labels.hpp"
 #include "window/theme.hpp"
 
 namespace ridepitch::view {
@@ -111,16 +112,19 @@ struct Painter {
     }
   }
 
-  void operator()(const Label& label) const {
-    const ImVec2 p = px(label.at);
-    const ImVec2 at(p.x + static_cast<float>(label.shift_px.x()) * scale,
-                    p.y + static_cast<float>(label.shift_px.y()) * scale);
-    const ImVec2 size = ImGui::CalcTextSize(label.text.c_str());
-    list.AddRectFilled(ImVec2(at.x - 2, at.y), ImVec2(at.x + size.x + 2, at.y + size.y),
-                       (paper(dark) & 0x00FFFFFF) | 0xD0000000, 3);
-    list.AddText(at, ink_for(label.role, dark).fill, label.text.c_str());
+  void operator()(const Label&) const {}  // all of them at last, once it is known where each can go
+
+  void words(const PlacedLabel& placed) const {
+    const ImU32 ink = ink_for(placed.label->role, dark).fill;
+    if (placed.led) list.AddLine(im(placed.lead_from), im(placed.lead_to), ink, scale);
+    const ImVec2 low = im(placed.low), high = im(placed.high);
+    list.AddRectFilled(ImVec2(low.x - 2, low.y), ImVec2(high.x + 2, high.y), (paper(dark) & 0x00FFFFFF) | 0xD0000000,
+                       3);
+    list.AddText(low, ink, placed.label->text.c_str());
   }
 };
+
+Vec2 text_size(const std::string& text) { return vec(ImGui::CalcTextSize(text.c_str())); }
 
 std::string tick_text(double value, double step) {
   const int decimals = step >= 0.999 ? 0 : static_cast<int>(std::ceil(-std::log10(step) - 1e-6));
@@ -128,12 +132,25 @@ std::string tick_text(double value, double step) {
 }
 
 std::string three_digits(double value) {
+  if (std::abs(value) < 5e-4) return "0";
   return std::abs(value) >= 100 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
 }
 
 double step_of(const std::vector<double>& ticks) { return ticks.size() > 1 ? ticks[1] - ticks[0] : 1; }
 
+constexpr float caption_aside = 8, caption_foot = 4;
+
+float caption_width(const View& view, float scale) {
+  return std::max(1.f, im(view.size_px).x - 2 * caption_aside * scale);
+}
+
 }  // namespace
+
+float caption_height(const Picture& picture, const View& view, float scale) {
+  if (picture.caption.empty()) return 0;
+  const ImVec2 size = ImGui::CalcTextSize(picture.caption.c_str(), nullptr, false, caption_width(view, scale));
+  return size.y + caption_foot * scale;
+}
 
 void draw_picture(const Picture& picture, const View& view, bool dark, float scale, ImDrawList& list) {
   const ImVec2 low = im(view.corner_px), high = im(view.corner_px + view.size_px);
@@ -141,6 +158,13 @@ void draw_picture(const Picture& picture, const View& view, bool dark, float sca
   list.AddRectFilled(low, high, paper(dark));
   const Painter painter{view, dark, scale, list};
   for (const Shape& shape : picture.shapes) std::visit(painter, shape);
+  const double unit = static_cast<double>(scale);
+  const float caption = caption_height(picture, view, scale);
+  LabelPane pane{.place = [&](const Vec2& p) { return to_px(view, p); }, .extent = text_size, .unit = unit, .room = {}};
+  pane.room = {view.corner_px, view.corner_px + view.size_px - Vec2(0, static_cast<double>(caption))};
+  for (const PlacedLabel& each : place_labels(picture, pane)) painter.words(each);
+  list.AddText(ImGui::GetFont(), ImGui::GetFontSize(), ImVec2(low.x + caption_aside * scale, high.y - caption),
+               ink_for(Role::quiet_text, dark).fill, picture.caption.c_str(), nullptr, caption_width(view, scale));
   list.PopClipRect();
 }
 

@@ -14,6 +14,10 @@ namespace ridepitch::view {
 inline ImVec2 im(const Vec2& p) { return {static_cast<float>(p.x()), static_cast<float>(p.y())}; }
 inline Vec2 vec(const ImVec2& p) { return {static_cast<double>(p.x), static_cast<double>(p.y)}; }
 
+/// How high a picture's caption is, folded to its pane [px].
+float caption_height(const Picture& picture, const View& view, float scale);
+
+/// The picture, its words where none lies on another, its caption at the foot.
 /// @param scale  of line widths and marks, for screens of high resolution
 void draw_picture(const Picture& picture, const View& view, bool dark, float scale, ImDrawList& list);
 

@@ -260,10 +260,26 @@ void draw_left(App& app) {
 void draw_rows(const App& app) {
   const bool dark = app.settings.dark;
   if (!ImGui::BeginTable("numbers", 4, ImGuiTableFlags_RowBg | ImGuiTableFlags_SizingStretchProp)) return;
-  ImGui::TableSetupColumn("", 0, 2.8f);
+  const float left = ImGui::GetCursorScreenPos().x, across = ImGui::GetContentRegionAvail().x;
+  ImGui::TableSetupColumn("", 0, 3.3f);
   ImGui::TableSetupColumn("before", 0, 1);
   ImGui::TableSetupColumn("now", 0, 1);
   ImGui::TableSetupColumn("differs", 0, 1.1f);
+  const auto heading_row = [&](const std::string& text) {
+    ImGui::TableNextRow();
+    ImGui::TableNextColumn();
+    // Over all columns: a cell would cut it off.
+    const ImVec2 at = ImGui::GetCursorScreenPos();
+    const float height = ImGui::GetTextLineHeight();
+    ImGui::Dummy(ImVec2(1, height));
+    if (!ImGui::IsItemVisible()) return;
+    ImDrawList& list = *ImGui::GetWindowDrawList();
+    const ImVec2 low = ImGui::GetWindowPos(), size = ImGui::GetWindowSize();
+    list.PushClipRect(ImVec2(left, std::max(at.y, low.y)),
+                      ImVec2(left + across, std::min(at.y + height, low.y + size.y)));
+    list.AddText(at, ImGui::GetColorU32(ImGuiCol_TextDisabled), text.c_str());
+    list.PopClipRect();
+  };
   const auto right = [](const std::string& text) {
     const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
     if (room > 0) ImGui::SetCursorPosX(ImGui::GetCursorPosX() + room);
@@ -279,9 +295,7 @@ void draw_rows(const App& app) {
   for (const NumberRow& row : app.derived.rows) {
     if (row.where != where) {
       where = row.where;
-      ImGui::TableNextRow();
-      ImGui::TableNextColumn();
-      ImGui::TextDisabled("%s", where.empty() ? "vehicle" : where.c_str());
+      heading_row(where.empty() ? "vehicle" : where);
     }
     ImGui::TableNextRow();
     ImGui::TableNextColumn();
@@ -291,7 +305,8 @@ void draw_rows(const App& app) {
     ImGui::TableNextColumn();
     right(compared ? number_text(row.before, row.decimals) : "");
     ImGui::TableNextColumn();
-    right(number_text(row.now, row.decimals));
+    right(row.later ? "..." : number_text(row.now, row.decimals));
+    if (row.later && ImGui::IsItemHovered()) ImGui::SetTooltip("worked out when the hand lets go");
     ImGui::TableNextColumn();
     const std::string difference = difference_text(row);
     if (!row.within) {

@@ -105,11 +105,17 @@ std::string problems_text(const std::vector<Problem>& problems) {
   return text;
 }
 
-void say(std::istringstream& words, App& app, Script& script) {
+void say(std::istringstream& words, App& app, GLFWwindow* window, Script& script) {
   std::string what;
   words >> what;
   refresh(app);
   if (what == "message") return tell("message: " + app.message);
+  if (what == "panes") {
+    int width = 0, height = 0;
+    glfwGetWindowSize(window, &width, &height);
+    return tell(fmt::format("panes: {} {} {:.0f} {:.0f} {:.0f} {:.0f}", width, height, app.picture_low.x,
+                            app.picture_low.y, app.picture_high.x, app.picture_high.y));
+  }
   if (!app.document) {
     if (what == "problems") return tell("problems: " + problems_text(app.failed_problems));
     return tell(what + ": no model");
@@ -252,7 +258,7 @@ ScriptWish run_line(Script& script, App& app, GLFWwindow* window, const Callback
   } else if (what == "shot") {
     words >> wish.shot;
   } else if (what == "say") {
-    say(words, app, script);
+    say(words, app, window, script);
     wish.frames = 0;
   } else {
     std::fprintf(stderr, "ridepitch-view: the script has an unknown line: %s\n", script.lines[script.next - 1].c_str());

@@ -20,6 +20,7 @@
 //     say number WHERE | WORDS    a number of the pane, with all its digits
 //     say hole BODY.HOLE          in modules
 //     say where BODY.HOLE         where it is drawn, in px of the window, and px for a mm
+//     say panes                   size of the window, then the drawing's left, top, right and bottom, in px of the window
 
 #include <string>
 #include <vector>

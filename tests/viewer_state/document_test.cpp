@@ -7,7 +7,7 @@
 #include "model/read.hpp"
 #include "ride/solve.hpp"
 #include "state/document.hpp"
-#include "viewer/machines.hpp"
+#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {

@@ -1,4 +1,4 @@
-#include "viewer/machines.hpp"
+#include "viewer_state/machines.hpp"
 
 #include <cstdlib>
 #include <fstream>
