@@ -18,7 +18,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-constexpr double same_gap_mm = 1e-7;              // gaps that differ by less are as near
+constexpr double same_gap_mm = 1e-6;              // gaps that differ by less are as near
 constexpr double search_mm = 0.02;                // branch and bound ends here; what is left is drawn down
 constexpr double lock_rad = 0.002 * rad_per_deg;  // the lock that clears is found to this
 constexpr int most_cells = 40000;
@@ -270,17 +270,18 @@ Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, doubl
     halve(cell);
   }
   if (!any) return {};
-  // The best few, each drawn down. A vehicle whose sides are alike is as near at one lock as at the other: the lesser drive
-  // is told of, not the one that rounding favours.
-  const auto before = [](const Found& a, const Found& b) {
-    const double of_a = std::round(a.gap_mm / same_gap_mm), of_b = std::round(b.gap_mm / same_gap_mm);
-    return of_a != of_b ? of_a < of_b : a.at < b.at;
-  };
-  std::sort(good.begin(), good.end(), before);
+  // The best few, each drawn down.
+  std::sort(good.begin(), good.end(), [](const Found& a, const Found& b) { return a.gap_mm < b.gap_mm; });
   constexpr std::size_t tried = 3;
   for (std::size_t i = 0; i < std::min(tried, good.size()); ++i) {
     const Found down = draw_down(scene, meeting, whole, good[i], 0.02, !only_whether);
-    if (down.gap_mm < best.gap_mm - same_gap_mm) best = down;
+    if (down.gap_mm < best.gap_mm) best = down;
+  }
+  // Two wheels whose sides are alike are as near at the other lock: the lesser drive is told of, not the one that rounding favours.
+  const Numbers mirrored{-best.at[0], best.at[2], best.at[1]};
+  if (const auto pair = mirrored < best.at ? place_pair(scene, meeting, mirrored) : std::nullopt) {
+    const Found start{gap_of(meeting, *pair, !only_whether).mm, mirrored};
+    if (start.gap_mm < best.gap_mm + same_gap_mm) best = draw_down(scene, meeting, whole, start, 0.02, !only_whether);
   }
   return best;
 }
