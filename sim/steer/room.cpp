@@ -18,7 +18,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-constexpr double same_gap_mm = 1e-6;              // gaps that differ by less are as near
+constexpr double same_gap_mm = 1e-7;              // gaps that differ by less are as near
 constexpr double search_mm = 0.02;                // branch and bound ends here; what is left is drawn down
 constexpr double lock_rad = 0.002 * rad_per_deg;  // the lock that clears is found to this
 constexpr int most_cells = 40000;
@@ -197,6 +197,19 @@ std::optional<double> least_over(const F& f, const std::array<double, 2>& drive,
   return least - bent_drive - bent_travel;
 }
 
+// Two wheels of a vehicle whose sides are alike are as near at one lock as at the other with their travels exchanged. Of
+// the two places the one at the lesser drive is told, not the one that rounding favours.
+Found lesser_of_twins(Scene& scene, const Meeting& meeting, const Domain& whole, const Found& found) {
+  Found twin;
+  const Numbers exchanged = {whole.low[0] + whole.high[0] - found.at[0], found.at[2], found.at[1]};
+  for (std::size_t i = 0; i < 3; ++i) twin.at[i] = std::clamp(exchanged[i], whole.low[i], whole.high[i]);
+  if (!(twin.at[0] < found.at[0])) return found;
+  const auto pair = place_pair(scene, meeting, twin.at);
+  if (!pair) return found;
+  twin.gap_mm = gap_of(meeting, *pair, true).mm;
+  return std::abs(twin.gap_mm - found.gap_mm) < same_gap_mm ? twin : found;
+}
+
 // The least gap within a domain, where it is under `worth_mm`: what is not less is not looked at closely.
 // @param only_whether  ends as soon as the two touch; then the gap is 0
 Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, double worth_mm, bool only_whether) {
@@ -277,12 +290,7 @@ Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, doubl
     const Found down = draw_down(scene, meeting, whole, good[i], 0.02, !only_whether);
     if (down.gap_mm < best.gap_mm) best = down;
   }
-  // Two wheels whose sides are alike are as near at the other lock: the lesser drive is told of, not the one that rounding favours.
-  const Numbers mirrored{-best.at[0], best.at[2], best.at[1]};
-  if (const auto pair = mirrored < best.at ? place_pair(scene, meeting, mirrored) : std::nullopt) {
-    const Found start{gap_of(meeting, *pair, !only_whether).mm, mirrored};
-    if (start.gap_mm < best.gap_mm + same_gap_mm) best = draw_down(scene, meeting, whole, start, 0.02, !only_whether);
-  }
+  if (!only_whether && meeting.other) best = lesser_of_twins(scene, meeting, whole, best);
   return best;
 }
 
