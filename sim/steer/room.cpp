@@ -197,6 +197,19 @@ std::optional<double> least_over(const F& f, const std::array<double, 2>& drive,
   return least - bent_drive - bent_travel;
 }
 
+// Two wheels of a vehicle whose sides are alike are as near at one lock as at the other with their travels exchanged. Of
+// the two places the one at the lesser drive is told, not the one that rounding favours.
+Found lesser_of_twins(Scene& scene, const Meeting& meeting, const Domain& whole, const Found& found) {
+  Found twin;
+  const Numbers exchanged = {whole.low[0] + whole.high[0] - found.at[0], found.at[2], found.at[1]};
+  for (std::size_t i = 0; i < 3; ++i) twin.at[i] = std::clamp(exchanged[i], whole.low[i], whole.high[i]);
+  if (!(twin.at[0] < found.at[0])) return found;
+  const auto pair = place_pair(scene, meeting, twin.at);
+  if (!pair) return found;
+  twin.gap_mm = gap_of(meeting, *pair, true).mm;
+  return std::abs(twin.gap_mm - found.gap_mm) < same_gap_mm ? twin : found;
+}
+
 // The least gap within a domain, where it is under `worth_mm`: what is not less is not looked at closely.
 // @param only_whether  ends as soon as the two touch; then the gap is 0
 Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, double worth_mm, bool only_whether) {
@@ -270,18 +283,14 @@ Found least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, doubl
     halve(cell);
   }
   if (!any) return {};
-  // The best few, each drawn down. A vehicle whose sides are alike is as near at one lock as at the other: the lesser drive
-  // is told of, not the one that rounding favours.
-  const auto before = [](const Found& a, const Found& b) {
-    const double of_a = std::round(a.gap_mm / same_gap_mm), of_b = std::round(b.gap_mm / same_gap_mm);
-    return of_a != of_b ? of_a < of_b : a.at < b.at;
-  };
-  std::sort(good.begin(), good.end(), before);
+  // The best few, each drawn down.
+  std::sort(good.begin(), good.end(), [](const Found& a, const Found& b) { return a.gap_mm < b.gap_mm; });
   constexpr std::size_t tried = 3;
   for (std::size_t i = 0; i < std::min(tried, good.size()); ++i) {
     const Found down = draw_down(scene, meeting, whole, good[i], 0.02, !only_whether);
-    if (down.gap_mm < best.gap_mm - same_gap_mm) best = down;
+    if (down.gap_mm < best.gap_mm) best = down;
   }
+  if (!only_whether && meeting.other) best = lesser_of_twins(scene, meeting, whole, best);
   return best;
 }
 

@@ -118,7 +118,7 @@ struct Plan {
     };
     for (const FromAbove& wheel : unsteered) widen(wheel.centre_mm.y(), wheel.width_mm);
     for (const SteeredWheel& wheel : steering.wheels) widen(wheel.centre_mm.y(), 2 * solved.model.module_mm);
-    const double module = solved.model.module_mm, y = low - 2 * module, tick = 0.8 * module;
+    const double module = solved.model.module_mm, y = low - 5 * module, tick = 0.8 * module;
     const double to = x + (steering.behind ? -1 : 1) * *steering.wheelbase_mm;
     below(Line{{grid({x, high}), grid({x, y - tick})}, Role::path, 1, true});
     below(Line{{grid({to, high}), grid({to, y - tick})}, Role::path, 1, true});
