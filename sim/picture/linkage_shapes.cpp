@@ -20,6 +20,8 @@ int count(const auto& list) { return static_cast<int>(list.size()); }
 // A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage". A hole takes 0.6 of a module, a usual part's.
 constexpr double beam_gap_mm = 0.2;
 constexpr double hole_share = 0.3;
+constexpr double most_dots = 1e5;  // more would be a grey field, and take for ever
+constexpr int most_strokes = 1000;
 constexpr double usual_coil_mm = 14;
 constexpr double turn_mm = 6.5;  // of free length for one drawn turn
 
@@ -209,6 +211,8 @@ std::vector<Shape> grid_shapes(double module_mm, const Box& box, int around_modu
   const double m = module_mm;
   const auto low = [&](double x) { return static_cast<int>(std::floor(x / m)) - around_modules; };
   const auto high = [&](double x) { return static_cast<int>(std::ceil(x / m)) + around_modules; };
+  const double columns = high(box.high.x()) - low(box.low.x()) + 1, rows = high(box.high.y()) - low(box.low.y()) + 1;
+  if (columns * rows > most_dots) return dots;
   for (int v = low(box.low.y()); v <= high(box.high.y()); ++v)
     for (int u = low(box.low.x()); u <= high(box.high.x()); ++u)
       add(dots, Disc{m * Vec2(u, v), u == 0 && v == 0 ? 0.12 * m : 0.07 * m, Role::grid, true, 0});
@@ -241,7 +245,7 @@ std::vector<Shape> ground_shapes(const Model& model, int corner_index, const std
   std::vector<Shape> shapes;
   add(shapes, Line{std::move(line), Role::ground_line, 2.5, false});
   // Hatching says that it is the ground, without colour.
-  const int strokes = static_cast<int>((right - left) / m);
+  const int strokes = std::min(static_cast<int>((right - left) / m), most_strokes);
   for (int i = 0; i <= strokes; ++i) {
     const Vec2 top = a + (b - a) * (i + 0.5) / (strokes + 1);
     add(shapes, Line{{top, top + 0.6 * m * Vec2(-1, -1)}, Role::ground_line, 1, false});

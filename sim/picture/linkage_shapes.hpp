@@ -22,7 +22,8 @@ std::vector<Shape> linkage_shapes(const Model& model, const Linkage& linkage, co
 /// The same in outline, as it was before: all of Role::ghost.
 std::vector<Shape> linkage_ghost(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses);
 
-/// Dots of the grid of holes in a box and so many modules around it; the grid's origin is a greater one.
+/// Dots of the grid of holes in a box and so many modules around it; the grid's origin is a greater one. None
+/// where there would be more than 100 000.
 std::vector<Shape> grid_shapes(double module_mm, const Box& box, int around_modules);
 
 /// The floor, hatched, as long as a box is wide; none where the linkage is seen from above or has no wheel.

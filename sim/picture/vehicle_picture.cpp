@@ -206,7 +206,8 @@ Picture unlabelled_vehicle(const ModelAtRest& now, Seen seen, const std::optiona
   const Vec2 left(box.low.x() - margin, 0), right(box.high.x() + margin, 0);
   std::vector<Shape> ground_line;
   add(ground_line, Line{{left, right}, Role::ground_line, 2.5, false});
-  for (double x = left.x(); x < right.x(); x += 2 * now.model.module_mm)
+  const double step = std::max(2 * now.model.module_mm, (right.x() - left.x()) / 1000);  // however large it is
+  for (double x = left.x(); x < right.x(); x += step)
     add(ground_line, Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground_line, 1, false});
   drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground_line.begin(), ground_line.end());
   drawing.picture.caption =

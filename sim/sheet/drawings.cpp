@@ -23,7 +23,8 @@ auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; 
 int count(const auto& list) { return static_cast<int>(list.size()); }
 
 // ISO 5455 has 1:1, 1:2, 1:5, 1:10 and so on; 1:3 and 1:4 lie between, so that a drawing is not half as large as it could be.
-constexpr std::array<int, 14> scales = {1, 2, 3, 4, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000};
+constexpr std::array<int, 19> scales = {1,   2,    3,    4,    5,     10,    20,    50,     100,   200,
+                                        500, 1000, 2000, 5000, 10000, 20000, 50000, 100000, 200000};
 
 // On paper [mm].
 constexpr double edge_mm = 7;         // around a drawing: for labels
@@ -31,7 +32,7 @@ constexpr double grid_strip_mm = 6;   // left and below: for the numbers of the 
 constexpr double ruler_strip_mm = 6;  // under it all
 constexpr double label_height_mm = 3.1;
 constexpr double ring_mm = 5.2;
-constexpr double least_number_gap_mm = 6;
+constexpr double least_number_gap_mm = 6, least_dot_gap_mm = 0.7;
 constexpr double least_seen_mm = 0.5;  // two lines that are nearer print as one
 
 LabelWish words_wish(const std::string& text, std::vector<Vec2> about_mm, double off_mm) {
@@ -71,11 +72,10 @@ InkMap ink_of(const SheetDrawing& drawing) {
 
 /// Numbers of modules along the lower and the left edge of the grid.
 void number_grid(SheetDrawing& drawing, double module_mm, const Box& grid) {
+  // 1, 2, 5, 10, 20 and so on.
   int step = 1;
-  for (const int each : {1, 2, 5, 10, 20, 50}) {
-    step = each;
-    if (each * module_mm / drawing.reduced >= least_number_gap_mm) break;
-  }
+  for (int i = 0; step * module_mm / drawing.reduced < least_number_gap_mm && i < 24; ++i)
+    step = i % 3 == 1 ? step / 2 * 5 : step * 2;
   const double bottom = on_paper(drawing, grid.low).y() + grid_strip_mm / 2 + 0.8;
   const double left = on_paper(drawing, grid.low).x() - grid_strip_mm / 2;
   const auto add = [&](const Vec2& middle, int n) {
@@ -242,16 +242,7 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
   const std::vector<Shape> floor_line = ground_shapes(now.model, now.corner, poses_of(now), vehicle, box);
 
   SheetDrawing drawing;
-  drawing.picture.shapes = grid_shapes(m, box, 1);
-  Box grid{box.low, box.high};
-  for (const Shape& dot : drawing.picture.shapes) {
-    const Vec2& p = std::get<Disc>(dot).centre;
-    grid.low = grid.low.cwiseMin(p);
-    grid.high = grid.high.cwiseMax(p);
-  }
-  for (const std::vector<Shape>* each : {&floor_line, &ghost, &parts})
-    drawing.picture.shapes.insert(drawing.picture.shapes.end(), each->begin(), each->end());
-
+  const Box grid{m * ((box.low / m).array().floor() - 1).matrix(), m * ((box.high / m).array().ceil() + 1).matrix()};
   Box all = grid;
   if (!floor_line.empty()) all = both(all, bounds_of(floor_line));
   const Vec2 around(2 * edge_mm + grid_strip_mm, 2 * edge_mm + grid_strip_mm + ruler_strip_mm);
@@ -260,11 +251,14 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
     drawing.reduced = each;
     if ((size / each + around - space_mm).maxCoeff() <= 0) break;
   }
+  if (m / drawing.reduced >= least_dot_gap_mm) drawing.picture.shapes = grid_shapes(m, box, 1);
+  for (const std::vector<Shape>* each : {&floor_line, &ghost, &parts})
+    drawing.picture.shapes.insert(drawing.picture.shapes.end(), each->begin(), each->end());
   drawing.size_mm = Vec2(space_mm.x(), size.y() / drawing.reduced + around.y());
   const double left = (space_mm.x() - size.x() / drawing.reduced - grid_strip_mm) / 2 + grid_strip_mm;
   drawing.origin_mm = Vec2(left - all.low.x() / drawing.reduced, edge_mm + all.high.y() / drawing.reduced);
 
-  number_grid(drawing, m, {grid.low, grid.high});
+  number_grid(drawing, m, grid);
   std::vector<LabelWish> wishes = call_out(drawing, now, before, changes);
   if (before) {
     // Beside the wheel or body of before that lies farthest from where it is now.

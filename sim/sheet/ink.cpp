@@ -349,7 +349,6 @@ struct DrawingPen {
 
 struct PagePen {
   Pen pen;
-  double width;
 
   void operator()(const Words& words) const {
     double y = 0;
@@ -411,7 +410,7 @@ void draw_page(cairo_t* c, const Sheet& sheet, std::size_t page) {
   for (const SheetBlock& block : sheet.pages[page].blocks) {
     cairo_save(c);
     cairo_translate(c, block.box.low.x(), block.box.low.y());
-    std::visit(PagePen{pen, block.box.high.x() - block.box.low.x()}, block.what);
+    std::visit(PagePen{pen}, block.what);
     cairo_restore(c);
   }
   const double base = paper_height_mm - 8;

@@ -138,6 +138,16 @@ TEST(GridNumbers, stand_as_far_apart_as_their_holes) {
   }
 }
 
+TEST(LinkageDrawing, of_a_hole_a_million_modules_off_is_small_and_soon_done) {
+  Standing tug = demo("gravel-tug");
+  tug.model.linkages[0].bodies[0].holes.push_back({"far", Vec2(8e6, -8e6), {}});
+  const SheetDrawing drawing = drawings_of(make_sheet(tug.results(), facts_of("far"))).back();
+  EXPECT_GE(drawing.reduced, 8e6 / text_height_on_page_mm);
+  EXPECT_LT(drawing.picture.shapes.size(), 40000u);
+  EXPECT_LT(drawing.grid_numbers.size(), 100u);
+  EXPECT_LE(drawing.size_mm.y(), text_height_on_page_mm);
+}
+
 TEST(VehicleDrawing, shows_ride_heights_to_scale) {
   const Sheet sheet = make_sheet(demo("quarry-hauler").results(), facts_of("quarry-hauler"));
   const std::vector<SheetDrawing> drawings = drawings_of(sheet);
