@@ -243,7 +243,8 @@ bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values
   std::vector<int> options;
   options_of(*e.space, candidate, options);
   const Model with = changed(*e.space->model, changes_of(*e.space, candidate));
-  const SolveResult solved = solve(with, {.other_stances = false, .readings = false});
+  // Ends, peaks and margins do not depend on how many points a curve has.
+  const SolveResult solved = solve(with, {.curve_points = 33, .other_stances = false, .readings = false});
   if (!solved.solution) return false;
   read_solution(e, options, {with, *solved.solution}, values);
   return true;

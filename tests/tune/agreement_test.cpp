@@ -228,6 +228,42 @@ TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
 
 INSTANTIATE_TEST_SUITE_P(Models, Demo, testing::Values("quarry-hauler", "ore-hauler", "scout-car", "trial-arm"));
 
+/// The quarry hauler with its rocker's pin, the coil's seat and hole, and the pushrod's length changed [modules].
+Changes hauler_changed(const Vec2& rocker, const Vec2& seat, const Vec2& coil, double pushrod) {
+  const double m = 8;
+  return {MoveHole{0, 0, 1, m * rocker}, MoveHole{0, 0, 2, m * seat}, MoveHole{0, 2, 2, m * coil},
+          SetLength{0, 0, m * pushrod}};
+}
+
+/// The hauler, nothing asked of it that would leave a candidate to the general solver anyway.
+Taped hauler_without_margins() {
+  Taped out = taped(demo("quarry-hauler"));
+  out.tape->tape.want_toggle = out.tape->tape.want_coil = false;
+  return out;
+}
+
+// The coil goes solid 0.4 mm of travel short of the dead point and is longer again at it, between two of the kernel's looks.
+TEST(Kernel, DoesNotPassAStopThatIsMetBetweenTwoOfItsLooks) {
+  const Taped model = hauler_without_margins();
+  Compared c;
+  compare(model, {hauler_changed({4, 7.5}, {-4.5, 10.5}, {0.5, 4}, 7)}, "dip", c);
+  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
+  EXPECT_EQ(c.stand_otherwise + c.at_a_dead_point, 0);
+}
+
+// The way down ends where the coil is free, short of the dead point that Newton's method runs to.
+TEST(Kernel, FindsAStopThatIsMetBelowWhereTheLinkageIsPutTogether) {
+  const Taped model = hauler_without_margins();
+  const Changes stopped = hauler_changed({0.5, 8}, {-3.5, 10.5}, {1, 2.5}, 7);
+  const TapeResult told = answers(batch_kernels().back(), model, {stopped}, true)[0];
+  const SolveResult general = solved(changed(model.model, stopped));
+  ASSERT_TRUE(general.solution);
+  const WheelResult& wheel = general.solution->corners[0].wheels[0];
+  EXPECT_EQ(wheel.droop_end, "main free");
+  EXPECT_TRUE(told.travel_known);
+  EXPECT_NEAR(told.ends[0].travel_mm, *wheel.bump_total_mm, 1e-8);
+}
+
 /// Whether every wheel rides on its springs, at a stiffness over nothing.
 bool rides(const Taped& taped) {
   const SolveResult result = solved(taped.model);
