@@ -107,7 +107,8 @@ struct VehicleDrawing {
       return;
     }
     const double half = (wheel.tyre.width_mm > 0 ? wheel.tyre.width_mm : 0.4 * wheel.tyre.diameter_mm) / 2;
-    const Vec2 c = centre, u(half, 0), v(0, radius);
+    const Vec2 u(half, 0), v(0, radius);
+    const Vec2& c = centre;
     add(Area{{c + v + 0.7 * u, c + 0.85 * v + u, c - 0.85 * v + u, c - v + 0.7 * u, c - v - 0.7 * u, c - 0.85 * v - u,
               c + 0.85 * v - u, c + v - 0.7 * u},
              role,
