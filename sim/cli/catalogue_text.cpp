@@ -9,6 +9,7 @@
 
 #include "model/model.hpp"
 #include "model/read_parts.hpp"
+#include "model/units.hpp"
 #include "spring/force_law.hpp"
 
 namespace ridepitch {
@@ -35,8 +36,6 @@ bool names(const Kind& kind, std::string_view word) { return word == kind.name |
 bool is_asked_for(const Kind& kind, std::string_view word) {
   return word.empty() || names(kind, word) || (names(springs, word) && (kind.name == "coil" || kind.name == "band"));
 }
-
-double grams(double force_n) { return force_n / gravity_m_per_s2 * 1000; }
 
 /// What parts of one kind are sorted by: size, then strength.
 std::pair<double, double> size_and_strength(const Part& part) {
@@ -77,7 +76,7 @@ Row coil_row(const Coil& coil) {
           coil.law ? "table" : number(coil.rate_n_per_mm, 3),
           number(coil.law ? coil.law->front().y() : coil.preload_n, 2),
           number(solid_n, 2),
-          number(grams(solid_n), 0),
+          number(grams_of(solid_n), 0),
           number(given(coil.diameter_mm), 1),
           number(given(coil.mass_g), 1)};
 }
@@ -96,7 +95,7 @@ Table band_table() {
 Row band_row(const Band& band) {
   const double pull_n = force_at_double_length_n(band);
   return {number(band.free_mm, 1), band.law ? "table" : number(band.rate_n_per_mm, 3), number(pull_n, 2),
-          number(grams(pull_n), 0), number(given(band.mass_g), 2)};
+          number(grams_of(pull_n), 0), number(given(band.mass_g), 2)};
 }
 
 Table tyre_table() {

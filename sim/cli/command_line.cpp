@@ -433,12 +433,12 @@ std::optional<Problem> check_new(const Options& options) {
     return usage_problem("usage", "ridepitch new writes one model, but several files are named",
                          "ridepitch new FILE.toml");
   }
-  std::vector<std::string> kinds;
-  for (const Choice& kind : axle_kinds()) kinds.push_back(kind.name);
+  std::vector<std::string> axles;
+  for (const Choice& kind : axle_kinds()) axles.push_back(kind.name);
   const std::string& kind = options.new_model.kind;
-  if (kind.empty() || std::find(kinds.begin(), kinds.end(), kind) != kinds.end()) return std::nullopt;
+  if (kind.empty() || std::find(axles.begin(), axles.end(), kind) != axles.end()) return std::nullopt;
   return usage_problem("unknown-kind", fmt::format("there is no kind '{}'", shown(kind)),
-                       suggestion(kind, kinds, fmt::format("the kinds are {}", fmt::join(kinds, ", "))));
+                       suggestion(kind, axles, fmt::format("the kinds are {}", fmt::join(axles, ", "))));
 }
 
 /// What the words of `parts` mean: the name of a kind is one, what looks like a file is a model.

@@ -1,4 +1,5 @@
 #include "cli/findings_text.hpp"
+#include "cli/page.hpp"
 
 #include <fmt/format.h>
 
@@ -6,12 +7,6 @@
 
 namespace ridepitch {
 namespace {
-
-std::string joined(const std::vector<std::string>& words, std::string_view between) {
-  std::string text;
-  for (const std::string& word : words) text += (text.empty() ? "" : std::string(between)) + word;
-  return text;
-}
 
 std::string counted(int count, std::string_view singular) {
   return fmt::format("{} {}{}", count, singular, count == 1 ? "" : "s");

@@ -65,13 +65,6 @@ Json part_json(const FittedPart& part) {
           {"replaced", part.replaced}};
 }
 
-Json law_json(const std::optional<ForceTable>& law) {
-  if (!law) return nullptr;
-  Json points = Json::array();
-  for (const Vec2& point : *law) points.push_back(Json::array({point.x(), point.y()}));
-  return points;
-}
-
 }  // namespace
 
 std::string fit_json(const FittedSpring& fitted, const FittedPart& part) {

@@ -13,8 +13,6 @@
 namespace ridepitch {
 namespace {
 
-double grams(double force_n) { return force_n / n_per_g; }
-
 /// A value with so many decimals that its error shows two digits, but no fewer than it is measured to.
 int decimals_of(const Estimate& estimate, int least, int most) {
   if (!estimate.standard_error || !(*estimate.standard_error > 0)) return least;
@@ -86,7 +84,7 @@ std::string spring_answer(const FittedSpring& fitted) {
       text = fmt::format("{}: a band that pulls as a table of {} points says", shown(fitted.file), fit.law->size());
   } else {
     text += fmt::format(" of {} N/mm ({} g/mm)", number(fit.rate_n_per_mm.value, 3),
-                        number(grams(fit.rate_n_per_mm.value), 1));
+                        number(grams_of(fit.rate_n_per_mm.value), 1));
   }
   text += fmt::format(", {:.1f} mm long when free", fit.free_mm.value);
   if (coil) text += fmt::format(" and {:.1f} mm when solid", *fit.solid_mm);
@@ -115,7 +113,7 @@ std::string spring_values(const FittedSpring& fitted, const TextStyle& style) {
     table.rows.push_back(
         value_row("solid length", {*fit.solid_mm, std::nullopt}, "mm", 1, from_text(fit.solid_from, coil)));
   if (fit.freedoms > 0)
-    table.rows.push_back(value_row("a reading", {grams(fit.deviation_n), std::nullopt}, "g", 1,
+    table.rows.push_back(value_row("a reading", {grams_of(fit.deviation_n), std::nullopt}, "g", 1,
                                    "how far it lies off what is fitted, typically"));
   return table_text(std::move(table), style);
 }
@@ -150,7 +148,7 @@ std::string readings_text(const FittedSpring& fitted, const TextStyle& style) {
     const SpringReading& reading = fitted.readings.readings[i];
     const ReadingUse use = fitted.fit.use[i];
     const bool compared = use == ReadingUse::fitted || use == ReadingUse::stray;
-    const double fitted_g = grams(fitted.fit.fitted_n[i]), read_g = grams(reading.force_n);
+    const double fitted_g = grams_of(fitted.fit.fitted_n[i]), read_g = grams_of(reading.force_n);
     table.rows.push_back({fmt::format("line {}", reading.place.line), number(reading.length_mm, 1), number(read_g, 0),
                           compared ? number(fitted_g, 0) : "", compared ? number(read_g - fitted_g, 0) : "",
                           way_text(reading.pass, coil), use_text(use)});
@@ -180,7 +178,7 @@ std::vector<Vec2> force_curve(const FittedSpring& fitted) {
     double length_mm = shortest->length_mm + (longest->length_mm - shortest->length_mm) * i / steps;
     if (fit.kind == SpringKind::coil && (length_mm < *fit.solid_mm - 1e-9 || length_mm > fit.free_mm.value + 1e-9))
       continue;
-    curve.emplace_back(length_mm, grams(std::abs(spring_force(law, length_mm).push_n)));
+    curve.emplace_back(length_mm, grams_of(std::abs(spring_force(law, length_mm).push_n)));
   }
   return curve;
 }
@@ -200,7 +198,7 @@ std::string spring_plot(const FittedSpring& fitted, const Ink& ink) {
     if (fitted.fit.use[i] == ReadingUse::unloaded) series = 3;
     if (fitted.fit.use[i] == ReadingUse::solid) series = 4;
     if (fitted.fit.use[i] == ReadingUse::stray) series = 5;
-    plot.series[series].points.emplace_back(reading.length_mm, grams(reading.force_n));
+    plot.series[series].points.emplace_back(reading.length_mm, grams_of(reading.force_n));
   }
   return plot_text(plot, ink);
 }
@@ -212,7 +210,7 @@ std::string unknown_text(const HeightFit& fit, std::size_t i) {
   const bool law = std::visit([](const auto& spring) { return spring.law.has_value(); }, fit.before);
   if (fit.unknowns[i] == Unknown::rate) {
     return law ? fmt::format("its forces times {:.3f}", found.value)
-               : fmt::format("{} N/mm ({} g/mm)", number(found.value, 3), number(grams(found.value), 1));
+               : fmt::format("{} N/mm ({} g/mm)", number(found.value, 3), number(grams_of(found.value), 1));
   }
   if (fit.unknowns[i] == Unknown::preload) return fmt::format("preload {:.2f} N", found.value);
   return fmt::format("{:.1f} mm long when free", found.value);

@@ -1,4 +1,5 @@
 #include "cli/floor_text.hpp"
+#include "cli/page.hpp"
 
 #include <fmt/format.h>
 
@@ -10,18 +11,12 @@ namespace {
 
 constexpr const char* tips = "it tips over";
 
-std::string joined(const std::vector<std::string>& words) {
-  std::string text;
-  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + shown(word);
-  return text;
-}
-
 std::string side_words(const std::string& toward) {
   return toward == "left" || toward == "right" ? toward + " side" : toward == "front" ? "nose" : "tail";
 }
 
 std::string beyond(const GroundReach& reach) {
-  return reach.tips ? tips : reach.lifted.empty() ? "-" : joined(reach.lifted);
+  return reach.tips ? tips : reach.lifted.empty() ? "-" : names_shown(reach.lifted);
 }
 
 bool ends(const GroundReach& reach) { return reach.tips || !reach.lifted.empty(); }
@@ -36,7 +31,7 @@ std::string first_to_lift(const FloorResult& floor) {
   if (!least) return "No block as high as a wheel, under any one wheel, lifts another off the ground.";
   const std::vector<std::string>& off = least->block.lifted;
   const std::string what =
-      least->block.tips ? tips : fmt::format("{} come{} off the ground", joined(off), off.size() == 1 ? "s" : "");
+      least->block.tips ? tips : fmt::format("{} come{} off the ground", names_shown(off), off.size() == 1 ? "s" : "");
   return fmt::format("A block lifts a wheel soonest if it stands under {}: over {} mm high, {}.", shown(least->wheel),
                      number(least->block.height_mm, 1), what);
 }
@@ -81,7 +76,7 @@ std::string tilts_text(const FloorResult& floor, const TextStyle& style) {
                    word_column("lifts first", "", "lifts first", Align::left)};
   for (const TiltReach& tilt : floor.tilts) {
     table.rows.push_back({side_words(tilt.toward) + " downhill", number(tilt.lift_deg, 1), number(tilt.tip_deg, 1),
-                          tilt.lifted.empty() ? "-" : joined(tilt.lifted)});
+                          tilt.lifted.empty() ? "-" : names_shown(tilt.lifted)});
   }
   return table.rows.empty() ? "" : table_text(table, style);
 }
@@ -100,7 +95,7 @@ std::string ground_words(const Solution& solution) {
                                 block.height_mm < 0 ? "in a dip" : "on a block", std::abs(block.height_mm),
                                 block.height_mm < 0 ? "deep" : "high"));
   }
-  return joined(parts);
+  return names_shown(parts);
 }
 
 std::string floor_text(const Solved& solved, const TextStyle& style) {

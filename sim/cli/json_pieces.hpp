@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cli/json_text.hpp"
+#include "model/parts.hpp"
 
 namespace ridepitch {
 
@@ -18,6 +19,9 @@ Json maybe(const std::optional<double>& value);
 
 /// A text, or null where it is empty.
 Json maybe(std::string_view text);
+
+/// [ [ length, force ], ... ], or null.
+Json law_json(const std::optional<ForceTable>& law);
 
 /// What `solve` prints of a model.
 Json solved_json(const Solved& solved);

@@ -200,6 +200,13 @@ std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&))
 
 }  // namespace
 
+Json law_json(const std::optional<ForceTable>& law) {
+  if (!law) return nullptr;
+  Json points = Json::array();
+  for (const Vec2& point : *law) points.push_back(Json::array({point.x(), point.y()}));
+  return points;
+}
+
 Json maybe(const std::optional<double>& value) { return value && std::isfinite(*value) ? Json(*value) : Json(nullptr); }
 
 Json maybe(std::string_view text) { return text.empty() ? Json(nullptr) : Json(text); }

@@ -85,6 +85,18 @@ std::string shown(std::string_view name) {
   return out;
 }
 
+std::string joined(const std::vector<std::string>& words, std::string_view between) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : std::string(between)) + word;
+  return text;
+}
+
+std::string names_shown(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + shown(name);
+  return text;
+}
+
 int width_of(std::string_view text) { return code_points(text); }
 
 std::string clipped(std::string_view text, int width) {

@@ -17,6 +17,12 @@ inline constexpr int page_width = 100;
 /// A name as it may be printed: control characters and what is not UTF-8 become '?', so that no name moves the cursor.
 std::string shown(std::string_view name);
 
+/// Words with something between them.
+std::string joined(const std::vector<std::string>& words, std::string_view between);
+
+/// Names with commas between them, each as it may be printed.
+std::string names_shown(const std::vector<std::string>& names);
+
 /// Columns that a text takes: its code points.
 int width_of(std::string_view text);
 

@@ -10,7 +10,7 @@
 namespace ridepitch {
 namespace {
 
-double grams(double kg) { return kg / kg_per_g; }
+double grams_of_mass(double kg) { return kg / kg_per_g; }
 
 std::string plus_minus(double value, double within, int decimals) {
   return fmt::format("{} +- {}", number(value, decimals), number(within, decimals));
@@ -49,19 +49,20 @@ std::string weighing_text(const Solved& solved, const TextStyle& style) {
   for (const WeighedReading& reading : weighing.readings) {
     std::string names;
     for (const std::string& wheel : reading.wheels) names += (names.empty() ? "" : ", ") + shown(wheel);
-    table.rows.push_back({names, number(grams(reading.read_kg), 0), number(grams(reading.computed_kg), 0),
-                          number(grams(reading.read_kg - reading.computed_kg), 0),
-                          number(grams(std::max(reading.may_differ_kg, reading.within_kg)), 0)});
+    table.rows.push_back({names, number(grams_of_mass(reading.read_kg), 0),
+                          number(grams_of_mass(reading.computed_kg), 0),
+                          number(grams_of_mass(reading.read_kg - reading.computed_kg), 0),
+                          number(grams_of_mass(std::max(reading.may_differ_kg, reading.within_kg)), 0)});
   }
-  const double within_g = grams(weighing.mass_within_kg);
+  const double within_g = grams_of_mass(weighing.mass_within_kg);
   const VehicleResult& vehicle = *solved.solution.vehicle;
   std::string text = table_text(std::move(table), style);
-  text += terms_text(
-      {{"mass", fmt::format("{} g in all, {} g on the springs, +- {} g", number(grams(vehicle.total_mass_kg), 0),
-                            number(grams(vehicle.mass_kg), 0), number(within_g, 0))},
-       {"its centre", centre_text(solved, weighing)},
-       {"so", stance_text(weighing)}},
-      Ink{});
+  text += terms_text({{"mass", fmt::format("{} g in all, {} g on the springs, +- {} g",
+                                           number(grams_of_mass(vehicle.total_mass_kg), 0),
+                                           number(grams_of_mass(vehicle.mass_kg), 0), number(within_g, 0))},
+                      {"its centre", centre_text(solved, weighing)},
+                      {"so", stance_text(weighing)}},
+                     Ink{});
   if (!style.terse) {
     text +=
         style.ink.faint(

@@ -7,7 +7,7 @@
 namespace ridepitch {
 namespace {
 
-Json changes_json(const Model& model, const Changes& changes) {
+Json steps_json(const Model& model, const Changes& changes) {
   Json out = Json::array();
   for (const Change& change : changes)
     out.push_back({{"thing", changed_thing(model, change)},
@@ -36,7 +36,7 @@ std::string rework_json(const Reworked& r) {
   for (const Layout& each : r.holes.layouts) {
     Json one = verdict_json(each.comparison);
     one.update({{"score", each.found.score},
-                {"changes", changes_json(model, each.found.changes)},
+                {"changes", steps_json(model, each.found.changes)},
                 {"price", maybe(each.found.price)},
                 {"group", each.found.group},
                 {"unbeaten", each.found.unbeaten}});
@@ -51,7 +51,7 @@ std::string rework_json(const Reworked& r) {
                         {"exhaustive", r.holes.result.exhaustive},
                         {"complete", r.holes.result.complete},
                         {"layouts", std::move(layouts)},
-                        {"do", changes_json(model, r.picked_changes)},
+                        {"do", steps_json(model, r.picked_changes)},
                         {"before", solved_json(r.before)},
                         {"after", r.picked ? solved_json(*r.picked) : Json(nullptr)},
                         {"written", maybe(r.written)}});

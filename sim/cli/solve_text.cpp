@@ -7,9 +7,11 @@
 
 #include "cli/findings_text.hpp"
 #include "cli/floor_text.hpp"
+#include "cli/page.hpp"
 #include "cli/readings_text.hpp"
 #include "cli/wheel_path_text.hpp"
 #include "model/model.hpp"
+#include "model/units.hpp"
 #include "ride/state_name.hpp"
 #include "words/words.hpp"
 
@@ -19,10 +21,8 @@ namespace {
 constexpr double grams_per_kg = 1000;
 
 /// What a kitchen scale shows for a force.
-double grams(double force_n) { return force_n / gravity_m_per_s2 * grams_per_kg; }
-
-std::optional<double> grams(std::optional<double> force_n) {
-  return force_n ? std::optional(grams(*force_n)) : std::nullopt;
+std::optional<double> grams_under(std::optional<double> force_n) {
+  return force_n ? std::optional(grams_of(*force_n)) : std::nullopt;
 }
 
 /// A wheel that carries something; wheels of a top linkage are only steered by it.
@@ -46,12 +46,6 @@ std::vector<WheelRow> wheel_rows(const Solved& solved) {
     }
   }
   return rows;
-}
-
-std::string joined(const std::vector<std::string>& words, std::string_view between) {
-  std::string text;
-  for (const std::string& word : words) text += (text.empty() ? "" : std::string(between)) + word;
-  return text;
 }
 
 // -------------------------------------------------------------------------------------- the answer
@@ -125,10 +119,10 @@ std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows
     table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
                           measured ? number(measured->measured_mm, 1) : "",
                           measured ? number(measured->measured_mm - measured->computed_mm, 1) : "",
-                          number(grams(bench ? wheel.load_n : wheel.ground_load_n), 0), number(wheel.bump_travel_mm, 1),
-                          number(grams(more_n), 0)});
+                          number(grams_under(bench ? wheel.load_n : wheel.ground_load_n), 0),
+                          number(wheel.bump_travel_mm, 1), number(grams_under(more_n), 0)});
   }
-  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(grams(all_n), 0), "", ""});
+  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(grams_under(all_n), 0), "", ""});
   return table_text(table, style);
 }
 
@@ -176,7 +170,7 @@ std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& s
     const WheelResult& wheel = *row.wheel;
     table.rows.push_back({row.name, number(wheel.load_n, 2), number(wheel.bump_load_n, 2), number(wheel.reserve, 2),
                           number(wheel.motion_ratio, 3), number(wheel.wheel_rate_n_per_mm, 3),
-                          number(grams(wheel.wheel_rate_n_per_mm), 1), number(wheel.frequency_hz, 2)});
+                          number(grams_under(wheel.wheel_rate_n_per_mm), 1), number(wheel.frequency_hz, 2)});
   }
   return table_text(table, style);
 }

@@ -5,6 +5,7 @@
 
 #include "cli/bump_text.hpp"
 #include "cli/findings_text.hpp"
+#include "cli/page.hpp"
 #include "cli/steered_model.hpp"
 #include "words/words.hpp"
 
@@ -12,12 +13,6 @@ namespace ridepitch {
 namespace {
 
 constexpr double too_little_to_see = 0.05;  // it would print as 0.0
-
-std::string joined(const std::vector<std::string>& words) {
-  std::string text;
-  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + shown(word);
-  return text;
-}
 
 const char* unit_of(const Steering& steering) { return steering.crank ? "deg" : "mm"; }
 
@@ -95,7 +90,7 @@ std::string end_words(const Steering& steering, std::size_t e) {
   const bool other = name.find(": ") != std::string::npos;
   if (!other && (name == "stroke" || name == "range")) return fmt::format("{} (its {})", text, name);
   if (steering.end_parts[e].empty()) return fmt::format("{} ({})", text, shown(name));
-  return fmt::format("{} ({}: {})", text, shown(name), joined(steering.end_parts[e]));
+  return fmt::format("{} ({}: {})", text, shown(name), names_shown(steering.end_parts[e]));
 }
 
 /// Lines that a builder can follow with a ruler and the hand wheel.

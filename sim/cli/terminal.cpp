@@ -30,7 +30,7 @@ std::optional<std::string> read_line(std::string& pending) {
     if (Interruptible::interrupted()) return std::nullopt;
     const std::size_t longest_line = 100'000;
     std::array<char, 1024> buffer{};
-    const ssize_t got = read(STDIN_FILENO, buffer.data(), buffer.size());
+    const ssize_t got = ::read(STDIN_FILENO, buffer.data(), buffer.size());
     if (got < 0 && errno == EINTR) continue;
     if (got <= 0 || pending.size() > longest_line) return std::nullopt;
     pending.append(buffer.data(), static_cast<std::size_t>(got));

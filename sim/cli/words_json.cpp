@@ -16,13 +16,6 @@ Json word_object(const Word& word) {
 
 Json maybe_above_0(double value) { return value > 0 ? Json(value) : Json(nullptr); }
 
-Json law_json(const std::optional<ForceTable>& law) {
-  if (!law) return nullptr;
-  Json points = Json::array();
-  for (const Vec2& point : *law) points.push_back(Json::array({point.x(), point.y()}));
-  return points;
-}
-
 void describe(Json& out, const Coil& coil) {
   out["free_mm"] = coil.free_mm;
   out["solid_mm"] = coil.solid_mm;

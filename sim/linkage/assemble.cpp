@@ -13,7 +13,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double same_place_modules = 0.05;
 constexpr double as_near_modules = 0.01;
 
 // How far short of (or past) its length a rod's ends come when everything else goes together: the least there is.

@@ -29,7 +29,6 @@ constexpr int samples_of_two = 20;  // of each of two inputs
 constexpr std::size_t most_planned_steps = 7;
 constexpr double longest_gain_modules = 2.0;
 constexpr double together_mm = 1e-7;  // a residual under it is rounding, not a gap
-constexpr double same_place_modules = 0.05;
 
 // A repeatable sequence of guesses: the same bits everywhere, unlike the standard distributions.
 struct Guesses {
@@ -40,13 +39,6 @@ struct Guesses {
 };
 
 double angle_of(const Vec2& v) { return std::atan2(v.y(), v.x()); }
-
-void put(Eigen::VectorXd& q, int body, double theta, const Vec2& p_B, const Vec2& p_C) {
-  const double c = std::cos(theta), s = std::sin(theta);
-  q[3 * body] = p_C.x() - (c * p_B.x() - s * p_B.y());
-  q[3 * body + 1] = p_C.y() - (s * p_B.x() + c * p_B.y());
-  q[3 * body + 2] = theta;
-}
 
 // The angle of a body that sits with p_B at p_C, as its hints would have it; a guess where it has none.
 double hinted_angle(const Body& body, const Vec2& p_B, const Vec2& p_C, bool use_hints, Guesses& guesses) {
@@ -73,7 +65,7 @@ Eigen::VectorXd guess(const Linkage& linkage, bool use_hints, double spread_mm, 
           const Body& body = linkage.bodies[static_cast<std::size_t>(loose.body)];
           const Vec2 p_C = place_of(linkage, fixed, q);
           const Vec2 p_B = body.holes[static_cast<std::size_t>(loose.hole)].p_B;
-          put(q, loose.body - 1, hinted_angle(body, p_B, p_C, use_hints, guesses), p_B, p_C);
+          put_body(q, loose.body - 1, hinted_angle(body, p_B, p_C, use_hints, guesses), p_B, p_C);
           placed[static_cast<std::size_t>(loose.body)] = true;
           return true;
         }
@@ -89,7 +81,7 @@ Eigen::VectorXd guess(const Linkage& linkage, bool use_hints, double spread_mm, 
         p_B = body.holes[static_cast<std::size_t>(body.near[0].hole)].p_B;
         p_C = body.near[0].p_C;
       }
-      put(q, b - 1, hinted_angle(body, p_B, p_C, use_hints, guesses), p_B, p_C);
+      put_body(q, b - 1, hinted_angle(body, p_B, p_C, use_hints, guesses), p_B, p_C);
       placed[static_cast<std::size_t>(b)] = true;
       return true;
     }

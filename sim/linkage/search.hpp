@@ -9,6 +9,9 @@
 
 namespace ridepitch {
 
+/// Two configurations are one if no hole lies farther off than that.
+inline constexpr double same_place_modules = 0.05;
+
 /// One way to put the parts together, as near to the hints as it can be moved.
 struct Candidate {
   Eigen::VectorXd q;

@@ -241,13 +241,6 @@ Vec2 place(const BodyPoint& point, const Eigen::VectorXd& q) {
   return {q[i] + c * point.p_B.x() - s * point.p_B.y(), q[i + 1] + s * point.p_B.x() + c * point.p_B.y()};
 }
 
-void put(Eigen::VectorXd& q, int body, double theta, const Vec2& p_B, const Vec2& p_C) {
-  const double c = std::cos(theta), s = std::sin(theta);
-  q[3 * body] = p_C.x() - (c * p_B.x() - s * p_B.y());
-  q[3 * body + 1] = p_C.y() - (s * p_B.x() + c * p_B.y());
-  q[3 * body + 2] = theta;
-}
-
 // Where a circle meets a circle or line; `side` chooses among the two. @returns false if they do not meet
 bool meet(const Locus& one, const Locus& circle, bool side, const Eigen::VectorXd& q, Vec2& found) {
   const Vec2 centre = place(circle.centre, q);
@@ -292,6 +285,13 @@ std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism) {
   return std::move(planner.plan);
 }
 
+void put_body(Eigen::VectorXd& q, int body, double theta, const Vec2& p_B, const Vec2& p_C) {
+  const double c = std::cos(theta), s = std::sin(theta);
+  q[3 * body] = p_C.x() - (c * p_B.x() - s * p_B.y());
+  q[3 * body + 1] = p_C.y() - (s * p_B.x() + c * p_B.y());
+  q[3 * body + 2] = theta;
+}
+
 bool lay_down(const TwoBarPlan& plan, const std::vector<double>& inputs, unsigned sides, Eigen::VectorXd& q) {
   std::size_t next = 0;
   for (const TwoBarPlan::Move& move : plan.order) {
@@ -299,9 +299,9 @@ bool lay_down(const TwoBarPlan& plan, const std::vector<double>& inputs, unsigne
       const TwoBarInput& input = plan.inputs[static_cast<std::size_t>(move.index)];
       const double value = input.driven ? 0 : inputs[next++];
       if (input.slides)
-        put(q, input.body, input.angle_rad, Vec2::Zero(), input.origin + value * input.along);
+        put_body(q, input.body, input.angle_rad, Vec2::Zero(), input.origin + value * input.along);
       else
-        put(q, input.body, value, input.pinned_B, place(input.pinned_to, q));
+        put_body(q, input.body, value, input.pinned_B, place(input.pinned_to, q));
       continue;
     }
     const TwoBarStep& step = plan.steps[static_cast<std::size_t>(move.index)];
@@ -309,12 +309,12 @@ bool lay_down(const TwoBarPlan& plan, const std::vector<double>& inputs, unsigne
     if (!meet(step.one, step.other, (sides >> move.index) & 1u, q, found)) return false;
     for (const Laying& laying : step.lay) {
       if (laying.keeps_angle) {
-        put(q, laying.body, laying.angle_rad, laying.found_B, found);
+        put_body(q, laying.body, laying.angle_rad, laying.found_B, found);
         continue;
       }
       const Vec2 pinned = place(laying.pinned_to, q), arm_B = laying.found_B - laying.pinned_B, arm = found - pinned;
       const double theta = std::atan2(arm_B.x() * arm.y() - arm_B.y() * arm.x(), arm_B.dot(arm));
-      put(q, laying.body, theta, laying.pinned_B, pinned);
+      put_body(q, laying.body, theta, laying.pinned_B, pinned);
     }
   }
   return true;

@@ -70,6 +70,9 @@ struct TwoBarPlan {
 /// The plan of a linkage, if it has one.
 std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism);
 
+/// Lays one body down: its point p_B comes to p_C, and it is turned by theta [rad].
+void put_body(Eigen::VectorXd& q, int body, double theta, const Vec2& p_B, const Vec2& p_C);
+
 /// Lays all bodies down for given inputs (the free ones, in order) and sides (bit i: step i).
 /// @returns false where two loci do not meet
 bool lay_down(const TwoBarPlan& plan, const std::vector<double>& inputs, unsigned sides, Eigen::VectorXd& q);

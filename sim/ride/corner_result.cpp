@@ -6,18 +6,15 @@
 
 #include <fmt/format.h>
 
+#include "model/units.hpp"
 #include "ride/hold.hpp"
 #include "ride/member_forces.hpp"
 #include "ride/paths.hpp"
 #include "ride/wheel_state.hpp"
+#include "ride/without_rounding.hpp"
 
 namespace ridepitch {
 namespace {
-
-constexpr double to_deg = 180 / std::numbers::pi;
-
-// A difference that is nothing but rounding is shown as 0, not as -3e-14.
-double without_rounding(double x) { return std::abs(x) < 1e-11 ? 0.0 : x; }
 
 double series(double rate, const std::optional<double>& tyre_rate) {
   return tyre_rate ? rate * *tyre_rate / (rate + *tyre_rate) : rate;
@@ -39,7 +36,7 @@ SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eige
   const double reading = read(element.gauge, q, turns).value;
   const double push = element_force(element, reading).push_n;
   if (element.torsion) {
-    out.angle_deg = reading * to_deg;
+    out.angle_deg = reading * deg_per_rad;
     out.torque_n_mm = push;
   } else {
     out.length_mm = reading;
@@ -171,8 +168,8 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
     if (travel_of.alone) {
       // Past a dead point the way from droop is another one; past a stop that an inner freedom met it goes on.
       const Margins& margins = mechanism.freedoms() > 1 ? travel.margins : travel_of.alone->margins;
-      if (margins.toggle_rad) out.toggle_margin_deg = *margins.toggle_rad * to_deg;
-      if (margins.coil_rad) out.coil_margin_deg = *margins.coil_rad * to_deg;
+      if (margins.toggle_rad) out.toggle_margin_deg = *margins.toggle_rad * deg_per_rad;
+      if (margins.coil_rad) out.coil_margin_deg = *margins.coil_rad * deg_per_rad;
     }
     curve.corner = vehicle.corner_of[m];
     curve.wheel = static_cast<int>(i);

@@ -3,15 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <numbers>
 
+#include "model/units.hpp"
 #include "ride/slope.hpp"
 #include "ride/wheel_state.hpp"
 
 namespace ridepitch {
 namespace {
 
-constexpr double to_deg = 180 / std::numbers::pi;
 constexpr double tolerance_mm = 0.001;
 constexpr double tolerance_deg = 0.001;
 constexpr double ground_step_mm = 2.0;  // of the ground under one wheel, while all is well
@@ -113,7 +112,7 @@ TiltReach tilt_reach(const System& level_system, const Rest& level, const std::v
   System system = level_system;
   grip_as_loaded(level, system);
   const Look look = [&](double degrees, const Rest& from) {
-    set_slope(degrees / to_deg, toward, system);
+    set_slope(degrees / deg_per_rad, toward, system);
     return settle(system, from, carrying);
   };
   const Edge lift = find_edge({0, level, {}}, tilt_step_deg, steepest_deg, tolerance_deg, look,
@@ -141,9 +140,9 @@ FloorResult explore_floor(const RestedVehicle& rested, const Floor& floor) {
   const Vehicle& vehicle = rested.vehicle;
   FloorResult out;
   out.blocks = floor.blocks;
-  out.slope_deg = floor.slope_rad * to_deg;
+  out.slope_deg = floor.slope_rad * deg_per_rad;
   if (floor.slope_rad > 0) out.toward = toward_name(floor.toward);
-  if (rested.model.friction.tyre_mu) out.slide_deg = std::atan(*rested.model.friction.tyre_mu) * to_deg;
+  if (rested.model.friction.tyre_mu) out.slide_deg = std::atan(*rested.model.friction.tyre_mu) * deg_per_rad;
   if (!floor.explore) return out;
   out.tolerance_mm = tolerance_mm;
   out.tolerance_deg = tolerance_deg;

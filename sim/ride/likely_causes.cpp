@@ -12,8 +12,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
-
 constexpr double least_explained = 0.5;       // a cause that explains less of the sum of squares is none
 constexpr double hole_least_explained = 0.9;  // a hole is off or is not: it can't be fitted
 constexpr double far_fetched = 3;             // times what is usual: only where nothing likelier is found

@@ -2,16 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "linkage/dense.hpp"
+#include "model/units.hpp"
 #include "ride/hold.hpp"
 #include "ride/slope.hpp"
 
 namespace ridepitch {
 namespace {
-
-constexpr double to_deg = 180 / std::numbers::pi;
 
 // Every wheel of the members chosen pushed up to its end.
 State raised(const Vehicle& vehicle, const std::vector<LinkageTravel>& travels, const std::vector<bool>& up) {
@@ -116,8 +114,10 @@ std::vector<OtherStance> other_stances(const RestedVehicle& rested) {
     });
     if (seen) continue;
     known.push_back(state);
-    OtherStance stance{
-        .from = from, .pitch_deg = state.pitch_rad * to_deg, .roll_deg = state.roll_rad * to_deg, .ride_height_mm = {}};
+    OtherStance stance{.from = from,
+                       .pitch_deg = state.pitch_rad * deg_per_rad,
+                       .roll_deg = state.roll_rad * deg_per_rad,
+                       .ride_height_mm = {}};
     for (const Corner& corner : rested.model.corners) stance.ride_height_mm.push_back(height_of(state, corner.at_mm));
     found.push_back(stance);
   }

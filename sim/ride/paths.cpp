@@ -2,16 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "model/units.hpp"
 #include "ride/hold.hpp"
 #include "ride/wheel_path.hpp"
 #include "ride/wheel_state.hpp"
 
 namespace ridepitch {
 namespace {
-
-constexpr double to_deg = 180 / std::numbers::pi;
 
 WheelSeat seat_of(const RestedVehicle& rested, std::size_t m, std::size_t wheel) {
   const Member& member = rested.vehicle.system.members[m];
@@ -38,7 +36,7 @@ std::optional<Eigen::VectorXd> only_motion(const Mechanism& mechanism, const Eig
 }
 
 std::optional<double> degrees(const std::optional<double>& radians) {
-  return radians ? std::optional(*radians * to_deg) : std::nullopt;
+  return radians ? std::optional(*radians * deg_per_rad) : std::nullopt;
 }
 
 }  // namespace

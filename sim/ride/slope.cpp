@@ -55,13 +55,13 @@ void set_slope(double slope_rad, Toward toward, System& system) {
 
 namespace {
 
-std::optional<Rest> with_grip(System& system, std::optional<Rest> rest, double same_grip) {
+std::optional<Rest> with_grip(System& system, std::optional<Rest> rest, double settled_grip) {
   if (system.slope.sin == 0) return rest;
   double previous = 1e300;
   for (int round = 0; round < most_rounds; ++round) {
     if (!rest) return std::nullopt;
     const double change = share_grip(*rest, round < rounds_at_full_length ? 1 : 0.5, system);
-    const bool settled = change < same_grip || (change < near_enough && change >= previous);
+    const bool settled = change < settled_grip || (change < near_enough && change >= previous);
     previous = change;
     const bool snapped = rest->snapped;
     rest = follow_rest(system, *rest);
@@ -77,8 +77,8 @@ std::optional<Rest> come_to_rest_gripping(System& system, const State& from) {
   return with_grip(system, come_to_rest(system, from), grip_repeats);
 }
 
-std::optional<Rest> follow_rest_gripping(System& system, const Rest& from, double same_grip) {
-  return with_grip(system, follow_rest(system, from), same_grip);
+std::optional<Rest> follow_rest_gripping(System& system, const Rest& from, double settled_grip) {
+  return with_grip(system, follow_rest(system, from), settled_grip);
 }
 
 std::optional<Rest> tilt(System& system, const Rest& level, double slope_rad, Toward toward) {

@@ -1,8 +1,8 @@
 #include "ride/solve.hpp"
 
 #include <cmath>
-#include <numbers>
 
+#include "model/units.hpp"
 #include "ride/corner_result.hpp"
 #include "ride/findings.hpp"
 #include "ride/ground_reach.hpp"
@@ -18,14 +18,10 @@
 #include "ride/vehicle.hpp"
 #include "ride/weighing.hpp"
 #include "ride/weighing_report.hpp"
+#include "ride/without_rounding.hpp"
 
 namespace ridepitch {
 namespace {
-
-constexpr double to_deg = 180 / std::numbers::pi;
-
-// A difference that is nothing but rounding is shown as 0, not as -3e-14.
-double without_rounding(double x) { return std::abs(x) < 1e-11 ? 0.0 : x; }
 
 VehicleResult vehicle_result(const RestedVehicle& rested) {
   const Vehicle& vehicle = rested.vehicle;
@@ -36,8 +32,8 @@ VehicleResult vehicle_result(const RestedVehicle& rested) {
     for (const Tread& tread : member.treads) out.total_mass_kg += tread.weight_n / gravity_m_per_s2;
   out.cg_mm = vehicle.sprung.cg_mm;
   out.height_mm = rested.rest.state.height_mm;
-  out.pitch_deg = without_rounding(rested.rest.state.pitch_rad * to_deg);
-  out.roll_deg = without_rounding(rested.rest.state.roll_rad * to_deg);
+  out.pitch_deg = without_rounding(rested.rest.state.pitch_rad * deg_per_rad);
+  out.roll_deg = without_rounding(rested.rest.state.roll_rad * deg_per_rad);
   out.indeterminate = rested.rest.indeterminate;
   out.snapped = rested.rest.snapped;
   out.modes = find_modes(vehicle.sprung, rested.rest, rested.model.module_mm);

@@ -17,6 +17,9 @@ struct SolveOptions {
   std::optional<Floor> floor = {};  ///< the ground it stands on; none: level, and nothing is said of it
 };
 
+/// For who asks nothing but how it stands.
+inline constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
+
 struct SolveResult {
   std::optional<Solution> solution;
   std::vector<Problem> problems;  ///< why there is none; Fault tells the exit status

@@ -2,17 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include <fmt/format.h>
 
+#include "model/units.hpp"
 #include "ride/ground_reach.hpp"
 #include "ride/slope.hpp"
 
 namespace ridepitch {
 namespace {
 
-constexpr double to_deg = 180 / std::numbers::pi;
 constexpr double told_to_deg = 0.002;  // what is said to hold does hold
 
 std::string side_name(Toward toward) {
@@ -58,7 +57,7 @@ RestOrProblem stand_on_floor(const Model& model, const Floor& floor, const Rest&
   out.problem = does_not_stand(
       model,
       fmt::format("it tips over on a slope of {:.4g} degrees with its {} downhill; it stands up to {:.1f} degrees",
-                  floor.slope_rad * to_deg, side_name(floor.toward),
+                  floor.slope_rad * deg_per_rad, side_name(floor.toward),
                   std::max(0.0, std::floor(10 * (steepest - told_to_deg)) / 10)),
       "a gentler slope, wheels farther apart, or a lower centre of gravity");
   return out;

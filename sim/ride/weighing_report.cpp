@@ -12,8 +12,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
-
 // Wheels of one reading that stand this far apart along the vehicle stand one behind the other.
 constexpr double behind_mm = 5;
 

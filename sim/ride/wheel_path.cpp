@@ -3,15 +3,14 @@
 #include <cmath>
 #include <numbers>
 
+#include "model/units.hpp"
+#include "ride/without_rounding.hpp"
+
 namespace ridepitch {
 namespace {
 
-constexpr double to_deg = 180 / std::numbers::pi;
 constexpr double in_the_middle_mm = 1e-6;  // nearer to the plane of symmetry than any hole of a side
 constexpr double stands_still = 1e-9;      // a contact's rise for each mm of the centre's
-
-// A difference that is nothing but rounding is shown as 0, not as -3e-14.
-double without_rounding(double x) { return std::abs(x) < 1e-11 ? 0.0 : x; }
 
 bool leans(const WheelSeat& seat) { return seat.plane == Plane::front && seat.outward != 0; }
 
@@ -76,7 +75,7 @@ PathPoint path_point(const WheelSeat& seat, const Vec2& centre_C, const WheelMot
   PathPoint point;
   const ContactMotion contact = contact_motion(seat, centre_C, motion);
   if (leans(seat)) {
-    point.camber_deg = without_rounding(top_outward(seat) * (motion.turn_rad - seat.upright_rad) * to_deg);
+    point.camber_deg = without_rounding(top_outward(seat) * (motion.turn_rad - seat.upright_rad) * deg_per_rad);
     point.track_change_mm = without_rounding(seat.outward * seat.u_sign * (contact.c.x() - rest_c.x()));
     if (const auto v = roll_centre_v(seat, contact)) point.roll_centre_mm = without_rounding(*v - contact.c.y());
   }

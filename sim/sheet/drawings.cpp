@@ -11,7 +11,7 @@
 #include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
 #include "sheet/ink.hpp"
-#include "sheet/label_places.hpp"
+#include "sheet/labels_off_ink.hpp"
 #include "swap/place_words.hpp"
 #include "swap/spring_words.hpp"
 #include "words/number.hpp"

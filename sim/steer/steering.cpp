@@ -19,9 +19,8 @@
 namespace ridepitch {
 namespace {
 
-constexpr double to_deg = 180 / std::numbers::pi;
 constexpr int curve_points = 201;
-constexpr double straight_rad = 1e-9;     // turned less, a vehicle goes straight on
+constexpr double not_turned_rad = 1e-9;   // turned less, a vehicle goes straight on
 constexpr double farthest_mm = 1e7;       // a turn centre beyond is no turn
 constexpr double assumed_friction = 0.8;  // rubber on a table; common practice, no source
 
@@ -80,7 +79,7 @@ struct Instance {
   std::vector<Turn> turns;
 };
 
-struct Scene {
+struct Drives {
   const Model& model;
   const Solution& solution;
   std::vector<StandingWheel> standing;
@@ -117,7 +116,7 @@ void pair_wheels(const std::vector<SteeredWheel>& wheels, Instance& instance) {
 /// Where the linkage of a steering stands: q of every instance of its train, the others at 0.
 using Places = std::vector<Eigen::VectorXd>;
 
-void place_all(Scene& scene, const Instance& moved, double drive, Places& places) {
+void place_all(Drives& scene, const Instance& moved, double drive, Places& places) {
   places.resize(scene.instances.size());
   const double head = drive / drive_unit(*moved.drive) / moved.drive->factor;
   for (std::size_t i = 0; i < scene.instances.size(); ++i) {
@@ -132,13 +131,13 @@ void place_all(Scene& scene, const Instance& moved, double drive, Places& places
   }
 }
 
-double steer_rad(const Scene& scene, const Instance& instance, const WheelGauge& wheel, const Eigen::VectorXd& q) {
+double steer_rad(const Drives& scene, const Instance& instance, const WheelGauge& wheel, const Eigen::VectorXd& q) {
   if (wheel.at.body == ground) return 0;
   return u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) *
          (q[3 * wheel.at.body + 2] - wheel.theta_0);
 }
 
-std::vector<WheelLine> wheel_lines(const Scene& scene, Instance& instance, const Eigen::VectorXd& q) {
+std::vector<WheelLine> wheel_lines(const Drives& scene, Instance& instance, const Eigen::VectorXd& q) {
   std::vector<WheelLine> lines;
   set_turns(q, instance.turns);
   const Corner& corner = scene.model.corners[static_cast<std::size_t>(instance.corner)];
@@ -159,7 +158,7 @@ struct Turning {
 
 double sign_of(double x) { return x < 0 ? -1 : 1; }
 
-Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
+Turning turning_at(Drives& scene, std::size_t index, const Places& places) {
   Instance& instance = scene.instances[index];
   const std::vector<WheelLine> lines = wheel_lines(scene, instance, places[index]);
   std::vector<double> angle;
@@ -173,7 +172,7 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
   for (const SteeredAxle& axle : instance.axles) x_mean += 2 * axle.x_mm;
   for (const int w : instance.alone) x_mean += scene.instances[index].wheels[static_cast<std::size_t>(w)].king_mm.x();
   x_mean /= static_cast<double>(std::max<std::size_t>(1, lines.size()));
-  if (std::abs(mean) > straight_rad)
+  if (std::abs(mean) > not_turned_rad)
     out.way = static_cast<int>(sign_of(mean) * (scene.line_x_mm ? sign_of(x_mean - *scene.line_x_mm) : 1));
 
   for (const SteeredAxle& axle : instance.axles) {
@@ -238,7 +237,7 @@ Turning turning_at(Scene& scene, std::size_t index, const Places& places) {
 
 // ------------------------------------------------------------------------------------ a steering
 
-std::vector<SteerPoint> sweep_points(Scene& scene, std::size_t index, int points,
+std::vector<SteerPoint> sweep_points(Drives& scene, std::size_t index, int points,
                                      std::vector<std::vector<Pose>>* poses) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
@@ -252,9 +251,9 @@ std::vector<SteerPoint> sweep_points(Scene& scene, std::size_t index, int points
     point.drive = sweep.drive[i] / drive_unit(drive);
     if (drive.per_turn) point.hand_turns = point.drive / *drive.per_turn;
     for (const WheelGauge& wheel : instance.wheels)
-      point.steer_deg.push_back(to_deg * steer_rad(scene, instance, wheel, places[index]));
+      point.steer_deg.push_back(deg_per_rad * steer_rad(scene, instance, wheel, places[index]));
     const Turning turning = turning_at(scene, index, places);
-    if (turning.error_rad) point.ackermann_error_deg = to_deg * *turning.error_rad;
+    if (turning.error_rad) point.ackermann_error_deg = deg_per_rad * *turning.error_rad;
     point.turn_radius_mm = turning.radius_mm;
     point.turn_centre_mm = turning.centre_mm;
     if (poses) poses->push_back(body_poses(places[index]));
@@ -273,7 +272,7 @@ double drive_effort(Instance& instance, const Eigen::VectorXd& q) {
   return sum;
 }
 
-std::optional<SteerEffort> effort_of(Scene& scene, std::size_t index) {
+std::optional<SteerEffort> effort_of(Drives& scene, std::size_t index) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
   SteerEffort effort;
@@ -339,7 +338,7 @@ void count_errors(Steering& steering) {
 }
 
 /// Locks, circles and shares of the two ends, sorted by which way the vehicle turns there.
-void read_locks(Scene& scene, std::size_t index, Steering& steering) {
+void read_locks(Drives& scene, std::size_t index, Steering& steering) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
   std::array<double, 2> turned{};  // how far, by [left, right]: the farther end counts where both go one way
@@ -347,7 +346,7 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
     Places places;
     place_all(scene, instance, drive.range[e], places);
     for (std::size_t w = 0; w < instance.wheels.size(); ++w)
-      steering.wheels[w].lock_deg[e] = to_deg * steer_rad(scene, instance, instance.wheels[w], places[index]);
+      steering.wheels[w].lock_deg[e] = deg_per_rad * steer_rad(scene, instance, instance.wheels[w], places[index]);
     const DriveAnchor& end = e == 0 ? drive.way.anchors.front() : drive.way.anchors.back();
     if (drive.range[e] == end.drive && end.inverse.size() == 0) {
       steering.rod_margin_deg[e] = 0;
@@ -355,7 +354,7 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
       Eigen::VectorXd motion;
       drive_motion(drive.way, places[index], instance.room, motion);
       const Margins margins = margins_at(drive.way.mechanism, places[index], motion);
-      if (margins.toggle_rad) steering.rod_margin_deg[e] = to_deg * *margins.toggle_rad;
+      if (margins.toggle_rad) steering.rod_margin_deg[e] = deg_per_rad * *margins.toggle_rad;
     }
     const Turning turning = turning_at(scene, index, places);
     if (turning.way == 0) continue;
@@ -384,7 +383,7 @@ void read_locks(Scene& scene, std::size_t index, Steering& steering) {
 }
 
 /// What travel does to its wheels, and what they come near.
-void read_bump(Scene& scene, std::size_t index, bool with_room, Steering& steering) {
+void read_bump(Drives& scene, std::size_t index, bool with_room, Steering& steering) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
   if (scene.standing.empty() || scene.solution.corners.size() != scene.model.corners.size()) return;
@@ -406,12 +405,12 @@ std::array<std::optional<double>, 2> wanted_range(const Linkage& linkage) {
     const auto& stroke = linkage.slides[static_cast<std::size_t>(*drive.slide)].stroke_mm;
     if (stroke) return {(*stroke)[0], (*stroke)[1]};
   } else if (drive.range_rad) {
-    return {(*drive.range_rad)[0] * to_deg, (*drive.range_rad)[1] * to_deg};
+    return {(*drive.range_rad)[0] * deg_per_rad, (*drive.range_rad)[1] * deg_per_rad};
   }
   return {};
 }
 
-Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> wheels, const SteerOptions& options) {
+Steering steering_of(Drives& scene, std::size_t index, std::vector<SteeredWheel> wheels, const SteerOptions& options) {
   Instance& instance = scene.instances[index];
   TrainedDrive& drive = *instance.drive;
   const Linkage& linkage = scene.model.linkages[static_cast<std::size_t>(drive.linkage)];
@@ -451,7 +450,7 @@ Steering steering_of(Scene& scene, std::size_t index, std::vector<SteeredWheel> 
     const int body = instance.wheels[w].at.body;
     if (body == ground) continue;
     steering.wheels[w].rate_deg = u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) *
-                                  motion[3 * body + 2] * to_deg * drive_unit(drive);
+                                  motion[3 * body + 2] * deg_per_rad * drive_unit(drive);
     mean_rate += steering.wheels[w].rate_deg / static_cast<double>(steering.wheels.size());
   }
   if (drive.per_turn && std::abs(mean_rate) > 1e-9)
@@ -515,7 +514,7 @@ Problem nothing_steered(const Model& model) {
 }
 
 /// Where the kingpin's axis meets the ground: below the kingpin, but for its caster and inclination.
-Vec2 king_foot(const Scene& scene, const Corner& corner, const SteeredWheel& wheel, const Wheel& drawn) {
+Vec2 king_foot(const Drives& scene, const Corner& corner, const SteeredWheel& wheel, const Wheel& drawn) {
   if (!drawn.king_rad || !wheel.has_king) return wheel.king_mm;
   const double height =
       scene.solution.vehicle ? scene.solution.vehicle->height_mm + corner.at_mm.z() : drawn.tyre.diameter_mm / 2;
@@ -523,7 +522,7 @@ Vec2 king_foot(const Scene& scene, const Corner& corner, const SteeredWheel& whe
          height * Vec2(std::tan((*drawn.king_rad)[0]), sign_of(wheel.centre_mm.y()) * std::tan((*drawn.king_rad)[1]));
 }
 
-std::vector<SteeredWheel> read_wheels(Scene& scene, Instance& instance, std::vector<Problem>& problems) {
+std::vector<SteeredWheel> read_wheels(Drives& scene, Instance& instance, std::vector<Problem>& problems) {
   const Corner& corner = scene.model.corners[static_cast<std::size_t>(instance.corner)];
   const Linkage& linkage = scene.model.linkages[static_cast<std::size_t>(corner.linkage)];
   const Eigen::VectorXd& q = instance.drive->assembly.q;
@@ -541,7 +540,7 @@ std::vector<SteeredWheel> read_wheels(Scene& scene, Instance& instance, std::vec
     SteeredWheel wheel;
     wheel.name = drawn.name;
     wheel.same_as = drawn.same_as;
-    wheel.toe_deg = to_deg * gauge.toe_rad;
+    wheel.toe_deg = deg_per_rad * gauge.toe_rad;
     wheel.centre_mm = from_above(corner, Plane::top, position(gauge.at, q, instance.turns));
     const auto king = drawn.at.body == chassis ? std::nullopt : kingpin_hole(linkage, drawn.at.body);
     wheel.has_king = king.has_value();
@@ -572,7 +571,7 @@ std::vector<SteeredWheel> read_wheels(Scene& scene, Instance& instance, std::vec
 
 SteerResult steer(const Model& model, const Solution& solution, const SteerOptions& options) {
   SteerResult out;
-  Scene scene{model, solution, standing_wheels(model, solution), find_drive_trains(model), {}, {}};
+  Drives scene{model, solution, standing_wheels(model, solution), find_drive_trains(model), {}, {}};
   out.problems = std::move(scene.trains.problems);
   if (!out.problems.empty()) return out;
   for (std::size_t c = 0; c < model.corners.size(); ++c)

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "ride/state_name.hpp"
+#include "swap/named.hpp"
 #include "swap/need.hpp"
 #include "swap/place_words.hpp"
 #include "swap/spots.hpp"
@@ -24,12 +25,6 @@ constexpr double rounding = 1e-9;
 
 const WheelResult& wheel_at(const Solution& solution, const Spot& spot) {
   return solution.corners[spot.corner].wheels[spot.wheel];
-}
-
-template <class Named>
-const Named* named(const std::vector<Named>& list, const std::string& name) {
-  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
-  return found == list.end() ? nullptr : &*found;
 }
 
 bool same_length(double a_mm, double b_mm) { return std::abs(a_mm - b_mm) < rounding; }

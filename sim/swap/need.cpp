@@ -4,18 +4,13 @@
 #include <cmath>
 
 #include "spring/force_law.hpp"
+#include "swap/named.hpp"
 #include "swap/spring_words.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr double no_lever = 1e-9;  // a spring with less of a motion ratio is not moved by the wheel
-
-template <class Named>
-const Named* named(const std::vector<Named>& list, const std::string& name) {
-  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
-  return found == list.end() ? nullptr : &*found;
-}
 
 std::optional<ForceLaw> law_of(const Spring& spring) {
   if (const auto* coil = std::get_if<Coil>(&spring.data)) return force_law(*coil);

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "spring/force_law.hpp"
+#include "tune/space.hpp"
 
 namespace ridepitch {
 namespace {
@@ -28,11 +29,6 @@ std::optional<Measures> measures_of(const Part& part) {
   if (const auto* coil = std::get_if<Coil>(&part.data)) return measures_of(force_law(*coil));
   if (const auto* band = std::get_if<Band>(&part.data)) return measures_of(force_law(*band));
   return std::nullopt;
-}
-
-bool is_gone(const Model& model, const std::string& part) {
-  const auto found = model.prices.find(part);
-  return found != model.prices.end() && found->second.stock == Stock::gone;
 }
 
 struct Candidate {

@@ -5,13 +5,13 @@
 #include <limits>
 #include <numbers>
 
+#include "model/units.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
-constexpr double to_deg = 180 / std::numbers::pi;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -60,7 +60,7 @@ double frequency_hz(const TapeWheel& wheel, double inverse_tyre_rate) {
   return std::sqrt(1000 * rate / (wheel.load_n / gravity_m_per_s2)) / (2 * std::numbers::pi);
 }
 
-double margin_deg(double sine) { return sine > 1.5 ? nothing : std::asin(std::min(sine, 1.0)) * to_deg; }
+double margin_deg(double sine) { return sine > 1.5 ? nothing : std::asin(std::min(sine, 1.0)) * deg_per_rad; }
 
 double height_of_point(const TapeResult& r, const double* p) {
   return r.height_mm - r.sin_pitch * p[0] + r.cos_pitch * (r.sin_roll * p[1] + r.cos_roll * p[2]);
@@ -82,9 +82,9 @@ double tape_value(const Evaluator& e, const TapeFigure& figure, const TapeResult
       return s.radius_mm - s.inverse_tyre_rate * wheel.ground_load_n - wheel.centre_v_mm;
     }
     case From::pitch:
-      return std::asin(r.sin_pitch) * to_deg;
+      return std::asin(r.sin_pitch) * deg_per_rad;
     case From::roll:
-      return std::asin(r.sin_roll) * to_deg;
+      return std::asin(r.sin_roll) * deg_per_rad;
     case From::sag:
       return wheel.sag_mm;
     case From::bump_travel:

@@ -6,7 +6,7 @@
 #include <random>
 #include <set>
 
-#include "sheet/label_places.hpp"
+#include "sheet/labels_off_ink.hpp"
 #include "sheet/lay_out.hpp"
 #include "sheet/sheets.hpp"
 

@@ -1,4 +1,4 @@
-#include "sheet/label_places.hpp"
+#include "sheet/labels_off_ink.hpp"
 
 #include <algorithm>
 #include <array>
