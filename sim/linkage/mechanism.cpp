@@ -5,11 +5,6 @@
 
 namespace ridepitch {
 
-std::string hole_name(const Linkage& linkage, HoleRef ref) {
-  const Body& body = linkage.bodies[static_cast<std::size_t>(ref.body)];
-  return body.name + "." + body.holes[static_cast<std::size_t>(ref.hole)].name;
-}
-
 BodyPoint body_point(const Linkage& linkage, HoleRef ref) {
   const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
   return {ref.body - 1, p};  // the chassis is body 0 of a linkage and the ground (-1) of a mechanism

@@ -6,6 +6,7 @@
 
 #include <fmt/core.h>
 
+#include "model/index.hpp"
 #include "model/tune.hpp"
 
 namespace ridepitch {
@@ -17,8 +18,6 @@ struct Overloaded : Functions... {
 };
 template <class... Functions>
 Overloaded(Functions...) -> Overloaded<Functions...>;
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 void set_spring(Model& model, const SetSpring& change) {
   Spring& spring = at(at(model.linkages, change.linkage).springs, change.spring);

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "model/edit_paths.hpp"
+#include "model/index.hpp"
 #include "model/number_token.hpp"
 #include "model/read.hpp"
 #include "model/read_parts.hpp"
@@ -18,8 +19,6 @@
 
 namespace ridepitch {
 namespace {
-
-const auto& at(const auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 /// "the change of rod 'pushrod' can't be written into the file"
 Problem cannot_edit(const std::string& what) {

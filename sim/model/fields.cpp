@@ -291,4 +291,8 @@ const TomlTable* single_table(Reading& reading, const TomlEntry* entry) {
   return nullptr;
 }
 
+bool holds(const std::vector<std::string_view>& keys, std::string_view key) {
+  return std::find(keys.begin(), keys.end(), key) != keys.end();
+}
+
 }  // namespace ridepitch

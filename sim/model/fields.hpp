@@ -125,4 +125,7 @@ std::vector<NamedTable> named_tables(Reading& reading, const TomlEntry* entry, s
 /// The table of `[key]`; null if there is none or it is something else (reported).
 const TomlTable* single_table(Reading& reading, const TomlEntry* entry);
 
+/// Whether a key is one of those.
+bool holds(const std::vector<std::string_view>& keys, std::string_view key);
+
 }  // namespace ridepitch

@@ -19,10 +19,6 @@ constexpr double law_end_tolerance_mm = 1e-9;
 const std::vector<std::string_view> piece_keys = {"length", "mass_g", "teeth"};
 constexpr std::array<std::string_view, 5> piece_kinds = {"beam", "rod", "pin", "gear", "other"};
 
-bool holds(const std::vector<std::string_view>& keys, std::string_view key) {
-  return std::find(keys.begin(), keys.end(), key) != keys.end();
-}
-
 /// Points that rise strictly in both columns, from 0 on.
 std::optional<ForceTable> read_law(const Fields& fields, const TomlEntry& entry, std::string_view first_column) {
   const std::string subject = fields.subject(entry);

@@ -15,10 +15,6 @@ const std::vector<std::string_view> torsion_keys = {"between", "rate_n_mm_per_de
 
 const std::vector<std::string_view> line_keys = {"from", "to", "count", "across", "layer"};
 
-bool holds(const std::vector<std::string_view>& keys, std::string_view key) {
-  return std::find(keys.begin(), keys.end(), key) != keys.end();
-}
-
 std::vector<std::string_view> joined(std::vector<std::string_view> first, const std::vector<std::string_view>& second) {
   first.insert(first.end(), second.begin(), second.end());
   return first;

@@ -14,7 +14,7 @@
 namespace ridepitch {
 namespace {
 
-std::string reason(int error) { return std::generic_category().message(error); }
+std::string system_words(int error) { return std::generic_category().message(error); }
 
 /// Closes its descriptor, and removes a temporary file that was not renamed.
 struct Temporary {
@@ -46,22 +46,22 @@ mode_t rights_for(const struct stat* old) {
 std::string write_in_place(const std::string& path, const std::string& text) {
   Temporary file;
   file.descriptor = open(path.c_str(), O_WRONLY | O_NOCTTY | O_CLOEXEC);
-  return file.descriptor < 0 ? reason(errno) : write_all(file.descriptor, text);
+  return file.descriptor < 0 ? system_words(errno) : write_all(file.descriptor, text);
 }
 
 std::string write_beside(const std::string& path, const std::string& text, const struct stat* old) {
   Temporary file;
   std::string beside = path + ".XXXXXX";
   file.descriptor = mkstemp(beside.data());
-  if (file.descriptor < 0) return reason(errno);
+  if (file.descriptor < 0) return system_words(errno);
   file.path = beside;
   if (std::string why = write_all(file.descriptor, text); !why.empty()) return why;
   // Else, after a loss of power, the name could stand for a file whose text never reached the disk.
-  if (fsync(file.descriptor) != 0 && errno != EINVAL) return reason(errno);
-  if (fchmod(file.descriptor, rights_for(old)) != 0) return reason(errno);
+  if (fsync(file.descriptor) != 0 && errno != EINVAL) return system_words(errno);
+  if (fchmod(file.descriptor, rights_for(old)) != 0) return system_words(errno);
   const int closed = close(file.descriptor);
   file.descriptor = -1;
-  if (closed != 0 || rename(beside.c_str(), path.c_str()) != 0) return reason(errno);
+  if (closed != 0 || rename(beside.c_str(), path.c_str()) != 0) return system_words(errno);
   file.path.clear();
   return "";
 }
@@ -75,7 +75,7 @@ std::string write_all(int descriptor, const std::string& text) {
     if (written >= 0) {
       done += static_cast<std::size_t>(written);
     } else if (errno != EINTR) {
-      return reason(errno);
+      return system_words(errno);
     }
   }
   return "";
@@ -96,7 +96,7 @@ std::optional<Problem> write_file(const std::string& path, const std::string& te
       target = real;
       std::free(real);
     }
-    if (access(target.c_str(), W_OK) != 0) return cannot_write(path, reason(errno));
+    if (access(target.c_str(), W_OK) != 0) return cannot_write(path, system_words(errno));
   }
   const std::string why = write_beside(target, text, exists ? &old : nullptr);
   return why.empty() ? std::nullopt : std::optional(cannot_write(path, why));

@@ -7,15 +7,13 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
 
 namespace ridepitch {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 // A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage". A hole takes 0.6 of a module, a usual part's.
 constexpr double beam_gap_mm = 0.2;

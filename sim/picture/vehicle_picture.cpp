@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
@@ -14,9 +15,6 @@
 
 namespace ridepitch {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 /// Outline of points that lie anyhow, without dents: Andrew's monotone chain (A. M. Andrew, Information Processing
 /// Letters 9 (1979) 216).

@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "swap/place_words.hpp"
 #include "swap/rework.hpp"
@@ -16,9 +17,6 @@ namespace ridepitch {
 namespace {
 
 constexpr double same_mm = 1e-9;
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 template <class Named>
 int index_of(const std::vector<Named>& list, const std::string& name) {

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
@@ -18,9 +19,6 @@
 
 namespace ridepitch {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 // ISO 5455 has 1:1, 1:2, 1:5, 1:10 and so on; 1:3 and 1:4 lie between, so that a drawing is not half as large as it could be.
 constexpr std::array<int, 19> scales = {1,   2,    3,    4,    5,     10,    20,    50,     100,   200,
@@ -323,9 +321,9 @@ std::vector<Foot> feet_seen(const ModelAtRest& now, Seen seen) {
       const Vec3& p = wheel.contact_mm;
       const Foot foot = seen == Seen::from_side ? Foot{p.x(), -p.y(), *wheel.ground_load_n}
                                                 : Foot{p.y(), p.x(), *wheel.ground_load_n};
-      const double same_mm = 10;  // labels of two that are nearer could not be told apart
+      const double apart_mm = 10;  // labels of two that are nearer could not be told apart
       const auto behind = std::find_if(feet.begin(), feet.end(), [&](const Foot& other) {
-        return std::abs(other.across_mm - foot.across_mm) < same_mm;
+        return std::abs(other.across_mm - foot.across_mm) < apart_mm;
       });
       if (behind == feet.end())
         feet.push_back(foot);

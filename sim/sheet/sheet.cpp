@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <string_view>
 
+#include "model/index.hpp"
 #include "sheet/changes.hpp"
 #include "sheet/drawings.hpp"
 #include "sheet/lay_out.hpp"
@@ -13,9 +14,6 @@
 
 namespace ridepitch {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 // Space of a drawing with its heading and caption on a page of its own [mm].
 constexpr double drawing_height_mm = text_height_on_page_mm - 26;

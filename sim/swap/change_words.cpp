@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "model/fields.hpp"
+#include "model/index.hpp"
 #include "model/linkage_draft.hpp"
 #include "model/nearest_name.hpp"
 #include "model/read_parts.hpp"
@@ -20,8 +21,6 @@ namespace ridepitch {
 namespace {
 
 constexpr int most_springs_side_by_side = 1000;  // as the format has it
-
-const auto& at(const auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 std::optional<double> number_in(std::string_view word) {
   const std::size_t begin = word.find_first_not_of(' ');

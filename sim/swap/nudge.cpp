@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "ride/solve.hpp"
 #include "ride/state_name.hpp"
 #include "steer/steering.hpp"
@@ -15,8 +16,6 @@
 
 namespace ridepitch {
 namespace {
-
-const auto& at(const auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 /// Whether anything is joined at a hole.
 bool is_used(const Linkage& linkage, HoleRef hole) {

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "picture/steering_plan.hpp"
 #include "ride/pose.hpp"
@@ -16,9 +17,6 @@ namespace ridepitch::view {
 namespace {
 
 constexpr int grid_margin_modules = 3;
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 struct Drawing {
   const Model& model;

@@ -5,13 +5,12 @@
 #include <functional>
 #include <limits>
 
+#include "model/index.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 
 namespace ridepitch::view {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 using Value = std::function<double(const CurvePoint&)>;
 

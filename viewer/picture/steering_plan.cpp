@@ -6,15 +6,13 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "state/steering_place.hpp"
 
 namespace ridepitch::view {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 constexpr double straight_deg = 0.05;  // turned less, a wheel is shown as straight ahead
 

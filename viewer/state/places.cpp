@@ -5,13 +5,10 @@
 #include <cmath>
 
 #include "linkage/assemble.hpp"
+#include "model/index.hpp"
 
 namespace ridepitch::view {
-namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-
-}  // namespace
+namespace {}  // namespace
 
 Vec2 snapped(const Vec2& p_mm, double step_mm) {
   return {step_mm * std::round(p_mm.x() / step_mm), step_mm * std::round(p_mm.y() / step_mm)};

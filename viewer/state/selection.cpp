@@ -2,11 +2,10 @@
 
 #include <algorithm>
 
+#include "model/index.hpp"
+
 namespace ridepitch::view {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 bool within(int index, const auto& list) { return index >= 0 && index < count(list); }
 

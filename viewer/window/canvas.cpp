@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 #include "window/commands.hpp"
@@ -15,8 +16,6 @@
 
 namespace ridepitch::view {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 constexpr double reach_px = 11;
 constexpr int places_reach_modules = 4;

@@ -11,6 +11,7 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/tune.hpp"
 #include "state/save_sheet.hpp"
 #include "state/steering_place.hpp"
@@ -22,9 +23,6 @@
 
 namespace ridepitch::view {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
-int count(const auto& list) { return static_cast<int>(list.size()); }
 
 void tooltip_of(std::string_view word) {
   if (!ImGui::IsItemHovered() || !find_word(word)) return;

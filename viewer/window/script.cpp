@@ -7,13 +7,12 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "picture/linkage_picture.hpp"
 #include "state/travel_place.hpp"
 
 namespace ridepitch::view {
 namespace {
-
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 void tell(const std::string& text) {
   std::fputs((text + "\n").c_str(), stdout);
