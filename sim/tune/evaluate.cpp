@@ -54,6 +54,12 @@ std::optional<TapeFigure> find_figure(const Model& model, const WrittenTape& tap
   return std::nullopt;
 }
 
+/// Left and right wheel of an axle are one station; heights of points to its left and right are not alike.
+bool reads_the_same(const TapeFigure& a, const TapeFigure& b) {
+  const bool has_a_place = b.from == TapeFigure::From::ride_height || b.from == TapeFigure::From::clearance;
+  return a.from == b.from && a.station == b.station && a.linkage == b.linkage && a.spring == b.spring && !has_a_place;
+}
+
 double frequency_hz(const TapeWheel& wheel, double inverse_tyre_rate) {
   if (!(wheel.load_n > 0) || !(wheel.wheel_rate_n_per_mm > 0)) return nothing;
   const double rate = wheel.wheel_rate_n_per_mm / (1 + wheel.wheel_rate_n_per_mm * inverse_tyre_rate);
@@ -149,6 +155,9 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
       return false;
     }
     e.figures.push_back(*found);
+    TapeFigure& last = e.figures.back();
+    for (int k = 0; k + 1 < static_cast<int>(e.figures.size()) && last.same_as < 0; ++k)
+      if (reads_the_same(e.figures[at(k)], last)) last.same_as = k;
   }
   for (const Variable& variable : e.space->variables) {
     auto& options = e.settings.emplace_back();
@@ -235,7 +244,8 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
   }
   if (result.status != tape_solved) return Fate::not_together;
   for (std::size_t i = 0; i < e.figures.size(); ++i)
-    values[i] = tape_value(e, e.figures[i], result, batch.options[at(lane)]);
+    values[i] = e.figures[i].same_as < 0 ? tape_value(e, e.figures[i], result, batch.options[at(lane)])
+                                         : values[e.figures[i].same_as];
   return Fate::valued;
 }
 

@@ -39,6 +39,7 @@ struct TapeFigure {
   From from = From::sag;
   int station = 0, linkage = 0, spring = 0;
   double at_mm[3] = {0, 0, 0};
+  int same_as = -1;  ///< an earlier figure that reads the same, the other side's of an axle; -1: none
 };
 
 /// Everything that evaluating needs, made once for a search; candidates only read it.
