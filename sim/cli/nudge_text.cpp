@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/grouped.hpp"
 #include "cli/nudged.hpp"
+#include "cli/page.hpp"
+#include "cli/where_text.hpp"
+#include "swap/grouped.hpp"
 
 namespace ridepitch {
 namespace {
@@ -156,7 +158,7 @@ std::string steering_table(const Nudged& nudged, const SteeringNudge& nudge, con
   if (without_effect > 0)
     text +=
         fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
-  if (!impossible.empty()) text += "  " + wrapped("Can't be steered with: " + listed(impossible) + ".", 2) + "\n";
+  if (!impossible.empty()) text += "  " + wrapped("Can't be steered with: " + names_listed(impossible) + ".", 2) + "\n";
   return text;
 }
 
@@ -166,7 +168,7 @@ std::string impossible_text(const Nudged& nudged, const Ink& ink) {
     if (!step.why_not.empty()) names.push_back(step.name);
   }
   if (names.empty()) return "";
-  return "\n" + ink.heading("Can't be built, or does not stand") + "\n  " + wrapped(listed(names), 2) + "\n";
+  return "\n" + ink.heading("Can't be built, or does not stand") + "\n  " + wrapped(names_listed(names), 2) + "\n";
 }
 
 std::string play_text(const Nudged& nudged, const TextStyle& style) {
@@ -204,7 +206,8 @@ std::string play_text(const Nudged& nudged, const TextStyle& style) {
   if (!nudged.play->not_known.empty()) {
     text +=
         "  " +
-        wrapped("Left out, since it does not stand with them a hair off: " + listed(nudged.play->not_known) + ".", 2) +
+        wrapped("Left out, since it does not stand with them a hair off: " + names_listed(nudged.play->not_known) + ".",
+                2) +
         "\n";
   }
   return text;

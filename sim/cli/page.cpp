@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "model/text_file.hpp"
+#include "words/listed.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch {
@@ -91,11 +92,18 @@ std::string joined(const std::vector<std::string>& words, std::string_view betwe
   return text;
 }
 
-std::string names_shown(const std::vector<std::string>& names) {
-  std::string text;
-  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + shown(name);
-  return text;
+namespace {
+
+std::vector<std::string> all_shown(std::vector<std::string> names) {
+  for (std::string& name : names) name = shown(name);
+  return names;
 }
+
+}  // namespace
+
+std::string names_shown(const std::vector<std::string>& names) { return joined(all_shown(names), ", "); }
+
+std::string names_listed(const std::vector<std::string>& names) { return listed(all_shown(names)); }
 
 int width_of(std::string_view text) { return code_points(text); }
 

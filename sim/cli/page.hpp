@@ -23,6 +23,9 @@ std::string joined(const std::vector<std::string>& words, std::string_view betwe
 /// Names with commas between them, each as it may be printed.
 std::string names_shown(const std::vector<std::string>& names);
 
+/// "a, b and c", likewise.
+std::string names_listed(const std::vector<std::string>& names);
+
 /// Columns that a text takes: its code points.
 int width_of(std::string_view text);
 

@@ -81,10 +81,9 @@ std::string plan_text(const Reworked& r, const TextStyle& style) {
     for (std::size_t i = 0; i < after.corners[c].wheels.size(); ++i) {
       const WheelResult &now = after.corners[c].wheels[i], &was = before.corners[c].wheels[i];
       if (!now.load_n) continue;
-      const auto grams = [](const std::optional<double>& n) { return n ? std::optional(*n / n_per_g) : std::nullopt; };
       table.rows.push_back({shown(after.corners[c].name + "/" + now.name), number(after.corners[c].ride_height_mm, 1),
-                            number(before.corners[c].ride_height_mm, 1), number(grams(now.ground_load_n), 0),
-                            number(grams(was.ground_load_n), 0), number(now.wheel_rate_n_per_mm, 3),
+                            number(before.corners[c].ride_height_mm, 1), number(grams_of(now.ground_load_n), 0),
+                            number(grams_of(was.ground_load_n), 0), number(now.wheel_rate_n_per_mm, 3),
                             number(was.wheel_rate_n_per_mm, 3), number(now.bump_travel_mm, 1),
                             number(was.bump_travel_mm, 1)});
     }

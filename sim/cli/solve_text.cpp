@@ -21,10 +21,6 @@ namespace {
 constexpr double grams_per_kg = 1000;
 
 /// What a kitchen scale shows for a force.
-std::optional<double> grams_under(std::optional<double> force_n) {
-  return force_n ? std::optional(grams_of(*force_n)) : std::nullopt;
-}
-
 /// A wheel that carries something; wheels of a top linkage are only steered by it.
 struct WheelRow {
   const CornerResult* corner = nullptr;
@@ -119,10 +115,10 @@ std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows
     table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
                           measured ? number(measured->measured_mm, 1) : "",
                           measured ? number(measured->measured_mm - measured->computed_mm, 1) : "",
-                          number(grams_under(bench ? wheel.load_n : wheel.ground_load_n), 0),
-                          number(wheel.bump_travel_mm, 1), number(grams_under(more_n), 0)});
+                          number(grams_of(bench ? wheel.load_n : wheel.ground_load_n), 0),
+                          number(wheel.bump_travel_mm, 1), number(grams_of(more_n), 0)});
   }
-  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(grams_under(all_n), 0), "", ""});
+  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(grams_of(all_n), 0), "", ""});
   return table_text(table, style);
 }
 
@@ -170,7 +166,7 @@ std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& s
     const WheelResult& wheel = *row.wheel;
     table.rows.push_back({row.name, number(wheel.load_n, 2), number(wheel.bump_load_n, 2), number(wheel.reserve, 2),
                           number(wheel.motion_ratio, 3), number(wheel.wheel_rate_n_per_mm, 3),
-                          number(grams_under(wheel.wheel_rate_n_per_mm), 1), number(wheel.frequency_hz, 2)});
+                          number(grams_of(wheel.wheel_rate_n_per_mm), 1), number(wheel.frequency_hz, 2)});
   }
   return table_text(table, style);
 }

@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <string_view>
 
-#include "cli/grouped.hpp"
+#include "cli/page.hpp"
 #include "cli/problem_text.hpp"
+#include "cli/where_text.hpp"
 #include "swap/change_words.hpp"
+#include "swap/grouped.hpp"
 #include "swap/spots.hpp"
 
 namespace ridepitch {
@@ -26,7 +28,7 @@ std::string changes_text(const Swapped& swapped, const Ink& ink) {
     const std::vector<std::string> corners = corners_changed(model, change);
     const bool shared = corners.size() > 1 && !std::holds_alternative<RemoveBar>(change);
     const std::string where =
-        corners.empty() ? "" : ", at " + listed(corners) + (shared ? ", which share that linkage" : "");
+        corners.empty() ? "" : ", at " + names_listed(corners) + (shared ? ", which share that linkage" : "");
     text += paragraph("  ", shown(change_words(model, change)) + where);
   }
   if (swapped.changes.empty()) {
@@ -40,7 +42,8 @@ std::string changes_text(const Swapped& swapped, const Ink& ink) {
              of_corner ? each.where.substr(0, slash) : "");
     }
     for (const GroupedRow& group : groups) {
-      text += paragraph("  ", shown(group.cells[0]) + (group.where[0].empty() ? "" : ", at " + listed(group.where)));
+      text +=
+          paragraph("  ", shown(group.cells[0]) + (group.where[0].empty() ? "" : ", at " + names_listed(group.where)));
     }
   }
   return text.empty() ? "" : "\n" + ink.heading("Changed") + "\n" + text;
@@ -100,7 +103,7 @@ std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
     const bool in_words = each.quantity == "state" || each.quantity == "corner" || each.quantity == "wheel";
     if (in_words) add_to(states, {fmt::format("{} before, now {}", each.before_words, each.after_words)}, each.where);
   }
-  for (const GroupedRow& group : states) text += paragraph("  ", listed(group.where) + ": " + group.cells[0]);
+  for (const GroupedRow& group : states) text += paragraph("  ", names_listed(group.where) + ": " + group.cells[0]);
   return text;
 }
 
@@ -130,8 +133,8 @@ std::string needs_text(const Swapped& swapped, const Ink& ink) {
   if (groups.empty()) return "";
   std::string text = "\n" + ink.heading("What it needs") + "\n";
   for (const GroupedRow& group : groups) {
-    text += paragraph("  ", fmt::format("For the same wheel rate under the same load at {}, {}", listed(group.where),
-                                        group.cells[0]));
+    text += paragraph("  ", fmt::format("For the same wheel rate under the same load at {}, {}",
+                                        names_listed(group.where), group.cells[0]));
   }
   return text;
 }
@@ -148,7 +151,7 @@ std::string new_findings_text(const Swapped& swapped, const Ink& ink) {
   std::string text = "\n" + ink.heading("New problems") + "\n";
   for (const GroupedRow& group : groups) {
     std::string words = group.cells[0];  // shown() has left the line break of the remedy out of it
-    text += paragraph("  ", listed(group.where) + ": " + words);
+    text += paragraph("  ", names_listed(group.where) + ": " + words);
   }
   return text;
 }

@@ -17,8 +17,6 @@ namespace {
 constexpr double ruler_mm = 0.5;      // lengths nearer than this may be the same one, read twice
 constexpr double noisy_share = 0.05;  // a scatter of this share of the force range is much
 
-double grams(double force_n) { return force_n / n_per_g; }
-
 Problem no_fit(const std::string& path, const char* code, std::string text, std::string hint, Place place = {}) {
   Problem problem;
   problem.place = place;
@@ -139,7 +137,7 @@ struct Fitting {
         note("passes-swapped",
              fmt::format("the scale read {:.0f} g less on the way to more force than on the way back: friction does "
                          "the opposite",
-                         grams(-2 * friction.value)),
+                         grams_of(-2 * friction.value)),
              "look whether the two ways are swapped; friction is taken as 0");
       }
       fit.friction_n = Estimate{std::max(0.0, friction.value), friction.standard_error};
@@ -305,15 +303,15 @@ struct Fitting {
       note("stray-reading",
            fmt::format("{}: {:.1f} mm read {:.0f} g, but the others say {:.0f} g there; it is left out (with it the "
                        "rate would be {:.3g} N/mm)",
-                       line_of(static_cast<int>(i)), reading.length_mm, grams(reading.force_n), grams(fit.fitted_n[i]),
-                       *fit.rate_with_strays_n_per_mm),
+                       line_of(static_cast<int>(i)), reading.length_mm, grams_of(reading.force_n),
+                       grams_of(fit.fitted_n[i]), *fit.rate_with_strays_n_per_mm),
            "compare with what you wrote down; measure that length again");
     }
     const Bend bend = fit.law ? Bend{} : find_bend(rows, used, line);
     fit.curved = bend.there;
     fit.curve_miss_n = bend.miss_n;
     if (bend.there) {
-      note("curved", fmt::format("the readings bend: the straight line is up to {:.0f} g off", grams(bend.miss_n)),
+      note("curved", fmt::format("the readings bend: the straight line is up to {:.0f} g off", grams_of(bend.miss_n)),
            "--law writes a table of forces that follows them, in place of rate and preload");
     }
     if (!fit.friction_n && fit.kind == SpringKind::coil) {
@@ -333,7 +331,7 @@ struct Fitting {
     if (!bend.there && fit.deviation_n > noisy_share * (most_n - least_n)) {
       note("scatter",
            fmt::format("the readings lie {:.0f} g off the fit, typically: much, over a range of {:.0f} g",
-                       grams(fit.deviation_n), grams(most_n - least_n)),
+                       grams_of(fit.deviation_n), grams_of(most_n - least_n)),
            "guide the spring so that it stays straight, and measure its length at the same two points each time");
     }
     if (fit.freedoms == 0) {

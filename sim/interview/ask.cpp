@@ -11,6 +11,7 @@
 #include "interview/trial.hpp"
 #include "model/model.hpp"
 #include "model/read.hpp"
+#include "model/units.hpp"
 #include "spring/force_law.hpp"
 
 namespace ridepitch {
@@ -66,7 +67,7 @@ std::string catalogue_lines(Form form) {
   for (const auto& [name, part] : built_in_parts()) {
     const std::string lead = fmt::format("{}{:<14}  ", text.empty() ? "" : "\n", name);
     if (const auto* coil = std::get_if<Coil>(&part.data); coil && form == Form::coil) {
-      const double solid_g = spring_force(force_law(*coil), coil->solid_mm).push_n / gravity_m_per_s2 * 1000;
+      const double solid_g = grams_of(spring_force(force_law(*coil), coil->solid_mm).push_n);
       text += fmt::format("{}{} mm long, {} mm when solid, where it holds {:.0f} g", lead, coil->free_mm,
                           coil->solid_mm, solid_g);
     }

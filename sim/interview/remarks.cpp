@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/units.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -48,7 +50,7 @@ std::vector<ReadAndSolved> scale_against_springs(const Model& model, const Solut
       const CornerResult& corner = solution.corners[static_cast<std::size_t>(ref.corner)];
       const WheelResult& wheel = corner.wheels[static_cast<std::size_t>(ref.wheel)];
       each.wheels += fmt::format("{}{}/{}", each.wheels.empty() ? "" : " and ", corner.name, wheel.name);
-      each.solved_g += wheel.ground_load_n.value_or(0) / gravity_m_per_s2 * 1000;
+      each.solved_g += grams_of(wheel.ground_load_n.value_or(0));
     }
     all.push_back(std::move(each));
   }

@@ -9,6 +9,7 @@
 #include "linkage/mobility.hpp"
 #include "linkage/search.hpp"
 #include "linkage/walk.hpp"
+#include "words/listed.hpp"
 
 namespace ridepitch {
 namespace {
@@ -219,7 +220,7 @@ AssembleResult assemble(const Linkage& linkage, double module_mm) {
     problem.code = "never-fits";
     problem.fault = Fault::no_solution;
     problem.text = fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
-                               linkage.name, joined(unmet_stops(mechanism, q)));
+                               linkage.name, listed(unmet_stops(mechanism, q)));
     problem.hint = "another seat hole or rod length, or a spring of another length";
     out.problems.push_back(problem);
     return out;

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "linkage/dense.hpp"
+#include "words/listed.hpp"
 
 namespace ridepitch {
 namespace {
@@ -20,13 +21,6 @@ Eigen::MatrixXd weighted_jacobian(const Mechanism& mechanism, const Closure& roo
 }
 
 }  // namespace
-
-std::string joined(const std::vector<std::string>& names) {
-  std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-  return text;
-}
 
 std::string tie_name(const Linkage& linkage, const Tie& tie) {
   const auto i = static_cast<std::size_t>(tie.index);
@@ -98,7 +92,7 @@ std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::Vector
     if (T.cols() == 0 || T.middleRows(3 * b, 3).cwiseAbs().maxCoeff() < 1e-9)
       locked.push_back(linkage.bodies[static_cast<std::size_t>(b) + 1].name);
   for (const Rod& rod : linkage.rods) locked.push_back(rod.name);
-  const std::string loop = locked.empty() ? "what it hangs on" : joined(locked);
+  const std::string loop = locked.empty() ? "what it hangs on" : listed(locked);
   Problem problem;
   problem.code = "no-freedom";
   problem.hint = "take a pin or rod out of that loop, or move its holes so that it can move";

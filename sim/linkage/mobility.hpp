@@ -30,7 +30,4 @@ std::optional<Problem> held_by_nothing(const Mechanism& mechanism);
 /// "pin 'x'", "rod 'y'", for messages.
 std::string tie_name(const Linkage& linkage, const Tie& tie);
 
-/// "a, b and c".
-std::string joined(const std::vector<std::string>& names);
-
 }  // namespace ridepitch

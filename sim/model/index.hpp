@@ -1,12 +1,29 @@
 #pragma once
-// The model's structures refer to one another by int; its lists count in std::size_t.
+// Entries of a model's lists: by int, as its structures refer to one another, and by name.
 
+#include <algorithm>
 #include <cstddef>
+#include <string_view>
+#include <vector>
 
 namespace ridepitch {
 
 auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
 
 int count(const auto& list) { return static_cast<int>(list.size()); }
+
+/// The first of that name; null if there is none.
+template <class Named>
+const Named* named(const std::vector<Named>& list, std::string_view name) {
+  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
+  return found == list.end() ? nullptr : &*found;
+}
+
+/// Its index; -1 if there is none.
+template <class Named>
+int index_of(const std::vector<Named>& list, std::string_view name) {
+  const Named* found = named(list, name);
+  return found ? static_cast<int>(found - list.data()) : -1;
+}
 
 }  // namespace ridepitch

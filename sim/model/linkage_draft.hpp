@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "model/fields.hpp"
+#include "model/index.hpp"
 #include "model/model.hpp"
 
 namespace ridepitch {
@@ -61,15 +62,6 @@ const Part* find_part(const Fields& fields, const PartsAndUnits& parts, const To
 
 /// `layer`, if there is one.
 std::optional<int> read_layer(const Fields& fields);
-
-/// The index of the element of that name; -1 if there is none.
-template <typename Named>
-int index_of(const std::vector<Named>& list, std::string_view name) {
-  for (std::size_t i = 0; i < list.size(); ++i) {
-    if (list[i].name == name) return static_cast<int>(i);
-  }
-  return -1;
-}
 
 /// The names of a list, for hints.
 template <typename Named>

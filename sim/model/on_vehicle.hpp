@@ -9,9 +9,10 @@ namespace ridepitch {
 inline double u_sign(const Corner& corner) { return corner.flip ? -1 : 1; }
 
 /// The plane's axes u and v, vehicle axes.
-inline Vec3 u_axis(const Corner& corner, Plane plane) {
-  return u_sign(corner) * (plane == Plane::front ? Vec3::UnitY() : Vec3::UnitX());
+inline Vec3 u_axis(Plane plane, double u_sign) {
+  return u_sign * (plane == Plane::front ? Vec3::UnitY() : Vec3::UnitX());
 }
+inline Vec3 u_axis(const Corner& corner, Plane plane) { return u_axis(plane, u_sign(corner)); }
 inline Vec3 v_axis(Plane plane) { return plane == Plane::top ? Vec3::UnitY() : Vec3::UnitZ(); }
 
 /// Where a point of a corner's plane is on the vehicle [mm].

@@ -152,7 +152,7 @@ struct Drawing {
     } else {
       along = in_chassis(pose, Vec2::UnitY()) - pose.p_CB;  // it leans with the body that carries it
     }
-    const double width = each.tyre.width_mm > 0 ? each.tyre.width_mm : 0.4 * each.tyre.diameter_mm;
+    const double width = drawn_width_mm(each.tyre);
     const Vec2 side = width / 2 * Vec2(-along.y(), along.x());
     const Vec2 ahead = radius * along;
     add(Area{{centre + ahead + 0.7 * side, centre + 0.85 * ahead + side, centre - 0.85 * ahead + side,

@@ -34,4 +34,7 @@ std::vector<Shape> ground_shapes(const Model& model, int corner, const std::vect
 /// Which corner and linkage it is, which way it is seen, how far the dots are apart.
 std::string linkage_caption(const Model& model, int corner);
 
+/// Of a tyre whose width is not told: as wide as most are.
+inline double drawn_width_mm(const Tyre& tyre) { return tyre.width_mm > 0 ? tyre.width_mm : 0.4 * tyre.diameter_mm; }
+
 }  // namespace ridepitch

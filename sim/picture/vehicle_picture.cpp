@@ -10,6 +10,7 @@
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
+#include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
 #include "ride/system.hpp"
 
@@ -104,7 +105,7 @@ struct VehicleDrawing {
       if (!far) add(Disc{centre, 0.62 * radius, role, false, 1});
       return;
     }
-    const double half = (wheel.tyre.width_mm > 0 ? wheel.tyre.width_mm : 0.4 * wheel.tyre.diameter_mm) / 2;
+    const double half = drawn_width_mm(wheel.tyre) / 2;
     const Vec2 u(half, 0), v(0, radius);
     const Vec2& c = centre;
     add(Area{{c + v + 0.7 * u, c + 0.85 * v + u, c - 0.85 * v + u, c - v + 0.7 * u, c - v - 0.7 * u, c - 0.85 * v - u,
@@ -235,7 +236,7 @@ Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<M
     for (const WheelResult& wheel : corner.wheels) {
       if (!wheel.ground_load_n) continue;
       const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
-      drawing.add(Label{foot, fmt::format("{:.0f} g", *wheel.ground_load_n / n_per_g), Role::text, Vec2(-14, 14)});
+      drawing.add(Label{foot, fmt::format("{:.0f} g", grams_of(*wheel.ground_load_n)), Role::text, Vec2(-14, 14)});
     }
   }
   draw_names(drawing);

@@ -9,6 +9,8 @@
 #include <string_view>
 #include <utility>
 
+#include "model/on_vehicle.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -290,10 +292,7 @@ void judge_left_right(Findings& found, const Solution& solution, const FindingLi
 double wheel_x_mm(const Model& model, std::size_t corner_index, const WheelResult& wheel) {
   const Corner& corner = model.corners[corner_index];
   const Plane plane = model.linkages[static_cast<std::size_t>(corner.linkage)].plane;
-  if (plane == Plane::front) {
-    return corner.at_mm.x();
-  }
-  return corner.at_mm.x() + (corner.flip ? -wheel.centre_C_mm.x() : wheel.centre_C_mm.x());
+  return on_vehicle(corner, plane, wheel.centre_C_mm).x();
 }
 
 struct Mean {

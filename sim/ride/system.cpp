@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "model/on_vehicle.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -71,12 +73,6 @@ double total_weight_n(const System& system) {
 // Of a front linkage's body, which turns the vehicle's way about x, or against it where the linkage is flipped.
 double turn_sign(const Member& member) { return member.plane == Plane::front ? member.u_sign : 0; }
 
-// Directions in the vehicle of a linkage's u and v.
-Vec3 u_axis(const Member& member) {
-  return member.plane == Plane::front ? Vec3(0, member.u_sign, 0) : Vec3(member.u_sign, 0, 0);
-}
-Vec3 v_axis(const Member& member) { return member.plane == Plane::top ? Vec3(0, 1, 0) : Vec3(0, 0, 1); }
-
 /// A soft stop at a gap: what it stores, how it pushes, how much more for a little more.
 struct SoftStop {
   double energy_n_mm = 0, force_n = 0, stiffness_n_per_mm = 0;
@@ -105,7 +101,7 @@ bool stands(const System& system, const Member& member) { return system.on_groun
 }  // namespace
 
 Vec3 wheel_point(const Member& member, const Vec2& centre_C) {
-  return member.at_mm + centre_C.x() * u_axis(member) + centre_C.y() * v_axis(member);
+  return member.at_mm + centre_C.x() * u_axis(member.plane, member.u_sign) + centre_C.y() * v_axis(member.plane);
 }
 
 double height_of(const State& state, const Vec3& point_mm) { return rise_of(state, point_mm).value; }
@@ -303,7 +299,7 @@ void evaluate(const System& system, const State& state, Bounds bounds, Work& wor
         }
         force -= bound.force;
       }
-      const Vec3 du = u_axis(member), dv = v_axis(member);
+      const Vec3 du = u_axis(member.plane, member.u_sign), dv = v_axis(member.plane);
       const double H_u = rise.point.dot(du), H_v = rise.point.dot(dv);
       // A force along the rise (or the fall) of the centre, and the slope of that force.
       const auto press = [&](const Rise& along, double force_n, double stiffness_n_per_mm) {

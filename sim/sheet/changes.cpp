@@ -18,12 +18,6 @@ namespace {
 
 constexpr double same_mm = 1e-9;
 
-template <class Named>
-int index_of(const std::vector<Named>& list, const std::string& name) {
-  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
-  return found == list.end() ? -1 : static_cast<int>(found - list.begin());
-}
-
 std::string grams_words(double kg) { return fmt::format("{:.0f} g", kg / kg_per_g); }
 
 std::string point_words(const Vec3& p_mm, double module_mm) {

@@ -399,7 +399,7 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
     wishes.push_back(words_wish(fmt::format("{} {} mm", each.name, number(p.y(), 1)), beside(drawing, p), 0.8));
   }
   for (const Foot& foot : feet_seen(now, seen))
-    wishes.push_back(words_wish(number(foot.load_n / n_per_g, 0) + " g",
+    wishes.push_back(words_wish(number(grams_of(foot.load_n), 0) + " g",
                                 {on_paper(drawing, Vec2(foot.across_mm, 0)) + Vec2(0, 2.2)}, 0.3));
   for (int c = 0; c < count(now.model.corners); ++c) {
     const CornerResult& corner = at(now.solution.corners, c);

@@ -10,6 +10,7 @@
 #include "sheet/drawings.hpp"
 #include "sheet/lay_out.hpp"
 #include "sheet/tables.hpp"
+#include "words/listed.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch {
@@ -18,13 +19,6 @@ namespace {
 // Space of a drawing with its heading and caption on a page of its own [mm].
 constexpr double drawing_height_mm = text_height_on_page_mm - 26;
 constexpr double vehicle_height_mm = 150;
-
-std::string listed(const std::vector<std::string>& words) {
-  std::string text;
-  for (std::size_t i = 0; i < words.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
-  return text;
-}
 
 struct Writing {
   const Told& told;

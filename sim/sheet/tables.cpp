@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "model/units.hpp"
+#include "swap/grouped.hpp"
 #include "swap/spots.hpp"
 #include "words/number.hpp"
 
@@ -19,18 +20,10 @@ SheetRow row_of(const Cells& cells) {
   return row;
 }
 
-const WheelResult& wheel_at(const Results& results, const Spot& spot) {
-  return results.solution.corners[spot.corner].wheels[spot.wheel];
-}
-
 const Spot* find_spot(const std::vector<Spot>& spots, Scope scope, const std::string& where) {
   const auto found =
       std::find_if(spots.begin(), spots.end(), [&](const Spot& s) { return s.scope == scope && s.where == where; });
   return found == spots.end() ? nullptr : &*found;
-}
-
-std::optional<double> in_grams(const std::optional<double>& force_n) {
-  return force_n ? std::optional(*force_n / n_per_g) : std::nullopt;
 }
 
 /// What a builder reads at one wheel; a corner's height stands beside its first wheel.
@@ -39,30 +32,13 @@ struct ByHand {
 };
 
 ByHand by_hand(const Results& results, const Spot& spot) {
-  const WheelResult& wheel = wheel_at(results, spot);
+  const WheelResult& wheel = wheel_at(results.solution, spot);
   return {spot.wheel == 0 ? number(results.solution.corners[spot.corner].ride_height_mm, 1) : "",
-          number(in_grams(results.model.bench ? wheel.load_n : wheel.ground_load_n), 0),
+          number(grams_of(results.model.bench ? wheel.load_n : wheel.ground_load_n), 0),
           number(wheel.bump_travel_mm, 1)};
 }
 
 // ------------------------------------------------------------------------------------- numbers
-
-/// Rows of one quantity; places that show the same share one.
-struct Rows {
-  struct Each {
-    Cells cells;
-    std::vector<std::string> where;
-  };
-  std::vector<Each> list = {};
-
-  void add(const Cells& cells, const std::string& where) {
-    const auto same = std::find_if(list.begin(), list.end(), [&](const Each& each) { return each.cells == cells; });
-    if (same == list.end())
-      list.push_back({cells, {where}});
-    else
-      same->where.push_back(where);
-  }
-};
 
 std::string places(const std::vector<std::string>& where, std::size_t all, Scope scope) {
   if (scope == Scope::vehicle) return "the vehicle";
@@ -75,11 +51,12 @@ struct Numbers {
   const Told& told;
   SheetTable table = {};
 
-  void quantity_rows(const std::string& words, const std::string& unit, Scope scope, const Rows& rows) {
+  void quantity_rows(const std::string& words, const std::string& unit, Scope scope,
+                     const std::vector<GroupedRow>& rows) {
     std::size_t all = 0;
-    for (const Rows::Each& each : rows.list) all += each.where.size();
+    for (const GroupedRow& each : rows) all += each.where.size();
     bool first = true;
-    for (const Rows::Each& each : rows.list) {
+    for (const GroupedRow& each : rows) {
       Cells cells = {first ? words : "", first ? unit : "", places(each.where, all, scope)};
       cells.insert(cells.end(), each.cells.begin(), each.cells.end());
       table.rows.push_back(row_of(cells));
@@ -115,12 +92,12 @@ struct Numbers {
                 double shown, const Value& value) {
     const std::vector<Spot> spots = spots_of(told.now.model);
     const std::vector<Spot> old = told.before ? spots_of(told.before->model) : std::vector<Spot>();
-    Rows rows;
+    std::vector<GroupedRow> rows;
     for (const Spot& spot : spots) {
       if (spot.scope != scope) continue;
       const Spot* then = find_spot(old, scope, spot.where);
       const std::optional<double> was = then ? value(*told.before, *then) : std::nullopt, is = value(told.now, spot);
-      if (was || is) rows.add(cells_of(was, is, decimals, difference_of(name, spot.where), shown), spot.where);
+      if (was || is) add_to(rows, cells_of(was, is, decimals, difference_of(name, spot.where), shown), spot.where);
     }
     quantity_rows(words, unit, scope, rows);
   }
@@ -140,16 +117,15 @@ struct Numbers {
       for (int c = 0; c < static_cast<int>(results.model.corners.size()); ++c) corners.push_back(c);
       return figures_of(results.model, name, "", corners);
     };
-    Rows rows;
+    std::vector<GroupedRow> rows;
+    const std::vector<Figure> then = told.before ? figures(*told.before) : std::vector<Figure>();
     for (const Figure& figure : figures(told.now)) {
       const std::string where = figure_place(told.now.model, figure);
       std::optional<double> was;
-      if (told.before) {
-        for (const Figure& other : figures(*told.before))
-          if (figure_place(told.before->model, other) == where) was = value_of(*told.before, other);
-      }
+      for (const Figure& other : then)
+        if (figure_place(told.before->model, other) == where) was = value_of(*told.before, other);
       const std::optional<double> is = value_of(told.now, figure);
-      if (was || is) rows.add(cells_of(was, is, quantity.decimals, nullptr, 1), where);
+      if (was || is) add_to(rows, cells_of(was, is, quantity.decimals, nullptr, 1), where);
     }
     quantity_rows(std::string(quantity.words), std::string(quantity.unit), quantity.of, rows);
   }
@@ -201,8 +177,9 @@ SheetTable numbers_table(const Told& told) {
     if (!quantity.compared || quantity.name == "ground_load_n") continue;  // the scale is in the table by hand
     numbers.of_quantity(quantity);
     if (quantity.name == "bump_travel_mm")
-      numbers.of_spots("travel in all", "mm", 1, Scope::wheel, "", 1,
-                       [](const Results& results, const Spot& spot) { return wheel_at(results, spot).bump_total_mm; });
+      numbers.of_spots("travel in all", "mm", 1, Scope::wheel, "", 1, [](const Results& results, const Spot& spot) {
+        return wheel_at(results.solution, spot).bump_total_mm;
+      });
   }
   for (const char* name : {"lock_deg", "ackermann_error_deg", "turn_radius_mm", "bump_steer_deg"})
     numbers.of_steering(name);

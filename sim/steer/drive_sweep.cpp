@@ -10,6 +10,7 @@
 #include "linkage/mobility.hpp"
 #include "linkage/straight_links.hpp"
 #include "ride/layered_parts.hpp"
+#include "words/listed.hpp"
 
 namespace ridepitch {
 namespace {
@@ -334,7 +335,7 @@ Problem loose(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   problem.place = linkage.drive->place;
   problem.code = "loose-steering";
   problem.text = fmt::format("with the drive of linkage '{}' held, {} can still move: nothing ties {} to it",
-                             linkage.name, joined(names), names.size() == 1 ? "it" : "them");
+                             linkage.name, listed(names), names.size() == 1 ? "it" : "them");
   problem.hint = "add the rod or pin that carries the drive's movement there, or leave out what is loose";
   return problem;
 }

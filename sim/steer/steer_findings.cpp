@@ -6,17 +6,12 @@
 #include <array>
 #include <cmath>
 
+#include "words/listed.hpp"
+
 namespace ridepitch {
 namespace {
 
 using Findings = std::vector<Finding>;
-
-std::string listed(const std::vector<std::string>& names) {
-  std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-  return text;
-}
 
 const char* unit_of(const Steering& steering) { return steering.crank ? "degrees" : "mm"; }
 const char* way_of(const Steering& steering) { return steering.crank ? "range" : "stroke"; }

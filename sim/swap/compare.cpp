@@ -6,8 +6,8 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "ride/state_name.hpp"
-#include "swap/named.hpp"
 #include "swap/need.hpp"
 #include "swap/place_words.hpp"
 #include "swap/spots.hpp"
@@ -22,10 +22,6 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 
 // What rounding may leave of a difference that is on its limit.
 constexpr double rounding = 1e-9;
-
-const WheelResult& wheel_at(const Solution& solution, const Spot& spot) {
-  return solution.corners[spot.corner].wheels[spot.wheel];
-}
 
 bool same_length(double a_mm, double b_mm) { return std::abs(a_mm - b_mm) < rounding; }
 

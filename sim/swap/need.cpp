@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "spring/force_law.hpp"
-#include "swap/named.hpp"
 #include "swap/spring_words.hpp"
 
 namespace ridepitch {

@@ -21,6 +21,11 @@ struct Spot {
 /// The vehicle (unless the model is on the bench), then every corner that stands on the ground with its wheels.
 std::vector<Spot> spots_of(const Model& model);
 
+/// The wheel of a spot that is one.
+inline const WheelResult& wheel_at(const Solution& solution, const Spot& spot) {
+  return solution.corners[spot.corner].wheels[spot.wheel];
+}
+
 /// The quantity there; none where it does not exist.
 std::optional<double> value_at(const Quantity& quantity, const Results& results, const Spot& spot);
 

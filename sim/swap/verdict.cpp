@@ -7,18 +7,12 @@
 
 #include <fmt/format.h>
 
+#include "words/listed.hpp"
+
 namespace ridepitch {
 namespace {
 
 using Differences = std::vector<const Difference*>;
-
-std::string listed(const std::vector<std::string>& words) {
-  std::string text;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
-  }
-  return text;
-}
 
 /// Corners that stand on the ground, by index.
 std::vector<int> corners_on_ground(const Model& model) {

@@ -4,6 +4,7 @@
 #include <cassert>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 
 namespace ridepitch {
@@ -96,12 +97,6 @@ const Quantity* find_quantity(std::string_view name) {
   const auto& table = quantities();
   const auto found = std::find_if(table.begin(), table.end(), [&](const Quantity& q) { return q.name == name; });
   return found == table.end() ? nullptr : &*found;
-}
-
-template <class Named>
-int index_of(const std::vector<Named>& list, std::string_view name) {
-  const auto found = std::find_if(list.begin(), list.end(), [&](const Named& each) { return each.name == name; });
-  return found == list.end() ? -1 : static_cast<int>(found - list.begin());
 }
 
 /// Of one corner that steers: itself, or all its wheels, or the named one.

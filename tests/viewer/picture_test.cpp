@@ -18,6 +18,7 @@
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
 #include "viewer_state/machines.hpp"
+#include "words/number.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -517,8 +518,8 @@ TEST(NumberRows, show_before_and_now_in_the_units_that_a_builder_reads) {
     EXPECT_EQ(*row.now, *now->solution.corners[0].wheels[0].sag_mm);
   }
   EXPECT_EQ(sags, 1);
-  EXPECT_EQ(number_text(-0.001, 1), "0.0");
-  EXPECT_EQ(number_text(std::nullopt, 1), "-");
+  EXPECT_EQ(number(-0.001, 1), "0.0");
+  EXPECT_EQ(number(std::nullopt, 1), "-");
   EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 12.34}), "+2.3");
   EXPECT_EQ(difference_text({"", "sag", "mm", 1, 10.0, 10.01}), "");
 }

@@ -58,8 +58,8 @@ std::vector<FromAbove> unsteered_wheels(const Solved& solved) {
       const WheelResult& wheel = at(solved.solution.corners, c).wheels[w];
       if (is_steered(corner.name + "/" + wheel.name)) continue;
       const Tyre& tyre = linkage.wheels[w].tyre;
-      out.push_back({on_vehicle(corner, linkage.plane, wheel.centre_C_mm).head<2>(), tyre.diameter_mm / 2,
-                     tyre.width_mm > 0 ? tyre.width_mm : 0.4 * tyre.diameter_mm});
+      out.push_back(
+          {on_vehicle(corner, linkage.plane, wheel.centre_C_mm).head<2>(), tyre.diameter_mm / 2, drawn_width_mm(tyre)});
     }
   }
   return out;

@@ -7,6 +7,7 @@
 
 #include "state/steering_place.hpp"
 #include "swap/spots.hpp"
+#include "words/number.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -164,16 +165,9 @@ std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, cons
   return rows;
 }
 
-std::string number_text(const std::optional<double>& value, int decimals) {
-  if (!value || !std::isfinite(*value)) return "-";
-  std::string text = fmt::format("{:.{}f}", *value, decimals);
-  if (text.find_first_not_of("-0.") == std::string::npos && text.front() == '-') text.erase(0, 1);
-  return text;
-}
-
 std::string difference_text(const NumberRow& row) {
   if (!row.before || !row.now) return "";
-  const std::string text = number_text(*row.now - *row.before, row.decimals);
+  const std::string text = number(*row.now - *row.before, row.decimals);
   if (text.find_first_not_of("0.") == std::string::npos) return "";
   return text.front() == '-' ? text : "+" + text;
 }

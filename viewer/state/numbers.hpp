@@ -26,9 +26,6 @@ struct NumberRow {
 /// @param comparison  of the two; null: nothing is judged
 std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, const Comparison* comparison, int corner);
 
-/// A number as shown; "-" where there is none.
-std::string number_text(const std::optional<double>& value, int decimals);
-
 /// The difference with its sign; empty where it rounds to nothing or one is missing.
 std::string difference_text(const NumberRow& row);
 

@@ -19,6 +19,7 @@
 #include "window/canvas.hpp"
 #include "window/commands.hpp"
 #include "window/theme.hpp"
+#include "words/number.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch::view {
@@ -301,9 +302,9 @@ void draw_rows(const App& app) {
     ImGui::TextUnformatted(words.c_str());
     tooltip_of(row.words);
     ImGui::TableNextColumn();
-    right(compared ? number_text(row.before, row.decimals) : "");
+    right(compared ? number(row.before, row.decimals) : "");
     ImGui::TableNextColumn();
-    right(row.later ? "..." : number_text(row.now, row.decimals));
+    right(row.later ? "..." : number(row.now, row.decimals));
     if (row.later && ImGui::IsItemHovered()) ImGui::SetTooltip("worked out when the hand lets go");
     ImGui::TableNextColumn();
     const std::string difference = difference_text(row);
