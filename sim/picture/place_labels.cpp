@@ -8,17 +8,6 @@ namespace {
 
 constexpr double led_from_px = 22;  // a text farther from what it names gets a line to it
 
-bool overlap(const Box& a, const Box& b) {
-  return a.low.x() < b.high.x() && b.low.x() < a.high.x() && a.low.y() < b.high.y() && b.low.y() < a.high.y();
-}
-
-bool within(const Box& inner, const Box& outer) {
-  return (inner.low.array() >= outer.low.array()).all() && (inner.high.array() <= outer.high.array()).all();
-}
-
-/// Nearest point of a box.
-Vec2 nearest_in(const Box& box, const Vec2& p) { return p.cwiseMax(box.low).cwiseMin(box.high); }
-
 Box grown(const Box& box, double by) { return {box.low.array() - by, box.high.array() + by}; }
 
 /// The upper left corner nearest to a wanted one at which a box of that size meets nothing. The nearest free place touches

@@ -18,6 +18,17 @@ void widen(Box& box, bool& any, const Vec2& p, double by) {
 
 }  // namespace
 
+bool overlap(const Box& a, const Box& b, double gap) {
+  return a.low.x() < b.high.x() + gap && b.low.x() < a.high.x() + gap && a.low.y() < b.high.y() + gap &&
+         b.low.y() < a.high.y() + gap;
+}
+
+bool within(const Box& inner, const Box& outer) {
+  return (inner.low.array() >= outer.low.array()).all() && (inner.high.array() <= outer.high.array()).all();
+}
+
+Vec2 nearest_in(const Box& box, const Vec2& p) { return p.cwiseMax(box.low).cwiseMin(box.high); }
+
 Box bounds_of(const std::vector<Shape>& shapes) {
   Box box;
   bool any = false;

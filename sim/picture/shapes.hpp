@@ -89,10 +89,18 @@ struct Picture {
   std::string caption;        ///< what it shows and how it lies
 };
 
-/// The box around everything but marks and labels; of nothing: around 0.
+/// Sides along the axes. In mm of a plane, v up, or on a screen or paper, y down.
 struct Box {
   Vec2 low = Vec2::Zero(), high = Vec2::Zero();
 };
+
+/// Whether they are nearer to one another than a gap.
+bool overlap(const Box& a, const Box& b, double gap = 0);
+bool within(const Box& inner, const Box& outer);
+/// The box's point nearest to another.
+Vec2 nearest_in(const Box& box, const Vec2& p);
+
+/// The box around everything but marks and labels; of nothing: around 0.
 Box bounds_of(const std::vector<Shape>& shapes);
 
 /// A beam with round ends between two points: its outline, without dents. A disc where they are one.

@@ -279,7 +279,7 @@ SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<Sta
   name_parts(wishes, drawing, now);
 
   const double low = on_paper(drawing, all.low).y();
-  const PaperBox room{Vec2(0.5, 0.5), Vec2(space_mm.x() - 0.5, low + edge_mm)};
+  const Box room{Vec2(0.5, 0.5), Vec2(space_mm.x() - 0.5, low + edge_mm)};
   InkMap ink = ink_of(drawing);
   for (const SheetLabel& number : drawing.grid_numbers) {
     ink_line(ink, number.box.low, number.box.high);
@@ -410,7 +410,7 @@ SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optio
     wishes.push_back(words_wish(words, beside(drawing, p), 0.8));
   }
   wishes.push_back(words_wish("centre of gravity", {on_paper(drawing, cg)}, 2));
-  const PaperBox room{Vec2(0.5, 0.5), Vec2(width_mm - 0.5, drawing.size_mm.y() - 0.5)};
+  const Box room{Vec2(0.5, 0.5), Vec2(width_mm - 0.5, drawing.size_mm.y() - 0.5)};
   drawing.labels = labels_off_ink(wishes, ink_of(drawing), room);
   return drawing;
 }

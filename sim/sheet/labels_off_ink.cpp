@@ -27,7 +27,7 @@ bool has_ink(const InkMap& map, int x, int y) {
          map.inked[static_cast<std::size_t>(y * map.columns + x)] != 0;
 }
 
-int ink_under(const InkMap& map, const PaperBox& box) {
+int ink_under(const InkMap& map, const Box& box) {
   int cells = 0;
   for (int y = static_cast<int>(box.low.y() / cell_mm); y <= static_cast<int>(box.high.y() / cell_mm); ++y)
     for (int x = static_cast<int>(box.low.x() / cell_mm); x <= static_cast<int>(box.high.x() / cell_mm); ++x)
@@ -45,18 +45,7 @@ int ink_along(const InkMap& map, const Vec2& a, const Vec2& b) {
   return cells;
 }
 
-bool within(const PaperBox& box, const PaperBox& room) {
-  return (box.low.array() >= room.low.array()).all() && (box.high.array() <= room.high.array()).all();
-}
-
-bool touch(const PaperBox& a, const PaperBox& b) {
-  return a.low.x() < b.high.x() + gap_mm && b.low.x() < a.high.x() + gap_mm && a.low.y() < b.high.y() + gap_mm &&
-         b.low.y() < a.high.y() + gap_mm;
-}
-
-Vec2 nearest_in(const PaperBox& box, const Vec2& p) { return p.cwiseMax(box.low).cwiseMin(box.high); }
-
-bool crosses(const PaperBox& box, const Vec2& a, const Vec2& b) {
+bool crosses(const Box& box, const Vec2& a, const Vec2& b) {
   // Liang and Barsky's clipping of a line (ACM Transactions on Graphics 3 (1984) 1).
   double from = 0, to = 1;
   for (int axis = 0; axis < 2; ++axis) {
@@ -73,20 +62,20 @@ bool crosses(const PaperBox& box, const Vec2& a, const Vec2& b) {
 
 struct Placing {
   const InkMap& ink;
-  const PaperBox& room;
+  const Box& room;
   const std::vector<LabelWish>& wishes;
   std::vector<SheetLabel> placed = {};
 
-  int points_under(const PaperBox& box, const LabelWish& own) const {
+  int points_under(const Box& box, const LabelWish& own) const {
     return static_cast<int>(std::count_if(wishes.begin(), wishes.end(), [&](const LabelWish& other) {
       return &other != &own && within({other.about_mm.front(), other.about_mm.front()}, box);
     }));
   }
 
-  bool is_free(const PaperBox& box, const Vec2& about, bool leader) const {
+  bool is_free(const Box& box, const Vec2& about, bool leader) const {
     if (!within(box, room)) return false;
     return std::none_of(placed.begin(), placed.end(), [&](const SheetLabel& other) {
-      if (touch(box, other.box)) return true;
+      if (overlap(box, other.box, gap_mm)) return true;
       const Vec2 end = nearest_in(other.box, other.about_mm);
       if (other.leader && crosses(box, other.about_mm, end)) return true;
       return leader && crosses(other.box, about, nearest_in(box, about));
@@ -97,7 +86,7 @@ struct Placing {
     SheetLabel best{wish.text, {}, Vec2::Zero(), false, wish.numbered};
     double least = std::numeric_limits<double>::infinity();
     const auto consider = [&](const Vec2& about, const Vec2& middle, double dislike) {
-      const PaperBox box{middle - wish.size_mm / 2, middle + wish.size_mm / 2};
+      const Box box{middle - wish.size_mm / 2, middle + wish.size_mm / 2};
       const Vec2 end = nearest_in(box, about);
       const double away = (end - about).norm() + dislike;
       if (away >= least) return;
@@ -169,7 +158,7 @@ void ink_area(InkMap& map, const std::vector<Vec2>& points_mm) {
   }
 }
 
-std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room) {
+std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const Box& room) {
   Placing placing{ink, room, wishes};
   for (const LabelWish& wish : wishes) placing.place(wish);
   return std::move(placing.placed);

@@ -29,6 +29,6 @@ struct LabelWish {
 
 /// Each label gets the place with the least of: distance to a point that it is about, ink under it and under its leader; within `room`, off all
 /// labels before it and their leaders. The first wishes choose first. What finds no place at all is left out.
-std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const PaperBox& room);
+std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const Box& room);
 
 }  // namespace ridepitch

@@ -53,15 +53,10 @@ struct SheetTable {
   double head_mm = 0;  ///< height of the headings, as laid out
 };
 
-/// A box on paper, in mm from the upper left of what it lies in, y down.
-struct PaperBox {
-  Vec2 low = Vec2::Zero(), high = Vec2::Zero();
-};
-
 /// Words or a number in a drawing that touch nothing else; a line leads to what they are about where that is not beside them.
 struct SheetLabel {
   std::string text;
-  PaperBox box;
+  Box box;                       ///< on paper [mm], from the drawing's upper left
   Vec2 about_mm = Vec2::Zero();  ///< on paper
   bool leader = false;
   bool numbered = false;  ///< a number in a ring, which the table of changes explains
@@ -95,7 +90,7 @@ struct SheetDrawing {
 Vec2 on_paper(const SheetDrawing& drawing, const Vec2& p_mm);
 
 struct SheetBlock {
-  PaperBox box;  ///< on the page
+  Box box;  ///< on the page [mm], from its upper left
   std::variant<Words, SheetTable, SheetDrawing> what;
 };
 

@@ -13,12 +13,12 @@
 namespace ridepitch {
 namespace {
 
-bool overlap(const PaperBox& a, const PaperBox& b) {
+bool lie_on_each_other(const Box& a, const Box& b) {
   return a.low.x() < b.high.x() && b.low.x() < a.high.x() && a.low.y() < b.high.y() && b.low.y() < a.high.y();
 }
 
 /// Whether any part of a leader lies in a box: by 1000 points of it.
-bool runs_through(const SheetLabel& leader, const PaperBox& box) {
+bool runs_through(const SheetLabel& leader, const Box& box) {
   const Vec2 end = leader.about_mm.cwiseMax(leader.box.low).cwiseMin(leader.box.high);
   for (int i = 0; i <= 1000; ++i) {
     const Vec2 p = leader.about_mm + (end - leader.about_mm) * i / 1000;
@@ -31,7 +31,7 @@ TEST(Labels, of_all_demo_sheets_touch_neither_each_other_nor_a_leader_nor_the_ed
   int labels = 0;
   for (const auto& [name, sheet] : demo_sheets()) {
     for (const SheetDrawing& drawing : drawings_of(sheet)) {
-      const PaperBox paper{Vec2::Zero(), drawing.size_mm};
+      const Box paper{Vec2::Zero(), drawing.size_mm};
       std::vector<SheetLabel> all = drawing.labels;
       all.insert(all.end(), drawing.grid_numbers.begin(), drawing.grid_numbers.end());
       for (std::size_t i = 0; i < all.size(); ++i) {
@@ -40,7 +40,7 @@ TEST(Labels, of_all_demo_sheets_touch_neither_each_other_nor_a_leader_nor_the_ed
         EXPECT_TRUE((a.box.low.array() >= paper.low.array()).all() && (a.box.high.array() <= paper.high.array()).all())
             << name << ": " << a.text;
         for (std::size_t k = 0; k < i; ++k)
-          EXPECT_FALSE(overlap(a.box, all[k].box)) << name << ": " << a.text << ", " << all[k].text;
+          EXPECT_FALSE(lie_on_each_other(a.box, all[k].box)) << name << ": " << a.text << ", " << all[k].text;
         for (std::size_t k = 0; k < all.size(); ++k) {
           const bool other = a.leader && k != i;
           EXPECT_FALSE(other && runs_through(a, all[k].box)) << name << ": " << a.text << ", " << all[k].text;
@@ -83,7 +83,7 @@ TEST(Labels, keep_off_each_other_wherever_they_are_wished) {
         labels_off_ink(wishes, ink_map(Vec2(100, 100)), {Vec2(-20, -20), Vec2(100, 100)});
     EXPECT_GT(labels.size(), 18u) << "a heap of labels: some points are covered all around";
     for (std::size_t i = 0; i < labels.size(); ++i)
-      for (std::size_t k = 0; k < i; ++k) EXPECT_FALSE(overlap(labels[i].box, labels[k].box)) << trial;
+      for (std::size_t k = 0; k < i; ++k) EXPECT_FALSE(lie_on_each_other(labels[i].box, labels[k].box)) << trial;
   }
 }
 
@@ -95,7 +95,7 @@ TEST(Labels, go_round_a_line_and_then_have_a_leader) {
       labels_off_ink({{"here", {Vec2(30, 30)}, Vec2(8, 3), 1, false}}, ink, {Vec2(0, 0), Vec2(60, 60)});
   ASSERT_EQ(labels.size(), 1u);
   EXPECT_TRUE(labels[0].leader);
-  EXPECT_FALSE(overlap(labels[0].box, {Vec2(20.5, 20.5), Vec2(39.5, 39.5)})) << "to a cell of half a mm";
+  EXPECT_FALSE(lie_on_each_other(labels[0].box, {Vec2(20.5, 20.5), Vec2(39.5, 39.5)})) << "to a cell of half a mm";
 }
 
 TEST(Labels, are_left_out_where_there_is_no_room_at_all) {
