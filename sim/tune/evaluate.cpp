@@ -138,9 +138,10 @@ int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
   return -1;
 }
 
-bool asks(const Aims& aims, std::string_view one, std::string_view other = "") {
-  return std::any_of(aims.figures.begin(), aims.figures.end(),
-                     [&](const Figure& r) { return r.quantity == one || r.quantity == other; });
+bool asks(const Evaluator& e, std::initializer_list<TapeFigure::From> any_of) {
+  return std::any_of(e.figures.begin(), e.figures.end(), [&](const TapeFigure& figure) {
+    return std::find(any_of.begin(), any_of.end(), figure.from) != any_of.end();
+  });
 }
 
 /// Finds everything on the tape; false where something is not there.
@@ -171,9 +172,11 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
     }
   }
   Tape& tape = e.tape->tape;
-  tape.want_toggle = asks(*e.aims, "toggle_margin_deg");
-  tape.want_coil = asks(*e.aims, "coil_margin_deg");
-  tape.want_bump_load = asks(*e.aims, "bump_load_n", "reserve");
+  using From = TapeFigure::From;
+  tape.want_toggle = asks(e, {From::toggle});
+  tape.want_coil = asks(e, {From::coil});
+  tape.want_bump_load = asks(e, {From::bump_load, From::load_ratio});
+  tape.want_travel = tape.want_toggle || tape.want_coil || tape.want_bump_load || asks(e, {From::sag, From::bump_travel});
   return true;
 }
 
@@ -229,9 +232,11 @@ void add(Batch& batch, const std::vector<int>& options) {
   ++batch.filled;
 }
 
-void run(Batch& batch, bool thorough) {
+TapeLook first_look(const Evaluator& e) { return e.tape && !e.tape->tape.want_travel ? tape_to_rest : tape_along_travel; }
+
+void run(Batch& batch, TapeLook look) {
   const Evaluator& e = batch.evaluator;
-  e.kernel.run(e.tape->tape, thorough, batch.parameters.data(), batch.results.data());
+  e.kernel.run(e.tape->tape, look, batch.parameters.data(), batch.results.data());
   batch.filled = 0;
 }
 

@@ -78,9 +78,11 @@ struct Batch {
 /// Puts a candidate into the next lane. @param options  [variables]
 void add(Batch& batch, const std::vector<int>& options);
 
+/// The first look that gives all figures that are asked for.
+TapeLook first_look(const Evaluator& evaluator);
+
 /// Solves the lanes that are filled; results stay until the next `run`.
-/// @param thorough  the second look, at what the first was unsure of
-void run(Batch& batch, bool thorough = false);
+void run(Batch& batch, TapeLook look);
 
 /// Of one lane: its figures. @param values  [figures of the aims], written where the fate is `valued`
 /// @param need  the one that makes it hopeless

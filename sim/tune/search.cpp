@@ -91,19 +91,26 @@ struct ChoiceScreen {
   }
 };
 
-/// Looks at candidates through a batch, at the doubtful ones through a second, thorough one; what it finds goes to
-/// `gathered` and, if asked, each judgement to `told`.
+/// Candidates that wait for one look of the kernel.
+struct Waiting {
+  TapeLook look;
+  Batch batch;
+  std::vector<std::uint64_t> lanes = {};
+};
+
+/// Looks at candidates, at the doubtful ones again more closely; what it finds goes to `gathered` and, if asked, each
+/// judgement to `told`.
 struct Looker {
   const Evaluator& e;
   ChoiceScreen screen;
-  Batch batch, second;
+  std::vector<Waiting> looks;  // one more closely than the one before
   Gathered& gathered;
-  std::vector<std::uint64_t> lanes, second_lanes;
   std::vector<double> values;
   std::function<void(std::uint64_t, const Judgement&)> told;
 
   Looker(const Evaluator& from, Gathered& into)
-      : e(from), screen(from), batch(from), second(from), gathered(into), values(from.aims->figures.size()) {
+      : e(from), screen(from), gathered(into), values(from.aims->figures.size()) {
+    for (int look = first_look(e); look <= tape_everywhere; ++look) looks.push_back({TapeLook(look), Batch(e)});
     gathered.counts.ruled_out.resize(e.aims->needs.size());
   }
 
@@ -118,9 +125,17 @@ struct Looker {
       leave(candidate);
       return;
     }
-    add(batch, chosen);
-    lanes.push_back(candidate);
-    if (static_cast<int>(lanes.size()) == e.kernel.lanes) run_first();
+    wait(0, candidate, chosen);
+  }
+
+  void wait(std::size_t look, std::uint64_t candidate, const std::vector<int>& chosen) {
+    if (look == looks.size()) {
+      leave(candidate);
+      return;
+    }
+    add(looks[look].batch, chosen);
+    looks[look].lanes.push_back(candidate);
+    if (static_cast<int>(looks[look].lanes.size()) == e.kernel.lanes) run_look(look);
   }
 
   void leave(std::uint64_t candidate) {
@@ -131,28 +146,17 @@ struct Looker {
   }
 
   void flush() {
-    run_first();
-    run_second();
+    for (std::size_t look = 0; look < looks.size(); ++look) run_look(look);
   }
 
-  void run_first() {
-    if (lanes.empty()) return;
-    run(batch);
-    for (std::size_t i = 0; i < lanes.size(); ++i) {
-      if (take(batch, static_cast<int>(i), lanes[i])) continue;
-      add(second, batch.options[i]);
-      second_lanes.push_back(lanes[i]);
-      if (static_cast<int>(second_lanes.size()) == e.kernel.lanes) run_second();
-    }
-    lanes.clear();
-  }
-
-  void run_second() {
-    if (second_lanes.empty()) return;
-    run(second, true);
-    for (std::size_t i = 0; i < second_lanes.size(); ++i)
-      if (!take(second, static_cast<int>(i), second_lanes[i])) leave(second_lanes[i]);
-    second_lanes.clear();
+  void run_look(std::size_t look) {
+    Waiting& waiting = looks[look];
+    if (waiting.lanes.empty()) return;
+    run(waiting.batch, waiting.look);
+    for (std::size_t i = 0; i < waiting.lanes.size(); ++i)
+      if (!take(waiting.batch, static_cast<int>(i), waiting.lanes[i]))
+        wait(look + 1, waiting.lanes[i], waiting.batch.options[i]);
+    waiting.lanes.clear();
   }
 
   /// @returns false where it is unsure what becomes of it
@@ -417,10 +421,10 @@ std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t ca
   if (e.tape) {
     std::vector<int> options;
     options_of(*e.space, candidate, options);
-    for (const bool thorough : {false, true}) {
+    for (int look = first_look(e); look <= tape_everywhere; ++look) {
       int need = -1;
       add(batch, options);
-      run(batch, thorough);
+      run(batch, TapeLook(look));
       if (read_lane(batch, 0, values.data(), need) == Fate::valued) return values;
     }
   }

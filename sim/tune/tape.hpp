@@ -108,6 +108,7 @@ struct TapeLinkage {
   int coils = 0;  ///< that count for the coil margin
   TapeRod coil[tape_springs];
   int wheel = 0;                   ///< point
+  double rise = 1;                 ///< +1 or -1: sense of the input in which the wheel most likely rises
   double start[2] = {1, 0};        ///< input of the model as assembled: cosine and sine, or the slide's position
   double grid[tape_grid][2] = {};  ///< inputs spread over all that there is: cosine and sine, or the slide's position
   double grid_step = 0;            ///< from one to the next [rad or mm]
@@ -143,6 +144,7 @@ struct Tape {
   double weight_n = 0;  ///< sprung
   double cg_mm[3] = {0, 0, 0};
   double start_pitch[2] = {1, 0};  ///< cosine and sine, of the model as it stands
+  bool want_travel = true;  ///< false: nothing is asked that depends on where the travel ends
   bool want_toggle = false, want_coil = false, want_bump_load = false;
 };
 
@@ -171,7 +173,14 @@ struct TapeWheel {
   double spring_motion_ratio[tape_springs];
 };
 
-/// Of one candidate. `bump_load_n` is not a number where it grows without bound.
+/// How closely a kernel looks at its candidates; what one look is unsure of is for the next.
+enum TapeLook {
+  tape_to_rest,       ///< straight to rest; nothing is said of the travel
+  tape_along_travel,  ///< and from full droop to full bump
+  tape_everywhere     ///< and over the whole range of the input, where hints and stops leave a doubt
+};
+
+/// Of one candidate. What was not looked for is not a number, nor is `bump_load_n` where it grows without bound.
 struct TapeResult {
   int status;
   int doubt;          ///< TapeDoubt bits, where unsure
@@ -183,7 +192,6 @@ struct TapeResult {
 };
 
 /// Solves `lanes` candidates at once. Lane i of parameter k of linkage l is parameters[(l * tape_parameters + k) * lanes + i].
-/// @param thorough  look over the whole range of the input where hints and stops leave a doubt
-using TapeKernel = void (*)(const Tape& tape, bool thorough, const double* parameters, TapeResult* results);
+using TapeKernel = void (*)(const Tape& tape, TapeLook look, const double* parameters, TapeResult* results);
 
 }  // namespace ridepitch

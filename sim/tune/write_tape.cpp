@@ -261,6 +261,14 @@ struct Writer {
     return nearest < 1e-3 || refuse("its plan does not lead where it was put together");
   }
 
+  // Told of a wheel on the input body; of another one the kernels find it out.
+  double sense_that_raises_the_wheel(const TwoBarInput& input) const {
+    const HoleRef wheel = linkage.wheels[0].at;
+    if (input.slides || wheel.body - 1 != input.body) return 1;
+    const Vec2 arm = linkage.bodies[at(wheel.body)].holes[at(wheel.hole)].p_B - input.pinned_B;
+    return tape.start[0] * arm.x() - tape.start[1] * arm.y() < 0 ? -1 : 1;
+  }
+
   void grid(double reach_mm) {
     for (int k = 0; k < tape_grid; ++k) {
       const double share = 2 * (k + 0.5) / tape_grid - 1;
@@ -300,7 +308,9 @@ bool write_linkage(const Linkage& linkage, const Solution& solution, int corner,
   for (Eigen::Index b = 0; b < mechanism.bodies; ++b)
     q.segment<3>(3 * b) << poses[static_cast<std::size_t>(b) + 1].p_CB,
         poses[static_cast<std::size_t>(b) + 1].theta_rad;
-  return writer.start(*plan, mechanism, q);
+  if (!writer.start(*plan, mechanism, q)) return false;
+  tape.rise = writer.sense_that_raises_the_wheel(plan->inputs[0]);
+  return true;
 }
 
 /// What the scale read under a corner's wheel [N], each reading shared equally by its wheels.

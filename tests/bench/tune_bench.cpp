@@ -136,7 +136,7 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   std::vector<double> quick(p.aims.figures.size()), exact(p.aims.figures.size());
   int need = -1;
   add(batch, options);
-  run(batch);
+  run(batch, first_look(p.evaluator));
   const Fate fate = read_lane(batch, 0, quick.data(), need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
   const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
@@ -190,6 +190,7 @@ void look_at(benchmark::State& state, const Prepared& p) {
   if (index >= kernels().size()) return state.SkipWithError("this processor cannot run that kernel");
   Evaluator evaluator = p.evaluator;
   evaluator.kernel = kernels()[index];
+  const TapeLook look = evaluator.kernel.run == kernel_scalar_curve::kernel ? tape_along_travel : first_look(evaluator);
   state.SetLabel(evaluator.kernel.name);
   if (!p.differs) p.differs = differences(p);
   if (!p.differs->empty()) return state.SkipWithError(p.differs->c_str());
@@ -203,7 +204,7 @@ void look_at(benchmark::State& state, const Prepared& p) {
       add(batch, options);
       go_on(p.space, options);
     }
-    run(batch);
+    run(batch, look);
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       int need = -1;
       if (read_lane(batch, i, values.data(), need) == Fate::valued)

@@ -74,11 +74,11 @@ TEST_P(Bits, AreThoseOfEveryOtherInstructionSet) {
   const std::vector<Changes> candidates = mixed(model.model, scaled(300));
   const std::vector<BatchKernel> kernels = batch_kernels();
   ASSERT_FALSE(kernels.empty());
-  for (const bool thorough : {false, true}) {
-    const std::vector<TapeResult> baseline = answers(kernels.front(), model, candidates, thorough);
+  for (const TapeLook look : {tape_to_rest, tape_along_travel, tape_everywhere}) {
+    const std::vector<TapeResult> baseline = answers(kernels.front(), model, candidates, look);
     for (const BatchKernel& kernel : kernels)
-      expect_same(model.tape->tape, baseline, answers(kernel, model, candidates, thorough),
-                  kernel.name + (thorough ? ", thorough" : ""));
+      expect_same(model.tape->tape, baseline, answers(kernel, model, candidates, look),
+                  fmt::format("{}, look {}", kernel.name, static_cast<int>(look)));
   }
 }
 
@@ -90,12 +90,12 @@ TEST_P(Bits, DoNotDependOnPlaceAndNeighboursInTheBatch) {
   std::iota(order.begin(), order.end(), 0);
   std::mt19937 random(20260104);
   for (const BatchKernel& kernel : batch_kernels())
-    for (const bool thorough : {false, true}) {
-      const std::vector<TapeResult> in_order = answers(kernel, model, candidates, order, 0, thorough);
+    for (const TapeLook look : {tape_to_rest, tape_along_travel, tape_everywhere}) {
+      const std::vector<TapeResult> in_order = answers(kernel, model, candidates, order, 0, look);
       for (int first = 0; first < kernel.lanes; ++first) {
         std::shuffle(order.begin(), order.end(), random);
-        expect_same(model.tape->tape, in_order, answers(kernel, model, candidates, order, first, thorough),
-                    fmt::format("{}, shuffled, from lane {}{}", kernel.name, first, thorough ? ", thorough" : ""));
+        expect_same(model.tape->tape, in_order, answers(kernel, model, candidates, order, first, look),
+                    fmt::format("{}, shuffled, from lane {}, look {}", kernel.name, first, static_cast<int>(look)));
       }
       std::iota(order.begin(), order.end(), 0);
     }

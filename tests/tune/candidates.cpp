@@ -102,7 +102,7 @@ Taped taped(Model model) {
 }
 
 std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, const std::vector<Changes>& candidates,
-                                const std::vector<int>& order, int first, bool thorough) {
+                                const std::vector<int>& order, int first, TapeLook look) {
   const Tape& tape = taped.tape->tape;
   const int lanes = kernel.lanes;
   const auto index = [&](int linkage, int parameter, int lane) {
@@ -125,7 +125,7 @@ std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, c
         }
         for (const TapeSetting& s : *made) parameters[index(s.linkage, s.parameter, lane)] = s.value;
       }
-    kernel.run(tape, thorough, parameters.data(), results.data());
+    kernel.run(tape, look, parameters.data(), results.data());
     for (std::size_t i = from; i < done; ++i)
       out[static_cast<std::size_t>(order[i])] = results[i - from + static_cast<std::size_t>(first)];
   }
@@ -133,10 +133,10 @@ std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, c
 }
 
 std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, const std::vector<Changes>& candidates,
-                                bool thorough) {
+                                TapeLook look) {
   std::vector<int> order(candidates.size());
   std::iota(order.begin(), order.end(), 0);
-  return answers(kernel, taped, candidates, order, 0, thorough);
+  return answers(kernel, taped, candidates, order, 0, look);
 }
 
 }  // namespace ridepitch

@@ -51,10 +51,10 @@ Taped taped(Model model);
 /// Answers of a kernel to candidates taken in the given order, `first` lanes of the first batch left as the model stands.
 /// @returns by candidate, whatever the order
 std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, const std::vector<Changes>& candidates,
-                                const std::vector<int>& order, int first, bool thorough);
+                                const std::vector<int>& order, int first, TapeLook look);
 
 /// In their own order.
 std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, const std::vector<Changes>& candidates,
-                                bool thorough);
+                                TapeLook look);
 
 }  // namespace ridepitch
