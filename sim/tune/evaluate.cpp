@@ -54,10 +54,40 @@ std::optional<TapeFigure> find_figure(const Model& model, const WrittenTape& tap
   return std::nullopt;
 }
 
-/// Left and right wheel of an axle are one station; heights of points to its left and right are not alike.
-bool reads_the_same(const TapeFigure& a, const TapeFigure& b) {
+/// Left and right wheel of an axle are one station; heights of points to its left and right are alike where nothing rolls.
+bool reads_the_same(const TapeFigure& a, const TapeFigure& b, bool rolls) {
   const bool has_a_place = b.from == TapeFigure::From::ride_height || b.from == TapeFigure::From::clearance;
-  return a.from == b.from && a.station == b.station && a.linkage == b.linkage && a.spring == b.spring && !has_a_place;
+  const bool alike = a.at_mm[0] == b.at_mm[0] && a.at_mm[2] == b.at_mm[2] && (!rolls || a.at_mm[1] == b.at_mm[1]);
+  return a.from == b.from && a.station == b.station && a.linkage == b.linkage && a.spring == b.spring &&
+         (!has_a_place || alike);
+}
+
+/// Of a want's figures that read the same and are wanted alike, and of a need's, one says as much as all.
+Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) {
+  Aims out = aims;
+  const auto first = [&](int k) { return figures[at(k)].same_as < 0 ? k : figures[at(k)].same_as; };
+  const auto alike = [](double a, double b) { return std::abs(a - b) <= 1e-12 * std::max(1.0, std::abs(a)); };
+  for (Aim& want : out.wants) {
+    std::vector<int> kept;
+    std::vector<double> target;
+    for (std::size_t i = 0; i < want.figures.size(); ++i) {
+      bool there = false;
+      for (std::size_t k = 0; k < kept.size(); ++k)
+        there |= kept[k] == first(want.figures[i]) && alike(target[k], want.target[i]);
+      if (there) continue;
+      kept.push_back(first(want.figures[i]));
+      target.push_back(want.target[i]);
+    }
+    want.figures = std::move(kept);
+    want.target = std::move(target);
+  }
+  for (Demand& need : out.needs) {
+    std::vector<int> kept;
+    for (const int k : need.figures)
+      if (std::find(kept.begin(), kept.end(), first(k)) == kept.end()) kept.push_back(first(k));
+    need.figures = std::move(kept);
+  }
+  return out;
 }
 
 double frequency_hz(const TapeWheel& wheel, double inverse_tyre_rate) {
@@ -158,7 +188,8 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
     e.figures.push_back(*found);
     TapeFigure& last = e.figures.back();
     for (int k = 0; k + 1 < static_cast<int>(e.figures.size()) && last.same_as < 0; ++k)
-      if (reads_the_same(e.figures[at(k)], last)) last.same_as = k;
+      if (reads_the_same(e.figures[at(k)], last, e.tape->tape.rolls)) last.same_as = k;
+    if (last.same_as < 0) e.distinct.push_back(static_cast<int>(e.figures.size()) - 1);
   }
   for (const Variable& variable : e.space->variables) {
     auto& options = e.settings.emplace_back();
@@ -203,7 +234,10 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
   Evaluator e;
   e.space = &space;
   e.aims = &aims;
-  if (!find_on_tape(e, as_it_stands)) e.tape.reset();
+  if (find_on_tape(e, as_it_stands))
+    e.judged = without_the_same(aims, e.figures);
+  else
+    e.tape.reset();
   e.kernel = batch_kernels().back();
   return e;
 }
@@ -248,10 +282,14 @@ Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
     return need < 0 ? Fate::unsure : Fate::hopeless;
   }
   if (result.status != tape_solved) return Fate::not_together;
-  for (std::size_t i = 0; i < e.figures.size(); ++i)
-    values[i] = e.figures[i].same_as < 0 ? tape_value(e, e.figures[i], result, batch.options[at(lane)])
-                                         : values[e.figures[i].same_as];
+  const std::vector<int>& options = batch.options[at(lane)];
+  for (const int k : e.distinct) values[k] = tape_value(e, e.figures[at(k)], result, options);
   return Fate::valued;
+}
+
+void fill_in(const Evaluator& e, double* values) {
+  for (std::size_t i = 0; i < e.figures.size(); ++i)
+    if (e.figures[i].same_as >= 0) values[i] = values[e.figures[i].same_as];
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {

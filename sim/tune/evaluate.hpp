@@ -49,6 +49,8 @@ struct Evaluator {
   std::optional<WrittenTape> tape;  ///< none: the general solver does everything
   std::string why_no_tape;
   std::vector<TapeFigure> figures;                              ///< [figures of the aims]
+  std::vector<int> distinct;                                    ///< figures that no earlier one reads the same as
+  Aims judged;                                                  ///< the aims, asking for those only
   std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [variables][options]
   BatchKernel kernel;
 };
@@ -84,9 +86,12 @@ TapeLook first_look(const Evaluator& evaluator);
 /// Solves the lanes that are filled; results stay until the next `run`.
 void run(Batch& batch, TapeLook look);
 
-/// Of one lane: its figures. @param values  [figures of the aims], written where the fate is `valued`
+/// Of one lane: its figures; of those that read the same the first, `fill_in` does the others.
+/// @param values  [figures of the aims], written where the fate is `valued`
 /// @param need  the one that makes it hopeless
 Fate read_lane(const Batch& batch, int lane, double* values, int& need);
+
+void fill_in(const Evaluator& evaluator, double* values);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

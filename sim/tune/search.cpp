@@ -170,7 +170,7 @@ struct Looker {
     }
     if (fate != Fate::valued) return true;
     ++gathered.counts.assembled;
-    const Judgement judged = judge(*e.aims, values.data());
+    const Judgement judged = judge(e.judged, values.data());
     count_judged(gathered, judged);
     if (told) told(candidate, judged);
     if (!judged.passes()) return true;
@@ -425,7 +425,9 @@ std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t ca
       int need = -1;
       add(batch, options);
       run(batch, TapeLook(look));
-      if (read_lane(batch, 0, values.data(), need) == Fate::valued) return values;
+      if (read_lane(batch, 0, values.data(), need) != Fate::valued) continue;
+      fill_in(e, values.data());
+      return values;
     }
   }
   if (!solve_candidate(e, candidate, values.data())) values.clear();

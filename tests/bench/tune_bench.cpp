@@ -139,6 +139,7 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   run(batch, first_look(p.evaluator));
   const Fate fate = read_lane(batch, 0, quick.data(), need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
+  fill_in(p.evaluator, quick.data());
   const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
   if (solved != (fate == Fate::valued)) return "one solver has a solution, the other none";
   // Where a wheel stands on the end of its travel, that is known to 1e-9 mm; what is steep there then is not to 1e-9.
@@ -208,7 +209,7 @@ void look_at(benchmark::State& state, const Prepared& p) {
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       int need = -1;
       if (read_lane(batch, i, values.data(), need) == Fate::valued)
-        benchmark::DoNotOptimize(judge(p.aims, values.data()));
+        benchmark::DoNotOptimize(judge(evaluator.judged, values.data()));
     }
     done += evaluator.kernel.lanes;
     solves += batch.results[0].position_solves * evaluator.kernel.lanes;
