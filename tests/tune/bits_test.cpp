@@ -131,12 +131,13 @@ tolerance = 1
 quantity = "wheel_rate_n_per_mm"
 tolerance = 0.02
 [[tune.need]]
-quantity = "bump_travel_mm"
-least = 8
-[[tune.need]]
 quantity = "pitch_deg"
 least = -3
 most = 3
+)";
+const char* const needs_travel = R"([[tune.need]]
+quantity = "bump_travel_mm"
+least = 8
 )";
 
 std::string told(const SearchResult& r) {
@@ -153,8 +154,12 @@ std::string told(const SearchResult& r) {
   return text;
 }
 
-TEST(Search, FindsTheSameWithAnyNumberOfThreadsAndAnyKernel) {
-  const Model model = demo_with("quarry-hauler", tuned_hauler);
+/// Whether travel is asked for: where it is not, the search goes straight to rest.
+class Search : public testing::TestWithParam<bool> {};
+INSTANTIATE_TEST_SUITE_P(TravelAsked, Search, testing::Bool());
+
+TEST_P(Search, FindsTheSameWithAnyNumberOfThreadsAndAnyKernel) {
+  const Model model = demo_with("quarry-hauler", std::string(tuned_hauler) + (GetParam() ? needs_travel : ""));
   ASSERT_TRUE(model.tune);
   const SolveResult as_it_stands = solved(model);
   ASSERT_TRUE(as_it_stands.solution);
