@@ -90,10 +90,9 @@ Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) 
   return out;
 }
 
-double frequency_hz(const TapeWheel& wheel, double inverse_tyre_rate) {
-  if (!(wheel.load_n > 0) || !(wheel.wheel_rate_n_per_mm > 0)) return nothing;
-  const double rate = wheel.wheel_rate_n_per_mm / (1 + wheel.wheel_rate_n_per_mm * inverse_tyre_rate);
-  return std::sqrt(1000 * rate / (wheel.load_n / gravity_m_per_s2)) / (2 * std::numbers::pi);
+double frequency_hz(const TapeWheel& wheel) {
+  constexpr double per_s2 = 1000 * gravity_m_per_s2;  // mm/s^2
+  return std::sqrt(per_s2 * wheel.rate_by_load_per_mm) / (2 * std::numbers::pi);
 }
 
 double margin_deg(double sine) { return sine > 1.5 ? nothing : std::asin(std::min(sine, 1.0)) * deg_per_rad; }
@@ -136,7 +135,7 @@ double tape_value(const Evaluator& e, const TapeFigure& figure, const TapeResult
     case From::wheel_rate:
       return wheel.wheel_rate_n_per_mm;
     case From::frequency:
-      return frequency_hz(wheel, e.tape->tape.station[figure.station].inverse_tyre_rate);
+      return frequency_hz(wheel);
     case From::spring_force:
       return wheel.spring_force_n[figure.spring];
     case From::toggle:

@@ -169,6 +169,7 @@ struct TapeEnds {
 
 struct TapeWheel {
   double centre_v_mm, sag_mm, bump_travel_mm, load_n, ground_load_n, motion_ratio, wheel_rate_n_per_mm, bump_load_n;
+  double rate_by_load_per_mm;  ///< of the wheel on its tyre; not a number where either is not over 0
   double spring_force_n[tape_springs];
   double spring_motion_ratio[tape_springs];
 };
