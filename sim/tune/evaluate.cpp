@@ -191,22 +191,25 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
     if (last.same_as < 0) e.distinct.push_back(static_cast<int>(e.figures.size()) - 1);
   }
   for (const Variable& variable : e.space->variables) {
-    auto& options = e.settings.emplace_back();
+    e.first_option.push_back(static_cast<int>(e.first_setting.size()));
     for (const Change& change : variable.options) {
       auto made = settings(*e.tape, model, change);
       if (!made) {
         e.why_no_tape = "an option of '" + variable.thing + "' has a law that the closed form does not cover";
         return false;
       }
-      options.push_back(std::move(*made));
+      e.first_setting.push_back(static_cast<int>(e.settings.size()));
+      for (const TapeSetting& s : *made) e.settings.push_back({s.linkage * tape_parameters + s.parameter, s.value});
     }
   }
+  e.first_setting.push_back(static_cast<int>(e.settings.size()));
   Tape& tape = e.tape->tape;
   using From = TapeFigure::From;
   tape.want_toggle = asks(e, {From::toggle});
   tape.want_coil = asks(e, {From::coil});
   tape.want_bump_load = asks(e, {From::bump_load, From::load_ratio});
-  tape.want_travel = tape.want_toggle || tape.want_coil || tape.want_bump_load || asks(e, {From::sag, From::bump_travel});
+  tape.want_travel =
+      tape.want_toggle || tape.want_coil || tape.want_bump_load || asks(e, {From::sag, From::bump_travel});
   return true;
 }
 
@@ -259,13 +262,18 @@ void add(Batch& batch, const std::vector<int>& options) {
   for (std::size_t i = 0; i < options.size(); ++i) {
     if (in_lane[i] == options[i]) continue;
     in_lane[i] = options[i];
-    for (const TapeSetting& s : e.settings[i][at(options[i])])
-      batch.parameters[at((s.linkage * tape_parameters + s.parameter) * e.kernel.lanes + batch.filled)] = s.value;
+    const std::size_t option = at(e.first_option[i] + options[i]);
+    for (int k = e.first_setting[option]; k < e.first_setting[option + 1]; ++k) {
+      const ParameterValue& s = e.settings[at(k)];
+      batch.parameters[at(s.parameter * e.kernel.lanes + batch.filled)] = s.value;
+    }
   }
   ++batch.filled;
 }
 
-TapeLook first_look(const Evaluator& e) { return e.tape && !e.tape->tape.want_travel ? tape_to_rest : tape_along_travel; }
+TapeLook first_look(const Evaluator& e) {
+  return e.tape && !e.tape->tape.want_travel ? tape_to_rest : tape_along_travel;
+}
 
 void run(Batch& batch, TapeLook look) {
   const Evaluator& e = batch.evaluator;

@@ -114,7 +114,10 @@ struct TapeLinkage {
   double grid_step = 0;            ///< from one to the next [rad or mm]
   double size_mm = 1;              ///< longest arm
   double module_mm = 8;
-  bool front = false;                      ///< u is y, not x
+  bool front = false;  ///< u is y, not x
+  /// An arm on a fixed pin that bears the wheel, a rod, a rocker on a fixed pin (centre of circle `one`), a coil from
+  /// there to the chassis: worked out by itself, as it is what most machines have.
+  bool is_arm_and_rocker = false;
   double parameter[tape_parameters] = {};  ///< of the model as it stands
 };
 
@@ -144,7 +147,7 @@ struct Tape {
   double weight_n = 0;  ///< sprung
   double cg_mm[3] = {0, 0, 0};
   double start_pitch[2] = {1, 0};  ///< cosine and sine, of the model as it stands
-  bool want_travel = true;  ///< false: nothing is asked that depends on where the travel ends
+  bool want_travel = true;         ///< false: nothing is asked that depends on where the travel ends
   bool want_toggle = false, want_coil = false, want_bump_load = false;
 };
 

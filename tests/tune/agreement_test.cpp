@@ -108,8 +108,7 @@ struct Pair {
       same("bump load", number(a.bump_load_n), b.bump_load_n, tolerance);
       if (taped.tape->tape.want_toggle)
         same("toggle margin", margin_deg(ends.toggle_sin), corner.toggle_margin_deg, tolerance);
-      if (taped.tape->tape.want_coil)
-        same("coil margin", margin_deg(ends.coil_sin), corner.coil_margin_deg, tolerance);
+      if (taped.tape->tape.want_coil) same("coil margin", margin_deg(ends.coil_sin), corner.coil_margin_deg, tolerance);
     }
     same("load", a.load_n, b.load_n, tolerance);
     same("load on the ground", a.ground_load_n, b.ground_load_n, tolerance);
