@@ -114,10 +114,7 @@ struct TapeLinkage {
   double grid_step = 0;            ///< from one to the next [rad or mm]
   double size_mm = 1;              ///< longest arm
   double module_mm = 8;
-  bool front = false;  ///< u is y, not x
-  /// An arm on a fixed pin that bears the wheel, a rod, a rocker on a fixed pin (centre of circle `one`), a coil from
-  /// there to the chassis: worked out by itself, as it is what most machines have.
-  bool is_arm_and_rocker = false;
+  bool front = false;                      ///< u is y, not x
   double parameter[tape_parameters] = {};  ///< of the model as it stands
 };
 

@@ -261,17 +261,6 @@ struct Writer {
     return nearest < 1e-3 || refuse("its plan does not lead where it was put together");
   }
 
-  bool is_arm_and_rocker() const {
-    const TapeStep& step = tape.step[0];
-    const auto body = [&](int p) { return tape.point[p].body; };
-    if (tape.input.slides || tape.steps != 1 || tape.springs != 1 || step.lays != 1 || step.one.line) return false;
-    const TapeLaying& lay = step.lay[0];
-    const int p = body(tape.spring[0].p), q = body(tape.spring[0].q);
-    return body(tape.wheel) == tape.input.body && body(step.other.centre) == tape.input.body &&
-           body(step.one.centre) == tape_ground && lay.known == step.one.centre && !lay.keeps_angle &&
-           ((p == tape_ground && q == lay.body) || (q == tape_ground && p == lay.body));
-  }
-
   // Told of a wheel on the input body; of another one the kernels find it out.
   double sense_that_raises_the_wheel(const TwoBarInput& input) const {
     const HoleRef wheel = linkage.wheels[0].at;
@@ -320,7 +309,6 @@ bool write_linkage(const Linkage& linkage, const Solution& solution, int corner,
     q.segment<3>(3 * b) << poses[static_cast<std::size_t>(b) + 1].p_CB,
         poses[static_cast<std::size_t>(b) + 1].theta_rad;
   if (!writer.start(*plan, mechanism, q)) return false;
-  tape.is_arm_and_rocker = writer.is_arm_and_rocker();
   tape.rise = writer.sense_that_raises_the_wheel(plan->inputs[0]);
   return true;
 }
