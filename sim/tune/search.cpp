@@ -233,6 +233,7 @@ struct Crew {
   Gathered run(Work work, std::uint64_t of, double until_s) {
     std::vector<Gathered> parts(static_cast<std::size_t>(threads));
     std::vector<std::thread> crew;
+    crew.reserve(static_cast<std::size_t>(threads));
     std::atomic<int> working{threads};
     for (int i = 0; i < threads; ++i) {
       crew.emplace_back([&, i] {
@@ -472,15 +473,16 @@ std::vector<Group> group(const Evaluator& e, const std::vector<Kept>& kept, std:
 /// Those that no other is at least as good as in score, changes and price, and better in one.
 std::vector<Kept> unbeaten(const std::map<std::pair<int, double>, Kept>& best_of) {
   std::vector<Kept> out;
-  for (const auto& [key, kept] : best_of) {
+  for (const auto& one : best_of) {
+    const int own_changes = one.first.first;
+    const double own_price = one.first.second, own_score = one.second.score;
     const bool beaten = std::any_of(best_of.begin(), best_of.end(), [&](const auto& other) {
-      const bool no_worse =
-          other.first.first <= key.first && other.first.second <= key.second && other.second.score <= kept.score;
-      const bool better =
-          other.first.first < key.first || other.first.second < key.second || other.second.score < kept.score;
-      return no_worse && better;
+      const auto& [their_changes, their_price] = other.first;
+      const double their_score = other.second.score;
+      return their_changes <= own_changes && their_price <= own_price && their_score <= own_score &&
+             (their_changes < own_changes || their_price < own_price || their_score < own_score);
     });
-    if (!beaten) out.push_back(kept);
+    if (!beaten) out.push_back(one.second);
   }
   std::sort(out.begin(), out.end());
   return out;
