@@ -191,18 +191,16 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
     if (last.same_as < 0) e.distinct.push_back(static_cast<int>(e.figures.size()) - 1);
   }
   for (const Variable& variable : e.space->variables) {
-    e.first_option.push_back(static_cast<int>(e.first_setting.size()));
+    auto& options = e.settings.emplace_back();
     for (const Change& change : variable.options) {
       auto made = settings(*e.tape, model, change);
       if (!made) {
         e.why_no_tape = "an option of '" + variable.thing + "' has a law that the closed form does not cover";
         return false;
       }
-      e.first_setting.push_back(static_cast<int>(e.settings.size()));
-      for (const TapeSetting& s : *made) e.settings.push_back({s.linkage * tape_parameters + s.parameter, s.value});
+      options.push_back(std::move(*made));
     }
   }
-  e.first_setting.push_back(static_cast<int>(e.settings.size()));
   Tape& tape = e.tape->tape;
   using From = TapeFigure::From;
   tape.want_toggle = asks(e, {From::toggle});
@@ -262,11 +260,8 @@ void add(Batch& batch, const std::vector<int>& options) {
   for (std::size_t i = 0; i < options.size(); ++i) {
     if (in_lane[i] == options[i]) continue;
     in_lane[i] = options[i];
-    const std::size_t option = at(e.first_option[i] + options[i]);
-    for (int k = e.first_setting[option]; k < e.first_setting[option + 1]; ++k) {
-      const ParameterValue& s = e.settings[at(k)];
-      batch.parameters[at(s.parameter * e.kernel.lanes + batch.filled)] = s.value;
-    }
+    for (const TapeSetting& s : e.settings[i][at(options[i])])
+      batch.parameters[at((s.linkage * tape_parameters + s.parameter) * e.kernel.lanes + batch.filled)] = s.value;
   }
   ++batch.filled;
 }

@@ -42,24 +42,16 @@ struct TapeFigure {
   int same_as = -1;  ///< an earlier figure that reads the same, the other side's of an axle; -1: none
 };
 
-/// A kernel's parameter, counted through all linkages, and its value.
-struct ParameterValue {
-  int parameter = 0;
-  double value = 0;
-};
-
 /// Everything that evaluating needs, made once for a search; candidates only read it.
 struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
   std::optional<WrittenTape> tape;  ///< none: the general solver does everything
   std::string why_no_tape;
-  std::vector<TapeFigure> figures;       ///< [figures of the aims]
-  std::vector<int> distinct;             ///< figures that no earlier one reads the same as
-  Aims judged;                           ///< the aims, asking for those only
-  std::vector<ParameterValue> settings;  ///< of all options of all variables, in their order
-  std::vector<int> first_option;         ///< [variables] in first_setting
-  std::vector<int> first_setting;        ///< [options of all variables + 1] in settings
+  std::vector<TapeFigure> figures;                              ///< [figures of the aims]
+  std::vector<int> distinct;                                    ///< figures that no earlier one reads the same as
+  Aims judged;                                                  ///< the aims, asking for those only
+  std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [variables][options]
   BatchKernel kernel;
 };
 
