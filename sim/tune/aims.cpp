@@ -123,32 +123,4 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
   return out;
 }
 
-Judgement judge(const Aims& aims, const double* values) {
-  Judgement out;
-  for (std::size_t i = 0; i < aims.needs.size(); ++i) {
-    const Demand& need = aims.needs[i];
-    double short_by = 0;
-    for (const int k : need.figures) {
-      const double value = values[k];
-      if (std::isnan(value)) short_by = std::max(short_by, 10.0);
-      if (need.least && value < *need.least)
-        short_by = std::max(short_by, (*need.least - value) / (std::abs(*need.least) + 1e-9));
-      if (need.most && value > *need.most)
-        short_by = std::max(short_by, (value - *need.most) / (std::abs(*need.most) + 1e-9));
-    }
-    if (short_by > 0 && out.fails_need < 0) out.fails_need = static_cast<int>(i);
-    out.short_by += short_by;
-  }
-  for (const Aim& want : aims.wants) {
-    double worst = 0;
-    for (std::size_t i = 0; i < want.figures.size(); ++i) {
-      const double miss = std::abs(values[want.figures[i]] - want.target[i]);
-      if (std::isnan(miss) || miss > worst) worst = miss;  // one that does not exist is not made good by another
-    }
-    const double share = worst / want.tolerance;
-    out.score += want.weight * share * share;
-  }
-  return out;
-}
-
 }  // namespace ridepitch

@@ -45,16 +45,4 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
 /// What [tune] wants where it says nothing: ride height (1 mm), pitch (0.5 degree) and wheel rate (3 %) of every corner as it stands.
 std::vector<Want> usual_wants(const Model& model, const Solution& as_it_stands);
 
-/// How a candidate fares.
-struct Judgement {
-  double score = 0;     ///< sum of weight (miss / tolerance)^2; not a number where a wanted quantity does not exist
-  int fails_need = -1;  ///< the first need that it does not meet
-  double short_by = 0;  ///< how far it is from meeting its needs, in shares of what they ask: 0 where it does
-
-  bool passes() const { return fails_need < 0 && score == score; }
-};
-
-/// @param values  of every figure; not a number where it does not exist
-Judgement judge(const Aims& aims, const double* values);
-
 }  // namespace ridepitch

@@ -1,5 +1,7 @@
 #include "tune/batch.hpp"
 
+#include <cstring>
+
 namespace ridepitch {
 
 namespace kernel_baseline {
@@ -13,6 +15,16 @@ namespace kernel_avx512 {
 extern const TapeKernel kernel;
 }
 #endif
+
+Rows::Rows(int rows, int lanes) : lines(static_cast<std::size_t>((rows * lanes + 7) / 8)), count(lanes) {}
+
+TapeResult result_of(const Rows& results, int lane) {
+  TapeResult out;
+  char* to = reinterpret_cast<char*>(&out);
+  for (int row = 0; row < tape_rows; ++row, to += sizeof(double))
+    std::memcpy(to, &results[row][lane], sizeof(double));
+  return out;
+}
 
 std::vector<BatchKernel> batch_kernels() {
   std::vector<BatchKernel> kernels = {{"baseline", 4, kernel_baseline::kernel}};

@@ -8,6 +8,27 @@
 
 namespace ridepitch {
 
+/// Rows of numbers, one for each lane, that begin where kernels want them.
+class Rows {
+ public:
+  Rows(int rows, int lanes);
+  double* begin() { return lines.data()->number; }
+  const double* begin() const { return lines.data()->number; }
+  double* operator[](int row) { return begin() + row * count; }
+  const double* operator[](int row) const { return begin() + row * count; }
+  int lanes() const { return count; }
+
+ private:
+  struct alignas(64) Line {
+    double number[8] = {};
+  };
+  std::vector<Line> lines;
+  int count;
+};
+
+/// What a kernel handed over of one lane. @param results  tape_rows of them
+TapeResult result_of(const Rows& results, int lane);
+
 /// One build of the kernel.
 struct BatchKernel {
   std::string name;  ///< "baseline", "avx2", "avx512"

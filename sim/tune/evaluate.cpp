@@ -2,10 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <limits>
-#include <numbers>
 
-#include "model/units.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {
@@ -15,52 +14,7 @@ constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-/// Where the kernels have a figure; none where they do not.
-std::optional<TapeFigure> find_figure(const Model& model, const WrittenTape& tape, const Figure& figure) {
-  using From = TapeFigure::From;
-  TapeFigure out;
-  const auto put = [&](const Vec3& p) { std::copy(p.data(), p.data() + 3, out.at_mm); };
-  if (figure.corner >= 0) {
-    out.station = tape.station[at(figure.corner)];
-    if (out.station < 0) return std::nullopt;
-    out.linkage = tape.tape.station[out.station].linkage;
-    put(model.corners[at(figure.corner)].at_mm);
-  }
-  if (figure.point >= 0) put(model.clearances[at(figure.point)].at_mm);
-  out.spring = std::max(0, figure.spring);
-  const std::pair<const char*, From> rows[] = {
-      {"price", From::choice_price},
-      {"holes_changed", From::choice_changed},
-      {"clearance_mm", From::clearance},
-      {"pitch_deg", From::pitch},
-      {"roll_deg", From::roll},
-      {"sag_mm", From::sag},
-      {"droop_travel_mm", From::sag},
-      {"bump_travel_mm", From::bump_travel},
-      {"reserve", From::load_ratio},
-      {"bump_load_n", From::bump_load},
-      {"wheel_rate_n_per_mm", From::wheel_rate},
-      {"frequency_hz", From::frequency},
-      {"spring_force_n", From::spring_force},
-      {"toggle_margin_deg", From::toggle},
-      {"coil_margin_deg", From::coil},
-      {"ride_height_mm", model.bench ? From::bench_height : From::ride_height},
-      {"motion_ratio", figure.spring < 0 ? From::motion_ratio : From::spring_ratio}};
-  for (const auto& [name, from] : rows) {
-    if (figure.quantity != name) continue;
-    out.from = from;
-    return out;
-  }
-  return std::nullopt;
-}
-
-/// Left and right wheel of an axle are one station; heights of points to its left and right are alike where nothing rolls.
-bool reads_the_same(const TapeFigure& a, const TapeFigure& b, bool rolls) {
-  const bool has_a_place = b.from == TapeFigure::From::ride_height || b.from == TapeFigure::From::clearance;
-  const bool alike = a.at_mm[0] == b.at_mm[0] && a.at_mm[2] == b.at_mm[2] && (!rolls || a.at_mm[1] == b.at_mm[1]);
-  return a.from == b.from && a.station == b.station && a.linkage == b.linkage && a.spring == b.spring &&
-         (!has_a_place || alike);
-}
+constexpr TapeResult any{};  // a field of it stands for the row of that field
 
 /// Of a want's figures that read the same and are wanted alike, and of a need's, one says as much as all.
 Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) {
@@ -90,60 +44,18 @@ Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) 
   return out;
 }
 
-double frequency_hz(const TapeWheel& wheel) {
-  constexpr double per_s2 = 1000 * gravity_m_per_s2;  // mm/s^2
-  return std::sqrt(per_s2 * wheel.rate_by_load_per_mm) / (2 * std::numbers::pi);
-}
-
-double margin_deg(double sine) { return sine > 1.5 ? nothing : std::asin(std::min(sine, 1.0)) * deg_per_rad; }
-
-double height_of_point(const TapeResult& r, const double* p) {
-  return r.height_mm - r.sin_pitch * p[0] + r.cos_pitch * (r.sin_roll * p[1] + r.cos_roll * p[2]);
-}
-
-double tape_value(const Evaluator& e, const TapeFigure& figure, const TapeResult& r, const std::vector<int>& options) {
-  using From = TapeFigure::From;
-  const TapeWheel& wheel = r.wheel[figure.station];
-  switch (figure.from) {
-    case From::choice_price:
-      return price_of(*e.space, options);
-    case From::choice_changed:
-      return holes_changed(*e.space, options);
-    case From::ride_height:
-    case From::clearance:
-      return height_of_point(r, figure.at_mm);
-    case From::bench_height: {
-      const TapeStation& s = e.tape->tape.station[figure.station];
-      return s.radius_mm - s.inverse_tyre_rate * wheel.ground_load_n - wheel.centre_v_mm;
-    }
-    case From::pitch:
-      return std::asin(r.sin_pitch) * deg_per_rad;
-    case From::roll:
-      return std::asin(r.sin_roll) * deg_per_rad;
-    case From::sag:
-      return wheel.sag_mm;
-    case From::bump_travel:
-      return wheel.bump_travel_mm;
-    case From::load_ratio:
-      return wheel.load_n > 0 ? wheel.bump_load_n / wheel.load_n : nothing;
-    case From::bump_load:
-      return wheel.bump_load_n;
-    case From::motion_ratio:
-      return std::abs(wheel.motion_ratio) > 1e-9 ? wheel.motion_ratio : nothing;
-    case From::spring_ratio:
-      return wheel.spring_motion_ratio[figure.spring];
-    case From::wheel_rate:
-      return wheel.wheel_rate_n_per_mm;
-    case From::frequency:
-      return frequency_hz(wheel);
-    case From::spring_force:
-      return wheel.spring_force_n[figure.spring];
-    case From::toggle:
-      return margin_deg(r.ends[figure.linkage].toggle_sin);
-    case From::coil:
-      return margin_deg(r.ends[figure.linkage].coil_sin);
-  }
-  return nothing;
+/// Reads one figure of every lane; what it says of lanes that are not solved means nothing.
+void read(const Batch& batch, const TapeFigure& figure, double* values) {
+  const Space& space = *batch.evaluator.space;
+  const auto of_choice = [&](auto value) {
+    for (std::size_t i = 0; i < batch.options.size(); ++i) values[i] = value(space, batch.options[i]);
+  };
+  if (figure.from == TapeFigure::From::choice_price)
+    of_choice(price_of);
+  else if (figure.from == TapeFigure::From::choice_changed)
+    of_choice(holes_changed);
+  else
+    read_figure(batch.evaluator.tape->tape, figure, batch.results, values);
 }
 
 /// A need of travel or margins that is not met wherever on its way the linkage comes to rest; -1: none.
@@ -191,14 +103,17 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
     if (last.same_as < 0) e.distinct.push_back(static_cast<int>(e.figures.size()) - 1);
   }
   for (const Variable& variable : e.space->variables) {
-    auto& options = e.settings.emplace_back();
+    auto& options = e.sets.emplace_back();
     for (const Change& change : variable.options) {
       auto made = settings(*e.tape, model, change);
       if (!made) {
         e.why_no_tape = "an option of '" + variable.thing + "' has a law that the closed form does not cover";
         return false;
       }
-      options.push_back(std::move(*made));
+      const int begin = static_cast<int>(e.settings.size());
+      for (const TapeSetting& s : *made)
+        e.settings.push_back({s.linkage * tape_parameters + s.parameter, s.value});
+      options.push_back({begin, static_cast<int>(e.settings.size())});
     }
   }
   Tape& tape = e.tape->tape;
@@ -244,26 +159,28 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
 
 Batch::Batch(const Evaluator& from)
     : evaluator(from),
-      parameters(at(tape_linkages * tape_parameters * from.kernel.lanes)),
+      parameters(tape_linkages * tape_parameters, from.kernel.lanes),
       options(at(from.kernel.lanes), std::vector<int>(from.space->variables.size(), -1)),
-      results(at(from.kernel.lanes)) {
+      results(tape_rows, from.kernel.lanes),
+      values(static_cast<int>(from.aims->figures.size()), from.kernel.lanes) {
   const int lanes = from.kernel.lanes;
   for (int l = 0; from.tape && l < from.tape->tape.linkages; ++l)
     for (int k = 0; k < tape_parameters; ++k)
-      std::fill_n(parameters.begin() + (l * tape_parameters + k) * lanes, lanes,
-                  from.tape->tape.linkage[l].parameter[k]);
+      std::fill_n(parameters[l * tape_parameters + k], lanes, from.tape->tape.linkage[l].parameter[k]);
 }
 
 void add(Batch& batch, const std::vector<int>& options) {
   const Evaluator& e = batch.evaluator;
-  std::vector<int>& in_lane = batch.options[at(batch.filled)];
+  const int lane = batch.filled++, lanes = batch.parameters.lanes();
+  double* const parameter = batch.parameters.begin() + lane;
+  std::vector<int>& in_lane = batch.options[at(lane)];
   for (std::size_t i = 0; i < options.size(); ++i) {
     if (in_lane[i] == options[i]) continue;
     in_lane[i] = options[i];
-    for (const TapeSetting& s : e.settings[i][at(options[i])])
-      batch.parameters[at((s.linkage * tape_parameters + s.parameter) * e.kernel.lanes + batch.filled)] = s.value;
+    const SettingRange set = e.sets[i][at(options[i])];
+    for (int k = set.begin; k < set.end; ++k)
+      parameter[e.settings[at(k)].row * lanes] = e.settings[at(k)].value;
   }
-  ++batch.filled;
 }
 
 TapeLook first_look(const Evaluator& e) {
@@ -272,26 +189,29 @@ TapeLook first_look(const Evaluator& e) {
 
 void run(Batch& batch, TapeLook look) {
   const Evaluator& e = batch.evaluator;
-  e.kernel.run(e.tape->tape, look, batch.parameters.data(), batch.results.data());
+  batch.position_solves = e.kernel.run(e.tape->tape, look, batch.parameters.begin(), batch.results.begin());
   batch.filled = 0;
+  for (const int k : e.distinct) read(batch, e.figures[at(k)], batch.values[k]);
 }
 
-Fate read_lane(const Batch& batch, int lane, double* values, int& need) {
-  const Evaluator& e = batch.evaluator;
-  const TapeResult& result = batch.results[at(lane)];
-  if (result.status == tape_unsure) {
-    need = result.travel_known ? need_missed_however_it_stands(e, result) : -1;
-    return need < 0 ? Fate::unsure : Fate::hopeless;
-  }
-  if (result.status != tape_solved) return Fate::not_together;
-  const std::vector<int>& options = batch.options[at(lane)];
-  for (const int k : e.distinct) values[k] = tape_value(e, e.figures[at(k)], result, options);
-  return Fate::valued;
+Fate fate_of(const Batch& batch, int lane, int& need) {
+  const auto whole = [&](const long& field) {
+    long value = 0;
+    std::memcpy(&value, batch.results[static_cast<int>(&field - reinterpret_cast<const long*>(&any))] + lane, sizeof value);
+    return value;
+  };
+  const long status = whole(any.status);
+  if (status == tape_solved) return Fate::valued;
+  if (status != tape_unsure) return Fate::not_together;
+  if (whole(any.travel_known) == 0) return Fate::unsure;
+  need = need_missed_however_it_stands(batch.evaluator, result_of(batch.results, lane));
+  return need < 0 ? Fate::unsure : Fate::hopeless;
 }
 
-void fill_in(const Evaluator& e, double* values) {
-  for (std::size_t i = 0; i < e.figures.size(); ++i)
-    if (e.figures[i].same_as >= 0) values[i] = values[e.figures[i].same_as];
+void read_lane(const Batch& batch, int lane, double* values) {
+  const std::vector<TapeFigure>& figures = batch.evaluator.figures;
+  for (std::size_t i = 0; i < figures.size(); ++i)
+    values[i] = batch.values[figures[i].same_as < 0 ? static_cast<int>(i) : figures[i].same_as][lane];
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {

@@ -10,36 +10,20 @@
 #include "tune/aims.hpp"
 #include "tune/batch.hpp"
 #include "tune/space.hpp"
+#include "tune/tape_figure.hpp"
 #include "tune/write_tape.hpp"
 
 namespace ridepitch {
 
-/// Where a figure is in a kernel's result, found once.
-struct TapeFigure {
-  enum class From {
-    choice_price,
-    choice_changed,
-    ride_height,
-    bench_height,
-    clearance,
-    pitch,
-    roll,
-    sag,
-    bump_travel,
-    load_ratio,
-    bump_load,
-    motion_ratio,
-    spring_ratio,
-    wheel_rate,
-    frequency,
-    spring_force,
-    toggle,
-    coil
-  };
-  From from = From::sag;
-  int station = 0, linkage = 0, spring = 0;
-  double at_mm[3] = {0, 0, 0};
-  int same_as = -1;  ///< an earlier figure that reads the same, the other side's of an axle; -1: none
+/// A row of a batch's parameters set to a number.
+struct Setting {
+  int row = 0;
+  double value = 0;
+};
+
+/// What an option sets: settings from `begin` up to `end`.
+struct SettingRange {
+  int begin = 0, end = 0;
 };
 
 /// Everything that evaluating needs, made once for a search; candidates only read it.
@@ -51,7 +35,8 @@ struct Evaluator {
   std::vector<TapeFigure> figures;                              ///< [figures of the aims]
   std::vector<int> distinct;                                    ///< figures that no earlier one reads the same as
   Aims judged;                                                  ///< the aims, asking for those only
-  std::vector<std::vector<std::vector<TapeSetting>>> settings;  ///< [variables][options]
+  std::vector<std::vector<SettingRange>> sets;  ///< [variables][options] what they set
+  std::vector<Setting> settings;             ///< of all options
   BatchKernel kernel;
 };
 
@@ -70,11 +55,13 @@ struct Batch {
   explicit Batch(const Evaluator& evaluator);
 
   const Evaluator& evaluator;
-  std::vector<double> parameters;
+  Rows parameters;  ///< tape_parameters of every linkage
   std::vector<std::vector<int>>
       options;  ///< [lanes][variables] what each lane's parameters were last set to; -1: as it stands
-  std::vector<TapeResult> results;  ///< [lanes]
+  Rows results;
+  Rows values;  ///< [figures of the aims], of those that no earlier one reads the same as; of lanes that are solved
   int filled = 0;
+  int position_solves = 0;  ///< that the last run took
 };
 
 /// Puts a candidate into the next lane. @param options  [variables]
@@ -83,15 +70,14 @@ void add(Batch& batch, const std::vector<int>& options);
 /// The first look that gives all figures that are asked for.
 TapeLook first_look(const Evaluator& evaluator);
 
-/// Solves the lanes that are filled; results stay until the next `run`.
+/// Solves the lanes that are filled and reads their figures; both stay until the next `run`.
 void run(Batch& batch, TapeLook look);
 
-/// Of one lane: its figures; of those that read the same the first, `fill_in` does the others.
-/// @param values  [figures of the aims], written where the fate is `valued`
-/// @param need  the one that makes it hopeless
-Fate read_lane(const Batch& batch, int lane, double* values, int& need);
+/// What became of one lane. @param need  the one that makes it hopeless
+Fate fate_of(const Batch& batch, int lane, int& need);
 
-void fill_in(const Evaluator& evaluator, double* values);
+/// All figures of a lane that is valued. @param values  [figures of the aims]
+void read_lane(const Batch& batch, int lane, double* values);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

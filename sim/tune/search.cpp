@@ -96,6 +96,7 @@ struct Waiting {
   TapeLook look;
   Batch batch;
   std::vector<std::uint64_t> lanes = {};
+  std::vector<Judgement> judged = {};  // of the last run, by lane
 };
 
 /// Looks at candidates, at the doubtful ones again more closely; what it finds goes to `gathered` and, if asked, each
@@ -105,12 +106,14 @@ struct Looker {
   ChoiceScreen screen;
   std::vector<Waiting> looks;  // one more closely than the one before
   Gathered& gathered;
-  std::vector<double> values;
   std::function<void(std::uint64_t, const Judgement&)> told;
 
   Looker(const Evaluator& from, Gathered& into)
-      : e(from), screen(from), gathered(into), values(from.aims->figures.size()) {
-    for (int look = first_look(e); look <= tape_everywhere; ++look) looks.push_back({TapeLook(look), Batch(e)});
+      : e(from), screen(from), gathered(into) {
+    for (int look = first_look(e); look <= tape_everywhere; ++look) {
+      looks.push_back({TapeLook(look), Batch(e)});
+      looks.back().judged.resize(static_cast<std::size_t>(e.kernel.lanes));
+    }
     gathered.counts.ruled_out.resize(e.aims->needs.size());
   }
 
@@ -153,16 +156,17 @@ struct Looker {
     Waiting& waiting = looks[look];
     if (waiting.lanes.empty()) return;
     run(waiting.batch, waiting.look);
+    judge(e.judged, waiting.batch.values.begin(), e.kernel.lanes, waiting.judged.data());
     for (std::size_t i = 0; i < waiting.lanes.size(); ++i)
-      if (!take(waiting.batch, static_cast<int>(i), waiting.lanes[i]))
+      if (!take(waiting, static_cast<int>(i)))
         wait(look + 1, waiting.lanes[i], waiting.batch.options[i]);
     waiting.lanes.clear();
   }
 
   /// @returns false where it is unsure what becomes of it
-  bool take(const Batch& from, int lane, std::uint64_t candidate) {
+  bool take(const Waiting& from, int lane) {
     int need = -1;
-    const Fate fate = read_lane(from, lane, values.data(), need);
+    const Fate fate = fate_of(from.batch, lane, need);
     if (fate == Fate::unsure) return false;
     if (fate == Fate::hopeless) {
       ++gathered.counts.skipped;
@@ -170,11 +174,12 @@ struct Looker {
     }
     if (fate != Fate::valued) return true;
     ++gathered.counts.assembled;
-    const Judgement judged = judge(e.judged, values.data());
-    count_judged(gathered, judged);
-    if (told) told(candidate, judged);
-    if (!judged.passes()) return true;
-    keep(gathered, *e.space, from.options[static_cast<std::size_t>(lane)], candidate, judged.score);
+    const auto i = static_cast<std::size_t>(lane);
+    const Judgement& here = from.judged[i];
+    count_judged(gathered, here);
+    if (told) told(from.lanes[i], here);
+    if (!here.passes()) return true;
+    keep(gathered, *e.space, from.batch.options[i], from.lanes[i], here.score);
     return true;
   }
 
@@ -426,8 +431,8 @@ std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t ca
       int need = -1;
       add(batch, options);
       run(batch, TapeLook(look));
-      if (read_lane(batch, 0, values.data(), need) != Fate::valued) continue;
-      fill_in(e, values.data());
+      if (fate_of(batch, 0, need) != Fate::valued) continue;
+      read_lane(batch, 0, values.data());
       return values;
     }
   }

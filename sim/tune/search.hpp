@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "tune/evaluate.hpp"
+#include "tune/judge.hpp"
 
 namespace ridepitch {
 

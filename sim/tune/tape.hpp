@@ -162,17 +162,40 @@ enum TapeDoubt {
   doubt_load_falls = 64  ///< the load falls somewhere up to the rest, or beyond it where its greatest is asked
 };
 
-struct TapeEnds {
-  double travel_mm;             ///< droop to bump
-  double toggle_sin, coil_sin;  ///< least over the travel; 2: none
+// What a kernel finds: a Number of one candidate, or in the kernel's own types of all lanes side by side.
+
+template <class Number>
+struct TapeEndsOf {
+  Number travel_mm;             ///< droop to bump
+  Number toggle_sin, coil_sin;  ///< least over the travel; 2: none
 };
 
-struct TapeWheel {
-  double centre_v_mm, sag_mm, bump_travel_mm, load_n, ground_load_n, motion_ratio, wheel_rate_n_per_mm, bump_load_n;
-  double rate_by_load_per_mm;  ///< of the wheel on its tyre; not a number where either is not over 0
-  double spring_force_n[tape_springs];
-  double spring_motion_ratio[tape_springs];
+template <class Number>
+struct TapeWheelOf {
+  Number centre_v_mm, sag_mm, bump_travel_mm, load_n, ground_load_n, motion_ratio, wheel_rate_n_per_mm, bump_load_n;
+  Number rate_by_load_per_mm;  ///< of the wheel on its tyre; not a number where either is not over 0
+  Number spring_force_n[tape_springs];
+  Number spring_motion_ratio[tape_springs];
 };
+
+/// What was not looked for is not a number, nor is `bump_load_n` where it grows without bound.
+template <class Number, class Whole>
+struct TapeResultOf {
+  Whole status;        ///< TapeStatus
+  Whole doubt;         ///< TapeDoubt bits, where unsure
+  Whole travel_known;  ///< not 0: the ends of every travel and the margins are right, whatever the status
+  Number height_mm, cos_pitch, sin_pitch, cos_roll, sin_roll;
+  TapeEndsOf<Number> ends[tape_linkages];
+  TapeWheelOf<Number> wheel[tape_stations];
+};
+
+using TapeEnds = TapeEndsOf<double>;
+using TapeWheel = TapeWheelOf<double>;
+using TapeResult = TapeResultOf<double, long>;  ///< of one candidate
+
+/// Every number of a TapeResult has a row of as many as there are lanes in what a kernel hands over.
+inline constexpr int tape_rows = sizeof(TapeResult) / sizeof(double);
+static_assert(sizeof(long) == sizeof(double));
 
 /// How closely a kernel looks at its candidates; what one look is unsure of is for the next.
 enum TapeLook {
@@ -181,18 +204,9 @@ enum TapeLook {
   tape_everywhere     ///< and over the whole range of the input, where hints and stops leave a doubt
 };
 
-/// Of one candidate. What was not looked for is not a number, nor is `bump_load_n` where it grows without bound.
-struct TapeResult {
-  int status;
-  int doubt;          ///< TapeDoubt bits, where unsure
-  bool travel_known;  ///< the ends of every travel and the margins are right, whatever the status
-  int position_solves;
-  double height_mm, cos_pitch, sin_pitch, cos_roll, sin_roll;
-  TapeEnds ends[tape_linkages];
-  TapeWheel wheel[tape_stations];
-};
-
-/// Solves `lanes` candidates at once. Lane i of parameter k of linkage l is parameters[(l * tape_parameters + k) * lanes + i].
-using TapeKernel = void (*)(const Tape& tape, TapeLook look, const double* parameters, TapeResult* results);
+/// Solves `lanes` candidates at once. Lane i of parameter k of linkage l is parameters[(l * tape_parameters + k) * lanes + i],
+/// of row r of the results results[r * lanes + i]; those begin on a whole line of the processor's cache (64 bytes).
+/// @returns the position solves that it took
+using TapeKernel = int (*)(const Tape& tape, TapeLook look, const double* parameters, double* results);
 
 }  // namespace ridepitch

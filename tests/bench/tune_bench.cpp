@@ -137,9 +137,9 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   int need = -1;
   add(batch, options);
   run(batch, first_look(p.evaluator));
-  const Fate fate = read_lane(batch, 0, quick.data(), need);
+  const Fate fate = fate_of(batch, 0, need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
-  fill_in(p.evaluator, quick.data());
+  read_lane(batch, 0, quick.data());
   const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
   if (solved != (fate == Fate::valued)) return "one solver has a solution, the other none";
   // Where a wheel stands on the end of its travel, that is known to 1e-9 mm; what is steep there then is not to 1e-9.
@@ -197,7 +197,7 @@ void look_at(benchmark::State& state, const Prepared& p) {
   if (!p.differs->empty()) return state.SkipWithError(p.differs->c_str());
   Batch batch(evaluator);
   std::vector<int> options;
-  std::vector<double> values(p.aims.figures.size());
+  std::vector<Judgement> judged(static_cast<std::size_t>(evaluator.kernel.lanes));
   options_of(p.space, 0, options);
   std::int64_t done = 0, solves = 0;
   for ([[maybe_unused]] auto _ : state) {
@@ -206,13 +206,14 @@ void look_at(benchmark::State& state, const Prepared& p) {
       go_on(p.space, options);
     }
     run(batch, look);
+    judge(evaluator.judged, batch.values.begin(), evaluator.kernel.lanes, judged.data());
+    benchmark::DoNotOptimize(judged.data());
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {
       int need = -1;
-      if (read_lane(batch, i, values.data(), need) == Fate::valued)
-        benchmark::DoNotOptimize(judge(evaluator.judged, values.data()));
+      benchmark::DoNotOptimize(fate_of(batch, i, need));
     }
     done += evaluator.kernel.lanes;
-    solves += batch.results[0].position_solves * evaluator.kernel.lanes;
+    solves += batch.position_solves * evaluator.kernel.lanes;
   }
   state.SetItemsProcessed(done);
   state.counters["solves"] = static_cast<double>(solves) / static_cast<double>(done);

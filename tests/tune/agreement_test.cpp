@@ -59,7 +59,7 @@ struct Compared {
   int at_a_dead_point = 0, stand_otherwise = 0, wrong = 0;
   std::string first_wrong;
   std::map<std::string, double> worst;
-  std::map<int, int> doubts;  // of those unsure in the end
+  std::map<long, int> doubts;  // of those unsure in the end
 
   void fault(const std::string& text) {
     if (++wrong <= 5) first_wrong += "  " + text + "\n";

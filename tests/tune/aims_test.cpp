@@ -1,4 +1,4 @@
-#include "tune/aims.hpp"
+#include "tune/judge.hpp"
 
 #include <cmath>
 #include <limits>

@@ -17,7 +17,7 @@ namespace {
 std::uint64_t bits(double value) { return std::bit_cast<std::uint64_t>(value); }
 
 /// Everything that a result says of a candidate, as bits. What it does not say is left out: how a candidate stands that is
-/// not solved, and `position_solves`, which is of the whole batch.
+/// not solved.
 std::vector<std::uint64_t> said(const Tape& tape, const TapeResult& r) {
   std::vector<std::uint64_t> out{static_cast<std::uint64_t>(r.status), static_cast<std::uint64_t>(r.travel_known)};
   if (r.status == tape_solved || (r.status == tape_unsure && r.travel_known))

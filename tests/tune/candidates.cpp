@@ -108,7 +108,8 @@ std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, c
   const auto index = [&](int linkage, int parameter, int lane) {
     return static_cast<std::size_t>((linkage * tape_parameters + parameter) * lanes + lane);
   };
-  std::vector<TapeResult> out(candidates.size()), results(static_cast<std::size_t>(lanes));
+  std::vector<TapeResult> out(candidates.size());
+  Rows results(tape_rows, lanes);
   std::vector<double> parameters;
   for (std::size_t done = 0; done < order.size(); first = 0) {
     parameters.assign(index(tape.linkages, 0, 0), 0.0);
@@ -125,9 +126,9 @@ std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, c
         }
         for (const TapeSetting& s : *made) parameters[index(s.linkage, s.parameter, lane)] = s.value;
       }
-    kernel.run(tape, look, parameters.data(), results.data());
+    kernel.run(tape, look, parameters.data(), results.begin());
     for (std::size_t i = from; i < done; ++i)
-      out[static_cast<std::size_t>(order[i])] = results[i - from + static_cast<std::size_t>(first)];
+      out[static_cast<std::size_t>(order[i])] = result_of(results, static_cast<int>(i - from) + first);
   }
   return out;
 }

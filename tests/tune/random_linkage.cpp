@@ -65,7 +65,7 @@ struct Maker {
   /// A rod as long as the drawn pose asks, to the nearest half module; now and then its ends lie in two layers.
   void rod(const std::string& name, const std::string& from, const std::string& to, double apart) {
     const double across = whole(0, 2) == 0 ? 1 : 0;
-    const double length = std::max(1.0, std::round(2 * std::hypot(apart, across)) / 2);
+    const double length = std::max(across + 1, std::round(2 * std::hypot(apart, across)) / 2);
     joints += fmt::format("[linkage.l.rod.{}]\nfrom = \"{}\"\nto = \"{}\"\nlength = {}\nacross = {}\n", name, from, to,
                           length, across);
   }
