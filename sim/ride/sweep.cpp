@@ -12,6 +12,7 @@ namespace {
 
 constexpr double end_step_mm = 1e-11;   // a step under it no longer tells two heights apart
 constexpr double finest_share = 0.002;  // of the linkage's size, a step beside a stop that is nearly met
+constexpr double dip_share = 1e-5;      // the same, where the tangents at both its ends meet under 0
 constexpr double longest_share = 0.06;  // of the linkage's size, in one step of the search for an end
 constexpr int most_steps = 3000;
 constexpr double met_mm = 1e-9;
@@ -176,6 +177,18 @@ struct Watch {
   bool nears = false;  // its gap shrank in the last step
 };
 
+/// A gap and its slope over the way.
+struct Gap {
+  double mm = 0, slope = 0;
+};
+
+// Whether a gap may have been under 0 within a step: it closes from both ends, and the tangents there meet under 0.
+bool may_dip(const Gap& before, const Gap& after, double step_mm) {
+  if (before.slope >= 0 || after.slope <= 0) return false;
+  const double to_meet = (after.mm - after.slope * step_mm - before.mm) / (before.slope - after.slope);
+  return before.mm + before.slope * to_meet < 0;
+}
+
 }  // namespace
 
 SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from, int direction) {
@@ -199,6 +212,13 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     const Stop& stop = held.mechanism.stops[watch.stop];
     return stop_gap(stop, reading_of(follower, stop.gauge, q, turns));
   };
+  const auto sloped_gap_at = [&](const Watch& watch, const Eigen::VectorXd& q, const Eigen::VectorXd& heading) {
+    const Stop& stop = held.mechanism.stops[watch.stop];
+    turns.resize(static_cast<std::size_t>(held.mechanism.bodies));
+    set_turns(q, turns);
+    const GaugeReading reading = read(stop.gauge, q, turns);
+    return Gap{stop_gap(stop, reading.value), direction * stop.side * slope_along(stop.gauge, reading, heading)};
+  };
   SweepEnd end;
   const double size = held.mechanism.size_mm;
   double step = 0.02 * size;
@@ -216,6 +236,7 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     const Watch* met = nullptr;
     double first = 2;
     bool may_graze = false;  // a gap that shrank and is small against the step may have been under 0 within it
+    bool dips = false;       // by its slopes, which tell more where no inner freedom goes its own way
     for (Watch& watch : watches) {
       const double before = gap_at(watch, q_before), after = gap_at(watch, follower.q);
       if (!watch.armed) {
@@ -230,6 +251,11 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
       }
       if (after >= 0) {
         if (watch.nears && std::min(before, after) < 0.5 * step) may_graze = true;
+        if (!inner && step > dip_share * size) {
+          find_heading(follower);
+          dips = dips || may_dip(sloped_gap_at(watch, q_before, follower.past_heading),
+                                 sloped_gap_at(watch, follower.q, follower.heading), step);
+        }
         continue;
       }
       const double at = before / (before - after);
@@ -245,8 +271,8 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
       follower.has_past = false;
     };
     if (!met) {
-      const double fine = finest_share * size;
-      if (may_graze && step > fine) {
+      const double fine = (dips ? dip_share : finest_share) * size;
+      if ((may_graze || dips) && step > fine) {
         go_back();
         step = std::max(step / 4, fine);
         continue;

@@ -8,6 +8,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
+#include <optional>
 
 #include "ride/written.hpp"
 
@@ -96,6 +98,78 @@ TEST(FullBump, IsADeadPointWhereLinksGoStraight) {
   // The coil hangs free at 120 mm between (40, 100) and the arm's hole.
   const double hangs_at_rad = std::atan2(100, 40) - std::acos((1600 + 11600 - 14400.0) / (2 * 40 * std::sqrt(11600.0)));
   EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(dead_rad) - std::sin(hangs_at_rad)), 1e-8);
+}
+
+/// Where circles about A and B meet, to the right of the way from A to B.
+std::optional<Vec2> right_of(const Vec2& A, double radius_A, const Vec2& B, double radius_B) {
+  const Vec2 d = B - A;
+  const double along = (radius_A * radius_A - radius_B * radius_B + d.squaredNorm()) / (2 * d.norm());
+  if (along * along > radius_A * radius_A) return std::nullopt;
+  return A + along * d.normalized() +
+         std::sqrt(radius_A * radius_A - along * along) * Vec2(d.y(), -d.x()).normalized();
+}
+std::optional<Vec2> left_of(const Vec2& A, double radius_A, const Vec2& B, double radius_B) {
+  return right_of(B, radius_B, A, radius_A);
+}
+
+/// A place of a body that is turned so that `arm`, from its pin, points to X.
+Vec2 carried(const Vec2& pin, const Vec2& arm, const Vec2& X, const Vec2& hole) {
+  const std::complex<double> turn = std::complex(X.x() - pin.x(), X.y() - pin.y()) / std::complex(arm.x(), arm.y()),
+                             to = turn * std::complex(hole.x(), hole.y());
+  return pin + Vec2(to.real(), to.imag());
+}
+
+/// An arm works a bell crank that works another one by a rod; on that one the coil.
+struct CoilLengthAt {
+  double height_mm, length_mm;
+};
+std::optional<CoilLengthAt> two_cranks_at(double angle_rad) {
+  const double m = 8;
+  const Vec2 crank_pin = m * Vec2(3, 4), second_pin = m * Vec2(-4, 11), seat = m * Vec2(-10, 17.5);
+  const Vec2 straight_on(std::cos(angle_rad), std::sin(angle_rad)), root(0, 0);
+  const Vec2 to_rod = carried(root, {1, 0}, straight_on, m * Vec2(6.35, 0.26)),
+             to_wheel = carried(root, {1, 0}, straight_on, m * Vec2(7.35, -0.24));
+  const Vec2 arm = m * Vec2(3.11, 0.42), second_arm = m * Vec2(2.5, 1);
+  const auto X = right_of(crank_pin, arm.norm(), to_rod, m * 7);
+  if (!X) return std::nullopt;
+  const auto Y = left_of(second_pin, second_arm.norm(), carried(crank_pin, arm, *X, m * Vec2(6, 0)),
+                         m * std::sqrt(7.95 * 7.95 - 1));
+  if (!Y) return std::nullopt;
+  const Vec2 coil = carried(second_pin, second_arm, *Y, m * Vec2(0.5, 3)) - seat;
+  return CoilLengthAt{to_wheel.y(), std::sqrt(coil.squaredNorm() + 16)};  // half a module across
+}
+
+// The coil is solid for 0.4 mm of the way only; short of the dead point, 0.4 mm on, it is long again.
+TEST(FullBump, IsWhereACoilGoesSolidThatWouldBeLongerAgainFurtherOn) {
+  const WheelResult wheel = wheel_on_bench(
+      "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
+      "chassis = { holes = { arm = [0, 0], crank = [3, 4], second = [-4, 11], seat = [-10, 17.5] } }\n"
+      "arm = { holes = { root = [-0.35, -0.26], wheel = [7, -0.5], rod = [6, 0] }, near = { wheel = [7, -0.5] } }\n"
+      "crank = { holes = { root = [0, 0], in = [3.11, 0.42], out = [6, 0] }, near = { in = [3.4, 0.9] } }\n"
+      "second = { holes = { root = [0, 0], in = [2.5, 1], coil = [0.5, 3] }, near = { in = [-1.5, 12] } }\n"
+      "[[linkage.l.pin]]\njoin = [\"chassis.arm\", \"arm.root\"]\n"
+      "[[linkage.l.pin]]\njoin = [\"chassis.crank\", \"crank.root\"]\n"
+      "[[linkage.l.pin]]\njoin = [\"chassis.second\", \"second.root\"]\n"
+      "[linkage.l.rod.up]\nfrom = \"arm.rod\"\nto = \"crank.in\"\nlength = 7\n"
+      "[linkage.l.rod.on]\nfrom = \"crank.out\"\nto = \"second.in\"\nlength = 7.95\nacross = 1\n"
+      "[linkage.l.spring.main]\nkind = \"coil\"\nfree_mm = 72\nsolid_mm = 46.8\nrate_n_per_mm = 0.3\n"
+      "from = \"second.coil\"\nto = \"chassis.seat\"\nacross = 0.5\n"
+      "[linkage.l.wheel.hub]\nat = \"arm.wheel\"\npart = \"tyre-62\"\n");
+  // Steps of 1e-6 rad from the start both ways, then a straight line: 1e-8 mm.
+  const auto height_where_it_is = [](double length_mm, double step_rad) -> double {
+    CoilLengthAt before = *two_cranks_at(0);
+    for (double angle = step_rad;; angle += step_rad) {
+      const auto here = two_cranks_at(angle);
+      if (!here) return NAN;
+      if ((before.length_mm - length_mm) * (here->length_mm - length_mm) <= 0)
+        return before.height_mm + (length_mm - before.length_mm) / (here->length_mm - before.length_mm) *
+                                      (here->height_mm - before.height_mm);
+      before = *here;
+    }
+  };
+  EXPECT_EQ(wheel.droop_end, "main free");
+  EXPECT_EQ(wheel.bump_end, "main solid");
+  EXPECT_NEAR(*wheel.bump_total_mm, height_where_it_is(46.8, 1e-6) - height_where_it_is(72, -1e-6), 1e-8);
 }
 
 // Load on the arm above turned to an angle: the coil's push 0.2 (120 - L) times its lever about the root, over the wheel's.
