@@ -56,7 +56,8 @@ bool may_stand_otherwise(const Model& model, const Solution& solution) {
 struct Compared {
   int candidates = 0, solved = 0, without_solution = 0, unsure_and_solvable = 0;
   int unsure[3] = {};  // after each look
-  int at_a_dead_point = 0, stand_otherwise = 0, wrong = 0;
+  int at_a_dead_point = 0, stand_otherwise = 0;
+  int wrong = 0, wrong_candidates = 0;  // comparisons; candidates of which one is wrong
   std::string first_wrong;
   std::map<std::string, double> worst;
   std::map<long, int> doubts;  // of those unsure in the end
@@ -177,15 +178,16 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
       out = before;
       ++out.stand_otherwise;
     }
+    out.wrong_candidates += out.wrong > before.wrong;
   }
 }
 
 std::string told(const Compared& c) {
   std::string text = fmt::format(
       "{} candidates: {} solved, {} without a solution, unsure {} straight to rest, {} along the travel and {} in the "
-      "end, {} of them solvable; {} at a dead point, {} stand otherwise\n",
+      "end, {} of them solvable; {} at a dead point, {} stand otherwise, {} wrong\n",
       c.candidates, c.solved, c.without_solution, c.unsure[0], c.unsure[1], c.unsure[2], c.unsure_and_solvable,
-      c.at_a_dead_point, c.stand_otherwise);
+      c.at_a_dead_point, c.stand_otherwise, c.wrong_candidates);
   for (const auto& [what, off] : c.worst) text += fmt::format("  {}: {:.1e} at most\n", what, off);
   for (const auto& [doubt, count] : c.doubts) text += fmt::format("  unsure by doubts {}: {}\n", doubt, count);
   return text;
@@ -319,9 +321,9 @@ TEST(RandomLinkages, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   std::cout << fmt::format("{} texts, {} of them do not stand\nriding: ", texts, fallen) << told(riding)
             << "others: " << told(others);
   // Known: now and then the look everywhere takes another droop for the linkage's own. It costs such a candidate its place, no
-  // more: what a search prints was solved again. Several comparisons are wrong then, of one candidate.
-  EXPECT_LE(riding.wrong, 0.02 * riding.candidates) << riding.first_wrong;
-  EXPECT_LE(others.wrong, 0.02 * riding.candidates) << others.first_wrong;
+  // more: what a search prints was solved again.
+  EXPECT_LE(riding.wrong_candidates, std::max(2.0, 0.005 * riding.candidates)) << riding.first_wrong;
+  EXPECT_LE(others.wrong_candidates, std::max(2.0, 0.005 * riding.candidates)) << others.first_wrong;
   if (riding.candidates < enough_for_shares) return;
   EXPECT_LE(riding.unsure[tape_everywhere], 0.75 * riding.candidates)
       << "of linkages that nobody designed: most of their travels end at dead points";

@@ -13,54 +13,6 @@ namespace {
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
-/// Two figures wanted at 10 and 20, one needed from 5 to 8.
-Aims plain_aims() {
-  Aims aims;
-  aims.figures.resize(3);
-  aims.wants.push_back({"sag_mm", "", {0, 1}, {10, 20}, 2, 3});
-  aims.needs.push_back({"bump_travel_mm", "", {2}, 5, 8});
-  return aims;
-}
-
-Judgement judged(const Aims& aims, std::vector<double> values) { return judge(aims, values.data()); }
-
-TEST(Judge, ScoresTheWorstMissOverItsToleranceSquaredTimesItsWeight) {
-  // docs/model-format.md: miss / tolerance, squared, times weight; of several the worst counts.
-  const Judgement j = judged(plain_aims(), {11, 16, 6});
-  EXPECT_DOUBLE_EQ(j.score, 3 * (4.0 / 2) * (4.0 / 2));
-  EXPECT_TRUE(j.passes());
-  EXPECT_EQ(j.short_by, 0);
-  EXPECT_EQ(judged(plain_aims(), {10, 20, 6}).score, 0);
-}
-
-TEST(Judge, ABoundIsMetExactly) {
-  EXPECT_TRUE(judged(plain_aims(), {10, 20, 5}).passes());
-  EXPECT_TRUE(judged(plain_aims(), {10, 20, 8}).passes());
-  EXPECT_EQ(judged(plain_aims(), {10, 20, std::nextafter(5.0, 0.0)}).fails_need, 0);
-  EXPECT_EQ(judged(plain_aims(), {10, 20, std::nextafter(8.0, 9.0)}).fails_need, 0);
-}
-
-TEST(Judge, NamesTheFirstNeedThatIsNotMetAndHowFarAllAre) {
-  Aims aims = plain_aims();
-  aims.needs.push_back({"sag_mm", "", {0, 1}, 12, std::nullopt});
-  EXPECT_EQ(judged(aims, {13, 14, 6}).fails_need, -1);
-  EXPECT_EQ(judged(aims, {9, 11, 6}).fails_need, 1);
-  EXPECT_NEAR(judged(aims, {9, 11, 6}).short_by, 3.0 / 12, 1e-9);  // the one that is farther off
-  EXPECT_EQ(judged(aims, {9, 11, 4}).fails_need, 0);
-  EXPECT_NEAR(judged(aims, {9, 11, 4}).short_by, 3.0 / 12 + 1.0 / 5, 1e-9);
-}
-
-TEST(Judge, AWantedValueThatDoesNotExistIsNoPass) {
-  for (const auto& values : {std::vector<double>{nothing, 20, 6}, {10, nothing, 6}, {nothing, nothing, 6}}) {
-    const Judgement j = judged(plain_aims(), values);
-    EXPECT_TRUE(std::isnan(j.score));
-    EXPECT_FALSE(j.passes());
-    EXPECT_EQ(j.fails_need, -1);
-  }
-}
-
-TEST(Judge, ANeededValueThatDoesNotExistFails) { EXPECT_EQ(judged(plain_aims(), {10, 20, nothing}).fails_need, 0); }
-
 struct Made {
   Model model;
   Solution solution;
