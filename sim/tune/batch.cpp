@@ -21,8 +21,7 @@ Rows::Rows(int rows, int lanes) : lines(static_cast<std::size_t>((rows * lanes +
 TapeResult result_of(const Rows& results, int lane) {
   TapeResult out;
   char* to = reinterpret_cast<char*>(&out);
-  for (int row = 0; row < tape_rows; ++row, to += sizeof(double))
-    std::memcpy(to, &results[row][lane], sizeof(double));
+  for (int row = 0; row < tape_rows; ++row, to += sizeof(double)) std::memcpy(to, &results[row][lane], sizeof(double));
   return out;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // Many candidates at once in closed form: the batch kernels, chosen by what the processor can do.
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,16 @@ class Rows {
   std::vector<Line> lines;
   int count;
 };
+
+/// Its fields stand for their rows in what a kernel hands over.
+inline constexpr TapeResult any_lane{};
+
+/// @param field  of any_lane
+template <class Number>
+int row_of(const Number& field) {
+  return static_cast<int>((reinterpret_cast<const char*>(&field) - reinterpret_cast<const char*>(&any_lane)) /
+                          static_cast<std::ptrdiff_t>(sizeof(double)));
+}
 
 /// What a kernel handed over of one lane. @param results  tape_rows of them
 TapeResult result_of(const Rows& results, int lane);

@@ -14,8 +14,6 @@ constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-constexpr TapeResult any{};  // a field of it stands for the row of that field
-
 /// Of a want's figures that read the same and are wanted alike, and of a need's, one says as much as all.
 Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) {
   Aims out = aims;
@@ -111,8 +109,7 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
         return false;
       }
       const int begin = static_cast<int>(e.settings.size());
-      for (const TapeSetting& s : *made)
-        e.settings.push_back({s.linkage * tape_parameters + s.parameter, s.value});
+      for (const TapeSetting& s : *made) e.settings.push_back({s.linkage * tape_parameters + s.parameter, s.value});
       options.push_back({begin, static_cast<int>(e.settings.size())});
     }
   }
@@ -178,8 +175,7 @@ void add(Batch& batch, const std::vector<int>& options) {
     if (in_lane[i] == options[i]) continue;
     in_lane[i] = options[i];
     const SettingRange set = e.sets[i][at(options[i])];
-    for (int k = set.begin; k < set.end; ++k)
-      parameter[e.settings[at(k)].row * lanes] = e.settings[at(k)].value;
+    for (int k = set.begin; k < set.end; ++k) parameter[e.settings[at(k)].row * lanes] = e.settings[at(k)].value;
   }
 }
 
@@ -197,13 +193,13 @@ void run(Batch& batch, TapeLook look) {
 Fate fate_of(const Batch& batch, int lane, int& need) {
   const auto whole = [&](const long& field) {
     long value = 0;
-    std::memcpy(&value, batch.results[static_cast<int>(&field - reinterpret_cast<const long*>(&any))] + lane, sizeof value);
+    std::memcpy(&value, batch.results[row_of(field)] + lane, sizeof value);
     return value;
   };
-  const long status = whole(any.status);
+  const long status = whole(any_lane.status);
   if (status == tape_solved) return Fate::valued;
   if (status != tape_unsure) return Fate::not_together;
-  if (whole(any.travel_known) == 0) return Fate::unsure;
+  if (whole(any_lane.travel_known) == 0) return Fate::unsure;
   need = need_missed_however_it_stands(batch.evaluator, result_of(batch.results, lane));
   return need < 0 ? Fate::unsure : Fate::hopeless;
 }

@@ -32,11 +32,11 @@ struct Evaluator {
   const Aims* aims = nullptr;
   std::optional<WrittenTape> tape;  ///< none: the general solver does everything
   std::string why_no_tape;
-  std::vector<TapeFigure> figures;                              ///< [figures of the aims]
-  std::vector<int> distinct;                                    ///< figures that no earlier one reads the same as
-  Aims judged;                                                  ///< the aims, asking for those only
+  std::vector<TapeFigure> figures;              ///< [figures of the aims]
+  std::vector<int> distinct;                    ///< figures that no earlier one reads the same as
+  Aims judged;                                  ///< the aims, asking for those only
   std::vector<std::vector<SettingRange>> sets;  ///< [variables][options] what they set
-  std::vector<Setting> settings;             ///< of all options
+  std::vector<Setting> settings;                ///< of all options
   BatchKernel kernel;
 };
 

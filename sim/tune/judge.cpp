@@ -75,8 +75,7 @@ void judge_some(const Aims& aims, const double* values, int lanes, Judgement* ou
   std::memcpy(numbers[0], score.of, sizeof score.of);
   std::memcpy(numbers[1], fails.of, sizeof fails.of);
   std::memcpy(numbers[2], short_by.of, sizeof short_by.of);
-  for (int i = 0; i < These::candidates; ++i)
-    out[i] = {numbers[0][i], static_cast<int>(numbers[1][i]), numbers[2][i]};
+  for (int i = 0; i < These::candidates; ++i) out[i] = {numbers[0][i], static_cast<int>(numbers[1][i]), numbers[2][i]};
 }
 
 }  // namespace

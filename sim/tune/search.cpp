@@ -108,8 +108,7 @@ struct Looker {
   Gathered& gathered;
   std::function<void(std::uint64_t, const Judgement&)> told;
 
-  Looker(const Evaluator& from, Gathered& into)
-      : e(from), screen(from), gathered(into) {
+  Looker(const Evaluator& from, Gathered& into) : e(from), screen(from), gathered(into) {
     for (int look = first_look(e); look <= tape_everywhere; ++look) {
       looks.push_back({TapeLook(look), Batch(e)});
       looks.back().judged.resize(static_cast<std::size_t>(e.kernel.lanes));
@@ -158,8 +157,7 @@ struct Looker {
     run(waiting.batch, waiting.look);
     judge(e.judged, waiting.batch.values.begin(), e.kernel.lanes, waiting.judged.data());
     for (std::size_t i = 0; i < waiting.lanes.size(); ++i)
-      if (!take(waiting, static_cast<int>(i)))
-        wait(look + 1, waiting.lanes[i], waiting.batch.options[i]);
+      if (!take(waiting, static_cast<int>(i))) wait(look + 1, waiting.lanes[i], waiting.batch.options[i]);
     waiting.lanes.clear();
   }
 
@@ -183,16 +181,13 @@ struct Looker {
     return true;
   }
 
-  /// A run of candidates, one after another.
+  /// A run of candidates, one after another: those of one batch are alike then, and its lanes wait little for one another.
   void look_at_run(std::uint64_t from, std::uint64_t to) {
     std::vector<int> chosen;
     options_of(*e.space, from, chosen);
     for (std::uint64_t c = from; c < to; ++c) {
       look(c, chosen);
-      for (std::size_t i = chosen.size(); i-- > 0;) {
-        if (++chosen[i] < static_cast<int>(e.space->variables[i].options.size())) break;
-        chosen[i] = 0;
-      }
+      go_on(*e.space, chosen);
     }
     flush();
   }

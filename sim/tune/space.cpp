@@ -158,6 +158,13 @@ void options_of(const Space& space, std::uint64_t candidate, std::vector<int>& o
   }
 }
 
+void go_on(const Space& space, std::vector<int>& options) {
+  for (std::size_t i = options.size(); i-- > 0;) {
+    if (++options[i] < static_cast<int>(space.variables[i].options.size())) return;
+    options[i] = 0;
+  }
+}
+
 std::uint64_t candidate_of(const Space& space, const std::vector<int>& options) {
   std::uint64_t candidate = 0;
   for (std::size_t i = 0; i < space.variables.size(); ++i)

@@ -42,6 +42,9 @@ Space make_space(const Model& model, std::vector<Variable> variables);
 
 /// Option of every variable in a candidate; the last variable runs fastest.
 void options_of(const Space& space, std::uint64_t candidate, std::vector<int>& options);
+
+/// To the next candidate; after the last one to the first.
+void go_on(const Space& space, std::vector<int>& options);
 std::uint64_t candidate_of(const Space& space, const std::vector<int>& options);
 
 /// What a candidate changes: nothing for what is already so.

@@ -15,9 +15,6 @@ constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-/// A field of it stands for the row of that field.
-constexpr TapeResult any{};
-
 }  // namespace
 
 std::optional<TapeFigure> find_figure(const Model& model, const WrittenTape& tape, const Figure& figure) {
@@ -69,11 +66,9 @@ double margin_deg(double sine) { return sine > 1.5 ? nothing : std::asin(std::mi
 
 void read_figure(const Tape& tape, const TapeFigure& figure, const Rows& results, double* values) {
   using From = TapeFigure::From;
-  const TapeWheel& wheel = any.wheel[figure.station];
+  const TapeWheel& wheel = any_lane.wheel[figure.station];
   const int lanes = results.lanes();
-  const auto row = [&](const double& field) {
-    return results[static_cast<int>(&field - reinterpret_cast<const double*>(&any))];
-  };
+  const auto row = [&](const double& field) { return results[row_of(field)]; };
   const auto each = [&](const auto& value) {
     for (int i = 0; i < lanes; ++i) values[i] = value(i);
   };
@@ -88,8 +83,8 @@ void read_figure(const Tape& tape, const TapeFigure& figure, const Rows& results
       break;
     case From::ride_height:
     case From::clearance:
-      each([p = figure.at_mm, height = row(any.height_mm), sp = row(any.sin_pitch), cp = row(any.cos_pitch),
-            sr = row(any.sin_roll), cr = row(any.cos_roll)](int i) {
+      each([p = figure.at_mm, height = row(any_lane.height_mm), sp = row(any_lane.sin_pitch),
+            cp = row(any_lane.cos_pitch), sr = row(any_lane.sin_roll), cr = row(any_lane.cos_roll)](int i) {
         return height[i] - sp[i] * p[0] + cp[i] * (sr[i] * p[1] + cr[i] * p[2]);
       });
       break;
@@ -99,10 +94,10 @@ void read_figure(const Tape& tape, const TapeFigure& figure, const Rows& results
       });
       break;
     case From::pitch:
-      angle(any.sin_pitch);
+      angle(any_lane.sin_pitch);
       break;
     case From::roll:
-      angle(any.sin_roll);
+      angle(any_lane.sin_roll);
       break;
     case From::sag:
       as_it_is(wheel.sag_mm);
@@ -138,10 +133,10 @@ void read_figure(const Tape& tape, const TapeFigure& figure, const Rows& results
       as_it_is(wheel.spring_force_n[figure.spring]);
       break;
     case From::toggle:
-      margin(any.ends[figure.linkage].toggle_sin);
+      margin(any_lane.ends[figure.linkage].toggle_sin);
       break;
     case From::coil:
-      margin(any.ends[figure.linkage].coil_sin);
+      margin(any_lane.ends[figure.linkage].coil_sin);
       break;
   }
 }

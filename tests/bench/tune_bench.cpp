@@ -177,14 +177,6 @@ std::vector<BatchKernel> kernels() {
   return all;
 }
 
-/// The next candidate; after the last one the first.
-void go_on(const Space& space, std::vector<int>& options) {
-  for (std::size_t i = options.size(); i-- > 0;) {
-    if (++options[i] < static_cast<int>(space.variables[i].options.size())) return;
-    options[i] = 0;
-  }
-}
-
 /// Candidates solved and judged, one after another, by one kernel.
 void look_at(benchmark::State& state, const Prepared& p) {
   const auto index = static_cast<std::size_t>(state.range(0));
@@ -197,8 +189,8 @@ void look_at(benchmark::State& state, const Prepared& p) {
   if (!p.differs->empty()) return state.SkipWithError(p.differs->c_str());
   Batch batch(evaluator);
   std::vector<int> options;
-  std::vector<Judgement> judged(static_cast<std::size_t>(evaluator.kernel.lanes));
   options_of(p.space, 0, options);
+  std::vector<Judgement> judged(static_cast<std::size_t>(evaluator.kernel.lanes));
   std::int64_t done = 0, solves = 0;
   for ([[maybe_unused]] auto _ : state) {
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {

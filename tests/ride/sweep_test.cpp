@@ -105,8 +105,7 @@ std::optional<Vec2> right_of(const Vec2& A, double radius_A, const Vec2& B, doub
   const Vec2 d = B - A;
   const double along = (radius_A * radius_A - radius_B * radius_B + d.squaredNorm()) / (2 * d.norm());
   if (along * along > radius_A * radius_A) return std::nullopt;
-  return A + along * d.normalized() +
-         std::sqrt(radius_A * radius_A - along * along) * Vec2(d.y(), -d.x()).normalized();
+  return A + along * d.normalized() + std::sqrt(radius_A * radius_A - along * along) * Vec2(d.y(), -d.x()).normalized();
 }
 std::optional<Vec2> left_of(const Vec2& A, double radius_A, const Vec2& B, double radius_B) {
   return right_of(B, radius_B, A, radius_A);

@@ -67,7 +67,8 @@ Judgement by_the_page(const Aims& aims, const std::vector<double>& values) {
   for (std::size_t n = 0; n < aims.needs.size(); ++n) {
     double short_by = 0;
     for (const int k : aims.needs[n].figures) {
-      const double value = values[static_cast<std::size_t>(k)], least = *aims.needs[n].least, most = *aims.needs[n].most;
+      const double value = values[static_cast<std::size_t>(k)], least = *aims.needs[n].least,
+                   most = *aims.needs[n].most;
       if (std::isnan(value)) short_by = std::max(short_by, 10.0);
       if (value < least) short_by = std::max(short_by, (least - value) / std::abs(least));
       if (value > most) short_by = std::max(short_by, (value - most) / std::abs(most));
