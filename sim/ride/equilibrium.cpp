@@ -10,6 +10,7 @@ namespace {
 
 constexpr int most_descent_steps = 400;
 constexpr double longest_step_mm = 6.0;
+constexpr double shortest_jump_mm = 0.02;  // a step under it passes no stop
 
 constexpr double tipped_rad = 1.3;  // beyond it no wheel carries a vehicle
 
@@ -24,6 +25,21 @@ bool tipped(const System& system, const State& state) {
   return system.on_ground && (!(std::abs(state.pitch_rad) < tipped_rad) || !(std::abs(state.roll_rad) < tipped_rad) ||
                               !(std::abs(state.height_mm) < 1e5));
 }
+
+namespace {
+
+// Whether a step from where `work` was evaluated seems to lead past a stop: straight on it would be met, but it is open at the
+// step's end. Met on a short part of the way only, it was jumped over.
+bool jumps_a_stop(const System& system, const Eigen::VectorXd& step, const State& end, Work& work) {
+  for (std::size_t b = 0; b < work.bounds.size(); ++b) {
+    const double gap = work.bound[b].gap, change = work.rows.row(static_cast<Eigen::Index>(b)).dot(step);
+    if (work.bounds[b].contact || change >= 0 || gap + change >= 0) continue;
+    if (gap_of_stop(system, end, work.bounds[b], work) > 0) return true;
+  }
+  return false;
+}
+
+}  // namespace
 
 Descent descend(const System& system, double load_share, State& state, Work& work, double settled_step_mm) {
   Descent out;
@@ -61,6 +77,7 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
       const bool within_rounding = promised < 1e-12 * (1 + std::abs(energy));
       for (double share = 1; share > 1e-4; share /= 4) {
         if (!moved(system, state, share * step, work, trial)) continue;
+        if (share * size > shortest_jump_mm && jumps_a_stop(system, share * step, trial, work)) continue;
         if (within_rounding || soft_energy(system, trial, load_share, work) <= energy - 1e-4 * share * promised) {
           std::swap(state, trial);
           advanced = true;

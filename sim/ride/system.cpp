@@ -79,9 +79,9 @@ struct SoftStop {
 };
 
 // It gives way easily at first, which is how Newton's method finds the stops that carry, and hardly after that: else a
-// vehicle's weight would press past a stop that is met by some tenths of a millimetre on a short part of the way.
-constexpr double easy_mm = 0.05;
-constexpr double times_stiffer = 1000;
+// vehicle's weight would press past a stop that is met by some hundredths of a millimetre on a short part of the way.
+constexpr double easy_mm = 0.002;
+constexpr double times_stiffer = 1e4;
 
 SoftStop soft_stop(const Stop& stop, double size_mm, double gap) {
   if (gap >= 0) return {};
@@ -199,6 +199,14 @@ double soft_energy(const System& system, const State& state, double load_share, 
     energy += 0.5 * bar.rate_n_mm_per_rad * twist * twist;
   }
   return energy;
+}
+
+double gap_of_stop(const System& system, const State& state, const Bound& bound, Work& work) {
+  const auto m = static_cast<std::size_t>(bound.member);
+  const Stop& stop = system.members[m].mechanism->stops[static_cast<std::size_t>(bound.index)];
+  auto& turns = work.members[m].room.turns;
+  set_turns(state.q[m], turns);
+  return stop_gap(stop, read(stop.gauge, state.q[m], turns).value);
 }
 
 void evaluate(const System& system, const State& state, Bounds bounds, Work& work) {

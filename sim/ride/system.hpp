@@ -122,6 +122,9 @@ void prepare(const System& system, Work& work);
 /// Energy only, bounds soft. q must satisfy the ties.
 double soft_energy(const System& system, const State& state, double load_share, Work& work);
 
+/// How far a stop is from being met. @param bound  one that is no contact
+double gap_of_stop(const System& system, const State& state, const Bound& bound, Work& work);
+
 /// Energy, gradient, Hessian, gaps and rows at a state that satisfies the ties.
 void evaluate(const System& system, const State& state, Bounds bounds, Work& work);
 
