@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "linkage/dense.hpp"
 
@@ -41,9 +42,11 @@ bool jumps_a_stop(const System& system, const Eigen::VectorXd& step, const State
 
 }  // namespace
 
-Descent descend(const System& system, double load_share, State& state, Work& work, double settled_step_mm) {
+Descent descend(const System& system, double load_share, State& state, Work& work, double settled_step_mm,
+                double (*farthest_mm)(double first_step_mm)) {
   Descent out;
   work.load_share = load_share;
+  const std::optional<State> from = farthest_mm ? std::optional(state) : std::nullopt;
   const Eigen::Index n = work.gradient.size();
   if (n == 0) {
     evaluate(system, state, Bounds::soft, work);
@@ -96,6 +99,10 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
       shift = shift < 1e-6 ? 0 : shift / 8;
     }
     if (!advanced) break;
+    if (from && distance_mm(system, *from, state) > farthest_mm(out.first_step_mm)) {
+      out.gave_up = true;
+      return out;
+    }
   }
   // No step lowers the energy any more: settled as far as numbers go.
   out.settled = out.steps < most_descent_steps;

@@ -12,6 +12,7 @@ inline constexpr double finest_settled_step_mm = 1e-7;  // make_exact takes over
 
 struct Descent {
   bool settled = false;      ///< reached a place of least energy
+  bool gave_up = false;      ///< it went farther than it may
   double first_step_mm = 0;  ///< what the stiffness at the start promised
   int steps = 0;
 };
@@ -21,8 +22,9 @@ struct Descent {
 /// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
 /// @param settled_step_mm  a step under it ends the way; Newton's next one would be about its square
 /// @param work             room; afterwards it is not that of the state reached
+/// @param farthest         how far it may go, by the first step; farther, it gives up
 Descent descend(const System& system, double load_share, State& state, Work& work,
-                double settled_step_mm = finest_settled_step_mm);
+                double settled_step_mm = finest_settled_step_mm, double (*farthest_mm)(double first_step_mm) = nullptr);
 
 /// Makes a settled state exact: bounds that carry are held at their gap 0, the others are free (active set), the
 /// balance of forces is driven to where Newton gains nothing more. Forces that are not unique stay as found;

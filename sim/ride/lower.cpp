@@ -8,19 +8,14 @@ namespace {
 constexpr double first_share = 0.02;  // of the weight: the vehicle finds its feet
 constexpr double least_share_step = 1.0 / 4096;
 constexpr double settled_on_the_way_mm = 1e-4;  // only the start of the next share's descent
-constexpr double longest_calm_mm = 8.0;         // motion in one step of the weight that stops letting go may explain
 constexpr double longest_followed_mm = 25;      // a rest farther away is another one
 constexpr int most_changes_followed = 8;        // of the bounds that carry
 constexpr double runaway_mm = 1000;             // still going after that far: nothing holds it
 constexpr int most_falls = 8;
 
-double distance_mm(const System& system, const State& a, const State& b) {
-  double far = std::abs(a.height_mm - b.height_mm);
-  for (std::size_t m = 0; m < system.members.size(); ++m)
-    for (Eigen::Index i = 0; i < a.q[m].size(); ++i)
-      far = std::max(far, std::abs(a.q[m][i] - b.q[m][i]) * (i % 3 == 2 ? system.members[m].mechanism->size_mm : 1));
-  return far;
-}
+// How far one step of the weight may lead. Farther than the stiffness promised, by more than stops that let go explain, the
+// equilibrium may have turned back: it falls.
+double calm_mm(double first_step_mm) { return 8 + 3 * first_step_mm; }
 
 // The softest motion of an exact state, empty where it is stable.
 Softest falling_motion(const Work& work) {
@@ -74,14 +69,15 @@ std::optional<Rest> lower(const System& system, const State& hanging, int steps)
   while (share < 1) {
     const double next = std::min(1.0, share + step);
     State state = rest.state;
+    const bool last = step <= least_share_step;
     const Descent descent =
-        descend(system, next, state, rest.work, next < 1 ? settled_on_the_way_mm : finest_settled_step_mm);
+        descend(system, next, state, rest.work, next < 1 ? settled_on_the_way_mm : finest_settled_step_mm,
+                last ? nullptr : calm_mm);
     if (tipped(system, state)) return std::nullopt;
     const double gone = distance_mm(system, rest.state, state);
     if (!descent.settled && gone > runaway_mm) return std::nullopt;
-    // Farther than the stiffness promised, by more than stops that let go explain: the equilibrium may have turned back.
-    const bool fell = !descent.settled || gone > longest_calm_mm + 3 * descent.first_step_mm;
-    if (fell && step > least_share_step) {
+    const bool fell = !descent.settled || gone > calm_mm(descent.first_step_mm);
+    if (fell && !last) {
       step /= 4;
       continue;
     }

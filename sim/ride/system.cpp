@@ -201,6 +201,14 @@ double soft_energy(const System& system, const State& state, double load_share, 
   return energy;
 }
 
+double distance_mm(const System& system, const State& a, const State& b) {
+  double far = std::abs(a.height_mm - b.height_mm);
+  for (std::size_t m = 0; m < system.members.size(); ++m)
+    for (Eigen::Index i = 0; i < a.q[m].size(); ++i)
+      far = std::max(far, std::abs(a.q[m][i] - b.q[m][i]) * (i % 3 == 2 ? system.members[m].mechanism->size_mm : 1));
+  return far;
+}
+
 double gap_of_stop(const System& system, const State& state, const Bound& bound, Work& work) {
   const auto m = static_cast<std::size_t>(bound.member);
   const Stop& stop = system.members[m].mechanism->stops[static_cast<std::size_t>(bound.index)];

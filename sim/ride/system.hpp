@@ -122,6 +122,9 @@ void prepare(const System& system, Work& work);
 /// Energy only, bounds soft. q must satisfy the ties.
 double soft_energy(const System& system, const State& state, double load_share, Work& work);
 
+/// How far two states are from one another, at most.
+double distance_mm(const System& system, const State& a, const State& b);
+
 /// How far a stop is from being met. @param bound  one that is no contact
 double gap_of_stop(const System& system, const State& state, const Bound& bound, Work& work);
 
