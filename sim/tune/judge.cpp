@@ -10,10 +10,15 @@ namespace {
 /// Numbers of two candidates.
 typedef double Two __attribute__((vector_size(16)));
 
+template <class Number>
+constexpr int numbers_in = 1;
+template <>
+constexpr int numbers_in<Two> = 2;
+
 /// A number of each of several candidates; Number is double or Two.
 template <class Number, int count>
 struct Each {
-  static constexpr int candidates = count * static_cast<int>(sizeof(Number) / sizeof(double));
+  static constexpr int candidates = count * numbers_in<Number>;
   Number of[count] = {};
 };
 
