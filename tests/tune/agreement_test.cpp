@@ -273,6 +273,35 @@ TEST(Kernel, FindsAStopThatIsMetBelowWhereTheLinkageIsPutTogether) {
   EXPECT_NEAR(told.ends[0].travel_mm, *wheel.bump_total_mm, 1e-8);
 }
 
+// At one place of the way, where the rocker points at the seat, the coil is 8.5 - 3.5 modules long, as long as it is when solid, and longer
+// before and after: the way goes on there.
+TEST(Kernel, DoesNotEndATravelWhereAStopIsOnlyTouched) {
+  const Taped model = hauler_without_margins();
+  Compared c;
+  compare(model, {hauler_changed({3, 5}, {-4.5, 9}, {0, 3.5}, 6.5)}, "touched", c);
+  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
+  EXPECT_EQ(c.stand_otherwise + c.at_a_dead_point, 0);
+}
+
+// The coil pulls the wheel up from where the linkage is put together, from within its stops or from where it would be shorter
+// than solid, to where it is free: there is no travel.
+TEST(Kernel, FindsNoTravelWhereSpringsPushTheWheelUpToAStop) {
+  const Taped model = hauler_without_margins();
+  const double m = 8;
+  Changes from_within = hauler_changed({0, 4}, {-4, 11}, {0, 3}, 6),
+          from_overrun = hauler_changed({0, 4}, {-6, 7}, {-2, 3}, 6);
+  from_within.push_back(MoveHole{0, 2, 1, m * Vec2(1, -2)});
+  from_overrun.push_back(MoveHole{0, 2, 1, m * Vec2(3, -2)});
+  for (const Changes& changes : {from_within, from_overrun}) {
+    const TapeResult told = answers(batch_kernels().back(), model, {changes}, tape_everywhere)[0];
+    const SolveResult general = solved(changed(model.model, changes));
+    ASSERT_TRUE(general.solution);
+    EXPECT_EQ(*general.solution->corners[0].wheels[0].bump_total_mm, 0);
+    EXPECT_TRUE(told.travel_known);
+    EXPECT_EQ(told.ends[0].travel_mm, 0);
+  }
+}
+
 // Left and right alike, every wheel on springs whose load rises: but so soft that the car leans over to a side, where it stays.
 TEST(Kernel, DoesNotHoldACarUprightThatLeansOverToASide) {
   const Taped model = taped(demo("scout-car"));
