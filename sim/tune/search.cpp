@@ -8,6 +8,7 @@
 #include <map>
 #include <mutex>
 #include <thread>
+#include <unordered_map>
 #include <unordered_set>
 
 #include "ride/solve.hpp"
@@ -18,6 +19,7 @@ namespace {
 constexpr std::uint64_t block = 4096;           // candidates that a thread takes at a time
 constexpr std::size_t most_kept = 20000;        // best candidates, for groups
 constexpr std::uint64_t most_unsure = 4000000;  // that are kept for the general solver
+constexpr std::size_t most_solved = 50000;      // of which the figures are kept
 constexpr int starts = 64;                      // of the descents of a search that is not exhaustive
 
 double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
@@ -35,6 +37,9 @@ struct Kept {
   }
 };
 
+/// Figures of candidates that the general solver solved: each takes it a while.
+using Solved = std::unordered_map<std::uint64_t, std::vector<double>>;
+
 /// What one thread has gathered.
 struct Gathered {
   SearchCounts counts;
@@ -42,6 +47,7 @@ struct Gathered {
   double worst_kept = std::numeric_limits<double>::infinity();
   std::map<std::pair<int, double>, Kept> best_of;  // for each number of changes and price
   std::vector<std::uint64_t> unsure;
+  Solved solved;  // that pass, as many as there is room for
 };
 
 void shrink(Gathered& g) {
@@ -212,6 +218,7 @@ void merge(Gathered& into, Gathered&& from) {
     if (!is_new && kept < place->second) place->second = kept;
   }
   into.unsure.insert(into.unsure.end(), from.unsure.begin(), from.unsure.end());
+  into.solved.merge(from.solved);
 }
 
 struct Crew {
@@ -407,6 +414,7 @@ Gathered solve_the_rest(const Evaluator& e, Crew& crew, std::vector<std::uint64_
           const Judgement judged = judge(*e.aims, values.data());
           count_judged(gathered, judged);
           if (!judged.passes()) continue;
+          if (gathered.solved.size() < most_solved) gathered.solved.emplace(unsure[i], values);
           options_of(*e.space, unsure[i], options);
           keep(gathered, *e.space, options, unsure[i], judged.score);
         }
@@ -416,22 +424,46 @@ Gathered solve_the_rest(const Evaluator& e, Crew& crew, std::vector<std::uint64_
   return all;
 }
 
-/// Readings of what was kept, by whatever gave them: the kernel, else the general solver.
-std::vector<double> values_of(const Evaluator& e, Batch& batch, std::uint64_t candidate) {
-  std::vector<double> values(e.aims->figures.size());
-  if (e.tape) {
-    std::vector<int> options;
-    options_of(*e.space, candidate, options);
-    for (int look = first_look(e); look <= tape_everywhere; ++look) {
-      int need = -1;
-      add(batch, options);
-      run(batch, TapeLook(look));
-      if (fate_of(batch, 0, need) != Fate::valued) continue;
-      read_lane(batch, 0, values.data());
-      return values;
-    }
+/// Readings of what was kept, by whatever gave them: the kernel, else the general solver. None where there is no solution.
+std::vector<std::vector<double>> values_of(const Evaluator& e, const std::vector<Kept>& kept, const Solved& solved) {
+  std::vector<std::vector<double>> values(kept.size());
+  std::vector<std::size_t> left;
+  for (std::size_t i = 0; i < kept.size(); ++i) {
+    const auto found = solved.find(kept[i].candidate);
+    if (found != solved.end())
+      values[i] = found->second;
+    else
+      left.push_back(i);
   }
-  if (!solve_candidate(e, candidate, values.data())) values.clear();
+  Batch batch(e);
+  std::vector<int> options;
+  const auto lanes = static_cast<std::size_t>(e.kernel.lanes);
+  for (int look = first_look(e); e.tape && look <= tape_everywhere; ++look) {
+    std::vector<std::size_t> unsure;
+    for (std::size_t from = 0; from < left.size(); from += lanes) {
+      const std::size_t count = std::min(lanes, left.size() - from);
+      for (std::size_t i = from; i < from + count; ++i) {
+        options_of(*e.space, kept[left[i]].candidate, options);
+        add(batch, options);
+      }
+      run(batch, TapeLook(look));
+      for (std::size_t lane = 0; lane < count; ++lane) {
+        const std::size_t i = left[from + lane];
+        int need = -1;
+        if (fate_of(batch, static_cast<int>(lane), need) != Fate::valued) {
+          unsure.push_back(i);
+          continue;
+        }
+        values[i].resize(e.aims->figures.size());
+        read_lane(batch, static_cast<int>(lane), values[i].data());
+      }
+    }
+    left = std::move(unsure);
+  }
+  for (const std::size_t i : left) {
+    values[i].resize(e.aims->figures.size());
+    if (!solve_candidate(e, kept[i].candidate, values[i].data())) values[i].clear();
+  }
   return values;
 }
 
@@ -451,12 +483,13 @@ struct Group {
 };
 
 /// Groups in the order of their best; each candidate joins the first that it hardly differs from.
-std::vector<Group> group(const Evaluator& e, const std::vector<Kept>& kept, std::size_t most) {
+std::vector<Group> group(const Evaluator& e, std::vector<Kept> kept, const Solved& solved, std::size_t most) {
+  constexpr std::size_t most_without_kernel = 2000;
+  if (!e.tape && kept.size() > most_without_kernel) kept.resize(most_without_kernel);
   std::vector<Group> groups;
-  Batch batch(e);
-  const std::size_t looked_at = e.tape ? kept.size() : std::min<std::size_t>(kept.size(), 2000);
-  for (std::size_t i = 0; i < looked_at; ++i) {
-    const std::vector<double> values = values_of(e, batch, kept[i].candidate);
+  const std::vector<std::vector<double>> all_values = values_of(e, kept, solved);
+  for (std::size_t i = 0; i < kept.size(); ++i) {
+    const std::vector<double>& values = all_values[i];
     if (values.empty()) continue;
     const auto joined = std::find_if(groups.begin(), groups.end(),
                                      [&](const Group& g) { return hardly_differ(*e.aims, g.first_values, values); });
@@ -564,7 +597,7 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   const auto is_unbeaten = [&](std::uint64_t c) {
     return std::any_of(front.begin(), front.end(), [&](const Kept& k) { return k.candidate == c; });
   };
-  for (const Group& g : group(e, all.kept, static_cast<std::size_t>(options.top)))
+  for (const Group& g : group(e, all.kept, all.solved, static_cast<std::size_t>(options.top)))
     if (auto found = found_of(e, g.stands_for, g.size)) out.found.push_back(std::move(*found));
   std::stable_sort(out.found.begin(), out.found.end(),
                    [](const Found& a, const Found& b) { return a.score < b.score; });
