@@ -99,10 +99,7 @@ Descent descend(const System& system, double load_share, State& state, Work& wor
       shift = shift < 1e-6 ? 0 : shift / 8;
     }
     if (!advanced) break;
-    if (from && distance_mm(system, *from, state) > farthest_mm(out.first_step_mm)) {
-      out.gave_up = true;
-      return out;
-    }
+    if (from && distance_mm(system, *from, state) > farthest_mm(out.first_step_mm)) return out;
   }
   // No step lowers the energy any more: settled as far as numbers go.
   out.settled = out.steps < most_descent_steps;

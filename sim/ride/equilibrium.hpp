@@ -12,7 +12,6 @@ inline constexpr double finest_settled_step_mm = 1e-7;  // make_exact takes over
 
 struct Descent {
   bool settled = false;      ///< reached a place of least energy
-  bool gave_up = false;      ///< it went farther than it may
   double first_step_mm = 0;  ///< what the stiffness at the start promised
   int steps = 0;
 };
@@ -22,7 +21,7 @@ struct Descent {
 /// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
 /// @param settled_step_mm  a step under it ends the way; Newton's next one would be about its square
 /// @param work             room; afterwards it is not that of the state reached
-/// @param farthest_mm      how far it may go, by the length of its first step; farther, it gives up
+/// @param farthest_mm      how far it may go, by the length of its first step; farther, it ends unsettled
 Descent descend(const System& system, double load_share, State& state, Work& work,
                 double settled_step_mm = finest_settled_step_mm, double (*farthest_mm)(double first_step_mm) = nullptr);
 

@@ -41,10 +41,11 @@ bool settle_inner(Follower& follower) {
   return true;
 }
 
-double reading_of(const Follower& follower, const Gauge& gauge, const Eigen::VectorXd& q, std::vector<Turn>& turns) {
+GaugeReading reading_of(const Follower& follower, const Gauge& gauge, const Eigen::VectorXd& q,
+                        std::vector<Turn>& turns) {
   turns.resize(static_cast<std::size_t>(follower.held.mechanism.bodies));
   set_turns(q, turns);
-  return read(gauge, q, turns).value;
+  return read(gauge, q, turns);
 }
 
 }  // namespace
@@ -59,7 +60,7 @@ Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& fro
   const WheelPoint& point =
       held.mechanism.wheels[static_cast<std::size_t>(held.wheels[static_cast<std::size_t>(wheel)])];
   std::vector<Turn> turns;
-  follower.height_mm = reading_of(follower, point.height, from, turns);
+  follower.height_mm = reading_of(follower, point.height, from, turns).value;
   follower.held.mechanism.ties[static_cast<std::size_t>(tie_of(follower))].target = follower.height_mm;
   if (held.mechanism.freedoms() > 0) {
     follower.trial = from;
@@ -94,14 +95,6 @@ void predict(Follower& follower, double height_mm) {
       h00 * follower.past_q + past * h10 * follower.past_heading + h01 * follower.q + past * h11 * follower.heading;
 }
 
-// Greatest entry of a - b, radians counted in mm.
-double apart(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
-  double size = 0;
-  for (Eigen::Index i = 0; i < a.size(); ++i)
-    size = std::max(size, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(a[i] - b[i]));
-  return size;
-}
-
 }  // namespace
 
 bool advance(Follower& follower, double height_mm) {
@@ -118,14 +111,14 @@ bool advance(Follower& follower, double height_mm) {
   };
   if (!close(mechanism, follower.trial, closure)) return refuse();
   // The correction bends the way; if it is as long as the step, this is another way.
-  if (apart(mechanism, follower.trial, follower.predicted) >
-      0.5 * apart(mechanism, follower.predicted, follower.q) + 1e-9)
+  if (distance_mm(mechanism, follower.trial, follower.predicted) >
+      0.5 * distance_mm(mechanism, follower.predicted, follower.q) + 1e-9)
     return refuse();
   const bool square = closure.J.rows() == closure.J.cols();
   if (square && closure.part.det_sign != follower.side) return refuse();  // past a dead point, on the other side of it
   if (mechanism.freedoms() > 0) {
     if (!settle_inner(follower)) return refuse();
-    if (apart(mechanism, follower.trial, follower.q) > 0.3 * mechanism.size_mm) return refuse();
+    if (distance_mm(mechanism, follower.trial, follower.q) > 0.3 * mechanism.size_mm) return refuse();
   }
   std::swap(follower.past_q, follower.q);
   std::swap(follower.past_heading, follower.heading);
@@ -202,7 +195,7 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
     watched.mechanism.stops.clear();
     for (std::size_t i = 0; i < held.mechanism.stops.size(); ++i) {
       const Stop& stop = held.mechanism.stops[i];
-      const bool met = stop_gap(stop, reading_of(start, stop.gauge, start.q, turns)) < 1e-7;
+      const bool met = stop_gap(stop, reading_of(start, stop.gauge, start.q, turns).value) < 1e-7;
       if (inner && (met || !stop.ends_bump)) watched.mechanism.stops.push_back(stop);
       if (!inner || stop.ends_bump) watches.push_back({i, !met});
     }
@@ -210,13 +203,11 @@ SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorX
   Follower follower = follow(watched, wheel, from);
   const auto gap_at = [&](const Watch& watch, const Eigen::VectorXd& q) {
     const Stop& stop = held.mechanism.stops[watch.stop];
-    return stop_gap(stop, reading_of(follower, stop.gauge, q, turns));
+    return stop_gap(stop, reading_of(follower, stop.gauge, q, turns).value);
   };
   const auto sloped_gap_at = [&](const Watch& watch, const Eigen::VectorXd& q, const Eigen::VectorXd& heading) {
     const Stop& stop = held.mechanism.stops[watch.stop];
-    turns.resize(static_cast<std::size_t>(held.mechanism.bodies));
-    set_turns(q, turns);
-    const GaugeReading reading = read(stop.gauge, q, turns);
+    const GaugeReading reading = reading_of(follower, stop.gauge, q, turns);
     return Gap{stop_gap(stop, reading.value), direction * stop.side * slope_along(stop.gauge, reading, heading)};
   };
   SweepEnd end;

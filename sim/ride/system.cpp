@@ -201,11 +201,17 @@ double soft_energy(const System& system, const State& state, double load_share, 
   return energy;
 }
 
+double distance_mm(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
+  double far = 0;
+  for (Eigen::Index i = 0; i < a.size(); ++i)
+    far = std::max(far, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(a[i] - b[i]));
+  return far;
+}
+
 double distance_mm(const System& system, const State& a, const State& b) {
   double far = std::abs(a.height_mm - b.height_mm);
   for (std::size_t m = 0; m < system.members.size(); ++m)
-    for (Eigen::Index i = 0; i < a.q[m].size(); ++i)
-      far = std::max(far, std::abs(a.q[m][i] - b.q[m][i]) * (i % 3 == 2 ? system.members[m].mechanism->size_mm : 1));
+    far = std::max(far, distance_mm(*system.members[m].mechanism, a.q[m], b.q[m]));
   return far;
 }
 

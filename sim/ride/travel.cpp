@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "ride/pose.hpp"
+#include "ride/system.hpp"
 #include "ride/wheel_path.hpp"
 
 namespace ridepitch {
@@ -192,13 +193,8 @@ bool on_the_way(const Travel& travel, const Eigen::VectorXd& q, double height_mm
   if (after == points.begin() || points.size() < 2) return true;  // at droop or under it
   const std::size_t i = std::min<std::size_t>(static_cast<std::size_t>(after - points.begin()), points.size() - 1);
   const Eigen::VectorXd low = coordinates_of(travel.curve.poses[i - 1]), high = coordinates_of(travel.curve.poses[i]);
-  const double size = travel.held.mechanism.size_mm;
-  const auto apart = [&](const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
-    double far = 0;
-    for (Eigen::Index k = 0; k < a.size(); ++k) far = std::max(far, (k % 3 == 2 ? size : 1) * std::abs(a[k] - b[k]));
-    return far;
-  };
-  if (apart(q, low) > 2 * apart(high, low) + 1e-6) return false;
+  const Mechanism& mechanism = travel.held.mechanism;
+  if (distance_mm(mechanism, q, low) > 2 * distance_mm(mechanism, high, low) + 1e-6) return false;
   // So near to a dead point both its sides are near by; the sense of the ties tells them apart.
   Closure room;
   prepare(travel.held.mechanism, room);
