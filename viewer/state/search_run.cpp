@@ -44,9 +44,12 @@ void sort_holding_first(std::vector<SearchRow>& rows) {
   if (rows.size() > most_rows) rows.resize(most_rows);
 }
 
-std::string counted_answer(const std::vector<SearchRow>& rows, std::string_view what) {
+/// @param verb, verbs  of one that holds, and of several: "meets", "meet"
+std::string counted_answer(const std::vector<SearchRow>& rows, std::string_view verb, std::string_view verbs,
+                           const std::string& what) {
   const auto holding = std::count_if(rows.begin(), rows.end(), [](const SearchRow& r) { return r.holds; });
-  return holding == 0 ? fmt::format("Nothing {}.", what) : fmt::format("{} found that {}.", holding, what);
+  return holding == 0 ? fmt::format("Nothing {} {}.", verb, what)
+                      : fmt::format("{} found that {} {}.", holding, holding == 1 ? verb : verbs, what);
 }
 
 SearchReport rework_report(SearchRun& run) {
@@ -71,7 +74,7 @@ SearchReport rework_report(SearchRun& run) {
           {words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds, each.found.changes});
   }
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, fmt::format("stands as before without {}", run.wish.gone));
+  report.headline = counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.wish.gone));
   return report;
 }
 
@@ -96,7 +99,7 @@ SearchReport tune_report(SearchRun& run) {
     report.rows.push_back(std::move(row));
   }
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, "meets every need");
+  report.headline = counted_answer(report.rows, "meets", "meet", "every need");
   return report;
 }
 
