@@ -24,12 +24,12 @@ enum class Fault {
 
 /// One thing that is wrong: where, what in the file's own names, and the way out.
 struct Problem {
-  Place place;
-  std::string code;       ///< stable short name, "unknown-key"
-  std::string text;       ///< what is wrong, in one line
-  std::string hint;       ///< what to do; may be empty
-  std::string file_name;  ///< as the user named it; empty: no file
-  std::string line_text;  ///< the line itself, for display; empty: none
+  Place place = {};
+  std::string code = {};       ///< stable short name, "unknown-key"
+  std::string text = {};       ///< what is wrong, in one line
+  std::string hint = {};       ///< what to do; may be empty
+  std::string file_name = {};  ///< as the user named it; empty: no file
+  std::string line_text = {};  ///< the line itself, for display; empty: none
   Fault fault = Fault::text;
 };
 
