@@ -130,7 +130,7 @@ std::vector<std::string> unmet_stops(const Mechanism& mechanism, const Eigen::Ve
 
 // Moves q along itself until every stop fits. @returns whether it does
 bool fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
-  const Aim aim = aim_within_stops(mechanism);
+  const Target aim = aim_within_stops(mechanism);
   if (worst_overrun(mechanism, q) < 1e-9) return true;
   Eigen::VectorXd trial = q;
   walk_towards(mechanism, aim, trial);

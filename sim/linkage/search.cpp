@@ -145,7 +145,7 @@ std::vector<Hint> all_hints(const Linkage& linkage) {
   return hints;
 }
 
-Aim aim_at_hints(const std::vector<Hint>& hints) {
+Target aim_at_hints(const std::vector<Hint>& hints) {
   return [hints](const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
     std::vector<Turn> turns(static_cast<std::size_t>(q.size() / 3));
     set_turns(q, turns);
@@ -170,7 +170,7 @@ double spread_of(const Linkage& linkage, double size_mm) {
 }
 
 // Moves a configuration towards the hints and keeps it if it is new.
-void take(Mechanism& mechanism, const Aim& aim, std::size_t hints, double module_mm, Eigen::VectorXd q,
+void take(Mechanism& mechanism, const Target& aim, std::size_t hints, double module_mm, Eigen::VectorXd q,
           Search& search) {
   double rms = 0;
   if (hints > 0) rms = walk_towards(mechanism, aim, q) / std::sqrt(static_cast<double>(hints));
@@ -181,7 +181,7 @@ void take(Mechanism& mechanism, const Aim& aim, std::size_t hints, double module
 }
 
 // A seeded search, for linkages without a closed form.
-void search_by_guesses(const Linkage& linkage, Mechanism& mechanism, const Aim& aim, std::size_t hints,
+void search_by_guesses(const Linkage& linkage, Mechanism& mechanism, const Target& aim, std::size_t hints,
                        double module_mm, Search& search) {
   Guesses guesses;
   Closure room;
@@ -207,7 +207,7 @@ void search_by_guesses(const Linkage& linkage, Mechanism& mechanism, const Aim& 
 
 // All configurations of a linkage of two-bar groups, over a grid of its inputs: for every choice of sides, and every
 // unbroken run of the input in which they meet, the one nearest to the hints.
-void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Aim& aim, const std::vector<Hint>& hints,
+void search_by_plan(const TwoBarPlan& plan, Mechanism& mechanism, const Target& aim, const std::vector<Hint>& hints,
                     double module_mm, Search& search) {
   const int free = plan.free_inputs();
   const int samples = free == 0 ? 1 : free == 1 ? samples_of_one : samples_of_two;
@@ -284,7 +284,7 @@ Search search_configurations(Mechanism& mechanism, double module_mm) {
   const Linkage& linkage = *mechanism.linkage;
   const std::vector<Hint> hints = all_hints(linkage);
   Search search;
-  const Aim aim = aim_at_hints(hints);
+  const Target aim = aim_at_hints(hints);
   const auto plan = plan_two_bars(mechanism);
   if (plan && plan->free_inputs() <= 2 && plan->steps.size() <= most_planned_steps)
     search_by_plan(*plan, mechanism, aim, hints, module_mm, search);

@@ -33,7 +33,7 @@ bool step_along(const Mechanism& mechanism, const Eigen::VectorXd& dq, Eigen::Ve
 
 }  // namespace
 
-double walk_towards(const Mechanism& mechanism, const Aim& aim, Eigen::VectorXd& q) {
+double walk_towards(const Mechanism& mechanism, const Target& aim, Eigen::VectorXd& q) {
   Closure room;
   prepare(mechanism, room);
   Eigen::VectorXd r, next_r;
@@ -103,7 +103,7 @@ std::vector<Vec2> places(const std::vector<BodyPoint>& points, const Eigen::Vect
 
 }  // namespace
 
-Aim aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal) {
+Target aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal) {
   const auto points = moving_holes(mechanism);
   const auto wanted = places(points, goal);
   return [points, wanted](const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
@@ -124,7 +124,7 @@ Aim aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal) {
   };
 }
 
-Aim aim_within_stops(const Mechanism& mechanism) {
+Target aim_within_stops(const Mechanism& mechanism) {
   return [&mechanism](const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
     std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
     set_turns(q, turns);
@@ -201,7 +201,7 @@ bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forwa
 }
 
 bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm) {
-  const Aim aim = aim_at(mechanism, goal);
+  const Target aim = aim_at(mechanism, goal);
   const auto arrives = [&](Eigen::VectorXd q) {
     walk_towards(mechanism, aim, q);
     return farthest_hole(mechanism, q, goal) < slack_mm;

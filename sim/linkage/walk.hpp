@@ -11,17 +11,17 @@
 namespace ridepitch {
 
 /// What a walk drives to zero: residual r(q) and its Jacobian [r x coordinates]; the walk sizes nothing.
-using Aim = std::function<void(const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J)>;
+using Target = std::function<void(const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J)>;
 
 /// Moves q along the ties until |r|^2 is least (damped Gauss-Newton in the free coordinates, in bounded steps).
 /// @returns |r| reached
-double walk_towards(const Mechanism& mechanism, const Aim& aim, Eigen::VectorXd& q);
+double walk_towards(const Mechanism& mechanism, const Target& aim, Eigen::VectorXd& q);
 
 /// The aim of laying all holes where they are in `goal`.
-Aim aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal);
+Target aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal);
 
 /// The aim of coming within all stops; bodies' own stops only.
-Aim aim_within_stops(const Mechanism& mechanism);
+Target aim_within_stops(const Mechanism& mechanism);
 
 /// Greatest distance of a hole of a moving body between two configurations [mm].
 double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b);

@@ -112,7 +112,7 @@ std::optional<Placed> place(Scene& scene, const Mover& mover, double drive, doub
 struct Meeting {
   std::size_t mover = 0;
   std::optional<std::size_t> other;  // another wheel
-  Box box;                           // else
+  Cuboid box;                           // else
   std::string against;
 };
 

@@ -24,7 +24,7 @@ Vec3 support(const Cylinder& c, const Vec3& n) {
   return out;
 }
 
-Vec3 support(const Box& b, const Vec3& n) {
+Vec3 support(const Cuboid& b, const Vec3& n) {
   return b.centre_mm + Vec3(std::copysign(b.half_mm.x(), n.x()), std::copysign(b.half_mm.y(), n.y()),
                             std::copysign(b.half_mm.z(), n.z()));
 }
@@ -156,7 +156,7 @@ SolidGap distance(const A& a, const B& b) {
 
 // Directions square to which a solid's support function has a crease: one face, edge or rim takes over from another.
 std::vector<Vec3> crease_axes(const Cylinder& c) { return {c.axis}; }
-std::vector<Vec3> crease_axes(const Box&) { return {Vec3::UnitX(), Vec3::UnitY(), Vec3::UnitZ()}; }
+std::vector<Vec3> crease_axes(const Cuboid&) { return {Vec3::UnitX(), Vec3::UnitY(), Vec3::UnitZ()}; }
 
 // How far the first must be shifted against n to come off the second.
 template <class A, class B>
@@ -252,13 +252,13 @@ SolidGap gap(const A& a, const B& b, bool how_deep) {
 
 }  // namespace
 
-SolidGap gap_between(const Cylinder& wheel, const Box& box, bool how_deep) { return gap(wheel, box, how_deep); }
+SolidGap gap_between(const Cylinder& wheel, const Cuboid& box, bool how_deep) { return gap(wheel, box, how_deep); }
 SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep) {
   return gap(wheel, other, how_deep);
 }
 
 double least_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, -n).dot(n); }
 double greatest_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, n).dot(n); }
-double greatest_along(const Box& box, const Vec3& n) { return support(box, n).dot(n); }
+double greatest_along(const Cuboid& box, const Vec3& n) { return support(box, n).dot(n); }
 
 }  // namespace ridepitch

@@ -13,7 +13,7 @@ struct Cylinder {
 };
 
 /// A box along the axes of the vehicle.
-struct Box {
+struct Cuboid {
   Vec3 centre_mm = Vec3::Zero(), half_mm = Vec3::Zero();
 };
 
@@ -30,13 +30,13 @@ struct SolidGap {
 /// sum of support functions, searched along the creases of that function and from directions spread over the sphere; it is
 /// never less than the true one, and exact to about 1e-6 mm.
 /// @param how_deep  false: an overlap is given as 0, at little cost
-SolidGap gap_between(const Cylinder& wheel, const Box& box, bool how_deep = true);
+SolidGap gap_between(const Cylinder& wheel, const Cuboid& box, bool how_deep = true);
 SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep = true);
 
 /// Least of n . p over a solid's points, and greatest [mm]. Two solids are at least n . (least of one) - n . (greatest of the
 /// other) apart, whatever the unit direction n.
 double least_along(const Cylinder& wheel, const Vec3& n);
 double greatest_along(const Cylinder& wheel, const Vec3& n);
-double greatest_along(const Box& box, const Vec3& n);
+double greatest_along(const Cuboid& box, const Vec3& n);
 
 }  // namespace ridepitch

@@ -42,7 +42,7 @@ TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
   const Linkage& top = model.linkages[static_cast<std::size_t>(model.corners.back().linkage)];
   DriveWay way = *find_drive_way(*assemble(top, model.module_mm).assembly, model.module_mm).way;
   const Room room = room_at_lock(model, solution, corner, &way, {way.least(), way.greatest()});
-  const Box block{machine.at_mm, machine.size_mm / 2};
+  const Cuboid block{machine.at_mm, machine.size_mm / 2};
   ASSERT_EQ(room.gaps.size(), 2u);
   const LeastGap& gap = room.gaps[0];
   ASSERT_EQ(gap.against, "block");

@@ -19,7 +19,7 @@ constexpr double pi = std::numbers::pi;
 
 const Cylinder tyre{Vec3(0, 0, 0), Vec3::UnitY(), 30, 10};
 
-Box box(double x, double y, double z, double half = 5) { return {Vec3(x, y, z), Vec3::Constant(half)}; }
+Cuboid box(double x, double y, double z, double half = 5) { return {Vec3(x, y, z), Vec3::Constant(half)}; }
 
 TEST(WheelAndBox, ApartAlongTheAxleByTheirFaces) {  // 40 - 5 - 10
   EXPECT_NEAR(gap_between(tyre, box(3, 40, 2)).mm, 25, exact_mm);
@@ -42,7 +42,7 @@ TEST(WheelAndBox, ApartFromALeaningWheelByItsLowestRimPoint) {
   // Axis leans by 20 degrees about x: lowest point 30 cos 20 + 10 sin 20 below the centre; a floor 50 below.
   const double lean = 20 * pi / 180;
   const Cylinder leaning{Vec3(0, 0, 0), Vec3(0, std::cos(lean), std::sin(lean)), 30, 10};
-  const Box floor{Vec3(0, 0, -60), Vec3(500, 500, 10)};
+  const Cuboid floor{Vec3(0, 0, -60), Vec3(500, 500, 10)};
   EXPECT_NEAR(gap_between(leaning, floor).mm, 50 - 30 * std::cos(lean) - 10 * std::sin(lean), exact_mm);
 }
 
@@ -77,7 +77,7 @@ double point_to_cylinder(const Vec3& p, const Cylinder& c) {  // closed form, ou
   return std::hypot(std::max(0.0, std::abs(along) - c.half_width_mm), std::max(0.0, out - c.radius_mm));
 }
 
-double point_to_box(const Vec3& p, const Box& b) {  // closed form, outside
+double point_to_box(const Vec3& p, const Cuboid& b) {  // closed form, outside
   return ((p - b.centre_mm).cwiseAbs() - b.half_mm).cwiseMax(0.0).norm();
 }
 
@@ -128,7 +128,7 @@ TEST(WheelAndBox, AreAsFarApartAsTheNearestOfManyPoints) {
   int apart = 0;
   for (int i = 0; i < 60; ++i) {
     const Cylinder c = dice.cylinder(60);
-    const Box b{dice.point(60), Vec3(dice.in(1, 40), dice.in(1, 40), dice.in(1, 40))};
+    const Cuboid b{dice.point(60), Vec3(dice.in(1, 40), dice.in(1, 40), dice.in(1, 40))};
     const SolidGap gap = gap_between(c, b);
     const double found = least_over(c, [&](const Vec3& p) { return point_to_box(p, b); });
     if (gap.mm < 0) {
@@ -169,7 +169,7 @@ TEST(WheelAndBox, GoIntoEachOtherByNoMoreThanAnyDirectionSays) {
   int into = 0;
   for (int i = 0; i < 60; ++i) {
     const Cylinder c = dice.cylinder(30);
-    const Box b{dice.point(30), Vec3(dice.in(5, 40), dice.in(5, 40), dice.in(5, 40))};
+    const Cuboid b{dice.point(30), Vec3(dice.in(5, 40), dice.in(5, 40), dice.in(5, 40))};
     const SolidGap gap = gap_between(c, b);
     if (gap.mm >= 0) continue;
     ++into;
@@ -190,7 +190,7 @@ TEST(WheelAndBox, GoIntoEachOtherByNoMoreThanAnyDirectionSays) {
 
 // Shrinking a wheel that overlaps must reach 0 without a jump: the gap and the overlap are one function.
 TEST(WheelAndBox, GapAndOverlapMeetAtZero) {
-  const Box b = box(40, 8, 10);
+  const Cuboid b = box(40, 8, 10);
   double before = gap_between({Vec3::Zero(), Vec3(0.1, 1, 0.2).normalized(), 25, 10}, b).mm;
   EXPECT_GT(before, 0);
   for (double radius = 25.1; radius < 50; radius += 0.1) {
