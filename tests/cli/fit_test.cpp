@@ -27,7 +27,7 @@ const std::string there_and_back =
     "length_mm,force_N\n50,0\n48,2.2\n46,3.2\n44,4.2\n42,5.2\n40,6.2\n42,4.8\n44,3.8\n46,2.8\n48,1.8\n";
 
 TEST(Fit, SaysTheSpringFirstThenShowsItAndPrintsThePart) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run = run_program({"fit", scratch.write("loader coil.csv", there_and_back), "--solid-mm", "38"});
   EXPECT_EQ(run.status, 0);
   EXPECT_EQ(run.err, "");
@@ -35,11 +35,11 @@ TEST(Fit, SaysTheSpringFirstThenShowsItAndPrintsThePart) {
   EXPECT_THAT(run.out, HasSubstr("[part.loader-coil]\nkind = \"coil\"\nfree_mm = 50\nsolid_mm = 38\n"
                                  "rate_n_per_mm = 0.500000\npreload_n = 1.000000\nfriction_n = 0.200000\n"));
   for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
-  EXPECT_THAT(run_program({"fit", scratch.path("loader coil.csv"), "--terse"}).out, Not(HasSubstr("standard error")));
+  EXPECT_THAT(run_program({"fit", scratch.file("loader coil.csv"), "--terse"}).out, Not(HasSubstr("standard error")));
 }
 
 TEST(Fit, JsonHoldsEverythingAndReadsBackToTheSameNumbers) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run = run_program({"fit", scratch.write("coil.csv", there_and_back), "--solid-mm", "38", "--json"});
   const Json fit = Json::parse(run.out)["fit"];
   EXPECT_NEAR(fit["rate_n_per_mm"]["value"], 0.5, 1e-9);
@@ -57,12 +57,12 @@ TEST(Fit, JsonHoldsEverythingAndReadsBackToTheSameNumbers) {
 }
 
 TEST(Fit, AddsThePartToACatalogueOnce) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("coil.csv", there_and_back);
   const std::string catalogue = scratch.write("parts.toml", "# Mine.\n[part.a]\nkind = \"beam\"\nlength = 5\n");
-  const std::vector<std::string> words = {"fit", scratch.path("coil.csv"), "--part", "b", "--add", catalogue};
+  const std::vector<std::string> words = {"fit", scratch.file("coil.csv"), "--part", "b", "--add", catalogue};
   EXPECT_EQ(run_program(words).status, 0);
-  const std::string once = read_text(catalogue);
+  const std::string once = text_of(catalogue);
   EXPECT_THAT(once, StartsWith("# Mine.\n[part.a]\nkind = \"beam\"\nlength = 5\n\n[part.b]\nkind = \"coil\"\n"));
 
   const ProgramRun again = run_program(words);
@@ -70,21 +70,21 @@ TEST(Fit, AddsThePartToACatalogueOnce) {
   EXPECT_THAT(again.err, AllOf(HasSubstr("parts.toml:6:7: error: the catalogue already has a part 'b'"),
                                HasSubstr("[part.b]"), HasSubstr("--replace")));
   EXPECT_EQ(again.out, "");
-  EXPECT_EQ(read_text(catalogue), once);
+  EXPECT_EQ(text_of(catalogue), once);
 
   std::vector<std::string> replacing = words;
   replacing.insert(replacing.end(), {"--replace", "--free-mm", "49"});
   EXPECT_EQ(run_program(replacing).status, 0);
-  EXPECT_THAT(read_text(catalogue), HasSubstr("free_mm = 49\n"));
+  EXPECT_THAT(text_of(catalogue), HasSubstr("free_mm = 49\n"));
   EXPECT_THAT(scratch.names(), ElementsAre("coil.csv", "parts.toml"));  // no temporary is left
 }
 
 TEST(Fit, AModelFindsTheAddedPart) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("coil.csv", there_and_back);
   run_program(
-      {"fit", scratch.path("coil.csv"), "--part", "mine", "--solid-mm", "30", "--add", scratch.path("parts.toml")});
-  std::string model = read_text(hauler);
+      {"fit", scratch.file("coil.csv"), "--part", "mine", "--solid-mm", "30", "--add", scratch.file("parts.toml")});
+  std::string model = text_of(hauler);
   const std::string parts = "parts = [\"parts.toml\"]";
   model.replace(model.find(parts), parts.size(),
                 fmt::format("parts = [\"{}/models/parts.toml\", \"parts.toml\"]", RIDEPITCH_SOURCE_DIR));
@@ -94,27 +94,27 @@ TEST(Fit, AModelFindsTheAddedPart) {
 }
 
 TEST(Fit, NothingIsWrittenAfterAnError) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string table = scratch.write("coil.csv", "length_mm,grams\n50,100\n50,120\n");
-  EXPECT_EQ(run_program({"fit", table, "--add", scratch.path("parts.toml")}).status, 2);
-  EXPECT_EQ(run_program({"fit", scratch.write("good.csv", there_and_back), "--add", scratch.path()}).status, 2);
+  EXPECT_EQ(run_program({"fit", table, "--add", scratch.file("parts.toml")}).status, 2);
+  EXPECT_EQ(run_program({"fit", scratch.write("good.csv", there_and_back), "--add", scratch.path.string()}).status, 2);
   const std::string broken = scratch.write("broken.toml", "[part.a\n");
-  EXPECT_EQ(run_program({"fit", scratch.path("good.csv"), "--add", broken}).status, 2);
-  EXPECT_EQ(read_text(broken), "[part.a\n");
+  EXPECT_EQ(run_program({"fit", scratch.file("good.csv"), "--add", broken}).status, 2);
+  EXPECT_EQ(text_of(broken), "[part.a\n");
   EXPECT_THAT(scratch.names(), ElementsAre("broken.toml", "coil.csv", "good.csv"));
 }
 
 TEST(Fit, AWrongLineIsShownWithItsPlaceAndAWayOut) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("coil.csv", "length_mm,grams\n54,262\n52,3o0\n");
-  const ProgramRun run = run_program({"fit", "coil.csv"}, {.folder = scratch.path()});
+  const ProgramRun run = run_program({"fit", "coil.csv"}, {.folder = scratch.path.string()});
   EXPECT_EQ(run.status, 2);
   EXPECT_EQ(run.err,
             "coil.csv:3:4: error: the scale reading is '3o0': 'o0' stands behind the number\n"
             "    3 | 52,3o0\n"
             "      |    ^^^\n"
             "   fix: units stand in the header only, as in length_mm,grams; a remark stands behind a '#'\n");
-  const ProgramRun json = run_program({"fit", "coil.csv", "--json"}, {.folder = scratch.path()});
+  const ProgramRun json = run_program({"fit", "coil.csv", "--json"}, {.folder = scratch.path.string()});
   EXPECT_EQ(json.status, 2);
   const Json error = Json::parse(json.out)["errors"][0];
   EXPECT_EQ(error["file"], "coil.csv");
@@ -123,7 +123,7 @@ TEST(Fit, AWrongLineIsShownWithItsPlaceAndAWayOut) {
 }
 
 TEST(Fit, UsageErrorsSayWhatToDo) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string table = scratch.write("coil.csv", there_and_back);
   const auto refused = [](const std::vector<std::string>& words, const std::string& hint) {
     const ProgramRun run = run_program(words);
@@ -146,7 +146,7 @@ TEST(Fit, UsageErrorsSayWhatToDo) {
 }
 
 TEST(Fit, FindsASpringFromTheHeightsOfAModel) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string heights =
       scratch.write("heights.csv", "extra_g,front left_mm,rear left_mm\n0,37.4,39.0\n400,35.3,37.2\n800,33.1,35.3\n");
   const ProgramRun run = run_program({"fit", heights, "--model", hauler});

@@ -47,8 +47,8 @@ void measure_the_hauler(TerminalSession& session, const Json& demo) {
 
 TEST(NewAtATerminal, MeasuresADemoMachineToItsStance) {
   const Json demo = Json::parse(run_program({"solve", "--json", hauler}).out);
-  const Scratch scratch;
-  TerminalSession session({"new", "measured.toml"}, scratch.path());
+  const Folder scratch;
+  TerminalSession session({"new", "measured.toml"}, scratch.path.string());
   measure_the_hauler(session, demo);
   ASSERT_EQ(session.finish(), 0) << session.shown();
   const std::string shown = session.shown();
@@ -62,7 +62,7 @@ TEST(NewAtATerminal, MeasuresADemoMachineToItsStance) {
   EXPECT_THAT(shown, HasSubstr("Quarry hauler: it stands on all 4 wheels"));
 
   // The stance of the machine that was measured, within 0.5 mm and 10 g: what a ruler and a kitchen scale allow.
-  const Json made = Json::parse(run_program({"solve", "--json", scratch.path("measured.toml")}).out);
+  const Json made = Json::parse(run_program({"solve", "--json", scratch.file("measured.toml")}).out);
   ASSERT_EQ(made["corners"].size(), 4u);
   for (std::size_t c = 0; c < 4; ++c) {
     const Json &mine = made["corners"][c], &real = demo["corners"][c];
@@ -74,8 +74,8 @@ TEST(NewAtATerminal, MeasuresADemoMachineToItsStance) {
 }
 
 TEST(NewAtATerminal, KeepsToThePage) {
-  const Scratch scratch;
-  TerminalSession session({"new", "--kind", "wishbones"}, scratch.path());
+  const Folder scratch;
+  TerminalSession session({"new", "--kind", "wishbones"}, scratch.path.string());
   session.enter_until("never said");
   EXPECT_EQ(session.finish(), 0);
   for (const std::string& line : lines_of(session.shown())) EXPECT_LE(width_of(line), page_width) << line;
@@ -83,9 +83,9 @@ TEST(NewAtATerminal, KeepsToThePage) {
 }
 
 TEST(NewAtATerminal, AsksBeforeItReplacesAFile) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("mine.toml", "not to be lost\n");
-  TerminalSession session({"new", "mine.toml"}, scratch.path());
+  TerminalSession session({"new", "mine.toml"}, scratch.path.string());
   session.enter_until("Replace it");
   session.answer("perhaps");
   session.answer("no");
@@ -93,12 +93,12 @@ TEST(NewAtATerminal, AsksBeforeItReplacesAFile) {
   EXPECT_EQ(session.finish(), 0);
   EXPECT_THAT(session.shown(), HasSubstr("There is a file 'mine.toml' already. Replace it"));
   EXPECT_THAT(scratch.names(), ElementsAre("mine.toml", "other.toml"));
-  EXPECT_EQ(read_text(scratch.path("mine.toml")), "not to be lost\n");
+  EXPECT_EQ(text_of(scratch.file("mine.toml")), "not to be lost\n");
 }
 
 TEST(NewAtATerminal, AsksForAnotherNameWhereItCannotWrite) {
-  const Scratch scratch;
-  TerminalSession session({"new", "no-such-folder/mine.toml"}, scratch.path());
+  const Folder scratch;
+  TerminalSession session({"new", "no-such-folder/mine.toml"}, scratch.path.string());
   session.enter_until("The model's file");
   session.answer("mine.toml");
   EXPECT_EQ(session.finish(), 0);
@@ -107,8 +107,8 @@ TEST(NewAtATerminal, AsksForAnotherNameWhereItCannotWrite) {
 }
 
 TEST(NewAtATerminal, EndsAtCtrlCWithNothingWritten) {
-  const Scratch scratch;
-  TerminalSession session({"new", "mine.toml"}, scratch.path());
+  const Folder scratch;
+  TerminalSession session({"new", "mine.toml"}, scratch.path.string());
   session.answer("Mine");
   session.answer("2");
   session.press("\x03");
@@ -118,8 +118,8 @@ TEST(NewAtATerminal, EndsAtCtrlCWithNothingWritten) {
 }
 
 TEST(NewAtATerminal, EndsWhereTheInputEndsWithNothingWritten) {
-  const Scratch scratch;
-  TerminalSession session({"new", "mine.toml"}, scratch.path());
+  const Folder scratch;
+  TerminalSession session({"new", "mine.toml"}, scratch.path.string());
   session.answer("Mine");
   session.press("\x04");
   EXPECT_EQ(session.finish(), 2);
@@ -130,33 +130,33 @@ TEST(NewAtATerminal, EndsWhereTheInputEndsWithNothingWritten) {
 // -------------------------------------------------------------------------------- without a terminal
 
 TEST(NewWithoutATerminal, IsAUsageErrorAndDoesNotWait) {
-  const Scratch scratch;
-  const ProgramRun run = run_program({"new", "mine.toml"}, {.folder = scratch.path()});
+  const Folder scratch;
+  const ProgramRun run = run_program({"new", "mine.toml"}, {.folder = scratch.path.string()});
   EXPECT_EQ(run.status, 2);
   EXPECT_EQ(run.out, "");
   EXPECT_EQ(run.err,
             "ridepitch: error: there is no terminal to ask at, and no answers are given\n"
             "   fix: ridepitch new --answers FILE; docs/first-file.md shows such a file\n");
-  const Json json = Json::parse(run_program({"new", "--json"}, {.folder = scratch.path()}).out);
+  const Json json = Json::parse(run_program({"new", "--json"}, {.folder = scratch.path.string()}).out);
   EXPECT_EQ(json["errors"][0]["code"], "no-terminal");
   EXPECT_THAT(scratch.names(), IsEmpty());
 }
 
 TEST(NewFromAFile, WritesAModelAndShowsWhatItDoes) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("answers.txt", "name = Little loader\nfront_kind = wishbones\n");
-  const ProgramRun run = run_program({"new", "--answers", "answers.txt", "--terse"}, {.folder = scratch.path()});
+  const ProgramRun run = run_program({"new", "--answers", "answers.txt", "--terse"}, {.folder = scratch.path.string()});
   EXPECT_EQ(run.status, 0) << run.err;
   EXPECT_THAT(run.out, StartsWith("Written: little-loader.toml\nNot answered, and taken as usual: axles = 2"));
   EXPECT_THAT(run.out, HasSubstr("\nLittle loader: it stands on all 4 wheels"));
-  EXPECT_EQ(run_program({"check", scratch.path("little-loader.toml")}).status, 0);
+  EXPECT_EQ(run_program({"check", scratch.file("little-loader.toml")}).status, 0);
 }
 
 TEST(NewFromAFile, GivesJsonToo) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("answers.txt", "front_scale_g = 1400\n");
   const ProgramRun run =
-      run_program({"new", "a.toml", "--answers", "answers.txt", "--json"}, {.folder = scratch.path()});
+      run_program({"new", "a.toml", "--answers", "answers.txt", "--json"}, {.folder = scratch.path.string()});
   const Json json = Json::parse(run.out);
   EXPECT_EQ(json["format"], 1);
   EXPECT_EQ(json["written"], "a.toml");
@@ -165,9 +165,9 @@ TEST(NewFromAFile, GivesJsonToo) {
 }
 
 TEST(NewFromAFile, ShowsWrongAnswersWithTheirLineAndWritesNothing) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("answers.txt", "front_kind = arm\nfront_coils = none\n");
-  const ProgramRun run = run_program({"new", "a.toml", "--answers", "answers.txt"}, {.folder = scratch.path()});
+  const ProgramRun run = run_program({"new", "a.toml", "--answers", "answers.txt"}, {.folder = scratch.path.string()});
   EXPECT_EQ(run.status, 2);
   EXPECT_EQ(run.err,
             "answers.txt:2:15: error: front_coils: 'none' is not a number\n"
@@ -175,13 +175,13 @@ TEST(NewFromAFile, ShowsWrongAnswersWithTheirLineAndWritesNothing) {
             "      |               ^^^^\n"
             "   fix: How many such coils side by side, for each wheel\n");
   EXPECT_THAT(scratch.names(), ElementsAre("answers.txt"));
-  EXPECT_EQ(run_program({"new", "--answers", "missing.txt"}, {.folder = scratch.path()}).status, 2);
+  EXPECT_EQ(run_program({"new", "--answers", "missing.txt"}, {.folder = scratch.path.string()}).status, 2);
 }
 
 TEST(NewFromAFile, EndsWithThreeWherePartsDoNotGoTogether) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("answers.txt", "front_kind = arm-rocker\nfront_rod = 20\n");
-  const ProgramRun run = run_program({"new", "a.toml", "--answers", "answers.txt"}, {.folder = scratch.path()});
+  const ProgramRun run = run_program({"new", "a.toml", "--answers", "answers.txt"}, {.folder = scratch.path.string()});
   EXPECT_EQ(run.status, 3);
   EXPECT_THAT(run.err, StartsWith("answers.txt:2:1: error: these do not go together\n"));
   for (const std::string& line : lines_of(run.err)) EXPECT_LE(width_of(line), page_width) << line;
@@ -189,16 +189,17 @@ TEST(NewFromAFile, EndsWithThreeWherePartsDoNotGoTogether) {
 }
 
 TEST(NewFromAFile, ReplacesAModelOnlyWhenTold) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("answers.txt", "");
   scratch.write("a.toml", "mine\n");
-  const ProgramRun run = run_program({"new", "a.toml", "--answers", "answers.txt"}, {.folder = scratch.path()});
+  const ProgramRun run = run_program({"new", "a.toml", "--answers", "answers.txt"}, {.folder = scratch.path.string()});
   EXPECT_EQ(run.status, 2);
   EXPECT_THAT(run.err, HasSubstr("there is a file 'a.toml' already"));
-  EXPECT_EQ(read_text(scratch.path("a.toml")), "mine\n");
-  EXPECT_EQ(
-      run_program({"new", "a.toml", "--answers", "answers.txt", "--overwrite"}, {.folder = scratch.path()}).status, 0);
-  EXPECT_THAT(read_text(scratch.path("a.toml")), HasSubstr("format = 1"));
+  EXPECT_EQ(text_of(scratch.file("a.toml")), "mine\n");
+  EXPECT_EQ(run_program({"new", "a.toml", "--answers", "answers.txt", "--overwrite"}, {.folder = scratch.path.string()})
+                .status,
+            0);
+  EXPECT_THAT(text_of(scratch.file("a.toml")), HasSubstr("format = 1"));
 }
 
 TEST(NewCommandLine, RefusesUnknownKindsAndSeveralFiles) {

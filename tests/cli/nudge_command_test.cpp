@@ -74,8 +74,8 @@ TEST(Nudge, TheGreatestEffectComesFirst) {
 }
 
 TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
-  const Scratch scratch;
-  scratch.write("parts.toml", read_text(model("parts.toml")));
+  const Folder scratch;
+  scratch.write("parts.toml", text_of(model("parts.toml")));
   const std::string carrier = model("slate-carrier.toml");
   const Json nudge = nudge_json({"nudge", carrier, "--json", "--corner", "steering"});
   ASSERT_EQ(nudge["steering"].size(), 1u);
@@ -86,7 +86,7 @@ TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
   for (const Json& step : steering["steps"]) {
     if (step["step"] != "knuckle-left.arm v+0.5") continue;
     // The same written into the file.
-    std::string text = read_text(carrier);
+    std::string text = text_of(carrier);
     const std::string was = "knuckle-left = { holes = { king = [0, 0], arm = [3, 0.5]";
     text.replace(text.find(was), was.size(), "knuckle-left = { holes = { king = [0, 0], arm = [3, 1.0]");
     const Json other = nudge_json({"steer", "--json", scratch.write("other.toml", text)});

@@ -16,40 +16,40 @@ using testing::ElementsAre;
 using testing::HasSubstr;
 
 TEST(WriteFile, MakesTheFileAndNothingElse) {
-  const Scratch scratch;
-  EXPECT_FALSE(write_file(scratch.path("out.csv"), "a,b\n"));
-  EXPECT_EQ(read_text(scratch.path("out.csv")), "a,b\n");
+  const Folder scratch;
+  EXPECT_FALSE(write_file(scratch.file("out.csv"), "a,b\n"));
+  EXPECT_EQ(text_of(scratch.file("out.csv")), "a,b\n");
   EXPECT_THAT(scratch.names(), ElementsAre("out.csv"));
 }
 
 TEST(WriteFile, ReplacesAFileAndKeepsItsRights) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("out.csv", "a much longer text than the new one\n");
-  chmod(scratch.path("out.csv").c_str(), 0640);
-  EXPECT_FALSE(write_file(scratch.path("out.csv"), "new\n"));
-  EXPECT_EQ(read_text(scratch.path("out.csv")), "new\n");
+  chmod(scratch.file("out.csv").c_str(), 0640);
+  EXPECT_FALSE(write_file(scratch.file("out.csv"), "new\n"));
+  EXPECT_EQ(text_of(scratch.file("out.csv")), "new\n");
   struct stat now {};
-  stat(scratch.path("out.csv").c_str(), &now);
+  stat(scratch.file("out.csv").c_str(), &now);
   EXPECT_EQ(now.st_mode & 0777, 0640u);
 }
 
 TEST(WriteFile, FollowsALinkAndLeavesItALink) {
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("real.csv", "old\n");
-  std::filesystem::create_symlink("real.csv", scratch.path("link.csv"));
-  EXPECT_FALSE(write_file(scratch.path("link.csv"), "new\n"));
-  EXPECT_TRUE(std::filesystem::is_symlink(scratch.path("link.csv")));
-  EXPECT_EQ(read_text(scratch.path("real.csv")), "new\n");
+  std::filesystem::create_symlink("real.csv", scratch.file("link.csv"));
+  EXPECT_FALSE(write_file(scratch.file("link.csv"), "new\n"));
+  EXPECT_TRUE(std::filesystem::is_symlink(scratch.file("link.csv")));
+  EXPECT_EQ(text_of(scratch.file("real.csv")), "new\n");
 }
 
 TEST(WriteFile, SaysWhyItCannotAndLeavesNothingBehind) {
-  const Scratch scratch;
-  const auto missing = write_file(scratch.path("no/such/folder/out.csv"), "text");
+  const Folder scratch;
+  const auto missing = write_file(scratch.file("no/such/folder/out.csv"), "text");
   ASSERT_TRUE(missing);
   EXPECT_THAT(missing->text, HasSubstr("can't be written: No such file or directory"));
   EXPECT_THAT(scratch.names(), ElementsAre());
-  std::filesystem::create_directory(scratch.path("folder"));
-  EXPECT_THAT(write_file(scratch.path("folder"), "text")->text, HasSubstr("it is a folder"));
+  std::filesystem::create_directory(scratch.file("folder"));
+  EXPECT_THAT(write_file(scratch.file("folder"), "text")->text, HasSubstr("it is a folder"));
   EXPECT_THAT(scratch.names(), ElementsAre("folder"));
 }
 
@@ -61,11 +61,11 @@ TEST(WriteFile, WritesToADeviceAsItIs) {
 
 TEST(WriteFile, LeavesAFileWithoutRightsAlone) {
   if (geteuid() == 0) GTEST_SKIP() << "root may write anything";
-  const Scratch scratch;
+  const Folder scratch;
   scratch.write("out.csv", "old\n");
-  chmod(scratch.path("out.csv").c_str(), 0400);
-  EXPECT_THAT(write_file(scratch.path("out.csv"), "new\n")->text, HasSubstr("Permission denied"));
-  EXPECT_EQ(read_text(scratch.path("out.csv")), "old\n");
+  chmod(scratch.file("out.csv").c_str(), 0400);
+  EXPECT_THAT(write_file(scratch.file("out.csv"), "new\n")->text, HasSubstr("Permission denied"));
+  EXPECT_EQ(text_of(scratch.file("out.csv")), "old\n");
   EXPECT_THAT(scratch.names(), ElementsAre("out.csv"));
 }
 

@@ -39,7 +39,7 @@ std::vector<std::string> names(const std::vector<Part>& parts) {
 }
 
 /// A model with a catalogue and a price list of its own beside it.
-std::string write_model(const Scratch& scratch) {
+std::string write_model(const Folder& scratch) {
   scratch.write(
       "mine.toml",
       "[part.coil-mine]\nkind = \"coil\"\nfree_mm = 61\nsolid_mm = 40\nlaw = [[0, 0.8], [10, 4.5], [21, 9.9]]\n");
@@ -103,7 +103,7 @@ TEST(PartsList, OfTheProgramHasAFirmCoilThatHoldsAKilogram) {
 }
 
 TEST(PartsList, OfAModelHasItsOwnPartsAndPrices) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string model = write_model(scratch);
   const ProgramRun run = run_program({"parts", "--list", "coil", model});
   EXPECT_EQ(run.status, 0) << run.err;

@@ -77,14 +77,14 @@ TEST(ProblemText, BreaksALongHintAndKeepsLinesThatAreMeantToBePasted) {
 }
 
 TEST(FillInLines, NamesTheModelsFileAndShowsItsLine) {
-  const Scratch scratch;
+  const Folder scratch;
   Model model;
   model.files = {scratch.write("model.toml", "format = 1\nname = \"x\"\n")};
   Problem problem;
   problem.place = {0, 2, 1, 4};
   std::vector<Problem> problems = {problem};
   fill_in_lines(problems, model);
-  EXPECT_EQ(problems[0].file_name, scratch.path("model.toml"));
+  EXPECT_EQ(problems[0].file_name, scratch.file("model.toml"));
   EXPECT_EQ(problems[0].line_text, "name = \"x\"");
 }
 

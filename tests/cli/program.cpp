@@ -92,40 +92,7 @@ void read_both(int a, std::string& into_a, int b, std::string& into_b) {
 
 }  // namespace
 
-Scratch::Scratch() {
-  std::string pattern = (std::filesystem::temp_directory_path() / "ridepitch-test-XXXXXX").string();
-  if (mkdtemp(pattern.data()) == nullptr) ADD_FAILURE() << "no scratch folder";
-  path_ = std::filesystem::canonical(pattern).string();
-}
-
-Scratch::~Scratch() {
-  std::error_code ignored;
-  std::filesystem::remove_all(path_, ignored);
-}
-
-std::string Scratch::path(const std::string& name) const { return name.empty() ? path_ : path_ + "/" + name; }
-
-std::string Scratch::write(const std::string& name, const std::string& text) const {
-  std::ofstream(path(name), std::ios::binary) << text;
-  return path(name);
-}
-
-std::vector<std::string> Scratch::names() const {
-  std::vector<std::string> names;
-  for (const auto& entry : std::filesystem::directory_iterator(path_))
-    names.push_back(entry.path().filename().string());
-  std::sort(names.begin(), names.end());
-  return names;
-}
-
 std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
-
-std::string read_text(const std::string& path) {
-  std::ifstream file(path, std::ios::binary);
-  std::ostringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
 
 ProgramRun run_program(const std::vector<std::string>& words, const RunOptions& options) {
   const Ends out = ends_for(options.output), err = make_pipe();
@@ -140,13 +107,6 @@ ProgramRun run_program(const std::vector<std::string>& words, const RunOptions& 
   waitpid(child, &status, 0);
   run.status = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
   return run;
-}
-
-std::vector<std::string> lines_of(const std::string& text) {
-  std::vector<std::string> lines;
-  std::istringstream stream(text);
-  for (std::string line; std::getline(stream, line);) lines.push_back(line);
-  return lines;
 }
 
 }  // namespace ridepitch

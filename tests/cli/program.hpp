@@ -1,29 +1,13 @@
 #pragma once
-// The built program, run as a shell would run it, and a folder to run it in.
+// The built program, run as a shell would run it.
 
 #include <map>
 #include <string>
 #include <vector>
 
+#include "rigs/files.hpp"
+
 namespace ridepitch {
-
-/// A folder of its own, removed at the end. Tests name files in it.
-class Scratch {
- public:
-  Scratch();
-  ~Scratch();
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-
-  std::string path(const std::string& name = "") const;
-  std::string write(const std::string& name, const std::string& text) const;  ///< its path
-  std::vector<std::string> names() const;                                     ///< what lies in it, sorted
-
- private:
-  std::string path_;
-};
-
-std::string read_text(const std::string& path);
 
 /// Path of a demo model: "quarry-hauler.toml".
 std::string model(const std::string& name);
@@ -52,8 +36,5 @@ struct ProgramRun {
 
 /// Runs `ridepitch` with these words and waits for its end.
 ProgramRun run_program(const std::vector<std::string>& words, const RunOptions& options = {});
-
-/// Lines of a text, without their newlines.
-std::vector<std::string> lines_of(const std::string& text);
 
 }  // namespace ridepitch

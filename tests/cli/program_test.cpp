@@ -53,7 +53,7 @@ std::string arm_model(const std::string& coil_to = "chassis.seat", const std::st
 }
 
 /// The same with its tyre in a catalogue beside it.
-std::string write_arm(const Scratch& scratch, const std::string& name, const std::string& text) {
+std::string write_arm(const Folder& scratch, const std::string& name, const std::string& text) {
   scratch.write("parts.toml", "[part.wheel]\nkind = \"tyre\"\ndiameter_mm = 60\n");
   return scratch.write(name, "parts = [\"parts.toml\"]\n" + text);
 }
@@ -100,7 +100,7 @@ TEST(Program, SolvesAVehicleAndEndsWithNought) {
 }
 
 TEST(Program, ChecksAModelAndSaysWhatItLookedAt) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run = run_program({"check", write_arm(scratch, "arm.toml", arm_model())});
   EXPECT_EQ(run.status, 0);
   EXPECT_EQ(run.err, "");
@@ -108,7 +108,7 @@ TEST(Program, ChecksAModelAndSaysWhatItLookedAt) {
 }
 
 TEST(Program, CheckShowsNotesWithTheirPlace) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string spare =
       "[linkage.spare]\n"
       "plane = \"side\"\n"
@@ -131,7 +131,7 @@ TEST(Program, CheckShowsNotesWithTheirPlace) {
 }
 
 TEST(Program, ShowsAnErrorWithItsLineAndAWayOutAndEndsWithTwo) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string path = write_arm(scratch, "arm.toml", arm_model("chassis.saet"));
   for (const char* command : {"check", "solve"}) {
     const ProgramRun run = run_program({command, path});
@@ -147,7 +147,7 @@ TEST(Program, ShowsAnErrorWithItsLineAndAWayOutAndEndsWithTwo) {
 }
 
 TEST(Program, EndsWithThreeWhereTheTextIsRightButHasNoSolution) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string path = write_arm(scratch, "arm.toml", without_solution());
   for (const char* command : {"check", "solve"}) {
     const ProgramRun run = run_program({command, path});
@@ -159,20 +159,20 @@ TEST(Program, EndsWithThreeWhereTheTextIsRightButHasNoSolution) {
 }
 
 TEST(Program, SaysSoWhereTheModelIsAFolderOrIsNotThere) {
-  const Scratch scratch;
-  const ProgramRun folder = run_program({"solve", scratch.path()});
+  const Folder scratch;
+  const ProgramRun folder = run_program({"solve", scratch.path.string()});
   EXPECT_EQ(folder.status, 2);
-  EXPECT_THAT(folder.err, StartsWith(scratch.path() + ": error: "));
+  EXPECT_THAT(folder.err, StartsWith(scratch.path.string() + ": error: "));
   EXPECT_THAT(folder.err, HasSubstr("folder"));
-  const ProgramRun missing = run_program({"check", scratch.path("nix.toml")});
+  const ProgramRun missing = run_program({"check", scratch.file("nix.toml")});
   EXPECT_EQ(missing.status, 2);
-  EXPECT_THAT(missing.err, StartsWith(scratch.path("nix.toml") + ": error: "));
+  EXPECT_THAT(missing.err, StartsWith(scratch.file("nix.toml") + ": error: "));
 }
 
 // ------------------------------------------------------------------------------ several models
 
 TEST(Program, SolvesSeveralModelsOneAfterTheOther) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run = run_program({"solve", hauler, write_arm(scratch, "arm.toml", arm_model()), "--terse"});
   EXPECT_EQ(run.status, 0);
   EXPECT_THAT(run.out, StartsWith("Quarry hauler: "));
@@ -180,7 +180,7 @@ TEST(Program, SolvesSeveralModelsOneAfterTheOther) {
 }
 
 TEST(Program, OfSeveralModelsReportsAllThatFailAndPrintsTheOthers) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string good = write_arm(scratch, "good.toml", arm_model());
   const std::string wrong = write_arm(scratch, "wrong.toml", arm_model("chassis.saet"));
   const std::string apart = write_arm(scratch, "apart.toml", without_solution());
@@ -213,7 +213,7 @@ TEST(ProgramJson, OfSeveralModelsIsOneDocumentToo) {
 }
 
 TEST(ProgramJson, IsADocumentOfErrorsWhereSomethingIsWrong) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string wrong = write_arm(scratch, "wrong.toml", arm_model("chassis.saet"));
   const ProgramRun run = run_program({"solve", "--json", hauler, wrong});
   EXPECT_EQ(run.status, 2);
@@ -285,29 +285,29 @@ TEST(ProgramOutput, ThatCannotBeWrittenIsAnErrorAndNoCrash) {
 }
 
 TEST(ProgramOutput, DoesNotEndUpInAFileThatTookAClosedDescriptorsNumber) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run =
-      run_program({"solve", hauler, "--curves", scratch.path("out.csv")}, {.output = StandardOutput::closed});
+      run_program({"solve", hauler, "--curves", scratch.file("out.csv")}, {.output = StandardOutput::closed});
   EXPECT_EQ(run.status, 2);
-  EXPECT_THAT(read_text(scratch.path("out.csv")), StartsWith("corner,wheel,travel_mm"));
-  EXPECT_THAT(read_text(scratch.path("out.csv")), Not(HasSubstr("Quarry hauler")));
+  EXPECT_THAT(text_of(scratch.file("out.csv")), StartsWith("corner,wheel,travel_mm"));
+  EXPECT_THAT(text_of(scratch.file("out.csv")), Not(HasSubstr("Quarry hauler")));
 }
 
 // --------------------------------------------------------------------------------------- curves
 
 TEST(ProgramCurves, AreWrittenForEveryWheelWithTwoHundredPointsAndMore) {
-  const Scratch scratch;
-  const ProgramRun run = run_program({"solve", hauler, "--curves", scratch.path("out.csv")});
+  const Folder scratch;
+  const ProgramRun run = run_program({"solve", hauler, "--curves", scratch.file("out.csv")});
   EXPECT_EQ(run.status, 0) << run.err;
-  const std::vector<std::string> lines = lines_of(read_text(scratch.path("out.csv")));
+  const std::vector<std::string> lines = lines_of(text_of(scratch.file("out.csv")));
   EXPECT_THAT(lines[0], StartsWith("corner,wheel,travel_mm,load_n,motion_ratio,wheel_rate_n_per_mm,"));
   EXPECT_GE(lines.size(), 1u + 4 * 200);
   EXPECT_THAT(scratch.names(), ElementsAre("out.csv"));
 }
 
 TEST(ProgramCurves, ThatCannotBeWrittenAreAnErrorThatLeavesNothingBehind) {
-  const Scratch scratch;
-  const ProgramRun run = run_program({"solve", hauler, "--curves", scratch.path("no/out.csv")});
+  const Folder scratch;
+  const ProgramRun run = run_program({"solve", hauler, "--curves", scratch.file("no/out.csv")});
   EXPECT_EQ(run.status, 2);
   EXPECT_EQ(run.out, "");  // nothing is written after an error
   EXPECT_THAT(run.err, HasSubstr("no/out.csv' can't be written: No such file or directory\n"));
@@ -318,21 +318,21 @@ TEST(ProgramCurves, ThatCannotBeWrittenAreAnErrorThatLeavesNothingBehind) {
 }
 
 TEST(ProgramCurves, AreNotWrittenAfterAnError) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string wrong = write_arm(scratch, "wrong.toml", arm_model("chassis.saet"));
   scratch.write("out.csv", "old\n");
-  EXPECT_EQ(run_program({"solve", wrong, "--curves", scratch.path("out.csv")}).status, 2);
-  EXPECT_EQ(read_text(scratch.path("out.csv")), "old\n");
+  EXPECT_EQ(run_program({"solve", wrong, "--curves", scratch.file("out.csv")}).status, 2);
+  EXPECT_EQ(text_of(scratch.file("out.csv")), "old\n");
 }
 
 TEST(ProgramCurves, GoWhereAFreshFileOfTheUserWouldGo) {
-  const Scratch scratch;
-  EXPECT_EQ(run_program({"solve", hauler, "--curves", "out.csv"}, {.folder = scratch.path()}).status, 0);
+  const Folder scratch;
+  EXPECT_EQ(run_program({"solve", hauler, "--curves", "out.csv"}, {.folder = scratch.path.string()}).status, 0);
   EXPECT_THAT(scratch.names(), ElementsAre("out.csv"));
   const mode_t mask = umask(0);
   umask(mask);
   struct stat now {};
-  stat(scratch.path("out.csv").c_str(), &now);
+  stat(scratch.file("out.csv").c_str(), &now);
   EXPECT_EQ(now.st_mode & 0777, 0666u & ~mask);
 }
 
@@ -359,7 +359,7 @@ TEST(Program, EndsWithTwoWhereAWheelOfABlockIsNotThere) {
 }
 
 TEST(Program, EndsWithTwoWhereTheBenchIsAskedAboutTheGround) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run = run_program({"solve", write_arm(scratch, "arm.toml", arm_model()), "--floor"});
   EXPECT_EQ(run.status, 2);
   EXPECT_THAT(run.err, HasSubstr("each linkage is solved alone on the bench"));

@@ -25,12 +25,6 @@ Json steer_json(const std::vector<std::string>& words, int status = 0) {
   return Json::parse(run.out);
 }
 
-std::string replaced(std::string text, const std::string& from, const std::string& to) {
-  const auto at = text.find(from);
-  EXPECT_NE(at, std::string::npos) << from;
-  return at == std::string::npos ? text : text.replace(at, from.size(), to);
-}
-
 TEST(Steer, AnswersInItsFirstSentence) {
   const ProgramRun run = run_program({"steer", model("scout-car.toml")});
   EXPECT_EQ(run.status, 0);
@@ -103,11 +97,11 @@ TEST(Steer, PointsAreAsManyAsAskedForAndEvenlySpaced) {
 }
 
 TEST(Steer, CurveIsWrittenForASpreadsheet) {
-  const Scratch scratch;
-  const std::string path = scratch.path("curve.csv");
+  const Folder scratch;
+  const std::string path = scratch.file("curve.csv");
   const ProgramRun run = run_program({"steer", "--curve", path, "--points", "3", model("peat-crab.toml")});
   EXPECT_EQ(run.status, 0) << run.err;
-  const std::vector<std::string> lines = lines_of(read_text(path));
+  const std::vector<std::string> lines = lines_of(text_of(path));
   ASSERT_EQ(lines.size(), 1u + 2 * 3);
   EXPECT_EQ(lines[0], "steering,drive,hand_turns,left_steer_deg,right_steer_deg,ackermann_error_deg,turn_radius_mm");
   EXPECT_THAT(lines[1], StartsWith("front steering,-8,-0.31830988618379"));  // 8 mm over 8 pi mm a turn
@@ -170,10 +164,10 @@ TEST(Steer, JsonTellsBumpSteerOfEveryWheelAndTheRoomAtLock) {
 }
 
 TEST(Steer, SaysWhereATyreRunsIntoAKeepout) {
-  const Scratch scratch;
-  scratch.write("parts.toml", read_text(model("parts.toml")));
+  const Folder scratch;
+  scratch.write("parts.toml", text_of(model("parts.toml")));
   const std::string path =
-      scratch.write("tight.toml", read_text(model("scout-car.toml")) +
+      scratch.write("tight.toml", text_of(model("scout-car.toml")) +
                                       "\n[[keepout]]\nname = \"battery\"\nat = [12, 10, 4]\nsize = [2, 8, 8]\n");
   const Json json = steer_json({"steer", "--json", path});
   const Json& room = json["steering"][0]["room"];
@@ -187,10 +181,10 @@ TEST(Steer, SaysWhereATyreRunsIntoAKeepout) {
 }
 
 TEST(Steer, AStrokeThatTheRodsCanNotFollowIsDoneAsFarAsItGoes) {
-  const Scratch scratch;
-  scratch.write("parts.toml", read_text(model("parts.toml")));
+  const Folder scratch;
+  scratch.write("parts.toml", text_of(model("parts.toml")));
   const std::string path = scratch.write(
-      "long.toml", replaced(read_text(model("slate-carrier.toml")), "stroke = [-1.5, 1.5]", "stroke = [-9, 9]"));
+      "long.toml", replaced(text_of(model("slate-carrier.toml")), "stroke = [-1.5, 1.5]", "stroke = [-9, 9]"));
   const Json json = steer_json({"steer", "--json", path});
   const Json& s = json["steering"][0];
   EXPECT_EQ(s["ends"][0], "dead point");
@@ -213,9 +207,9 @@ TEST(Steer, AModelWithoutSteeringIsToldSo) {
 /// The slate carrier with something replaced, steered: it is refused at a place.
 void expect_refused(const std::string& from, const std::string& to, const std::string& code, const std::string& line,
                     int status = 2) {
-  const Scratch scratch;
-  scratch.write("parts.toml", read_text(model("parts.toml")));
-  const std::string text = replaced(read_text(model("slate-carrier.toml")), from, to);
+  const Folder scratch;
+  scratch.write("parts.toml", text_of(model("parts.toml")));
+  const std::string text = replaced(text_of(model("slate-carrier.toml")), from, to);
   const Json json = steer_json({"steer", "--json", scratch.write("bad.toml", text)}, status);
   ASSERT_FALSE(json["errors"].empty()) << code;
   const Json& error = json["errors"][0];
@@ -262,10 +256,10 @@ TEST(Steer, WordsAtFaultAreNamed) {
 }
 
 TEST(Steer, ItsQuantitiesCanBeTuned) {
-  const Scratch scratch;
-  scratch.write("parts.toml", read_text(model("parts.toml")));
+  const Folder scratch;
+  scratch.write("parts.toml", text_of(model("parts.toml")));
   // Where the arms end, both knuckles by themselves: the search looks at all nine and takes what is asked.
-  const std::string path = scratch.write("tuned.toml", read_text(model("slate-carrier.toml")) + R"(
+  const std::string path = scratch.write("tuned.toml", text_of(model("slate-carrier.toml")) + R"(
 [tune]
 corner = "steering"
 

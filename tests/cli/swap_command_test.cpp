@@ -70,8 +70,8 @@ TEST(Swap, JsonHasBothModelsAsSolveHasThem) {
 }
 
 TEST(Swap, WhatIsWrittenSolvesToWhatWasPromised) {
-  const Scratch scratch;
-  const std::string copy = scratch.path("copy.toml");
+  const Folder scratch;
+  const std::string copy = scratch.file("copy.toml");
   const std::vector<std::string> words = {"swap",     hauler,
                                           "--spring", "rear left/main=coil-65-hard*1",
                                           "--hole",   "rear left/chassis.seat=-3,9",
@@ -88,19 +88,19 @@ TEST(Swap, WhatIsWrittenSolvesToWhatWasPromised) {
 }
 
 TEST(Swap, TheModelItselfCanBeWritten) {
-  const Scratch scratch;
-  const std::string text = read_text(model("trial-arm.toml"));
+  const Folder scratch;
+  const std::string text = text_of(model("trial-arm.toml"));
   const std::string copy = scratch.write("arm.toml", text);
   EXPECT_EQ(run_program({"swap", copy, "--spring", "rear left/main=*3", "--write", copy}).status, 1);
   std::string wanted = text;
   wanted.replace(wanted.find("count = 2"), 9, "count = 3");
-  EXPECT_EQ(read_text(copy), wanted);
+  EXPECT_EQ(text_of(copy), wanted);
 }
 
 TEST(Swap, ChangesThatHaveNoSolutionAreAVerdict) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::vector<std::string> words = {"swap",    hauler,           "--rod", "rear left/pushrod=30",
-                                          "--write", scratch.path("x")};
+                                          "--write", scratch.file("x")};
   const ProgramRun run = run_program(words);
   EXPECT_EQ(run.status, 1);
   EXPECT_THAT(run.out,
@@ -113,15 +113,15 @@ TEST(Swap, ChangesThatHaveNoSolutionAreAVerdict) {
 }
 
 TEST(Swap, ASecondModelWithoutASolutionIsAnError) {
-  const Scratch scratch;
-  std::string text = read_text(model("trial-arm.toml"));
+  const Folder scratch;
+  std::string text = text_of(model("trial-arm.toml"));
   text.replace(text.find("load_g = 640"), 12, "load_g = 64000");
   text.replace(text.find("max = 9.9"), 9, "max = 2");
   const std::string stuck = scratch.write("stuck.toml", text);
   ASSERT_EQ(run_program({"solve", stuck}).status, 3);
   EXPECT_EQ(run_program({"swap", model("trial-arm.toml"), stuck}).status, 3);
   EXPECT_EQ(run_program({"swap", stuck, model("trial-arm.toml")}).status, 3);
-  EXPECT_EQ(run_program({"swap", model("trial-arm.toml"), scratch.path("none.toml")}).status, 2);
+  EXPECT_EQ(run_program({"swap", model("trial-arm.toml"), scratch.file("none.toml")}).status, 2);
 }
 
 TEST(Swap, WordsAtFaultAreNamed) {

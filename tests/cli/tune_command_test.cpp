@@ -58,7 +58,7 @@ of = "rear left/hub"
 least = 8
 )";
 
-std::string with(const std::string& tune) { return read_text(ore_hauler) + tune; }
+std::string with(const std::string& tune) { return text_of(ore_hauler) + tune; }
 
 Json json_of(const ProgramRun& run, int status) {
   EXPECT_EQ(run.status, status) << run.out << run.err;
@@ -72,7 +72,7 @@ const Json& corner(const Json& solved, const std::string& name) {
 }
 
 TEST(Tune, LooksAtEveryCandidateOfASmallSpaceAndSaysSo) {
-  const Scratch scratch;
+  const Folder scratch;
   const Json tuned = json_of(run_program({"tune", scratch.write("ore.toml", with(rear + wanted)), "--json"}), 0);
   EXPECT_EQ(tuned["candidates"], 9 * 3 * 4);
   EXPECT_EQ(tuned["looked_at"], 9 * 3 * 4);
@@ -92,7 +92,7 @@ TEST(Tune, LooksAtEveryCandidateOfASmallSpaceAndSaysSo) {
 }
 
 TEST(Tune, ScoresByTheSquaresOfMissesInTolerances) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string path = scratch.write("ore.toml", with(rear + wanted));
   const Json tuned = json_of(run_program({"tune", path, "--json"}), 0);
   const double height = corner(json_of(run_program({"solve", path, "--json"}), 0), "rear left")["ride_height_mm"];
@@ -106,8 +106,8 @@ TEST(Tune, ScoresByTheSquaresOfMissesInTolerances) {
 }
 
 TEST(Tune, WhatItWritesSolvesToWhatItPromised) {
-  const Scratch scratch;
-  const std::string path = scratch.write("ore.toml", with(rear + wanted)), copy = scratch.path("copy.toml");
+  const Folder scratch;
+  const std::string path = scratch.write("ore.toml", with(rear + wanted)), copy = scratch.file("copy.toml");
   const Json tuned = json_of(run_program({"tune", path, "--pick", "2", "--write", copy, "--json"}), 0);
   EXPECT_EQ(tuned["written"], copy);
   const Json& promised = tuned["results"][1]["quantities"];
@@ -122,12 +122,12 @@ TEST(Tune, WhatItWritesSolvesToWhatItPromised) {
 }
 
 TEST(Tune, TheCopyDiffersInChangedValuesOnly) {
-  const Scratch scratch;
+  const Folder scratch;
   std::string text = with(rear + wanted);
   for (std::size_t at = 0; (at = text.find('\n', at)) != std::string::npos; at += 2) text.replace(at, 1, "\r\n");
-  const std::string path = scratch.write("ore.toml", text), copy = scratch.path("copy.toml");
+  const std::string path = scratch.write("ore.toml", text), copy = scratch.file("copy.toml");
   const Json tuned = json_of(run_program({"tune", path, "--write", copy, "--json"}), 0);
-  const std::vector<std::string> before = lines_of(text), after = lines_of(read_text(copy));
+  const std::vector<std::string> before = lines_of(text), after = lines_of(text_of(copy));
   ASSERT_EQ(before.size(), after.size());
   std::size_t differ = 0;
   for (std::size_t i = 0; i < before.size(); ++i) differ += before[i] != after[i];
@@ -138,7 +138,7 @@ TEST(Tune, TheCopyDiffersInChangedValuesOnly) {
 }
 
 TEST(Tune, WithoutWantsTheModelAsItStandsIsTheBest) {
-  const Scratch scratch;
+  const Folder scratch;
   const Json tuned = json_of(run_program({"tune", scratch.write("ore.toml", with(rear)), "--json"}), 0);
   const Json& best = tuned["results"][0];
   EXPECT_EQ(best["score"], 0.0);
@@ -147,7 +147,7 @@ TEST(Tune, WithoutWantsTheModelAsItStandsIsTheBest) {
 }
 
 TEST(Tune, TheWorstOfSeveralWheelsStandsUnderTheQuantitysName) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string both = R"(
 [[tune.want]]
 quantity = "wheel_rate_n_per_mm"
@@ -161,10 +161,10 @@ tolerance = 0.02
 }
 
 TEST(Tune, ThatNothingPassesIsAVerdict) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string path =
       scratch.write("ore.toml", with(rear + "[[tune.need]]\nquantity = \"bump_travel_mm\"\nleast = 200\n"));
-  const std::string copy = scratch.path("copy.toml");
+  const std::string copy = scratch.file("copy.toml");
   const ProgramRun run = run_program({"tune", path, "--write", copy});
   EXPECT_EQ(run.status, 1);
   EXPECT_THAT(run.out, AllOf(HasSubstr("none passes"), HasSubstr("bump travel at least 200 mm")));
@@ -172,15 +172,15 @@ TEST(Tune, ThatNothingPassesIsAVerdict) {
 }
 
 TEST(Tune, PlainOutputFitsThePage) {
-  const Scratch scratch;
+  const Folder scratch;
   const ProgramRun run = run_program({"tune", scratch.write("ore.toml", with(rear + wanted)), "--top", "3"});
   EXPECT_THAT(run.out, HasSubstr("Of 108 candidates"));
   for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
 }
 
 TEST(Tune, AResultThatIsNotThereIsRefused) {
-  const Scratch scratch;
-  const std::string copy = scratch.path("copy.toml");
+  const Folder scratch;
+  const std::string copy = scratch.file("copy.toml");
   const ProgramRun run =
       run_program({"tune", scratch.write("ore.toml", with(rear + wanted)), "--pick", "5000", "--write", copy});
   EXPECT_EQ(run.status, 2);
@@ -195,19 +195,19 @@ TEST(Tune, AModelThatSaysNothingOfWhatMayVaryIsRefused) {
 }
 
 TEST(Tune, CtrlCGivesTheBestSoFarAndSaysThatItIsIncomplete) {
-  const Scratch scratch;
+  const Folder scratch;
   std::string wide = rear;
   wide += "[[tune.vary]]\nhole = \"chassis.rocker\"\nu = [0, 4]\nv = [4, 8]\nstep = 0.25\n";
   wide += "[[tune.vary]]\nhole = \"rocker.coil\"\nu = [-2, 2]\nv = [1, 5]\nstep = 0.25\n";
   wide += "[[tune.vary]]\nhole = \"rocker.push\"\nu = [1, 5]\nv = [-2, 2]\nstep = 0.25\n";
-  const std::string path = scratch.write("ore.toml", with(wide + wanted)), out = scratch.path("out.json");
+  const std::string path = scratch.write("ore.toml", with(wide + wanted)), out = scratch.file("out.json");
   // coreutils' timeout sends the signal that Ctrl-C sends, and hands on the status.
   const std::string command = std::string("timeout --foreground --preserve-status --signal=INT 1 ") +
                               RIDEPITCH_PROGRAM + " tune " + path + " --limit 100 --json >" + out;
   const int status = std::system(command.c_str());  // NOLINT(cert-env33-c): a test's own command
   ASSERT_TRUE(WIFEXITED(status));
   EXPECT_EQ(WEXITSTATUS(status), 0);
-  const Json tuned = Json::parse(read_text(out));
+  const Json tuned = Json::parse(text_of(out));
   EXPECT_EQ(tuned["complete"], false);
   EXPECT_FALSE(tuned["results"].empty());
 }

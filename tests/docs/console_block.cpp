@@ -21,18 +21,11 @@ const std::string fence_mark = "```";
 
 }  // namespace
 
-Lines split_lines(const std::string& text) {
-  Lines lines;
-  std::istringstream in(text);
-  for (std::string line; std::getline(in, line);) lines.push_back(line);
-  return lines;
-}
-
 std::vector<Fence> fences(const std::string& page) {
   std::vector<Fence> found;
   bool inside = false;
   int number = 0;
-  for (const std::string& line : split_lines(page)) {
+  for (const std::string& line : lines_of(page)) {
     ++number;
     if (line.starts_with(fence_mark)) {
       if (inside) {
@@ -90,29 +83,20 @@ bool agrees(const Lines& shown, const Lines& real) {
 }
 
 ScratchRoot::ScratchRoot() {
-  std::string name = (fs::temp_directory_path() / "ridepitch-docs-XXXXXX").string();
-  if (!mkdtemp(name.data())) throw std::runtime_error("no scratch folder can be made: " + name);
-  path_ = name;
-  for (const char* folder : {"models", "shared", "docs"}) {
-    fs::copy(fs::path(RIDEPITCH_SOURCE_DIR) / folder, fs::path(path_) / folder, fs::copy_options::recursive);
-  }
-}
-
-ScratchRoot::~ScratchRoot() {
-  std::error_code ignored;
-  fs::remove_all(path_, ignored);
+  for (const char* name : {"models", "shared", "docs"})
+    fs::copy(fs::path(RIDEPITCH_SOURCE_DIR) / name, folder.path / name, fs::copy_options::recursive);
 }
 
 Output ScratchRoot::run(const std::string& command) const {
   const std::string script =
-      "cd '" + path_ + "' && ridepitch() { '" RIDEPITCH_PROGRAM "' \"$@\"; } && { " + command + "\n} 2>&1 </dev/null";
+      "cd '" + path() + "' && ridepitch() { '" RIDEPITCH_PROGRAM "' \"$@\"; } && { " + command + "\n} 2>&1 </dev/null";
   FILE* pipe = popen(script.c_str(), "r");
   if (!pipe) throw std::runtime_error("the shell does not start");
   std::string text;
   std::array<char, 4096> chunk{};
   while (const std::size_t n = fread(chunk.data(), 1, chunk.size(), pipe)) text.append(chunk.data(), n);
   const int state = pclose(pipe);
-  return {.lines = split_lines(text), .status = WIFEXITED(state) ? WEXITSTATUS(state) : 128 + WTERMSIG(state)};
+  return {.lines = lines_of(text), .status = WIFEXITED(state) ? WEXITSTATUS(state) : 128 + WTERMSIG(state)};
 }
 
 std::vector<std::string> pages() {

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "rigs/files.hpp"
+
 namespace ridepitch::docs {
 
 using Lines = std::vector<std::string>;
@@ -25,8 +27,6 @@ struct Fence {
   bool closed = false;
   Lines text = {};
 };
-
-Lines split_lines(const std::string& text);
 
 /// All fences of a page, in order. Only fences that start in the first column count.
 std::vector<Fence> fences(const std::string& page);
@@ -47,17 +47,14 @@ struct Output {
 class ScratchRoot {
  public:
   ScratchRoot();
-  ~ScratchRoot();
-  ScratchRoot(const ScratchRoot&) = delete;
-  ScratchRoot& operator=(const ScratchRoot&) = delete;
 
   /// Runs a shell command in it in which `ridepitch` is the program just built.
   Output run(const std::string& command) const;
 
-  const std::string& path() const { return path_; }
+  std::string path() const { return folder.path.string(); }
 
  private:
-  std::string path_;
+  Folder folder;
 };
 
 /// README.md, DEVELOPERS.md and docs/*.md, as paths from the repository's root.

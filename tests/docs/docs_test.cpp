@@ -65,7 +65,7 @@ bool is_whole_model(const Fence& fence) {
 std::set<std::string> anchors(const std::string& page) {
   static const std::regex heading(R"(#+ (.*))");
   std::set<std::string> found;
-  for (const std::string& line : split_lines(page)) {
+  for (const std::string& line : lines_of(page)) {
     std::smatch match;
     if (!std::regex_match(line, match, heading)) continue;
     std::string anchor;
@@ -94,7 +94,7 @@ TEST(Pages, ShowWhatTheProgramPrints) {
 
 TEST(Pages, HaveNoCommandThatIsNotTried) {
   for (const std::string& page : pages()) {
-    const Lines lines = split_lines(read_text(page));
+    const Lines lines = lines_of(read_text(page));
     const auto tried = shown_commands(read_text(page));
     for (std::size_t i = 0; i < lines.size(); ++i) {
       const int number = static_cast<int>(i) + 1;
@@ -170,7 +170,7 @@ std::set<std::string> codes_in_the_source() {
 TEST(Findings, PageHasOneRowForEveryCodeOfTheSource) {
   static const std::regex row(R"(\| `([a-z-]+)` \|.*)");
   std::set<std::string> rows;
-  for (const std::string& line : split_lines(read_text("docs/findings.md"))) {
+  for (const std::string& line : lines_of(read_text("docs/findings.md"))) {
     std::smatch match;
     if (!std::regex_match(line, match, row)) continue;
     EXPECT_TRUE(rows.insert(match[1]).second) << match[1] << " has two rows";

@@ -8,6 +8,7 @@
 #include <random>
 
 #include "fit/spring_readings.hpp"
+#include "rigs/scale.hpp"
 
 namespace ridepitch {
 namespace {
@@ -162,8 +163,7 @@ TEST(Passes, OfAColumnGoBeforeTheOrder) {
 // ------------------------------------------------------------------------------------ anything at all
 
 TEST(ReadingsTable, AnyTextIsReadOrRefusedWithAHint) {
-  const char* const scale = std::getenv("TEST_SCALE");
-  const int rounds = std::max(50, static_cast<int>(2000 * (scale ? std::atof(scale) : 1)));
+  const int rounds = scaled(2000, 50);
   const std::string sound = "\xEF\xBB\xBFlength_mm;grams;pass\r\n54,5;262;load\r\n\"48\";640,5;\r\n# end\n";
   const std::string odd = ";,\t\"#\n\r.-+eE0159 \xC2\xA0\xFFmg";
   std::mt19937 random(7);  // NOLINT: repeatable on purpose

@@ -9,6 +9,8 @@
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -17,35 +19,11 @@ using testing::HasSubstr;
 
 /// One wheel on an upright slide under a coil of 64 mm, on the bench. The seat is 80 mm above the guide, the tyre 60 mm:
 /// with its coil at a length L the wheel's centre is at v = 80 - L and the corner's place 30 - v = L - 50 mm high.
-std::string one_wheel(const std::string& keys = "rate_n_per_mm = 0.5\npreload_n = 1") {
-  return "format = 1\nname = \"Post\"\n"
-         "[linkage.post]\nplane = \"side\"\n[linkage.post.body]\n"
-         "chassis = { holes = { guide = [0, 0], top = [0, 10] } }\n"
-         "carrier = { holes = { eye = [0, 0] }, near = { eye = [0, 0] } }\n"
-         "[linkage.post.slide.way]\nhole = \"carrier.eye\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n"
-         "[linkage.post.spring.main]\nkind = \"coil\"\nfree_mm = 64\nsolid_mm = 44\n" +
-         keys +
-         "\nfrom = \"carrier.eye\"\nto = \"chassis.top\"\n"
-         "[linkage.post.wheel.hub]\nat = \"carrier.eye\"\npart = \"tyre-62\"\n"
-         "[[corner]]\nname = \"post\"\nlinkage = \"post\"\nat = [0, 0, 4]\nload_n = 3\n";
+std::string one_wheel(const std::string& law = "") {
+  return on_bench(upright({.preload_n = 1, .law = law}), 3, "post");
 }
 
-Model model_of(const std::string& text) {
-  ReadModel read = read_model_text(text, "post.toml");
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text;
-  Model model = read.model.value_or(Model{});
-  for (Linkage& linkage : model.linkages) {
-    for (Wheel& wheel : linkage.wheels)
-      wheel.tyre = {.diameter_mm = 60, .width_mm = 20, .mass_g = 0, .rate_n_per_mm = {}};
-  }
-  return model;
-}
-
-Model demo(const std::string& name) {
-  ReadModel read = read_model(std::string(RIDEPITCH_SOURCE_DIR) + "/models/" + name);
-  EXPECT_TRUE(read.model);
-  return read.model.value_or(Model{});
-}
+Model model_of(const std::string& text) { return on_tyres(read_rig(text)); }
 
 HeightFit fit(const Model& model, const HeightReadings& readings, const HeightFitOptions& options = {}) {
   FitHeightsResult result = fit_heights(model, readings, "heights.csv", options);
@@ -104,7 +82,7 @@ TEST(FitHeights, TakesALawTimesAFactor) {
   // Forces of the law, twice: 1 + 0.5 s becomes 2 + s.
   for (const double extra_kg : {0.0, 0.2})
     readings.rows.push_back(row(extra_kg, 64 - (3 + extra_kg * n_per_kg - 2) - 50));
-  const HeightFit found = fit(model_of(one_wheel("law = [[0, 1], [10, 6], [20, 11]]")), readings);
+  const HeightFit found = fit(model_of(one_wheel("[[0, 1], [10, 6], [20, 11]]")), readings);
   EXPECT_NEAR(found.found[0].value, 2, 1e-6);
   EXPECT_NEAR(std::get<Coil>(found.after).law->back().y(), 22, 1e-4);
 }
@@ -138,7 +116,7 @@ HeightReadings heights_with(Model model, const std::vector<double>& extra_kg, co
 }
 
 TEST(FitHeights, FindsTheSpringOfAWholeVehicleFromItsEnds) {
-  const Model hauler = demo("quarry-hauler.toml");
+  const Model hauler = demo("quarry-hauler");
   const HeightReadings readings = heights_with(hauler, {0, 0.3, 0.6}, Vec3(-32, 8, 90), 0.55, 1.4);
   const HeightFit found = fit(hauler, readings);
   EXPECT_EQ(found.part, "coil-7-firm");
@@ -184,7 +162,7 @@ TEST(FitHeights, WhatTellsNothingIsRefusedWithAWayOut) {
   EXPECT_EQ(refused(post, twice), "not-told");  // one load tells one force
   EXPECT_EQ(refused(post, twice, {.spring = "other", .unknowns = {}}), "unknown-name");
   EXPECT_EQ(refused(post, twice, {.spring = "", .unknowns = {Unknown::preload, Unknown::free_length}}), "unknowns");
-  EXPECT_EQ(refused(demo("timber-forwarder.toml"), twice), "which-spring");
+  EXPECT_EQ(refused(demo("timber-forwarder"), twice), "which-spring");
 }
 
 TEST(FitHeights, OneLoadTellsOneValue) {
@@ -198,16 +176,16 @@ TEST(FitHeights, OneLoadTellsOneValue) {
 // ------------------------------------------------------------------------------------ its table
 
 std::vector<Problem> problems(const std::string& text) {
-  return read_height_readings(text, "heights.csv", demo("quarry-hauler.toml"), Vec3(0, 0, 40)).problems;
+  return read_height_readings(text, "heights.csv", demo("quarry-hauler"), Vec3(0, 0, 40)).problems;
 }
 
 TEST(HeightsTable, NamesItsColumnsLikeTheCorners) {
   const auto read = read_height_readings("extra (kg);x_modules;Rear_left (cm);front right height mm\n0;;3,9;37\n",
-                                         "heights.csv", demo("quarry-hauler.toml"), Vec3(0, 0, 40));
+                                         "heights.csv", demo("quarry-hauler"), Vec3(0, 0, 40));
   EXPECT_FALSE(read.readings) << "an x is missing where the column asks for it";
   const auto sound =
       read_height_readings("extra (kg);x_modules;Rear_left (cm);front right height mm\n0,3;-4;3,9;37\n0;0;;36\n",
-                           "heights.csv", demo("quarry-hauler.toml"), Vec3(5, 0, 40));
+                           "heights.csv", demo("quarry-hauler"), Vec3(5, 0, 40));
   for (const Problem& problem : sound.problems) ADD_FAILURE() << problem.text;
   ASSERT_TRUE(sound.readings);
   const HeightRow& first = sound.readings->rows[0];

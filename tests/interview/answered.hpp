@@ -7,8 +7,7 @@
 
 #include "interview/answers_file.hpp"
 #include "interview/model_text.hpp"
-#include "model/read.hpp"
-#include "ride/solve.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 
@@ -22,19 +21,6 @@ inline Answers answered(const std::string& text) {
 }
 
 /// The model that answers give.
-inline Model model_of(const Answers& answers) {
-  const std::string text = joined_lines(model_lines(answers));
-  ReadModel read = read_model_text(text, "model");
-  for (const Problem& problem : read.problems) {
-    ADD_FAILURE() << "model:" << problem.place.line << ": " << problem.text << "\n" << text;
-  }
-  return read.model.value_or(Model{});
-}
-
-inline Solution solved(const Model& model) {
-  SolveResult result = solve(model, {.curve_points = 2, .other_stances = false});
-  for (const Problem& problem : result.problems) ADD_FAILURE() << problem.text;
-  return result.solution.value_or(Solution{});
-}
+inline Model model_of(const Answers& answers) { return read_rig(joined_lines(model_lines(answers))); }
 
 }  // namespace ridepitch

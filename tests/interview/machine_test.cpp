@@ -12,6 +12,8 @@
 #include "interview/answered.hpp"
 #include "interview/remarks.hpp"
 #include "interview/sections.hpp"
+#include "rigs/files.hpp"
+#include "rigs/rest.hpp"
 
 namespace ridepitch {
 namespace {
@@ -89,9 +91,7 @@ struct Measured {
   Solution solution;
 
   explicit Measured(const std::string& name) {
-    ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/models/" + name);
-    EXPECT_TRUE(read.model);
-    model = read.model.value_or(Model{});
+    model = ridepitch::demo(name);
     solution = solved(model);
   }
   double scale_g(std::string_view axle) const {
@@ -122,9 +122,7 @@ void expect_same_stance(const Measured& demo, const Solution& made) {
 
 TEST(Machine, MeasuredOnTheQuarryHaulerStandsAsItDoes) {
   const Measured demo("quarry-hauler.toml");
-  std::ifstream file(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.answers");
-  const std::string text(std::istreambuf_iterator<char>(file), {});
-  const Answers answers = answered(text);
+  const Answers answers = answered(text_of(source_path("models/quarry-hauler.answers")));
   // What the file says the scale reads is what it reads under the demo, to a gram.
   EXPECT_EQ(number_of(answers, "front_scale_g"), demo.scale_g("front"));
   EXPECT_EQ(number_of(answers, "rear_scale_g"), demo.scale_g("rear"));

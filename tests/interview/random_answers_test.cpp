@@ -10,6 +10,7 @@
 
 #include "interview/answered.hpp"
 #include "interview/sections.hpp"
+#include "rigs/scale.hpp"
 
 namespace ridepitch {
 namespace {
@@ -62,8 +63,7 @@ std::string random_machine(Random& random) {
 }
 
 TEST(RandomAnswers, GiveAModelThatSolvesOrAreToldWhatToLookAt) {
-  const char* scale = std::getenv("TEST_SCALE");
-  const int count = std::max(10, static_cast<int>(60 * (scale ? std::atof(scale) : 1.0)));
+  const int count = scaled(60, 10);
   int stood = 0;
   for (int seed = 1; seed <= count; ++seed) {
     Random random(static_cast<unsigned>(seed));

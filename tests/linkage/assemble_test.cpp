@@ -9,7 +9,8 @@
 
 #include <cmath>
 
-#include "linkage/written.hpp"
+#include "linkage/loops.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -111,27 +112,9 @@ part = "tyre-62"
   }
 }
 
-std::string arm_with_coil(const std::string& seat, double free_mm, double solid_mm) {
-  return fmt::format(R"(
-[linkage.l]
-plane = "side"
-[linkage.l.body]
-chassis = {{ holes = {{ a = [0, 0], seat = {} }} }}
-arm = {{ holes = {{ root = [0, 0], coil = [5, 0], axle = [8, 0] }}, near = {{ axle = [8, 0] }} }}
-[[linkage.l.pin]]
-join = ["chassis.a", "arm.root"]
-[linkage.l.spring.main]
-kind = "coil"
-free_mm = {}
-solid_mm = {}
-rate_n_per_mm = 0.5
-from = "arm.coil"
-to = "chassis.seat"
-[linkage.l.wheel.hub]
-at = "arm.axle"
-part = "tyre-62"
-)",
-                     seat, free_mm, solid_mm);
+std::string arm_with_coil(const std::string& seat, double free_mm, double solid_mm, const std::string& bodies = "") {
+  return arm(
+      {.seat = seat, .more = coil("main", "arm.coil", "chassis.seat", free_mm, solid_mm, 0.5), .bodies = bodies});
 }
 
 TEST(Assemble, NamesTheCoilThatNeverFits) {
@@ -179,9 +162,7 @@ part = "tyre-62"
 }
 
 TEST(Assemble, NamesABodyThatNothingHolds) {
-  std::string tables = arm_with_coil("[5, 7]", 64, 40);
-  tables.replace(tables.find("[[linkage.l.pin]]"), 0, "stray = { holes = { x = [0, 0] } }\n");
-  const Model model = written(tables);
+  const Model model = written(arm_with_coil("[5, 7]", 64, 40, "stray = { holes = { x = [0, 0] } }"));
   const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
   EXPECT_EQ(problem.code, "held-by-nothing");
   EXPECT_EQ(problem.fault, Fault::text);

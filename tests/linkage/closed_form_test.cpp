@@ -5,31 +5,15 @@
 #include <gtest/gtest.h>
 
 #include "linkage/closure.hpp"
+#include "linkage/loops.hpp"
 #include "linkage/mobility.hpp"
 #include "linkage/two_bar.hpp"
-#include "model/read.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
 
-Model model_of(const std::string& linkage) {
-  const ReadModel read =
-      read_model_text("format = 1\nname = \"closed form\"\n" + linkage +
-                          "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = 1\n",
-                      "closed-form.toml");
-  EXPECT_TRUE(read.model.has_value()) << (read.problems.empty() ? "" : read.problems.front().text);
-  return read.model.value_or(Model{});
-}
-
-const std::string rocker_linkage =
-    "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
-    "chassis = { holes = { arm = [0, 0], rocker = [2, 6] } }\n"
-    "arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] } }\n"
-    "rocker = { holes = { root = [0, 0], push = [3, 0] } }\n"
-    "[[linkage.l.pin]]\njoin = [\"chassis.arm\", \"arm.root\"]\n[[linkage.l.pin]]\njoin = [\"chassis.rocker\", "
-    "\"rocker.root\"]\n"
-    "[linkage.l.rod.push]\nfrom = \"arm.push\"\nto = \"rocker.push\"\nlength = 6.5\nacross = 1\n"
-    "[linkage.l.wheel.hub]\nat = \"arm.axle\"\npart = \"tyre-62\"\n";
+const std::string rod_and_rocker = rocker_arm({.pushrod = 6.5, .across = 1});
 
 const std::string wishbones =
     "[linkage.l]\nplane = \"front\"\n[linkage.l.body]\n"
@@ -56,7 +40,7 @@ const std::string slider_crank =
 // Both sides of every group, over the input's whole turn: where the loci meet the ties are met to rounding, and Newton
 // started a little off comes back to the same place.
 void expect_plan_meets_ties(const std::string& text, std::size_t groups) {
-  const Model model = model_of(text);
+  const Model model = written(text);
   ASSERT_EQ(model.linkages.size(), 1u);
   Mechanism mechanism = make_mechanism(model.linkages[0]);
   const auto plan = plan_two_bars(mechanism);
@@ -87,13 +71,13 @@ void expect_plan_meets_ties(const std::string& text, std::size_t groups) {
   EXPECT_GT(met, 20);
 }
 
-TEST(TwoBarPlan, MeetsTheTiesOfARodAndRockerOnBothSides) { expect_plan_meets_ties(rocker_linkage, 1); }
+TEST(TwoBarPlan, MeetsTheTiesOfARodAndRockerOnBothSides) { expect_plan_meets_ties(rod_and_rocker, 1); }
 TEST(TwoBarPlan, MeetsTheTiesOfDoubleWishbonesOnBothSides) { expect_plan_meets_ties(wishbones, 1); }
 TEST(TwoBarPlan, MeetsTheTiesOfASliderCrankOnBothSides) { expect_plan_meets_ties(slider_crank, 1); }
 
 TEST(TwoBarPlan, IsDeclinedWhereTiesAreLeftOver) {
   const Model model =
-      model_of(rocker_linkage + "[linkage.l.rod.second]\nfrom = \"arm.axle\"\nto = \"rocker.push\"\nlength = 8\n");
+      written(rod_and_rocker + "[linkage.l.rod.second]\nfrom = \"arm.axle\"\nto = \"rocker.push\"\nlength = 8\n");
   EXPECT_FALSE(plan_two_bars(make_mechanism(model.linkages[0])).has_value());
 }
 

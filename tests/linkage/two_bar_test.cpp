@@ -7,7 +7,7 @@
 #include <cmath>
 #include <set>
 
-#include "linkage/written.hpp"
+#include "linkage/loops.hpp"
 
 namespace ridepitch {
 namespace {

@@ -7,8 +7,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "linkage/loops.hpp"
 #include "linkage/mobility.hpp"
-#include "linkage/written.hpp"
 
 namespace ridepitch {
 namespace {

@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "model/model_files.hpp"
+#include "rigs/files.hpp"
 
 namespace ridepitch {
 namespace {
@@ -29,12 +30,6 @@ std::vector<std::string> names_in_folder(std::string_view extension) {
   }
   std::sort(names.begin(), names.end());
   return names;
-}
-
-std::string text_of(const fs::path& path) {
-  std::ostringstream text;
-  text << std::ifstream(path, std::ios::binary).rdbuf();
-  return text.str();
 }
 
 std::string told(const std::string& name) {

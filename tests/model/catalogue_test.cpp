@@ -6,12 +6,14 @@
 
 #include "model/model_files.hpp"
 #include "model/read_prices.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
 
 TEST(Catalogue, KnowsEveryKindOfPart) {
-  const Model model = read_sound_model("tests/model/good/everything.toml");
+  const Model model = read_file("tests/model/good/everything.toml");
   const Piece& beam = std::get<Piece>(model.catalogue.at("beam-a").data);
   EXPECT_EQ(beam.kind, "beam");
   EXPECT_EQ(beam.length, 9);
@@ -49,7 +51,7 @@ TEST(Catalogue, ALaterPartReplacesOneOfTheSameName) {
 }
 
 TEST(Prices, AreReadWithTheirStock) {
-  const Model model = read_sound_model("tests/model/good/everything.toml");
+  const Model model = read_file("tests/model/good/everything.toml");
   EXPECT_TRUE(model.has_prices);
   ASSERT_EQ(model.prices.size(), 3u);
   EXPECT_EQ(model.prices.at("coil-a").price, 1.10);

@@ -5,12 +5,13 @@
 #include "model/model_files.hpp"
 #include "model/model_words.hpp"
 #include "model/tune.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
 
 struct Changed : testing::Test {  // quarry-hauler.toml: one linkage, two coils and a pushrod of 6 modules
-  const Model model = read_sound_model("models/quarry-hauler.toml");
+  const Model model = read_file("models/quarry-hauler.toml");
   const Linkage& arm = model.linkages[0];
 
   Rod rod(const std::string& part, double length_modules) const {

@@ -9,6 +9,7 @@
 #include "model/edit.hpp"
 #include "model/model_files.hpp"
 #include "model/model_words.hpp"
+#include "rigs/scale.hpp"
 
 namespace ridepitch {
 namespace {
@@ -277,14 +278,9 @@ int index_of(const std::vector<Named>& list, const std::string& name) {
   return -1;
 }
 
-int rounds(int usual) {
-  const char* scale = std::getenv("TEST_SCALE");
-  return std::max(1, static_cast<int>(usual * (scale ? std::atof(scale) : 1.0)));
-}
-
 TEST(EditRandomly, EverySpellingReadsAsTheChangedModelDoes) {
   Random random(20260801);
-  for (int round = 0; round < rounds(300); ++round) {
+  for (int round = 0; round < scaled(300); ++round) {
     const Spelling before = spelt(random);
     ASSERT_FALSE(HasFailure());
     Changes changes;
@@ -299,7 +295,7 @@ TEST(EditRandomly, EverySpellingReadsAsTheChangedModelDoes) {
 
 TEST(EditRandomly, NothingButNumbersDiffersWhereNothingElseChanges) {
   Random random(20260802);
-  for (int round = 0; round < rounds(200); ++round) {
+  for (int round = 0; round < scaled(200); ++round) {
     const Spelling before = spelt(random);
     ASSERT_FALSE(HasFailure());
     Changes changes;
@@ -321,7 +317,7 @@ TEST(EditRandomly, NothingButNumbersDiffersWhereNothingElseChanges) {
 
 TEST(EditRandomly, ThereAndBackIsTheSameText) {
   Random random(20260803);
-  for (int round = 0; round < rounds(100); ++round) {
+  for (int round = 0; round < scaled(100); ++round) {
     const Spelling before = spelt(random);
     ASSERT_FALSE(HasFailure());
     const Linkage& arm = before.model.linkages[0];
@@ -343,7 +339,7 @@ TEST(EditRandomly, ThereAndBackIsTheSameText) {
 
 TEST(EditRandomly, RemovalsOnlyTakeAway) {
   Random random(20260804);
-  for (int round = 0; round < rounds(200); ++round) {
+  for (int round = 0; round < scaled(200); ++round) {
     const Spelling before = spelt(random);
     ASSERT_FALSE(HasFailure());
     const EditedText after =

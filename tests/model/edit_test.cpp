@@ -15,6 +15,8 @@
 #include "model/model_words.hpp"
 #include "model/text_file.hpp"
 #include "model/tune.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
@@ -145,11 +147,7 @@ quantity = "bump_travel_mm"
 of = "rear left/hub"
 least = 8)";  // and no newline at its end
 
-Model model_of(const std::string& text) {
-  ReadModel read = read_text(text);
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text;
-  return read.model.value_or(Model{});
-}
+Model model_of(const std::string& text) { return read_rig(text, beside_good_ones); }
 
 /// The text with the changes made; it must read as the changed model does.
 std::string edited(const std::string& text, const Changes& changes) {
@@ -391,32 +389,6 @@ TEST(EditText, ATextThatHasChangedMeanwhileIsLeftAlone) {
 }
 
 // Files.
-
-struct Folder {
-  Folder() {
-    std::string made = (std::filesystem::temp_directory_path() / "ridepitch-edit-XXXXXX").string();
-    path = ::mkdtemp(made.data());
-  }
-  ~Folder() { std::filesystem::remove_all(path); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-
-  std::string write(const std::string& name, const std::string& text) const {
-    const std::filesystem::path file = path / name;
-    std::filesystem::create_directories(file.parent_path());
-    std::ofstream(file, std::ios::binary) << text;
-    return file.string();
-  }
-  std::vector<std::string> names() const {
-    std::vector<std::string> result;
-    for (const auto& each : std::filesystem::directory_iterator(path))
-      result.push_back(each.path().filename().string());
-    std::sort(result.begin(), result.end());
-    return result;
-  }
-
-  std::filesystem::path path;
-};
 
 struct Copies : testing::Test {
   const std::string parts = read_file_text(source_path("tests/model/good/parts.toml"), true).text;

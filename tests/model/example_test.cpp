@@ -3,12 +3,14 @@
 #include <gtest/gtest.h>
 
 #include "model/model_files.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
 
 struct QuarryHauler : testing::Test {
-  const Model model = read_sound_model("models/quarry-hauler.toml");
+  const Model model = read_file("models/quarry-hauler.toml");
 };
 
 TEST_F(QuarryHauler, HasItsMasses) {
@@ -82,8 +84,8 @@ TEST(ReadModel, WhatItDoesNotReadIsAlsoAProblem) {
 }
 
 TEST(ReadModel, GivesTheSameModelFromTheSameText) {
-  const Model first = read_sound_model("tests/model/good/everything.toml"),
-              second = read_sound_model("tests/model/good/everything.toml");
+  const Model first = read_file("tests/model/good/everything.toml"),
+              second = read_file("tests/model/good/everything.toml");
   ASSERT_EQ(first.linkages.size(), second.linkages.size());
   for (std::size_t i = 0; i < first.linkages.size(); ++i) EXPECT_EQ(first.linkages[i].name, second.linkages[i].name);
 }

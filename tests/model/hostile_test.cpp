@@ -12,15 +12,11 @@
 
 #include "model/model_files.hpp"
 #include "model/text_file.hpp"
+#include "rigs/files.hpp"
+#include "rigs/scale.hpp"
 
 namespace ridepitch {
 namespace {
-
-/// How often random tests run: the environment's TEST_SCALE is a factor.
-int scaled(int count) {
-  const char* const scale = std::getenv("TEST_SCALE");
-  return std::max(1, static_cast<int>(count * (scale ? std::atof(scale) : 1.0)));
-}
 
 std::string repeated(std::string_view text, int times) {
   std::string result;
@@ -29,13 +25,6 @@ std::string repeated(std::string_view text, int times) {
   return result;
 }
 
-std::string source_text(std::string_view name) {
-  std::ostringstream text;
-  text << std::ifstream(source_path(name), std::ios::binary).rdbuf();
-  return text.str();
-}
-
-/// What every answer of the reader is like, whatever it was given.
 void expect_sound_answer(const ReadModel& read, std::string_view text) {
   EXPECT_EQ(read.model.has_value(), read.problems.empty());
   EXPECT_LE(read.problems.size(), 50u);
@@ -144,13 +133,13 @@ TEST(Hostile, FilesNamedByAModelMayBeAnything) {
 }
 
 TEST(Hostile, EveryPrefixOfAModelHasASoundAnswer) {
-  const std::string text = source_text("tests/model/good/everything.toml");
+  const std::string text = text_of(source_path("tests/model/good/everything.toml"));
   ASSERT_GT(text.size(), 1000u);
   for (std::size_t length = 0; length < text.size(); length += 13) read_hostile(text.substr(0, length));
 }
 
 TEST(Hostile, AModelWithoutAnyOneOfItsLinesHasASoundAnswer) {
-  const std::string text = source_text("tests/model/good/everything.toml");
+  const std::string text = text_of(source_path("tests/model/good/everything.toml"));
   const TextLines lines(text);
   ASSERT_GT(lines.count(), 100);
   for (int left_out = 1; left_out <= lines.count(); ++left_out) {
@@ -163,7 +152,7 @@ TEST(Hostile, AModelWithoutAnyOneOfItsLinesHasASoundAnswer) {
 }
 
 TEST(Hostile, AModelWithAnyValueExchangedForAnotherHasASoundAnswer) {
-  const std::string text = source_text("tests/model/good/everything.toml");
+  const std::string text = text_of(source_path("tests/model/good/everything.toml"));
   const TextLines lines(text);
   const char* const values[] = {"-1", "0",    "1e6", "nan", "\"\"",      "\"a.b\"", "\"a/b\"",
                                 "[]", "[[]]", "[1]", "{}",  "{ a = 1 }", "true",    "1979-05-27"};
@@ -182,7 +171,7 @@ TEST(Hostile, AModelWithAnyValueExchangedForAnotherHasASoundAnswer) {
 }
 
 TEST(Hostile, AModelWithRandomBytesInItHasASoundAnswer) {
-  const std::string text = source_text("tests/model/good/everything.toml");
+  const std::string text = text_of(source_path("tests/model/good/everything.toml"));
   std::mt19937 random(2);
   const std::string_view letters = "=.,[]{}\"'\n #-0a\xC3\x80";
   for (int i = 0; i < scaled(1000); ++i) {

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "model/model_files.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
@@ -13,7 +14,7 @@ namespace {
 constexpr double degree = std::numbers::pi / 180;
 
 struct Everything : testing::Test {
-  const Model model = read_sound_model("tests/model/good/everything.toml");
+  const Model model = read_file("tests/model/good/everything.toml");
   const Linkage& arm = model.linkages.at(0);
   const Linkage& steer = model.linkages.at(2);
   const Linkage& rear_steer = model.linkages.at(3);

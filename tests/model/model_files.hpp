@@ -1,35 +1,20 @@
 #pragma once
-// The models that the tests of the reader read.
-
-#include <gtest/gtest.h>
+// What the tests of the reader read.
 
 #include <string>
 #include <string_view>
 
 #include "model/read.hpp"
+#include "rigs/files.hpp"
 
 namespace ridepitch {
 
 /// Products and quotients of the numbers written down, of some hundreds at most: a few roundings.
 inline constexpr double exact = 1e-12;
 
-inline std::string source_path(std::string_view name) {
-  return std::string(RIDEPITCH_SOURCE_DIR) + "/" + std::string(name);
-}
-
-/// A model that must be sound; an empty one, and a failure, if it is not.
-inline Model read_sound_model(std::string_view name) {
-  ReadModel read = read_model(source_path(name));
-  for (const Problem& problem : read.problems) {
-    ADD_FAILURE() << name << ":" << problem.place.line << ":" << problem.place.column << ": " << problem.text;
-  }
-  return read.model.value_or(Model{});
-}
-
 /// Reads a text as a file beside the good ones, whose parts it can name.
-inline ReadModel read_text(std::string_view text) {
-  return read_model_text(text, source_path("tests/model/good/text.toml"));
-}
+inline const std::string beside_good_ones = source_path("tests/model/good/text.toml");
+inline ReadModel read_text(std::string_view text) { return read_model_text(text, beside_good_ones); }
 
 /// The smallest sound model on the bench: one arm, one torsion spring, one wheel. What is added to it stands below.
 inline constexpr std::string_view small_model = R"(format = 1

@@ -4,12 +4,13 @@
 #include <gtest/gtest.h>
 
 #include "model/model_files.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
 
 struct TuneOfEverything : testing::Test {  // tests/model/good/everything.toml, where a module is 10 mm
-  const Model model = read_sound_model("tests/model/good/everything.toml");
+  const Model model = read_file("tests/model/good/everything.toml");
   const Tune tune = model.tune ? *model.tune : Tune{};
 };
 

@@ -7,12 +7,14 @@
 #include <numbers>
 
 #include "model/model_files.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
 
 TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.toml, where a module is 10 mm
-  const Model model = read_sound_model("tests/model/good/everything.toml");
+  const Model model = read_file("tests/model/good/everything.toml");
   EXPECT_EQ(model.module_mm, 10);
   ASSERT_EQ(model.masses.size(), 2u);  // two of one name
   EXPECT_NEAR(model.masses[0].kg, 0.240, exact);
@@ -44,7 +46,7 @@ TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.to
 }
 
 TEST(Corners, AMirroredCornerStandsRightAfterItsOriginalOnTheOtherSide) {
-  const Model model = read_sound_model("tests/model/good/everything.toml");
+  const Model model = read_file("tests/model/good/everything.toml");
   ASSERT_EQ(model.corners.size(), 6u);
   EXPECT_EQ(model.corners[2].name, "rear left");
   EXPECT_EQ(model.corners[3].name, "rear right");
@@ -98,7 +100,7 @@ TEST(Corners, AVehicleOfTopLinkagesOnlyNeedsNoMass) {
 }
 
 TEST(Weighed, ReadingsStandInPlaceOfMasses) {
-  const Model model = read_sound_model("tests/model/good/weighed.toml");
+  const Model model = read_file("tests/model/good/weighed.toml");
   EXPECT_TRUE(model.masses.empty());
   EXPECT_FALSE(model.bench);
   ASSERT_EQ(model.weighed.size(), 2u);

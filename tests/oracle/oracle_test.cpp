@@ -12,6 +12,7 @@
 #include "model/read.hpp"
 #include "oracle.hpp"
 #include "ride/solve.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch::oracle {
 namespace {
@@ -62,9 +63,7 @@ INSTANTIATE_TEST_SUITE_P(Oracle, EveryModel, ::testing::ValuesIn(all_models()), 
 
 // The solver itself against the values found by an independent solver, given with the example (ten digits).
 TEST(OracleItself, FindsTheValuesGivenWithTheExample) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml");
-  ASSERT_TRUE(read.model.has_value());
-  const Solution found = oracle::solve(*read.model).solution;
+  const Solution found = oracle::solve(demo("quarry-hauler")).solution;
   EXPECT_NEAR(found.vehicle->pitch_deg, 0.5810049449, 1e-7);
   EXPECT_NEAR(*found.corners[0].ride_height_mm, 37.42354632, 1e-6);
   EXPECT_NEAR(*found.corners[2].ride_height_mm, 39.04599039, 1e-6);

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <array>
-#include <fstream>
 #include <sstream>
 #include <string>
 
@@ -12,6 +11,8 @@
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
 #include "steer/room.hpp"
 #include "steer/solid_gap.hpp"
 #include "toe.hpp"
@@ -28,15 +29,13 @@ class EveryRoom : public ::testing::TestWithParam<Machine> {};
 
 TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
   const Machine& machine = GetParam();
-  const std::string path = RIDEPITCH_SOURCE_DIR "/tests/steer/models/" + machine.name + ".toml";
+  const std::string path = source_path("tests/steer/models/" + machine.name + ".toml");
   std::stringstream text;
-  text << std::ifstream(path).rdbuf();
+  text << text_of(path);
   text << "[[keepout]]\nname = \"block\"\nat = [" << machine.at_mm.x() / 8 << ", " << machine.at_mm.y() / 8 << ", "
        << machine.at_mm.z() / 8 << "]\nsize = [" << machine.size_mm.x() / 8 << ", " << machine.size_mm.y() / 8 << ", "
        << machine.size_mm.z() / 8 << "]\n";
-  const ReadModel read = read_model_text(text.str(), path);
-  ASSERT_TRUE(read.model.has_value()) << read.problems.front().text;
-  const Model& model = *read.model;
+  const Model model = read_rig(text.str(), path);
   const Solution solution = *solve(model).solution;
   const int corner = static_cast<int>(model.corners.size()) - 1;
   const Linkage& top = model.linkages[static_cast<std::size_t>(model.corners.back().linkage)];

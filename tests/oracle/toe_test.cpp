@@ -10,6 +10,8 @@
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 #include "steer/bump_steer.hpp"
 #include "steer/drive_sweep.hpp"
 #include "toe.hpp"
@@ -52,12 +54,8 @@ void compare(const Model& model, const Solution& solution, int corner, const Bum
 
 TEST_P(EverySteering, TurnsItsWheelsInBumpAsAnIndependentSolverSays) {
   const Machine& machine = GetParam();
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/steer/models/" + machine.name + ".toml");
-  ASSERT_TRUE(read.model.has_value()) << read.problems.front().text;
-  const Model& model = *read.model;
-  const SolveResult solved = solve(model);
-  ASSERT_TRUE(solved.solution.has_value()) << solved.problems.front().text;
-  const Solution& solution = *solved.solution;
+  const auto [model, solution] = standing(read_file("tests/steer/models/" + machine.name + ".toml"));
+  ASSERT_FALSE(solution.corners.empty());
   const int corner = static_cast<int>(model.corners.size()) - 1;
   const std::array<double, 2> drives{machine.least, machine.greatest};
   std::array<std::vector<Pose>, 2> locks;

@@ -6,25 +6,13 @@
 #include <cmath>
 #include <numbers>
 
-#include "model/read.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "picture/vehicle_picture.hpp"
-#include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 
 namespace ridepitch {
 namespace {
-
-struct Solved {
-  Model model;
-  Solution solution;
-};
-
-Solved demo(const std::string& name) {
-  Solved out;
-  out.model = read_model(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml").model.value();
-  out.solution = solve(out.model).solution.value();
-  return out;
-}
 
 TEST(BeamOutline, has_round_ends_and_the_width_of_a_beam) {
   const std::vector<Vec2> points = beam_outline(Vec2(0, 0), Vec2(40, 0), 3.9);
@@ -50,7 +38,7 @@ TEST(CoilLine, closes_up_as_it_is_compressed) {
 }
 
 TEST(LinkageShapes, are_to_scale_and_their_ghost_lies_in_the_same_places) {
-  const Solved hauler = demo("quarry-hauler");
+  const Standing hauler = standing(demo("quarry-hauler"));
   const Linkage& linkage = hauler.model.linkages[0];
   const std::vector<Pose>& poses = hauler.solution.corners[0].poses;
   const std::vector<Shape> shapes = linkage_shapes(hauler.model, linkage, poses);
@@ -64,7 +52,7 @@ TEST(LinkageShapes, are_to_scale_and_their_ghost_lies_in_the_same_places) {
 TEST(VehiclePicture, is_there_for_every_demo_but_one_on_the_bench) {
   for (const char* name : {"quarry-hauler", "ore-hauler", "timber-forwarder", "log-skidder-banded", "scout-car",
                            "sand-loader", "gravel-tug", "trial-arm"}) {
-    const Solved each = demo(name);
+    const Standing each = standing(demo(name));
     for (const Seen seen : {Seen::from_side, Seen::from_front}) {
       const Picture picture = vehicle_picture({each.model, each.solution}, seen);
       EXPECT_EQ(picture.shapes.empty(), each.model.bench) << name;

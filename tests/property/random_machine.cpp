@@ -6,8 +6,6 @@
 #include <fmt/format.h>
 #include <rapidcheck.h>
 
-#include "model/read.hpp"
-
 namespace ridepitch::property {
 namespace {
 
@@ -257,21 +255,7 @@ std::string machine_text(const MachineChoice& c, const Writing& w) {
 }
 
 Model machine(const MachineChoice& choice, const Writing& writing) {
-  ReadModel read = read_model_text(machine_text(choice, writing), "random.toml");
-  std::string wrong;
-  for (const Problem& problem : read.problems) wrong += fmt::format("{}: {}\n", problem.place.line, problem.text);
-  if (!read.model) RC_FAIL(wrong);
-  const double s = writing.scale;
-  for (Linkage& linkage : read.model->linkages)
-    for (Wheel& wheel : linkage.wheels) {
-      // Tyres come from catalogues, which do not scale.
-      wheel.tyre = {.diameter_mm = 56 * s,
-                    .width_mm = 20 * s,
-                    .mass_g = 42 * s * s * s,
-                    .rate_n_per_mm = choice.tyre_rate_n_per_mm};
-      if (wheel.tyre.rate_n_per_mm) *wheel.tyre.rate_n_per_mm *= s * s;
-    }
-  return std::move(*read.model);
+  return read_random(machine_text(choice, writing), {56, choice.tyre_rate_n_per_mm}, writing.scale);
 }
 
 }  // namespace ridepitch::property

@@ -8,16 +8,15 @@
 #include <rapidcheck.h>
 
 #include "model/read.hpp"
+#include "rigs/models.hpp"
+#include "rigs/scale.hpp"
 
 namespace ridepitch::property {
 namespace {
 
 // RapidCheck reads its configuration from the environment: repeatable, and as long as TEST_SCALE asks.
 const bool configured = [] {
-  const char* scale = std::getenv("TEST_SCALE");
-  const double factor = scale ? std::atof(scale) : 1.0;
-  setenv("RC_PARAMS", fmt::format("seed=20260101 max_success={}", std::max(3, static_cast<int>(60 * factor))).c_str(),
-         0);
+  setenv("RC_PARAMS", fmt::format("seed=20260101 max_success={}", scaled(60, 3)).c_str(), 0);
   return true;
 }();
 
@@ -117,22 +116,22 @@ VehicleChoice draw_vehicle() {
   if (*rc::gen::inRange(0, 2) == 1) c.tyre_rate_n_per_mm = 4.0 + *rc::gen::inRange(0, 8);
   return c;
 }
-Model vehicle(const VehicleChoice& choice, const Writing& writing) {
-  ReadModel read = read_model_text(vehicle_text(choice, writing), "random.toml");
+
+Model read_random(const std::string& text, const RandomTyre& tyre, double scale) {
+  ReadModel read = read_model_text(text, "random.toml");
   std::string wrong;
   for (const Problem& problem : read.problems) wrong += fmt::format("{}: {}\n", problem.place.line, problem.text);
   if (!read.model) RC_FAIL(wrong);
-  const double s = writing.scale;
-  for (Linkage& linkage : read.model->linkages)
-    for (Wheel& wheel : linkage.wheels) {
-      // Tyres come from catalogues, which do not scale.
-      wheel.tyre = {.diameter_mm = 70 * s,
-                    .width_mm = 20 * s,
-                    .mass_g = 42 * s * s * s,
-                    .rate_n_per_mm = choice.tyre_rate_n_per_mm};
-      if (wheel.tyre.rate_n_per_mm) *wheel.tyre.rate_n_per_mm *= s * s;
-    }
-  return std::move(*read.model);
+  Tyre scaled_tyre{.diameter_mm = tyre.diameter_mm * scale,
+                   .width_mm = 20 * scale,
+                   .mass_g = 42 * scale * scale * scale,
+                   .rate_n_per_mm = tyre.rate_n_per_mm};
+  if (tyre.rate_n_per_mm) *scaled_tyre.rate_n_per_mm *= scale * scale;
+  return on_tyres(std::move(*read.model), scaled_tyre);
+}
+
+Model vehicle(const VehicleChoice& choice, const Writing& writing) {
+  return read_random(vehicle_text(choice, writing), {70, choice.tyre_rate_n_per_mm}, writing.scale);
 }
 
 }  // namespace ridepitch::property

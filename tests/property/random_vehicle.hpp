@@ -2,6 +2,7 @@
 // Random, believable vehicles and the ways in which a vehicle may be written down differently.
 
 #include <optional>
+#include <string>
 
 #include "model/model.hpp"
 
@@ -28,6 +29,15 @@ struct Writing {
   double scale = 1;          ///< of lengths; forces by its cube, rates by its square
   bool other_order = false;  ///< bodies, pins and corners in another order
 };
+
+/// A tyre before everything is scaled; those of catalogues do not scale.
+struct RandomTyre {
+  double diameter_mm;
+  std::optional<double> rate_n_per_mm;
+};
+
+/// Reads a text that is written at a scale, all its wheels on one tyre (inside a RapidCheck property).
+Model read_random(const std::string& text, const RandomTyre& tyre, double scale);
 
 /// Draws a choice (inside a RapidCheck property).
 VehicleChoice draw_vehicle();

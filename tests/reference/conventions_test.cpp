@@ -12,6 +12,7 @@
 
 #include "reference/models.hpp"
 #include "ride/system.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -54,51 +55,19 @@ TEST(Attitude, OfAVehicleFollowsItsCentreOfGravity) {
 // A vehicle on trailing and leading arms with pushrods, everything in it scaled: lengths by s, masses by s^3, rates by
 // s^2.
 std::string scaled_vehicle(double s) {
+  const std::string linkage = rocker_arm({.free_mm = 56 * s, .solid_mm = 40 * s, .rate_n_per_mm = 1.4 * s * s});
   return fmt::format(R"(format = 1
 name = "scaled"
-module_mm = {0:.17g}
+module_mm = {}
 [[mass]]
 name = "body"
-grams = {1:.17g}
+grams = {}
 at = [1.5, 0, 4]
 size = [40, 12, 6]
-[linkage.arm]
-plane = "side"
-[linkage.arm.body]
-chassis = {{ holes = {{ arm = [0, 0], rocker = [2, 6], seat = [-4, 9] }} }}
-arm = {{ holes = {{ root = [0, 0], push = [5, 0], axle = [8, 0] }}, near = {{ axle = [8, 0] }} }}
-rocker = {{ holes = {{ root = [0, 0], push = [3, 0], coil = [0, 3] }}, near = {{ push = [5, 6], coil = [2, 9] }} }}
-[[linkage.arm.pin]]
-join = ["chassis.arm", "arm.root"]
-[[linkage.arm.pin]]
-join = ["chassis.rocker", "rocker.root"]
-[linkage.arm.rod.pushrod]
-from = "arm.push"
-to = "rocker.push"
-length = 6
-[linkage.arm.spring.main]
-kind = "coil"
-free_mm = {2:.17g}
-solid_mm = {3:.17g}
-rate_n_per_mm = {4:.17g}
-from = "rocker.coil"
-to = "chassis.seat"
-[linkage.arm.wheel.hub]
-at = "arm.axle"
-part = "tyre-43"
-[[corner]]
-name = "front left"
-linkage = "arm"
-at = [10, 8, 4]
-mirror = true
-[[corner]]
-name = "rear left"
-linkage = "arm"
-at = [-10, 8, 4]
-flip = true
-mirror = true
 )",
-                     8 * s, 2400 * s * s * s, 56 * s, 40 * s, 1.4 * s * s);
+                     8 * s, 2400 * s * s * s) +
+         linkage + corner("front left", "l", 10, 8) + "mirror = true\n" + corner("rear left", "l", -10, 8) +
+         "flip = true\nmirror = true\n";
 }
 
 Solution solved_scaled(double s) {

@@ -1,60 +1,30 @@
 #include "reference/models.hpp"
 
 #include <fmt/format.h>
-#include <gtest/gtest.h>
 
 #include <cmath>
 
-#include "model/read.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 
-Solution solved(const std::string& text, const Tyre& tyre) {
-  ReadModel read = read_model_text(text, "text.toml");
-  for (const Problem& problem : read.problems)
-    ADD_FAILURE() << problem.place.line << ":" << problem.place.column << ": " << problem.text;
-  if (!read.model) return {};
-  for (Linkage& linkage : read.model->linkages)
-    for (Wheel& wheel : linkage.wheels) wheel.tyre = tyre;
-  const SolveResult result = solve(*read.model);
-  for (const Problem& problem : result.problems) ADD_FAILURE() << problem.text;
-  return result.solution.value_or(Solution{});
-}
+Solution solved(const std::string& text, const Tyre& tyre) { return solved(on_tyres(read_rig(text), tyre)); }
 
 namespace {
 
 constexpr double free_mm = 300;
 
 std::string slide_linkage(const std::string& name, double rate_n_per_mm, double top_mm, double module_mm) {
-  return fmt::format(R"(
-[linkage.{0}]
-plane = "side"
-[linkage.{0}.body]
-chassis = {{ holes = {{ guide = [0, 0], top = [0, {1:.17g}] }} }}
-hub = {{ holes = {{ eye = [0, 0] }}, near = {{ eye = [0, 0] }} }}
-[linkage.{0}.slide.upright]
-hole = "hub.eye"
-through = "chassis.guide"
-along = [0, 1]
-[linkage.{0}.spring.main]
-kind = "coil"
-free_mm = {2:.17g}
-solid_mm = 5
-rate_n_per_mm = {3:.17g}
-from = "hub.eye"
-to = "chassis.top"
-[linkage.{0}.wheel.hub]
-at = "hub.eye"
-part = "tyre-43"
-)",
-                     name, top_mm / module_mm, free_mm, rate_n_per_mm);
+  return upright(
+      {.name = name, .top = top_mm / module_mm, .free_mm = free_mm, .solid_mm = 5, .rate_n_per_mm = rate_n_per_mm});
 }
 
 }  // namespace
 
 std::string bench_slide(double rate_n_per_mm, double load_n) {
-  return "format = 1\nname = \"bench\"\n" + slide_linkage("slide", rate_n_per_mm, 100, 8) +
-         fmt::format("\n[[corner]]\nname = \"one\"\nlinkage = \"slide\"\nat = [0, 0, 0]\nload_n = {:.17g}\n", load_n);
+  return on_bench(slide_linkage("l", rate_n_per_mm, 100, 8), load_n);
 }
 
 std::string slide_car(const SlideCar& car) {

@@ -11,8 +11,8 @@
 #include <cmath>
 #include <string>
 
-#include "model/read.hpp"
-#include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 
 namespace ridepitch {
 namespace {
@@ -22,12 +22,7 @@ void expect_close(double value, double expected, const std::string& what) {
   EXPECT_NEAR(value, expected, 1e-8 * std::max(1.0, std::abs(expected))) << what;
 }
 
-Solution hauler() {
-  const ReadModel read = read_model(std::string(RIDEPITCH_SOURCE_DIR) + "/models/quarry-hauler.toml");
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text;
-  if (!read.model) return {};
-  return solve(*read.model).solution.value_or(Solution{});
-}
+Solution hauler() { return solved(demo("quarry-hauler")); }
 
 struct Axle {
   double load_n, ground_load_n, sag_mm, bump_travel_mm, motion_ratio, wheel_rate_n_per_mm, frequency_hz, reserve;

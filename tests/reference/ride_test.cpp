@@ -10,6 +10,7 @@
 #include "reference/linkages.hpp"
 #include "reference/models.hpp"
 #include "ride/hold.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -82,33 +83,12 @@ TEST(TrailingArm, LevelHasTheExactMotionRatioAndWheelRate) {
 TEST(TrailingArm, ComesToRestLevelUnderItsLoad) {
   const double length = std::sqrt(6500.0);
   const double load = 2 * (95 - length) * 48 / length;  // F MR with MR = 48 / L, by hand
-  const Solution solution = solved(fmt::format(R"(format = 1
-name = "arm"
-module_mm = 10
-[linkage.arm]
-plane = "side"
-[linkage.arm.body]
-chassis = {{ holes = {{ pivot = [0, 0], top = [5, 8] }} }}
-arm = {{ holes = {{ root = [0, 0], seat = [6, 0], axle = [10, 0] }}, near = {{ axle = [10, 0] }} }}
-[[linkage.arm.pin]]
-join = ["chassis.pivot", "arm.root"]
-[linkage.arm.spring.main]
-kind = "coil"
-free_mm = 95
-solid_mm = 40
-rate_n_per_mm = 2
-from = "arm.seat"
-to = "chassis.top"
-[linkage.arm.wheel.hub]
-at = "arm.axle"
-part = "tyre-43"
-[[corner]]
-name = "one"
-linkage = "arm"
-at = [0, 0, 0]
-load_n = {:.17g}
-)",
-                                               load));
+  const Solution solution =
+      solved(on_bench("module_mm = 10\n" + arm({.seat = "[5, 8]",
+                                                .holes = "coil = [6, 0], axle = [10, 0]",
+                                                .more = coil("main", "arm.coil", "chassis.seat", 95, 40, 2),
+                                                .near_axle = "[10, 0]"}),
+                      load));
   ASSERT_EQ(solution.corners.size(), 1u);
   const WheelResult& wheel = solution.corners[0].wheels[0];
   EXPECT_NEAR(wheel.centre_C_mm.y(), 0, 1e-9);

@@ -11,44 +11,31 @@
 #include <array>
 #include <cmath>
 
-#include "model/read.hpp"
 #include "reference/linkages.hpp"
 #include "reference/models.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
 
-constexpr const char* cart = R"(format = 1
+std::string cart() {
+  return R"(format = 1
 name = "cart"
 module_mm = 1
 [[mass]]
 name = "all of it"
 grams = 1000
 at = [0, 0, 45]
-[linkage.f]
-plane = "side"
-[linkage.f.body]
-chassis = { holes = { hub = [0, 0] } }
-[linkage.f.wheel.hub]
-at = "chassis.hub"
-part = "tyre-43"
-[[corner]]
-name = "front left"
-linkage = "f"
-at = [60, 40, 20]
-mirror = true
-[[corner]]
-name = "rear left"
-linkage = "f"
-at = [-68, 40, 20]
-mirror = true
-)";
+)" + fixed_wheel() +
+         corner("front left", "f", 60, 40, 20) + "mirror = true\n" + corner("rear left", "f", -68, 40, 20) +
+         "mirror = true\n";
+}
 
 Solution cart_on(Floor floor) {
-  ReadModel read = read_model_text(cart, "cart.toml");
-  if (!read.model) return {};
-  read.model->linkages[0].wheels[0].tyre = {.diameter_mm = 40, .rate_n_per_mm = {}};  // no mass
-  return solve(*read.model, {.floor = std::move(floor)}).solution.value_or(Solution{});
+  const Model model = on_tyres(read_rig(cart()), {.diameter_mm = 40, .rate_n_per_mm = {}});  // no mass
+  return solved(model, {.floor = std::move(floor)});
 }
 
 double axle_load(const Solution& solution, std::size_t first) {

@@ -9,8 +9,9 @@
 #include <cmath>
 #include <numbers>
 
-#include "model/read.hpp"
 #include "reference/linkages.hpp"
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
 #include "steer/drive_sweep.hpp"
 #include "steer/ideal.hpp"
 #include "steer/steering.hpp"
@@ -225,23 +226,11 @@ TEST(Trapezoid, WithKingpins125CmApartNeverSteersExactly) {  // as one copy of t
 
 /// A rack that turns two knuckles, alone on the drawing.
 std::string rack_text(double tooth_module_mm, int teeth) {
-  return "format = 1\nname = \"rack\"\n[[mass]]\nname = \"frame\"\ngrams = 100\nat = [0, 0, 0]\n"
-         "[linkage.steer]\nplane = \"top\"\n[linkage.steer.body]\n"
-         "chassis = { holes = { left = [0, 6], right = [0, -6], guide = [-3, 0] } }\n"
-         "knuckle-left = { holes = { king = [0, 0], arm = [-3, -0.5], hub = [0, 2] }, near = { hub = [0, 8] } }\n"
-         "knuckle-right = { holes = { king = [0, 0], arm = [-3, 0.5], hub = [0, -2] }, near = { hub = [0, -8] } }\n"
-         "rack = { holes = { middle = [0, 0], left = [0, 2], right = [0, -2] } }\n"
-         "[[linkage.steer.pin]]\njoin = [\"chassis.left\", \"knuckle-left.king\"]\n"
-         "[[linkage.steer.pin]]\njoin = [\"chassis.right\", \"knuckle-right.king\"]\n"
-         "[linkage.steer.slide.rack]\nhole = \"rack.middle\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\nstroke = "
-         "[-0.5, 0.5]\n"
-         "[linkage.steer.rod.left]\nfrom = \"rack.left\"\nto = \"knuckle-left.arm\"\nlength = 3.5\n"
-         "[linkage.steer.rod.right]\nfrom = \"rack.right\"\nto = \"knuckle-right.arm\"\nlength = 3.5\n"
-         "[linkage.steer.wheel.left]\nat = \"knuckle-left.hub\"\npart = \"tyre-69\"\nahead = [1, 0]\n"
-         "[linkage.steer.wheel.right]\nat = \"knuckle-right.hub\"\npart = \"tyre-69\"\nahead = [1, 0]\n"
-         "[linkage.steer.drive]\nslide = \"rack\"\npinion_teeth = " +
-         std::to_string(teeth) + "\ntooth_module_mm = " + std::to_string(tooth_module_mm) +
-         "\n[[corner]]\nname = \"steering\"\nlinkage = \"steer\"\nat = [0, 0, 4]\n";
+  return on_drawing(
+      rack_steering({.stroke = "[-0.5, 0.5]",
+                     .drive = fmt::format("pinion_teeth = {}\ntooth_module_mm = {}", teeth, tooth_module_mm),
+                     .end = ""}),
+      "steer");
 }
 
 TEST(RackAndPinion, MovesByThePinionsPitchCircleForATurn) {  // involute rack, pi m z; modules of ISO 54, series I
@@ -253,10 +242,8 @@ TEST(RackAndPinion, MovesByThePinionsPitchCircleForATurn) {  // involute rack, p
   for (const Case& c : {Case{1, 8, 25.13274123, 0.06981317, 0.318310}, Case{1, 12, 37.69911184, 0.10471976, 0.212207},
                         Case{1, 16, 50.26548246, 0.13962634, 0.159155}, Case{1, 20, 62.83185307, 0.17453293, 0.127324},
                         Case{1.25, 8, std::numbers::pi * 10, std::numbers::pi / 36, 8 / (std::numbers::pi * 10)}}) {
-    const ReadModel read = read_model_text(rack_text(c.module_mm, c.teeth), "rack.toml");
-    for (const Problem& problem : read.problems) ADD_FAILURE() << problem.text;
-    ASSERT_TRUE(read.model);
-    const SteerResult result = steer(*read.model, Solution{});
+    const Model model = read_rig(rack_text(c.module_mm, c.teeth));
+    const SteerResult result = steer(model, Solution{});
     for (const Problem& problem : result.problems) ADD_FAILURE() << problem.text;
     ASSERT_TRUE(result.steered);
     const Steering& steering = result.steered->steering.at(0);

@@ -12,9 +12,9 @@
 
 #include "linkage/assemble.hpp"
 #include "linkage/closure.hpp"
-#include "model/read.hpp"
 #include "ride/droop.hpp"
 #include "ride/sweep.hpp"
+#include "rigs/models.hpp"
 
 extern "C" void* __libc_malloc(std::size_t);
 
@@ -31,9 +31,8 @@ namespace ridepitch {
 namespace {
 
 TEST(Closure, MovesALinkageAlongWithoutAllocating) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml");
-  ASSERT_TRUE(read.model.has_value());
-  const AssembleResult assembled = assemble(read.model->linkages[0], read.model->module_mm);
+  const Model model = demo("quarry-hauler");
+  const AssembleResult assembled = assemble(model.linkages[0], model.module_mm);
   ASSERT_TRUE(assembled.assembly.has_value());
   const Mechanism& mechanism = assembled.assembly->mechanism;
   Closure room;
@@ -55,9 +54,8 @@ TEST(Closure, MovesALinkageAlongWithoutAllocating) {
 }
 
 TEST(Follower, GoesAlongACurveWithoutAllocating) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml");
-  ASSERT_TRUE(read.model.has_value());
-  const AssembleResult assembled = assemble(read.model->linkages[0], read.model->module_mm);
+  const Model model = demo("quarry-hauler");
+  const AssembleResult assembled = assemble(model.linkages[0], model.module_mm);
   ASSERT_TRUE(assembled.assembly.has_value());
   const DroopResult hung = find_droop(*assembled.assembly);
   ASSERT_TRUE(hung.droop.has_value());

@@ -12,6 +12,8 @@
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 
 namespace ridepitch {
 namespace {
@@ -201,14 +203,7 @@ INSTANTIATE_TEST_SUITE_P(Models, DemoOnTheBench, testing::ValuesIn(demo_models(o
 
 // The pair exists to be compared: what its builder reads in the band's two files.
 struct LogSkidder : testing::Test {
-  static Solution stand(const std::string& name) {
-    const ReadModel read = read_model(path_of(name));
-    if (!read.model) {
-      ADD_FAILURE() << name << " does not read";
-      return {};
-    }
-    return solve(*read.model).solution.value_or(Solution{});
-  }
+  static Solution stand(const std::string& name) { return solved(demo(name)); }
 };
 
 // A band pulled further by either wheel's rise pushes both down, and the more the one rises, the more the other.

@@ -8,7 +8,9 @@
 #include <cmath>
 
 #include "linkage/assemble.hpp"
-#include "ride/written.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -25,7 +27,7 @@ struct Hung {
 };
 
 Hung hung(const std::string& tables) {
-  Hung out{read_written(on_bench(tables, 1)), {}, {}};
+  Hung out{on_tyres(read_rig(on_bench(tables, 1))), {}, {}};
   AssembleResult result = assemble(out.model.linkages[0], out.model.module_mm);
   EXPECT_TRUE(result.assembly.has_value());
   out.assembly = *result.assembly;
@@ -38,7 +40,7 @@ constexpr double seat_mm = 68;
 const double hanging_rad = std::atan2(60, 32) - cosine_rule(40, seat_mm, 64);
 
 TEST(Droop, OfAnArmIsWhereItsCoilIsFree) {
-  const Hung h = hung(arm("[4, 7.5]", coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5)));
+  const Hung h = hung(arm({.seat = "[4, 7.5]", .more = coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5)}));
   ASSERT_TRUE(h.droop.droop.has_value());
   EXPECT_NEAR(h.droop.droop->height_mm[0], 64 * std::sin(hanging_rad), 1e-9);
   EXPECT_EQ(h.droop.droop->end[0], "main free");
@@ -46,13 +48,13 @@ TEST(Droop, OfAnArmIsWhereItsCoilIsFree) {
 
 TEST(Droop, OfAWalkingBeamIsLevel) {
   // The beam's wheels are 0.5 module under its hinge and at different distances from it: level is the beam unturned.
-  const std::string tables =
-      arm("[4, 7.5]",
-          coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5) +
-              "[[linkage.l.pin]]\njoin = [\"arm.axle\", \"beam.hinge\"]\n"
-              "[linkage.l.wheel.ahead]\nat = \"beam.ahead\"\npart = \"tyre-62\"\n"
-              "[linkage.l.wheel.behind]\nat = \"beam.behind\"\npart = \"tyre-62\"\n",
-          "beam = { holes = { hinge = [0, 0], ahead = [4, -0.5], behind = [-3, -0.5] }, near = { ahead = [12, 1] } }");
+  const std::string tables = arm({.seat = "[4, 7.5]",
+                                  .more = coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5) +
+                                          "[[linkage.l.pin]]\njoin = [\"arm.axle\", \"beam.hinge\"]\n"
+                                          "[linkage.l.wheel.ahead]\nat = \"beam.ahead\"\npart = \"tyre-62\"\n"
+                                          "[linkage.l.wheel.behind]\nat = \"beam.behind\"\npart = \"tyre-62\"\n",
+                                  .bodies = "beam = { holes = { hinge = [0, 0], ahead = [4, -0.5], behind = [-3, -0.5] "
+                                            "}, near = { ahead = [12, 1] } }"});
   std::string without_hub = tables;
   const std::string hub = "[linkage.l.wheel.hub]\nat = \"arm.axle\"\npart = \"tyre-62\"\n";
   without_hub.erase(without_hub.find(hub), hub.size());
@@ -64,17 +66,17 @@ TEST(Droop, OfAWalkingBeamIsLevel) {
 }
 
 TEST(Droop, OfAnArmOnAStrapIsWhereTheStrapIsTight) {  // no spring at all: it falls to the lowest place
-  const Hung h =
-      hung(arm("[4, 7.5]", "[linkage.l.limit.strap]\nfrom = \"chassis.seat\"\nto = \"arm.coil\"\nmax = 10\n"));
+  const Hung h = hung(arm(
+      {.seat = "[4, 7.5]", .more = "[linkage.l.limit.strap]\nfrom = \"chassis.seat\"\nto = \"arm.coil\"\nmax = 10\n"}));
   ASSERT_TRUE(h.droop.droop.has_value());
   EXPECT_NEAR(h.droop.droop->height_mm[0], 64 * std::sin(std::atan2(60, 32) - cosine_rule(40, seat_mm, 80)), 1e-7);
   EXPECT_EQ(h.droop.droop->end[0], "strap max");
 }
 
 TEST(Droop, OfAnArmOnASlackBandIsWhereTheBandBeginsToPull) {
-  const Hung h = hung(arm("[4, 7.5]",
-                          "[linkage.l.spring.band]\nkind = \"band\"\nfree_mm = 80\nrate_n_per_mm = 0.2\n"
-                          "from = \"chassis.seat\"\nto = \"arm.coil\"\n"));
+  const Hung h = hung(arm({.seat = "[4, 7.5]",
+                           .more = "[linkage.l.spring.band]\nkind = \"band\"\nfree_mm = 80\nrate_n_per_mm = 0.2\n"
+                                   "from = \"chassis.seat\"\nto = \"arm.coil\"\n"}));
   ASSERT_TRUE(h.droop.droop.has_value());
   EXPECT_NEAR(h.droop.droop->height_mm[0], 64 * std::sin(std::atan2(60, 32) - cosine_rule(40, seat_mm, 80)), 1e-5);
 }
@@ -101,7 +103,7 @@ TEST(Droop, OfTwoCoilsThatAreFreeAlmostTogetherIsWhereTheFirstIsFree) {
 }
 
 TEST(Droop, NamesAWheelThatNothingHolds) {
-  const Hung h = hung(arm("[4, 7.5]"));
+  const Hung h = hung(arm({.seat = "[4, 7.5]"}));
   ASSERT_TRUE(h.droop.problem.has_value());
   EXPECT_EQ(h.droop.problem->code, "held-by-nothing");
   EXPECT_EQ(h.droop.problem->fault, Fault::text);
@@ -109,10 +111,10 @@ TEST(Droop, NamesAWheelThatNothingHolds) {
 }
 
 TEST(Droop, NamesABodyThatDangles) {
-  const Hung h = hung(arm(
-      "[4, 7.5]",
-      coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5) + "[[linkage.l.pin]]\njoin = [\"arm.coil\", \"flap.a\"]\n",
-      "flap = { holes = { a = [0, 0], b = [3, 0] } }"));
+  const Hung h = hung(arm({.seat = "[4, 7.5]",
+                           .more = coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5) +
+                                   "[[linkage.l.pin]]\njoin = [\"arm.coil\", \"flap.a\"]\n",
+                           .bodies = "flap = { holes = { a = [0, 0], b = [3, 0] } }"}));
   ASSERT_TRUE(h.droop.problem.has_value());
   EXPECT_EQ(h.droop.problem->code, "held-by-nothing");
   EXPECT_THAT(h.droop.problem->text, HasSubstr("body 'flap'"));

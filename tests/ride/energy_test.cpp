@@ -5,10 +5,10 @@
 #include <cmath>
 #include <random>
 
-#include "model/read.hpp"
 #include "ride/lower.hpp"
 #include "ride/slope.hpp"
 #include "ride/vehicle.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
@@ -21,9 +21,7 @@ struct Perched {
 
 // A demo vehicle near rest, leaning, on giving tyres and ground that differ from wheel to wheel, with grips of no meaning.
 void perch(const std::string& name, Toward toward, Perched& out) {
-  ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml");
-  ASSERT_TRUE(read.model.has_value());
-  out.model = std::move(*read.model);
+  out.model = demo(name);
   for (Linkage& linkage : out.model.linkages)
     for (Wheel& wheel : linkage.wheels) wheel.tyre.rate_n_per_mm = 3;
   VehicleOrProblems built = build_vehicle(out.model);

@@ -7,8 +7,10 @@
 
 #include <cmath>
 
-#include "model/read.hpp"
-#include "ride/written.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -19,11 +21,11 @@ using testing::IsEmpty;
 
 // Four fixed wheels at (+-80, +-64) mm, their centres 4 modules up, the mass at (x, y, z) modules.
 std::string table(double x = 0, double y = 0, double z = 5) {
-  return body(1000, x, y, z) + fixed_wheel + four_corners("f", 10, 8);
+  return body(1000, x, y, z) + fixed_wheel() + four_corners("f", 10, 8);
 }
 
 SolveResult on_floor(const std::string& text, Floor floor) {
-  return solve(read_written(text), {.curve_points = 3, .other_stances = false, .floor = std::move(floor)});
+  return solve(on_tyres(read_rig(text)), {.curve_points = 3, .other_stances = false, .floor = std::move(floor)});
 }
 
 Solution stood(const std::string& text, Floor floor) {
@@ -34,7 +36,7 @@ Solution stood(const std::string& text, Floor floor) {
 
 Floor only(std::vector<Block> blocks) { return {.blocks = std::move(blocks), .explore = false}; }
 Floor sloping(double degrees, Toward toward) {
-  return {.slope_rad = degrees * deg, .toward = toward, .explore = false};
+  return {.slope_rad = degrees * per_deg, .toward = toward, .explore = false};
 }
 
 double load(const Solution& solution, const std::string& corner) {
@@ -58,14 +60,14 @@ const WheelReach& reach(const Solution& solution, const std::string& wheel) {
 TEST(Blocks, UnderBothFrontWheelsOfATablePitchItByTheAngleWhoseSineIsHeightOverWheelbase) {
   const Solution solution = stood(table(), only({{"front left/hub", 24}, {"front right/hub", 24}}));
   ASSERT_TRUE(solution.vehicle.has_value());
-  EXPECT_NEAR(solution.vehicle->pitch_deg, -std::asin(24.0 / 160) / deg, 1e-9);  // nose up
+  EXPECT_NEAR(solution.vehicle->pitch_deg, -std::asin(24.0 / 160) / per_deg, 1e-9);  // nose up
   EXPECT_NEAR(solution.vehicle->roll_deg, 0, 1e-9);
 }
 
 TEST(Blocks, UnderBothLeftWheelsOfATableRollItToTheRight) {
   const Solution solution = stood(table(), only({{"front left/hub", 24}, {"rear left/hub", 24}}));
   ASSERT_TRUE(solution.vehicle.has_value());
-  EXPECT_NEAR(solution.vehicle->roll_deg, std::asin(24.0 / 128) / deg, 1e-9);
+  EXPECT_NEAR(solution.vehicle->roll_deg, std::asin(24.0 / 128) / per_deg, 1e-9);
 }
 
 TEST(Blocks, UnderOneWheelOfATableLiftTheWheelOfTheLighterCornerBeside) {
@@ -95,11 +97,11 @@ TEST(Blocks, UnderAllWheelsRaiseEverythingByTheirHeight) {
 TEST(Blocks, MayBeDips) {  // a dip under both rear wheels is a block under both front ones, lower down
   const Solution solution = stood(table(), only({{"rear left/hub", -24}, {"rear right/hub", -24}}));
   ASSERT_TRUE(solution.vehicle.has_value());
-  EXPECT_NEAR(solution.vehicle->pitch_deg, -std::asin(24.0 / 160) / deg, 1e-9);
+  EXPECT_NEAR(solution.vehicle->pitch_deg, -std::asin(24.0 / 160) / per_deg, 1e-9);
 }
 
 TEST(Blocks, UnderGivingTyresSinkIntoThemAsElsewhere) {  // 1 kg on four tyres of 2 N/mm: 9.80665 / 4 / 2 mm
-  Model model = read_written(table());
+  Model model = on_tyres(read_rig(table()));
   for (Linkage& linkage : model.linkages)
     for (Wheel& wheel : linkage.wheels) wheel.tyre.rate_n_per_mm = 2;
   const auto height = [&](double block_mm) {
@@ -130,7 +132,7 @@ TEST(Slope, OfNothingIsLevel) {
 // Lateral balance of a rigid body about the lower wheels' contacts (any text on statics): the upper ones carry
 // W (t/2 cos a - h sin a) / t, t the track and h the height of the centre of gravity.
 TEST(Slope, SharesTheLoadOfATableBetweenItsSides) {
-  const double track = 128, height = 38, a = 20 * deg;
+  const double track = 128, height = 38, a = 20 * per_deg;
   const Solution solution = stood(table(), sloping(20, Toward::left));
   const double upper = g * (track / 2 * std::cos(a) - height * std::sin(a)) / track;
   EXPECT_NEAR(load(solution, "front right") + load(solution, "rear right"), upper, of_newtons);
@@ -168,7 +170,7 @@ TEST(Tilt, TipsATableAtTheAngleOfABlock) {
                               80 + 8};  // left, right, front, rear: from the mass to that side
   for (std::size_t i = 0; i < 4; ++i) {
     ASSERT_TRUE(solution.floor->tilts[i].tip_deg.has_value());
-    EXPECT_NEAR(*solution.floor->tilts[i].tip_deg, std::atan(half_base[i] / height) / deg,
+    EXPECT_NEAR(*solution.floor->tilts[i].tip_deg, std::atan(half_base[i] / height) / per_deg,
                 solution.floor->tolerance_deg);
   }
 }
@@ -181,7 +183,7 @@ TEST(Tilt, TipsAVehicleOnStiffSpringsAtTheAngleOfABlock) {  // its springs give 
   for (const TiltReach& tilt : solution.floor->tilts) {
     const double half_base = tilt.toward == "left" || tilt.toward == "right" ? 64 : 80;
     ASSERT_TRUE(tilt.tip_deg.has_value());
-    EXPECT_NEAR(*tilt.tip_deg, std::atan(half_base / height) / deg, 0.02) << tilt.toward;
+    EXPECT_NEAR(*tilt.tip_deg, std::atan(half_base / height) / per_deg, 0.02) << tilt.toward;
   }
 }
 
@@ -208,7 +210,7 @@ TEST(GroundReach, IsNothingUnderAWheelOfATable) {
 }
 
 TEST(GroundReach, HasNoEndUnderAWheelOfThree) {  // up to a wheel's height, nothing comes off
-  const Solution solution = stood(body(1000, 0, 0, 5) + fixed_wheel + corner("nose", "f", 10, 0) +
+  const Solution solution = stood(body(1000, 0, 0, 5) + fixed_wheel() + corner("nose", "f", 10, 0) +
                                       corner("rear left", "f", -10, 8) + corner("rear right", "f", -10, -8),
                                   {});
   for (const char* name : {"nose/hub", "rear left/hub", "rear right/hub"}) {
@@ -244,18 +246,16 @@ TEST(GroundReach, CountsFromTheBlocksThatAreThere) {
 // of them a hundredth past it.
 TEST(GroundReach, EndsWhereAVehicleLetDownThereLosesAWheel) {
   for (const char* name : {"quarry-hauler", "scout-car"}) {
-    const ReadModel read = read_model(fmt::format(RIDEPITCH_SOURCE_DIR "/models/{}.toml", name));
-    ASSERT_TRUE(read.model.has_value());
+    const Model model = demo(name);
     const auto wheels_off = [&](Floor floor) {
       floor.explore = false;
-      const SolveResult result =
-          solve(*read.model, {.curve_points = 2, .other_stances = false, .floor = std::move(floor)});
+      const SolveResult result = solve(model, {.curve_points = 2, .other_stances = false, .floor = std::move(floor)});
       if (!result.solution) return 99;
       int off = 0;
       for (const CornerResult& corner : result.solution->corners) off += corner.wheels[0].state == WheelState::lifted;
       return off;
     };
-    const SolveResult explored = solve(*read.model, {.curve_points = 2, .other_stances = false, .floor = Floor{}});
+    const SolveResult explored = solve(model, {.curve_points = 2, .other_stances = false, .floor = Floor{}});
     ASSERT_TRUE(explored.solution && explored.solution->floor);
     for (const WheelReach& wheel : explored.solution->floor->wheels)
       for (const GroundReach* end : {&wheel.block, &wheel.dip}) {
@@ -307,7 +307,7 @@ TEST(Floor, SaysThatNothingStandsOnBlocksTooHigh) {
 TEST(Floor, SaysWhereTyresSlide) {  // atan(0.8) = 38.66 degrees
   const Solution solution = stood(table() + "[friction]\ntyre_mu = 0.8\n", only({}));
   ASSERT_TRUE(solution.floor && solution.floor->slide_deg);
-  EXPECT_NEAR(*solution.floor->slide_deg, std::atan(0.8) / deg, 1e-12);
+  EXPECT_NEAR(*solution.floor->slide_deg, std::atan(0.8) / per_deg, 1e-12);
 }
 
 }  // namespace

@@ -12,7 +12,10 @@
 #include "model/read.hpp"
 #include "ride/friction_band.hpp"
 #include "ride/likely_causes.hpp"
-#include "ride/written.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -27,7 +30,7 @@ std::string posts(const std::string& more, double y_centre = 0, double x_centre 
   return body(2000, x_centre, y_centre, 5) + more + upright({.top = 7}) + four_corners("l", 10, 8);
 }
 
-const double half_kilogram_n = 500 * n_per_g;
+const double half_kilogram_n = 500 * n_per_gram;
 const double height_mm = 64 - half_kilogram_n / 0.5 - 56 + 30;
 
 const LikelyCause* find(const Solution& solution, const std::string& code) {
@@ -102,8 +105,8 @@ TEST(LikelyCauses, AMassThatIsMissingIsFoundOnSoftSprings) {
       rested(body(600, 0, 0, 5) + all + upright({.top = 7, .rate_n_per_mm = 0.1}) + four_corners("l", 10, 8));
   const LikelyCause* mass = find(solution, "mass");
   ASSERT_TRUE(mass);
-  const double off_mm = 64 - 150 * n_per_g / 0.1 - (64 - 15 - 0.2);
-  EXPECT_NEAR(mass->amount, off_mm * 0.1 * 4 / n_per_g, 0.1);
+  const double off_mm = 64 - 150 * n_per_gram / 0.1 - (64 - 15 - 0.2);
+  EXPECT_NEAR(mass->amount, off_mm * 0.1 * 4 / n_per_gram, 0.1);
 }
 
 TEST(LikelyCauses, HeightsThatDifferTheOtherWayAtTheOtherEndMeanTheCentre) {
@@ -123,7 +126,7 @@ TEST(LikelyCauses, HeightsThatDifferTheOtherWayAtTheOtherEndMeanTheCentre) {
 TEST(LikelyCauses, AHoleThatIsOneOffIsNamed) {
   const std::string spring = coil("main", "arm.coil", "chassis.seat", 64, 40, 1.0);
   const auto vehicle = [&](const char* seat, const std::string& more) {
-    return body(2000, 0, 0, 5) + more + arm(seat, spring) + four_corners("l", 12, 8);
+    return body(2000, 0, 0, 5) + more + arm({.seat = seat, .more = spring}) + four_corners("l", 12, 8);
   };
   const Solution truth = rested(vehicle("[5, 8]", ""));
   std::string all;
@@ -163,21 +166,21 @@ TEST(FrictionBand, OfACoilIsItsFrictionOverItsRate) {
 
 TEST(FrictionBand, OfAPinIsMuTimesRadiusTimesItsLoadTimesItsTurning) {
   const std::string model = body(2000, 0, 0, 5) + "[friction]\npin_mu = 0.3\npin_radius_mm = 2.4\n" +
-                            arm("[5, 8]", coil("main", "arm.coil", "chassis.seat", 64, 40, 1.0)) +
+                            arm({.seat = "[5, 8]", .more = coil("main", "arm.coil", "chassis.seat", 64, 40, 1.0)}) +
                             four_corners("l", 12, 8);
   const Solution solution = rested(model);
   const CornerResult& corner = solution.corners[0];
   // The axle is 64 mm from the pin: at an angle a it rises 64 cos(a) mm for each radian.
   const double rise = 64 * std::cos(corner.poses[1].theta_rad);
   const double force_n = 0.3 * 2.4 * corner.pins[0].force_n / rise;
-  const auto band = friction_band_mm(read_written(model), solution, 0);
+  const auto band = friction_band_mm(on_tyres(read_rig(model)), solution, 0);
   ASSERT_TRUE(band);
   EXPECT_NEAR(*band, force_n / *corner.wheels[0].wheel_rate_n_per_mm, 1e-3 * *band);
 }
 
 TEST(FrictionBand, IsNoneWhereTheModelGivesNoFriction) {
   const std::string model = posts("");
-  EXPECT_FALSE(friction_band_mm(read_written(model), rested(model), 0));
+  EXPECT_FALSE(friction_band_mm(on_tyres(read_rig(model)), rested(model), 0));
 }
 
 }  // namespace

@@ -6,20 +6,12 @@
 
 #include <gtest/gtest.h>
 
-#include "model/read.hpp"
-#include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
-
-Solution solved_text(const std::string& text) {
-  const ReadModel read = read_model_text(text, "regression.toml");
-  EXPECT_TRUE(read.model.has_value()) << (read.problems.empty() ? "" : read.problems.front().text);
-  if (!read.model) return {};
-  SolveResult result = solve(*read.model);
-  EXPECT_TRUE(result.solution.has_value()) << (result.problems.empty() ? "" : result.problems.front().text);
-  return result.solution.value_or(Solution{});
-}
 
 const std::string tyre = "part = \"tyre-62\"\n";
 
@@ -46,7 +38,7 @@ std::string floating_lever(double load_n) {
 
 // A quadratic through the three highest points of a smooth curve tops it to the third order of their spacing.
 TEST(Regression, TheTopOfALoadBetweenTwoCurvePointsIsFoundWithInnerFreedomsToo) {
-  const Solution solution = solved_text(floating_lever(5));
+  const Solution solution = solved(read_rig(floating_lever(5)));
   ASSERT_EQ(solution.curves.size(), 1u);
   const auto& points = solution.curves[0].points;
   const auto top = std::max_element(points.begin(), points.end() - 1,
@@ -62,14 +54,10 @@ TEST(Regression, TheTopOfALoadBetweenTwoCurvePointsIsFoundWithInnerFreedomsToo) 
 // An arm of 64 mm whose coil runs from a hole 32 mm out to a seat 80 mm away: at the angle a between the two its length is
 // sqrt(32^2 + 80^2 - 2 32 80 cos a), least, 48 mm, where the arm points at the seat (law of cosines).
 std::string pointing_arm(double solid_mm, double load_n = 0.5) {
-  return "format = 1\nname = \"pointing arm\"\n[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
-         "chassis = { holes = { pivot = [0, 0], seat = [8, 6] } }\n"
-         "arm = { holes = { root = [0, 0], coil = [4, 0], axle = [8, 0] }, near = { axle = [8, 0] } }\n"
-         "[[linkage.l.pin]]\njoin = [\"chassis.pivot\", \"arm.root\"]\n"
-         "[linkage.l.spring.main]\nkind = \"coil\"\nfree_mm = 60\nsolid_mm = " +
-         std::to_string(solid_mm) + "\nrate_n_per_mm = 0.5\nfrom = \"arm.coil\"\nto = \"chassis.seat\"\n" +
-         "[linkage.l.wheel.hub]\nat = \"arm.axle\"\n" + tyre +
-         "[[corner]]\nname = \"bench\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = " + std::to_string(load_n) + "\n";
+  return on_bench(arm({.seat = "[8, 6]",
+                       .holes = "coil = [4, 0], axle = [8, 0]",
+                       .more = coil("main", "arm.coil", "chassis.seat", 60, solid_mm, 0.5)}),
+                  load_n);
 }
 
 double height_at_length(double length_mm, int side) {
@@ -78,7 +66,7 @@ double height_at_length(double length_mm, int side) {
 }
 
 TEST(Regression, TravelEndsAtAStopThatIsBarelyMet) {
-  const WheelResult wheel = solved_text(pointing_arm(48.0005)).corners[0].wheels[0];
+  const WheelResult wheel = solved(read_rig(pointing_arm(48.0005))).corners[0].wheels[0];
   EXPECT_EQ(wheel.bump_end, "main solid");
   EXPECT_NEAR(*wheel.bump_total_mm, height_at_length(48.0005, -1) - height_at_length(60, -1), 1e-6);
 }
@@ -88,14 +76,14 @@ TEST(Regression, TravelEndsAtAStopThatIsBarelyMet) {
 TEST(Regression, AWheelRestsOnAStopThatIsMetByHundredthsOfAMillimetreOnly) {
   for (const double solid_mm : {48.2, 48.07, 48.02})
     for (const double load_n : {3.0, 10.0, 30.0}) {
-      const WheelResult wheel = solved_text(pointing_arm(solid_mm, load_n)).corners[0].wheels[0];
+      const WheelResult wheel = solved(read_rig(pointing_arm(solid_mm, load_n))).corners[0].wheels[0];
       EXPECT_EQ(wheel.state, WheelState::bottomed) << solid_mm << " mm, " << load_n << " N";
       EXPECT_NEAR(wheel.centre_C_mm.y(), height_at_length(solid_mm, -1), 1e-6) << solid_mm << " mm, " << load_n << " N";
     }
 }
 
 TEST(Regression, ACoilThatComesSquareToItsPathHasNoMargin) {
-  const CornerResult corner = solved_text(pointing_arm(47)).corners[0];
+  const CornerResult corner = solved(read_rig(pointing_arm(47))).corners[0];
   EXPECT_EQ(corner.wheels[0].bump_end, "main free");  // drawn out again past the place where the arm points at the seat
   EXPECT_NEAR(*corner.wheels[0].bump_total_mm, height_at_length(60, +1) - height_at_length(60, -1), 1e-6);
   EXPECT_EQ(*corner.coil_margin_deg, 0.0);  // there the coil stands square to the path of its end, by geometry
@@ -104,19 +92,17 @@ TEST(Regression, ACoilThatComesSquareToItsPathHasNoMargin) {
 // A wheel whose arm was put together past the upright: raised from rest it goes to the dead point on that side, where
 // its coil is let out ever faster, so that the load falls without bound and has its greatest on the way.
 TEST(Regression, FullBumpIsReachedFromRestAlsoPastADeadPoint) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/ride/models/past-the-top.toml");
-  ASSERT_TRUE(read.model.has_value());
-  const SolveResult result = solve(*read.model);
-  ASSERT_TRUE(result.solution.has_value());
-  const WheelResult& wheel = result.solution->corners[0].wheels[0];
+  const Solution solution = solved(read_file("tests/ride/models/past-the-top.toml"));
+  ASSERT_FALSE(solution.corners.empty());
+  const WheelResult& wheel = solution.corners[0].wheels[0];
   ASSERT_EQ(wheel.bump_end, "dead point");
   ASSERT_LT(*wheel.motion_ratio, 0);  // raising it lets the coil out
   ASSERT_TRUE(wheel.bump_load_n.has_value());
-  const SpringResult& spring = result.solution->corners[0].springs[0];
+  const SpringResult& spring = solution.corners[0].springs[0];
   // At rest F MR, all equal coils counted: virtual work. The greatest is no less, and negative all the way.
   EXPECT_GE(*wheel.bump_load_n, *spring.total_force_n * *wheel.motion_ratio - 1e-9);
   EXPECT_LT(*wheel.bump_load_n, 0);
-  for (const CurvePoint& point : result.solution->curves[0].points) {
+  for (const CurvePoint& point : solution.curves[0].points) {
     if (point.travel_mm >= *wheel.travel_mm) {
       EXPECT_LE(point.load_n, *wheel.bump_load_n + 1e-9);
     }
@@ -125,24 +111,17 @@ TEST(Regression, FullBumpIsReachedFromRestAlsoPastADeadPoint) {
 
 // A coil far from the slide's own hole: the search began over a metre away and could not walk so far.
 TEST(Regression, ASlideIsFoundWithinItsSpringsReachWithoutAHint) {
-  const Solution solution = solved_text(
-      "format = 1\nname = \"slide\"\n[linkage.pillar]\nplane = \"side\"\n[linkage.pillar.body]\n"
-      "chassis = { holes = { guide = [0, 0], seat = [0, 36] } }\nhub = { holes = { axle = [0, 0] } }\n"
-      "[linkage.pillar.slide.way]\nhole = \"hub.axle\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n"
-      "[linkage.pillar.spring.main]\nkind = \"coil\"\nfree_mm = 300\nsolid_mm = 100\nrate_n_per_mm = 0.5\n"
-      "from = \"hub.axle\"\nto = \"chassis.seat\"\n[linkage.pillar.wheel.hub]\nat = \"hub.axle\"\n" +
-      tyre + "[[corner]]\nname = \"bench\"\nlinkage = \"pillar\"\nat = [0, 0, 0]\nload_n = 5\n");
+  const Solution solution =
+      solved(read_rig(on_bench(upright({.top = 36, .free_mm = 300, .solid_mm = 100, .near_eye = ""}), 5)));
   ASSERT_EQ(solution.corners.size(), 1u);
   EXPECT_NEAR(*solution.corners[0].wheels[0].sag_mm, 10.0, 1e-9);  // 5 N on 0.5 N/mm: Hooke's law
 }
 
 // Pushed up for another stance, a beam whose wheels hang below its pin was turned over.
 TEST(Regression, AWalkingBeamHasNoOtherStanceUpsideDown) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/oracle/models/beam-on-arm.toml");
-  ASSERT_TRUE(read.model.has_value());
-  const SolveResult result = solve(*read.model);
-  ASSERT_TRUE(result.solution.has_value());
-  EXPECT_TRUE(result.solution->vehicle->other_stances.empty());
+  const Solution solution = solved(read_file("tests/oracle/models/beam-on-arm.toml"));
+  ASSERT_TRUE(solution.vehicle.has_value());
+  EXPECT_TRUE(solution.vehicle->other_stances.empty());
 }
 
 }  // namespace

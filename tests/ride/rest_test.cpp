@@ -7,7 +7,9 @@
 
 #include <cmath>
 
-#include "ride/written.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -103,7 +105,7 @@ TEST(Rest, LiftsAWheelThatHangsTooHigh) {
 TEST(IndeterminateLoads, OfFourFixedWheelsHaveTheLeastSumOfSquares) {
   // Least |N| with sum N = W, sum N X = W x, sum N Y = W y on a rectangle: N = W (1 + x X / a^2 + y Y / b^2) / 4.
   const double x = 3, y = -2, a = 10, b = 8;
-  const Solution solution = rested(body(1000, x, y, 5) + fixed_wheel + four_corners("f", a, b));
+  const Solution solution = rested(body(1000, x, y, 5) + fixed_wheel() + four_corners("f", a, b));
   ASSERT_TRUE(solution.vehicle.has_value());
   EXPECT_TRUE(solution.vehicle->indeterminate);
   for (const char* name : corners) {
@@ -122,7 +124,7 @@ TEST(IndeterminateLoads, OfFourFixedWheelsHaveTheLeastSumOfSquares) {
 TEST(IndeterminateLoads, AreNeverNegative) {
   // At (7, 5.6) of (10, 8) the formula above gives the far wheel (1 - 0.7 - 0.7) / 4 < 0: it carries nothing, and the
   // other three carry what their triangle says: 0.7, 0.15 and 0.15.
-  const Solution solution = rested(body(1000, 7, 5.6, 5) + fixed_wheel + four_corners("f", 10, 8));
+  const Solution solution = rested(body(1000, 7, 5.6, 5) + fixed_wheel() + four_corners("f", 10, 8));
   ASSERT_TRUE(solution.vehicle.has_value());
   EXPECT_NEAR(*wheel(solution, "front left").ground_load_n, 0.7 * g, of_newtons);
   EXPECT_NEAR(*wheel(solution, "front right").ground_load_n, 0.15 * g, of_newtons);
@@ -131,7 +133,7 @@ TEST(IndeterminateLoads, AreNeverNegative) {
 }
 
 TEST(IndeterminateLoads, AreNoMatterOnThreeFixedWheels) {  // a triangle: statics tells them all
-  const Solution solution = rested(body(1000, 0, 0, 5) + fixed_wheel + corner("nose", "f", 10, 0) +
+  const Solution solution = rested(body(1000, 0, 0, 5) + fixed_wheel() + corner("nose", "f", 10, 0) +
                                    corner("rear left", "f", -10, 8) + corner("rear right", "f", -10, -8));
   ASSERT_TRUE(solution.vehicle.has_value());
   EXPECT_FALSE(solution.vehicle->indeterminate);
@@ -181,7 +183,7 @@ TEST(Weighed, SidesCarryWhatTheScaleReadWhereTheyAreWeighedApart) {
 // ------------------------------------------------------------------------------------------- what does not stand
 
 TEST(NoRest, OfAVehicleWhoseWeightLiesOutsideItsWheels) {
-  const Problem problem = refused(body(1000, 14, 0, 5) + upright({}) + four_corners("l", 10, 8));
+  const Problem problem = no_rest(body(1000, 14, 0, 5) + upright({}) + four_corners("l", 10, 8));
   EXPECT_EQ(problem.code, "no-rest");
   EXPECT_EQ(problem.fault, Fault::no_solution);
 }
@@ -189,32 +191,29 @@ TEST(NoRest, OfAVehicleWhoseWeightLiesOutsideItsWheels) {
 TEST(NoRest, OfAVehicleTooTallForItsSprings) {
   // Four springs of 0.5 N/mm, 16 modules apart: roll stiffness 4 * 0.5 * 64^2 = 8192 N mm; 1 kg at 125 modules above the
   // wheels' contacts turns it over with 9.8 * 1000 = 9807 N mm a radian.
-  const Problem problem = refused(body(1000, 0, 0, 125) + upright({}) + four_corners("l", 10, 8));
+  const Problem problem = no_rest(body(1000, 0, 0, 125) + upright({}) + four_corners("l", 10, 8));
   EXPECT_EQ(problem.code, "no-rest");
 }
 
 TEST(NoRest, OfFewerThanThreeWheels) {
   const Problem problem =
-      refused(body(1000, 0, 0, 5) + upright({}) + corner("left", "l", 0, 8) + corner("right", "l", 0, -8));
+      no_rest(body(1000, 0, 0, 5) + upright({}) + corner("left", "l", 0, 8) + corner("right", "l", 0, -8));
   EXPECT_EQ(problem.code, "cannot-stand");
   EXPECT_EQ(problem.fault, Fault::no_solution);
 }
 
 TEST(NoRest, OfWheelsInOneLine) {
-  const Problem problem = refused(body(1000, 0, 0, 5) + upright({}) + corner("a", "l", 10, 0) + corner("b", "l", 0, 0) +
+  const Problem problem = no_rest(body(1000, 0, 0, 5) + upright({}) + corner("a", "l", 10, 0) + corner("b", "l", 0, 0) +
                                   corner("c", "l", -10, 0));
   EXPECT_EQ(problem.fault, Fault::no_solution);
 }
 
 TEST(NoRest, OfALinkageThatNothingHoldsUpOnTheBench) {
   // A slide on a stop from below, nothing above: any load pushes it up without end.
-  const Problem problem = refused(on_bench(
-      "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\nchassis = { holes = { guide = [0, 0], low = [0, -5] } }\n"
-      "carrier = { holes = { eye = [0, 0] }, near = { eye = [0, 0] } }\n"
-      "[linkage.l.slide.way]\nhole = \"carrier.eye\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n"
-      "[linkage.l.wheel.hub]\nat = \"carrier.eye\"\npart = \"tyre-62\"\n"
-      "[linkage.l.limit.rest]\nfrom = \"chassis.low\"\nto = \"carrier.eye\"\nmin = 3\n",
-      5));
+  const Problem problem = no_rest(
+      on_bench(carrier({.chassis_holes = ", low = [0, -5]",
+                        .more = "[linkage.l.limit.rest]\nfrom = \"chassis.low\"\nto = \"carrier.eye\"\nmin = 3\n"}),
+               5));
   EXPECT_EQ(problem.fault, Fault::no_solution);
 }
 

@@ -11,7 +11,8 @@
 #include <complex>
 #include <optional>
 
-#include "ride/written.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -71,9 +72,10 @@ TEST(FullBump, IsWhereASlideMeetsItsStop) {  // 3 modules above its guide: 24 mm
 }
 
 TEST(FullBump, IsWhereATurnStopIsMet) {  // droop where the torsion spring is unloaded, -20 degrees; stop at 25
-  const WheelResult wheel = wheel_on_bench(arm("[4, 7.5]",
-                                               "[linkage.l.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", "
-                                               "\"arm\"]\nrate_n_mm_per_deg = 20\nfree_deg = -20\nmax_deg = 25\n"));
+  const WheelResult wheel =
+      wheel_on_bench(arm({.seat = "[4, 7.5]",
+                          .more = "[linkage.l.spring.twist]\nkind = \"torsion\"\nbetween = [\"chassis\", "
+                                  "\"arm\"]\nrate_n_mm_per_deg = 20\nfree_deg = -20\nmax_deg = 25\n"}));
   EXPECT_EQ(wheel.bump_end, "twist max");
   EXPECT_NEAR(*wheel.bump_total_mm, 64 * (std::sin(25 * M_PI / 180) + std::sin(20 * M_PI / 180)), exact_mm);
 }
@@ -83,11 +85,12 @@ TEST(FullBump, IsWhereATurnStopIsMet) {  // droop where the torsion spring is un
 const double dead_rad = std::atan2(48, 16) - std::acos((1600 + 2560 - 24.0 * 24) / (2 * 40 * std::sqrt(2560.0)));
 
 std::string arm_with_dead_point() {
-  return arm("[5, 12.5]",
-             coil("main", "arm.coil", "chassis.seat", 120, 10, 0.2) +
-                 "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
-                 "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
-             "rocker = { holes = { root = [0, 0], end = [3, 0] }, near = { end = [4.6, 4.5] } }");
+  return arm({.seat = "[5, 12.5]",
+              .more = coil("main", "arm.coil", "chassis.seat", 120, 10, 0.2) +
+                      "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
+                      "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
+              .bodies = "rocker = { holes = { root = [0, 0], end = [3, 0] }, near = { end = [4.6, 4.5] } }",
+              .chassis_holes = ", far = [2, 6]"});
 }
 
 TEST(FullBump, IsADeadPointWhereLinksGoStraight) {
@@ -190,14 +193,15 @@ TEST(BumpLoad, IsBoundedAtADeadPointWhoseLinksNoSpringWorks) {
 
 TEST(BumpLoad, IsNotThereWhereItGrowsTowardsADeadPoint) {
   // The coil pushes against the rocker, which turns ever faster for the arm's last bit of rise.
-  const WheelResult wheel =
-      wheel_on_bench(arm("[3.5, -2]",
-                         coil("main", "rocker.coil", "chassis.seat", 90, 20, 0.5) +
-                             "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
-                             "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
-                         "rocker = { holes = { root = [0, 0], end = [3, 0], coil = [0, 3] }, near = { end = [5, 6], "
-                         "coil = [2, 9] } }"),
-                     2);
+  const WheelResult wheel = wheel_on_bench(
+      arm({.seat = "[3.5, -2]",
+           .more = coil("main", "rocker.coil", "chassis.seat", 90, 20, 0.5) +
+                   "[[linkage.l.pin]]\njoin = [\"chassis.far\", \"rocker.root\"]\n"
+                   "[linkage.l.rod.link]\nfrom = \"arm.coil\"\nto = \"rocker.end\"\nlength = 6\n",
+           .bodies = "rocker = { holes = { root = [0, 0], end = [3, 0], coil = [0, 3] }, near = { end = [5, 6], "
+                     "coil = [2, 9] } }",
+           .chassis_holes = ", far = [2, 6]"}),
+      2);
   EXPECT_EQ(wheel.bump_end, "dead point");
   EXPECT_FALSE(wheel.bump_load_n.has_value());
   EXPECT_FALSE(wheel.reserve.has_value());
@@ -214,12 +218,9 @@ constexpr double k_side = 2, k_up = 0.15;
 double truss_load(double s) { return k_side * (60 / std::hypot(48, s) - 1) * s; }
 
 std::string truss(const std::string& more) {
-  return "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n"
-         "chassis = { holes = { guide = [0, 0], side = [6, 0], top = [0, 12] } }\n"
-         "carrier = { holes = { eye = [0, 0] }, near = { eye = [0, -4.5] } }\n"
-         "[linkage.l.slide.way]\nhole = \"carrier.eye\"\nthrough = \"chassis.guide\"\nalong = [0, 1]\n" +
-         more + coil("main", "carrier.eye", "chassis.side", 60, 40, k_side) +
-         "[linkage.l.wheel.hub]\nat = \"carrier.eye\"\npart = \"tyre-62\"\n";
+  return carrier({.chassis_holes = ", side = [6, 0], top = [0, 12]",
+                  .more = more + coil("main", "carrier.eye", "chassis.side", 60, 40, k_side),
+                  .near_eye = "[0, -4.5]"});
 }
 
 TEST(BumpLoad, IsTheTopOfALoadCurveThatTurnsDown) {

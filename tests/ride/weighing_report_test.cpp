@@ -11,7 +11,10 @@
 #include <cmath>
 #include <random>
 
-#include "ride/written.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -27,9 +30,7 @@ std::string weighed(const std::vector<std::pair<std::string, double>>& readings,
 }
 
 /// A wheel at a hole of the chassis, so that it stands where it stands.
-const std::string fixed =
-    "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\nchassis = { holes = { axle = [0, 0] } }\n"
-    "[linkage.l.wheel.hub]\nat = \"chassis.axle\"\npart = \"tyre-62\"\n";
+const std::string fixed = fixed_wheel("l");
 
 std::vector<std::string> codes(const Solution& solution) {
   std::vector<std::string> all;
@@ -104,7 +105,7 @@ TEST(Weighing, ReadingsMayDifferByWhatTheirErrorsMakeOfTheWarp) {
   const Solution solution = four_posts({500, 500, 500, 500});
   // Each reading's 5 g leave 5/4 g; each block's millimetre makes a quarter of 0.5 N, at every wheel. Four of each. Places
   // matter little: a millimetre of 80.
-  const double readings_g = 2 * 5 / 4.0, blocks_g = 2 * 0.5 / 4 / n_per_g;
+  const double readings_g = 2 * 5 / 4.0, blocks_g = 2 * 0.5 / 4 / n_per_gram;
   for (const WeighedReading& reading : solution.weighing->readings)
     EXPECT_NEAR(reading.may_differ_kg * 1000, std::hypot(readings_g, blocks_g), 0.02 * blocks_g);
 }
@@ -164,8 +165,8 @@ TEST(Weighing, WheelsBehindEachOtherUnderOneReadingAreTold) {
 
 TEST(Weighing, IsLeftOutWhereItIsNotAskedFor) {
   const Model model =
-      read_written(weighed({{"\"nose/hub\"", 500}, {"\"left/hub\"", 300}, {"\"right/hub\"", 400}}) + fixed +
-                   corner("nose", "l", 10, 0) + corner("left", "l", -20, 8) + corner("right", "l", -20, -8));
+      on_tyres(read_rig(weighed({{"\"nose/hub\"", 500}, {"\"left/hub\"", 300}, {"\"right/hub\"", 400}}) + fixed +
+                        corner("nose", "l", 10, 0) + corner("left", "l", -20, 8) + corner("right", "l", -20, -8)));
   EXPECT_FALSE(solve(model, {.readings = false}).solution->weighing);
   EXPECT_FALSE(rested(body(1200, 0, 0, 5) + upright({}) + four_corners("l", 10, 8)).weighing);
 }

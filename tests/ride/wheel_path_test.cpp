@@ -5,8 +5,11 @@
 
 #include <cmath>
 
-#include "model/read.hpp"
-#include "ride/written.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -21,34 +24,12 @@ const WheelPath& path(const Solution& solution, std::size_t corner, std::size_t 
 
 // A swing axle of 8 modules in the front plane, its pin at (0, 0), under a coil; the body's grid may be drawn turned.
 std::string swing_axle(double load_n, bool along_v = false) {
-  const char* holes = along_v ? "coil = [0, 5], axle = [0, 8]" : "coil = [5, 0], axle = [8, 0]";
-  return fmt::format(R"(format = 1
-name = "swing axle"
-[linkage.l]
-plane = "front"
-[linkage.l.body]
-chassis = {{ holes = {{ root = [0, 0], seat = [5, 8] }} }}
-arm = {{ holes = {{ root = [0, 0], {} }}, near = {{ axle = [8, 0] }} }}
-[[linkage.l.pin]]
-join = ["chassis.root", "arm.root"]
-[linkage.l.spring.main]
-kind = "coil"
-free_mm = 66
-solid_mm = 40
-rate_n_per_mm = 0.5
-from = "arm.coil"
-to = "chassis.seat"
-[linkage.l.wheel.hub]
-at = "arm.axle"
-part = "tyre-62"
-[[corner]]
-name = "left"
-linkage = "l"
-at = [0, 3, 4]
-load_n = {}
-mirror = true
-)",
-                     holes, load_n);
+  return replaced(on_bench(arm({.holes = along_v ? "coil = [0, 5], axle = [0, 8]" : "coil = [5, 0], axle = [8, 0]",
+                                .more = coil("main", "arm.coil", "chassis.seat", 66, 40, 0.5),
+                                .plane = "front"}),
+                           load_n, "left"),
+                  "at = [0, 0, 4]", "at = [0, 3, 4]") +
+         "mirror = true\n";
 }
 
 // The arm turns about its pin: with it at an angle a over level, the wheel's top leans inward by a, by 1 / (64 cos a) rad
@@ -59,8 +40,8 @@ TEST(WheelPath, OfASwingAxleLeansAsItsArmTurns) {
     for (const std::size_t corner : {0u, 1u}) {
       const WheelResult& wheel = solution.corners.at(corner).wheels[0];
       const double a = std::asin(wheel.centre_C_mm.y() / 64);
-      EXPECT_NEAR(path(solution, corner).rest.camber_deg.value(), -a / deg, 1e-9) << along_v;
-      EXPECT_NEAR(path(solution, corner).camber_deg_per_mm.value(), -1 / (64 * std::cos(a)) / deg, 1e-9) << along_v;
+      EXPECT_NEAR(path(solution, corner).rest.camber_deg.value(), -a / per_deg, 1e-9) << along_v;
+      EXPECT_NEAR(path(solution, corner).camber_deg_per_mm.value(), -1 / (64 * std::cos(a)) / per_deg, 1e-9) << along_v;
     }
   }
 }
@@ -80,7 +61,7 @@ TEST(WheelPath, OfASwingAxleHasItsRollCentreOnTheLineThroughItsPin) {
 }
 
 TEST(WheelPath, OfATrailingArmMovesAlongByTheTangentOfItsAngle) {
-  const std::string tables = arm("[5, 8]", coil("main", "arm.coil", "chassis.seat", 66, 40, 0.5));
+  const std::string tables = arm({.seat = "[5, 8]", .more = coil("main", "arm.coil", "chassis.seat", 66, 40, 0.5)});
   for (const bool flip : {false, true}) {
     const Solution solution = rested(on_bench(tables, 1.5) + (flip ? "flip = true\n" : ""));
     const WheelResult& wheel = solution.corners.at(0).wheels[0];
@@ -98,27 +79,17 @@ TEST(WheelPath, OfATrailingArmMovesAlongByTheTangentOfItsAngle) {
 }
 
 TEST(WheelPath, OfAFixedWheelDoesNotExist) {
-  const Solution solution =
-      rested(body(1000, 0, 0, 5) +
-             "[linkage.f]\nplane = \"side\"\n[linkage.f.body]\nchassis = { holes = { hub = [0, 0] } }\n"
-             "[linkage.f.wheel.hub]\nat = \"chassis.hub\"\npart = \"tyre-62\"\n" +
-             four_corners("f", 10, 8));
+  const Solution solution = rested(body(1000, 0, 0, 5) + fixed_wheel() + four_corners("f", 10, 8));
   EXPECT_FALSE(solution.corners.at(0).wheels[0].path.has_value());
   ASSERT_EQ(solution.axles.size(), 2u);
   EXPECT_NEAR(solution.axles[0].track_mm, 128, 1e-9);
   EXPECT_FALSE(solution.axles[0].roll_centre_mm.has_value());
 }
 
-Solution demo(const std::string& name) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/" + name);
-  if (!read.model) return {};
-  return solve(*read.model).solution.value_or(Solution{});
-}
-
 // Every slope that is given is the difference of what is given over the travel: five-point formula, M. Abramowitz and
 // I. Stegun, table 25.2, error h^4 f(5) / 30 (h is a ninth of a mm).
 TEST(WheelPath, SlopesAreTheDifferencesOfItsPoints) {
-  const Solution solution = demo("models/scout-car.toml");
+  const Solution solution = solved(demo("scout-car"));
   ASSERT_FALSE(solution.curves.empty());
   for (const Curve& curve : solution.curves) {
     const auto& p = curve.points;
@@ -135,7 +106,7 @@ TEST(WheelPath, SlopesAreTheDifferencesOfItsPoints) {
 }
 
 TEST(WheelPath, OfACurveAgreesWithRestWhereItPassesIt) {
-  const Solution solution = demo("models/scout-car.toml");
+  const Solution solution = solved(demo("scout-car"));
   for (const Curve& curve : solution.curves) {
     const WheelResult& wheel = solution.corners[static_cast<std::size_t>(curve.corner)].wheels[0];
     for (std::size_t i = 0; i + 1 < curve.points.size(); ++i) {
@@ -153,7 +124,7 @@ TEST(WheelPath, OfACurveAgreesWithRestWhereItPassesIt) {
 
 // The axle swings about its pin in the middle: where the pin is, there is the roll centre.
 TEST(Axles, OfALiveAxleOnAPivotRollsAboutIt) {
-  const Solution solution = demo("models/sand-loader.toml");
+  const Solution solution = solved(demo("sand-loader"));
   ASSERT_EQ(solution.axles.size(), 2u);
   EXPECT_EQ(solution.axles[0].wheels[0], "front axle/left");
   EXPECT_EQ(solution.axles[0].wheels[1], "front axle/right");
@@ -167,16 +138,14 @@ TEST(Axles, OfALiveAxleOnAPivotRollsAboutIt) {
 
 // By virtual work a body on a Panhard rod rolls about the point in which the rod's line meets the plane of symmetry.
 TEST(Axles, OfALiveAxleOnAPanhardRodRollsWhereTheRodCrossesTheMiddle) {
-  ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/oracle/models/panhard-axle.toml");
-  ASSERT_TRUE(read.model.has_value());
-  read.model->masses[1].at_mm.y() = 0;  // level across
-  Linkage& axle = read.model->linkages[0];
+  Model model = read_file("tests/oracle/models/panhard-axle.toml");
+  model.masses.at(1).at_mm.y() = 0;  // level across
+  Linkage& axle = model.linkages[0];
   // The middle spring of that model is not in the middle: without it the axle stands level, too.
   axle.springs.pop_back();
   for (Spring& spring : axle.springs) spring.count = 2;
-  const SolveResult solved = solve(*read.model);
-  ASSERT_TRUE(solved.solution.has_value());
-  const Solution& solution = *solved.solution;
+  const Solution solution = solved(model);
+  ASSERT_FALSE(solution.corners.empty());
   const std::vector<Pose>& poses = solution.corners[0].poses;
   const auto place = [&](int body, const Vec2& p) {
     const Pose& pose = poses[static_cast<std::size_t>(body)];
@@ -195,14 +164,14 @@ TEST(Axles, OfALiveAxleOnAPanhardRodRollsWhereTheRodCrossesTheMiddle) {
     heights += 0.5 * (contact.y() + (v - contact.y()) * (0 - contact.x()) / (middle.x() - contact.x()));
   }
   ASSERT_EQ(solution.axles.size(), 2u);
-  const double pitch = solution.vehicle->pitch_deg * deg, roll = solution.vehicle->roll_deg * deg;
+  const double pitch = solution.vehicle->pitch_deg * per_deg, roll = solution.vehicle->roll_deg * per_deg;
   const double z = 32 + heights;  // the corner sits 4 modules up, at x = 128 and y = 0
   const double height = solution.vehicle->height_mm - std::sin(pitch) * 128 + std::cos(pitch) * std::cos(roll) * z;
   EXPECT_NEAR(solution.axles[0].roll_centre_mm.value(), height, 1e-6);
 }
 
 TEST(Axles, PairTheWheelsOfBothSides) {
-  const Solution solution = demo("models/timber-forwarder.toml");
+  const Solution solution = solved(demo("timber-forwarder"));
   ASSERT_EQ(solution.axles.size(), 3u);
   EXPECT_EQ(solution.axles[1].wheels[0], "rear left/fore");
   EXPECT_EQ(solution.axles[1].wheels[1], "rear right/fore");

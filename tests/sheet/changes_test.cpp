@@ -21,7 +21,8 @@ std::vector<std::string> told(const SheetChanges& changes) {
 
 // Expected values of the demos: read off a diff of the two files.
 TEST(ChangesBetween, tell_the_gravel_tugs_rework_as_its_files_differ) {
-  const SheetChanges changes = changes_between(demo("gravel-tug").model, demo("gravel-tug-rework").model);
+  const SheetChanges changes =
+      changes_between(printed_demo("gravel-tug").model, printed_demo("gravel-tug-rework").model);
   EXPECT_THAT(told(changes), ElementsAre("hole chassis.rocker: [2, 6] -> [3, 5]", "hole rocker.push: [3, 0] -> [4, -1]",
                                          "spring main: 2 coil-75-firm -> 3 coil-65-medium"));
   ASSERT_EQ(changes.pairs.size(), 1u) << "four corners share one linkage";
@@ -34,7 +35,7 @@ TEST(ChangesBetween, tell_the_gravel_tugs_rework_as_its_files_differ) {
 }
 
 TEST(ChangesBetween, tell_of_springs_that_come_and_go) {
-  const Model &plain = demo("log-skidder-plain").model, &banded = demo("log-skidder-banded").model;
+  const Model &plain = printed_demo("log-skidder-plain").model, &banded = printed_demo("log-skidder-banded").model;
   EXPECT_THAT(told(changes_between(plain, banded)), ElementsAre("spring band:  -> 1 band-10-plain"));
   EXPECT_THAT(told(changes_between(banded, plain)), ElementsAre("spring band: 1 band-10-plain -> "));
   EXPECT_THAT(changes_between(plain, banded).list[0].what_to_do, HasSubstr("from lever.rod to aft-rocker.horn"));
@@ -42,11 +43,11 @@ TEST(ChangesBetween, tell_of_springs_that_come_and_go) {
 
 TEST(ChangesBetween, tell_of_nothing_where_nothing_differs) {
   for (const char* name : {"gravel-tug", "scout-car", "peat-crab", "timber-forwarder", "trial-arm"})
-    EXPECT_TRUE(changes_between(demo(name).model, demo(name).model).list.empty()) << name;
+    EXPECT_TRUE(changes_between(printed_demo(name).model, printed_demo(name).model).list.empty()) << name;
 }
 
 TEST(ChangesBetween, tell_of_rods_masses_tyres_places_and_bars) {
-  const Model& before = demo("gravel-tug").model;
+  const Model& before = printed_demo("gravel-tug").model;
   Model after = changed(before, {SetLength{0, 0, 7 * 8.0}});
   after.masses[0].kg = 0.65;
   after.masses.pop_back();
@@ -61,7 +62,7 @@ TEST(ChangesBetween, tell_of_rods_masses_tyres_places_and_bars) {
 }
 
 TEST(ChangesBetween, tell_of_a_hole_that_something_new_needs_and_of_a_part_that_has_other_figures) {
-  const Model& before = demo("gravel-tug").model;
+  const Model& before = printed_demo("gravel-tug").model;
   Model after = before;
   after.linkages[0].bodies[0].holes.push_back({"strap", Vec2(8, 40), {}});
   std::get<Coil>(after.linkages[0].springs[0].data).rate_n_per_mm *= 2;
@@ -73,7 +74,7 @@ TEST(ChangesBetween, tell_of_a_hole_that_something_new_needs_and_of_a_part_that_
 }
 
 TEST(ChangesBetween, count_in_modules_whatever_a_module_is) {
-  const Model& before = demo("gravel-tug").model;
+  const Model& before = printed_demo("gravel-tug").model;
   Model after = before;
   after.module_mm = 10;
   for (Linkage& linkage : after.linkages) {

@@ -55,7 +55,7 @@ TEST(Labels, name_every_hole_of_the_chassis_body_rod_strap_and_spring_of_the_dem
   for (const char* name : {"bark-dumper", "log-skidder-banded", "ore-hauler", "peat-crab", "quarry-hauler",
                            "sand-loader", "scout-car", "slate-carrier", "timber-forwarder", "trial-arm"}) {
     std::multiset<std::string> wanted, there;
-    for (const Linkage& linkage : demo(name).model.linkages) {
+    for (const Linkage& linkage : printed_demo(name).model.linkages) {
       for (const Rod& rod : linkage.rods) wanted.insert(rod.name);
       for (const Spring& spring : linkage.springs) wanted.insert(spring.name);
       for (const Limit& limit : linkage.limits) wanted.insert(limit.name);
@@ -64,7 +64,7 @@ TEST(Labels, name_every_hole_of_the_chassis_body_rod_strap_and_spring_of_the_dem
       for (const Hole& hole : linkage.bodies[0].holes)
         if (places.emplace(hole.p_B.x(), hole.p_B.y()).second) wanted.insert(hole.name);
     }
-    for (const SheetDrawing& drawing : drawings_of(make_sheet(demo(name).results(), facts_of(name)))) {
+    for (const SheetDrawing& drawing : drawings_of(make_sheet(printed_demo(name).results(), facts_of(name)))) {
       if (drawing.ruler_mm <= 0) continue;  // the vehicle
       for (const SheetLabel& label : drawing.labels) there.insert(label.text.substr(0, label.text.find_first_of(": ")));
     }
@@ -139,7 +139,7 @@ TEST(GridNumbers, stand_as_far_apart_as_their_holes) {
 }
 
 TEST(LinkageDrawing, of_a_hole_a_million_modules_off_is_small_and_soon_done) {
-  Standing tug = demo("gravel-tug");
+  Printed tug = printed_demo("gravel-tug");
   tug.model.linkages[0].bodies[0].holes.push_back({"far", Vec2(8e6, -8e6), {}});
   const SheetDrawing drawing = drawings_of(make_sheet(tug.results(), facts_of("far"))).back();
   EXPECT_GE(drawing.reduced, 8e6 / text_height_on_page_mm);
@@ -149,9 +149,9 @@ TEST(LinkageDrawing, of_a_hole_a_million_modules_off_is_small_and_soon_done) {
 }
 
 TEST(VehicleDrawing, shows_ride_heights_to_scale) {
-  const Sheet sheet = make_sheet(demo("quarry-hauler").results(), facts_of("quarry-hauler"));
+  const Sheet sheet = make_sheet(printed_demo("quarry-hauler").results(), facts_of("quarry-hauler"));
   const std::vector<SheetDrawing> drawings = drawings_of(sheet);
-  const CornerResult& front_right = demo("quarry-hauler").solution.corners[1];
+  const CornerResult& front_right = printed_demo("quarry-hauler").solution.corners[1];
   ASSERT_EQ(front_right.name, "front right");
   double found = 1e9;
   for (const SheetDimension& each : drawings[1].dimensions) {

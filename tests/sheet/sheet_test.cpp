@@ -11,6 +11,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "rigs/files.hpp"
 #include "sheet/ink.hpp"
 #include "sheet/lay_out.hpp"
 #include "sheet/sheets.hpp"
@@ -28,22 +29,6 @@ std::string output_of(const std::string& command) {
   for (std::size_t n = 0; (n = fread(part, 1, sizeof part, pipe)) > 0;) text.append(part, n);
   pclose(pipe);
   return text;
-}
-
-/// A folder that goes with everything in it.
-struct Folder {
-  std::filesystem::path path;
-  Folder() {
-    std::string name = std::filesystem::temp_directory_path() / "sheet-XXXXXX";
-    path = mkdtemp(name.data());
-  }
-  ~Folder() { std::filesystem::remove_all(path); }
-  std::string file(const std::string& name) const { return (path / name).string(); }
-};
-
-std::string text_of(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
 }
 
 // ----------------------------------------------------------------------------------------- words
@@ -80,7 +65,7 @@ TEST(Sheet, tells_how_far_off_a_change_is_that_does_not_hold) {
 }
 
 TEST(Sheet, of_a_model_alone_has_no_word_of_before) {
-  const std::string words = words_of(make_sheet(demo("peat-crab").results(), facts_of("peat-crab")));
+  const std::string words = words_of(make_sheet(printed_demo("peat-crab").results(), facts_of("peat-crab")));
   EXPECT_EQ(words.find("before"), words.find("before you trust"));
   EXPECT_THAT(words, HasSubstr("lock"));
   EXPECT_THAT(words, HasSubstr("Seen from above"));
@@ -152,7 +137,7 @@ TEST(Broken, lines_fit_their_width_and_lose_no_word) {
 }
 
 TEST(Sheet, stands_names_of_any_length_and_bytes_that_are_no_text) {
-  Standing hauler = demo("quarry-hauler");
+  Printed hauler = printed_demo("quarry-hauler");
   hauler.model.name = "\xff\x01 bad " + std::string(400, 'w');
   hauler.model.corners[0].name = std::string(300, 'x');
   hauler.solution.corners[0].name = std::string(300, 'x');
@@ -251,7 +236,7 @@ TEST(Pdf, prints_the_ruler_and_a_tyre_at_their_true_sizes) {
 
 TEST(WriteSheet, says_why_it_could_not_and_leaves_what_was_there) {
   const Folder folder;
-  const Sheet sheet = make_sheet(demo("trial-arm").results(), facts_of("trial-arm"));
+  const Sheet sheet = make_sheet(printed_demo("trial-arm").results(), facts_of("trial-arm"));
   const auto missing = write_sheet(folder.file("no-such-folder/a.pdf"), sheet);
   ASSERT_TRUE(missing);
   EXPECT_EQ(missing->code, "cannot-write");

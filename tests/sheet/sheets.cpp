@@ -2,29 +2,25 @@
 
 #include <map>
 
-#include "model/read.hpp"
-#include "ride/solve.hpp"
-
 namespace ridepitch {
 
-Standing standing(const Model& model) {
-  Standing out{model, solve(model).solution.value(), {}};
+Printed printed(const Model& model) {
+  Printed out{standing(model), {}};
   out.steered = steer(out.model, out.solution, {}).steered;
   return out;
 }
 
-const Standing& demo(const std::string& name) {
-  static std::map<std::string, Standing> solved;
+const Printed& printed_demo(const std::string& name) {
+  static std::map<std::string, Printed> solved;
   const auto found = solved.find(name);
   if (found != solved.end()) return found->second;
-  return solved.emplace(name, standing(read_model(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml").model.value()))
-      .first->second;
+  return solved.emplace(name, printed(demo(name))).first->second;
 }
 
 SheetFacts facts_of(const std::string& name) { return {"", name + ".toml", "2026-11-28"}; }
 
 Sheet rework_sheet(const std::string& before, const std::string& after) {
-  const Standing &a = demo(before), &b = demo(after);
+  const Printed &a = printed_demo(before), &b = printed_demo(after);
   return make_sheet(a.results(), b.results(), compare(a.model, a.solution, b.model, b.solution), {}, facts_of(after));
 }
 
@@ -34,7 +30,7 @@ const std::vector<Named>& demo_sheets() {
     for (const char* name :
          {"bark-dumper", "gravel-tug", "log-skidder-banded", "ore-hauler", "peat-crab", "quarry-hauler", "sand-loader",
           "scout-car", "slate-carrier", "timber-forwarder", "trial-arm"})
-      out.push_back({name, make_sheet(demo(name).results(), facts_of(name))});
+      out.push_back({name, make_sheet(printed_demo(name).results(), facts_of(name))});
     out.push_back({"gravel-tug-rework", rework_sheet("gravel-tug", "gravel-tug-rework")});
     out.push_back({"log-skidder-bands", rework_sheet("log-skidder-plain", "log-skidder-banded")});
     out.push_back({"log-skidder-no-bands", rework_sheet("log-skidder-banded", "log-skidder-plain")});

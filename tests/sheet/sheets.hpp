@@ -6,21 +6,22 @@
 #include <string>
 #include <vector>
 
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 #include "sheet/sheet.hpp"
 
 namespace ridepitch {
 
-struct Standing {
-  Model model;
-  Solution solution;
+/// A model at rest, and steered if it is.
+struct Printed : Standing {
   std::optional<Steered> steered;
 
   Results results() const { return {model, solution, steered ? &*steered : nullptr}; }
 };
 
-Standing standing(const Model& model);
+Printed printed(const Model& model);
 /// Of models/, by name. Solved once.
-const Standing& demo(const std::string& name);
+const Printed& printed_demo(const std::string& name);
 
 /// What a demo's sheet says of its file.
 SheetFacts facts_of(const std::string& name);

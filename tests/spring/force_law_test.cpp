@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "model/model.hpp"
+#include "rigs/scale.hpp"
 
 namespace ridepitch {
 namespace {
@@ -44,11 +45,6 @@ double integral_by_gsl(std::function<double(double)> f, std::vector<double> brea
   gsl_integration_qagp(&wrapped, breaks.data(), breaks.size(), 1e-12, 1e-12, 200, room, &value, &error);
   gsl_integration_workspace_free(room);
   return value;
-}
-
-int scaled(int count) {
-  const char* scale = std::getenv("TEST_SCALE");
-  return std::max(1, static_cast<int>(count * (scale ? std::atof(scale) : 1.0)));
 }
 
 ForceLaw coil_law(double free_mm, double solid_mm, double rate_n_per_mm, double preload_n = 0) {

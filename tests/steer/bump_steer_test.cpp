@@ -97,7 +97,7 @@ at = [0, 0, 20]
 }
 
 BumpSteer of_wishbone(const Inner& inner) {
-  const auto wheels = straight_bump_steer(standing(double_wishbone(inner)));
+  const auto wheels = straight_bump_steer(standing(read_rig(double_wishbone(inner))));
   EXPECT_EQ(wheels.size(), 1u);
   if (wheels.empty() || !wheels[0].straight || !wheels[0].zero) {
     ADD_FAILURE() << "no bump steer";
@@ -107,7 +107,7 @@ BumpSteer of_wishbone(const Inner& inner) {
 }
 
 TEST(BumpSteerOfADoubleWishbone, RestsAsDrawn) {
-  const Standing at = standing(double_wishbone({}));
+  const Standing at = standing(read_rig(double_wishbone({})));
   EXPECT_NEAR(at.solution.corners[0].wheels[0].centre_C_mm.x(), 72, 1e-8);
   EXPECT_NEAR(at.solution.corners[0].wheels[0].centre_C_mm.y(), 0, 1e-8);
 }
@@ -241,7 +241,7 @@ std::string parallel_wishbones() {
 }
 
 TEST(BumpSteer, IsNothingWithEqualParallelWishbonesAndAnEqualParallelTieRod) {
-  const auto wheels = straight_bump_steer(standing(parallel_wishbones()));
+  const auto wheels = straight_bump_steer(standing(read_rig(parallel_wishbones())));
   ASSERT_TRUE(wheels[0].straight);
   ASSERT_GT(wheels[0].straight->points.size(), 100u);
   EXPECT_GT(wheels[0].straight->points.back().travel_mm, 15);
@@ -254,7 +254,7 @@ TEST(BumpSteer, IsNothingWithEqualParallelWishbonesAndAnEqualParallelTieRod) {
 
 // Upright kingpins on trailing arms, rods across in the plane of the pins: at rest the balls rise straight up or along.
 TEST(BumpSteer, TakesRodsWithoutHeightsInThePlaneOfTheTopLinkage) {
-  const auto wheels = straight_bump_steer(standing(model_text("upright-pins")));
+  const auto wheels = straight_bump_steer(standing(read_rig(model_text("upright-pins"))));
   ASSERT_EQ(wheels.size(), 2u);
   EXPECT_FALSE(wheels[0].heights_given);
   EXPECT_NEAR(wheels[0].straight->rest_slope_deg_per_10mm, 0, 1e-9);
@@ -263,7 +263,7 @@ TEST(BumpSteer, TakesRodsWithoutHeightsInThePlaneOfTheTopLinkage) {
 }
 
 TEST(BumpSteer, OfTheTwoSidesIsMirrored) {
-  const auto wheels = straight_bump_steer(standing(model_text("wishbones")));
+  const auto wheels = straight_bump_steer(standing(read_rig(model_text("wishbones"))));
   ASSERT_EQ(wheels.size(), 2u);
   const BumpCurve &left = *wheels[0].straight, &right = *wheels[1].straight;
   ASSERT_EQ(left.points.size(), right.points.size());
@@ -274,19 +274,19 @@ TEST(BumpSteer, OfTheTwoSidesIsMirrored) {
 }
 
 TEST(BumpSteer, EndsWhereTheTieRodDoesNotReach) {
-  const auto wheels = straight_bump_steer(standing(model_text("upright-pins")));
+  const auto wheels = straight_bump_steer(standing(read_rig(model_text("upright-pins"))));
   EXPECT_TRUE(wheels[0].straight->rod_ends_bump);
   EXPECT_FALSE(wheels[0].straight->rod_ends_droop);
 }
 
 TEST(BumpSteer, GivesStaticToeAsDrawn) {  // atan(1/30), drawn backwards in a flipped linkage
-  const auto wheels = straight_bump_steer(standing(model_text("leading-arms")));
+  const auto wheels = straight_bump_steer(standing(read_rig(model_text("leading-arms"))));
   EXPECT_NEAR(wheels[0].toe_deg, std::atan(1.0 / 30) / rad_per_deg, 1e-9);
   EXPECT_NEAR(wheels[1].toe_deg, -std::atan(1.0 / 30) / rad_per_deg, 1e-9);
 }
 
 TEST(BumpSteer, NamesNoHoleWhereTheRodsInnerEndIsOnAnotherKnuckle) {
-  const auto wheels = straight_bump_steer(standing(model_text("live-axle")));
+  const auto wheels = straight_bump_steer(standing(read_rig(model_text("live-axle"))));
   EXPECT_EQ(wheels[0].rod, "drag");
   EXPECT_TRUE(wheels[0].zero.has_value());
   EXPECT_EQ(wheels[1].rod, "track");
@@ -294,19 +294,12 @@ TEST(BumpSteer, NamesNoHoleWhereTheRodsInnerEndIsOnAnotherKnuckle) {
   EXPECT_FALSE(wheels[1].zero.has_value());
 }
 
-std::string replaced(std::string text, const std::string& from, const std::string& to) {
-  const auto at = text.find(from);
-  EXPECT_NE(at, std::string::npos) << from;
-  if (at != std::string::npos) text.replace(at, from.size(), to);
-  return text;
-}
-
 TEST(BumpSteer, IsNotThereForAWheelThatIsFixed) {
   std::string text = double_wishbone({});
   text = replaced(text, "high = [24, 56] }", "high = [24, 56], axle = [72, 0] }");
   text += "[linkage.wishbone.wheel.still]\nat = \"chassis.axle\"\npart = \"tyre-62\"\n";
   text = replaced(text, "left/hub", "left/still");
-  const auto wheels = straight_bump_steer(standing(text));
+  const auto wheels = straight_bump_steer(standing(read_rig(text)));
   ASSERT_EQ(wheels.size(), 1u);
   EXPECT_FALSE(wheels[0].straight.has_value());
   EXPECT_FALSE(wheels[0].zero.has_value());
@@ -316,7 +309,7 @@ TEST(BumpSteer, IsNotThereForAKnuckleThatNoRodHolds) {
   std::string text = double_wishbone({});
   const auto from = text.find("[linkage.steer.rod.tie]"), to = text.find("[linkage.steer.wheel.left]");
   text.erase(from, to - from);
-  const auto wheels = straight_bump_steer(standing(text));
+  const auto wheels = straight_bump_steer(standing(read_rig(text)));
   ASSERT_EQ(wheels.size(), 1u);
   EXPECT_EQ(wheels[0].rod, "");
   EXPECT_FALSE(wheels[0].straight.has_value());
@@ -364,7 +357,7 @@ name = "steering"
 linkage = "steer"
 at = [0, 7, 4]
 )";
-  const auto wheels = straight_bump_steer(standing(text));
+  const auto wheels = straight_bump_steer(standing(read_rig(text)));
   ASSERT_EQ(wheels.size(), 1u);
   EXPECT_FALSE(wheels[0].straight.has_value());
 }

@@ -15,14 +15,9 @@ namespace {
 
 using testing::UnorderedElementsAre;
 
-std::string alone(const std::string& tables, const std::string& linkage) {
-  return "format = 1\nname = \"drawing\"\n[[mass]]\nname = \"frame\"\ngrams = 100\nat = [0, 0, 0]\n" + tables +
-         top_corner(linkage, 0);
-}
-
 /// Crank a, coupler b, rocker c, ground d, in modules; the crank along +u at 0. Driven at the crank's pin.
 std::string four_bar(double a, double b, double c, double d, const std::string& drive, const std::string& near_B) {
-  return alone(fmt::format(R"(
+  return on_drawing(fmt::format(R"(
 [linkage.bar]
 plane = "top"
 [linkage.bar.body]
@@ -42,8 +37,8 @@ length = {1}
 pin = "crank pivot"
 {4}
 )",
-                           a, b, c, d, drive, near_B),
-               "bar");
+                                a, b, c, d, drive, near_B),
+                    "bar");
 }
 
 /// Angle of the rocker for a crank angle, by the two circles that meet at its end; side +1: to the left of crank end -> D.
@@ -57,7 +52,7 @@ double rocker_angle(double a, double b, double c, double d, double crank, int si
 
 TEST(DriveWay, FollowsAFourBarInClosedForm) {
   const double a = 3, b = 9, c = 6, d = 8;
-  const Model model = read_written(four_bar(a, b, c, d, "range_deg = [-100, 150]", "[11, 5]"));
+  const Model model = read_rig(four_bar(a, b, c, d, "range_deg = [-100, 150]", "[11, 5]"));
   DriveWay way = way_of(model, "bar");
   EXPECT_DOUBLE_EQ(way.least(), -100 * per_deg);
   EXPECT_DOUBLE_EQ(way.greatest(), 150 * per_deg);
@@ -75,7 +70,7 @@ TEST(DriveWay, FollowsAFourBarInClosedForm) {
 TEST(DriveWay, HasTheVelocityRatioOfAFourBarAsItsMotion) {
   // omega4 / omega2 = a sin(t2 - t3) / (c sin(t4 - t3)): any text on linkages.
   const double a = 3, b = 9, c = 6, d = 8;
-  const Model model = read_written(four_bar(a, b, c, d, "range_deg = [-100, 150]", "[11, 5]"));
+  const Model model = read_rig(four_bar(a, b, c, d, "range_deg = [-100, 150]", "[11, 5]"));
   DriveWay way = way_of(model, "bar");
   DriveRoom room;
   prepare(way, room);
@@ -90,7 +85,7 @@ TEST(DriveWay, HasTheVelocityRatioOfAFourBarAsItsMotion) {
 }
 
 TEST(DriveWay, PassesAWholeTurnOfACrankInTwoHalves) {  // Grashof: shortest + longest < the other two
-  const Model model = read_written(four_bar(2, 9, 6, 8, "", "[11, 5]"));
+  const Model model = read_rig(four_bar(2, 9, 6, 8, "", "[11, 5]"));
   const DriveWay way = way_of(model, "bar");
   EXPECT_DOUBLE_EQ(way.greatest(), std::numbers::pi);
   EXPECT_DOUBLE_EQ(way.least(), -std::numbers::pi);
@@ -100,7 +95,7 @@ TEST(DriveWay, PassesAWholeTurnOfACrankInTwoHalves) {  // Grashof: shortest + lo
 TEST(DriveWay, EndsAtTheDeadPointOfAFourBar) {
   // Crank 6, coupler 4, rocker 5, ground 4: the crank stops where coupler and rocker lie in one line, at the angle with
   // 9^2 = 6^2 + 4^2 - 2 6 4 cos (law of cosines), so at cos = -29/48, and the drive can't go on.
-  const Model model = read_written(four_bar(6, 4, 5, 4, "range_deg = [-170, 170]", "[5, 4.5]"));
+  const Model model = read_rig(four_bar(6, 4, 5, 4, "range_deg = [-170, 170]", "[5, 4.5]"));
   const DriveWay way = way_of(model, "bar");
   const double dead = std::acos(-29.0 / 48);
   EXPECT_EQ(way.ends[1].name, "dead point");
@@ -118,7 +113,7 @@ double dead_rack_mm(const RackSteering& rack, double distance) {
 TEST(DriveWay, EndsWhereTheRodsOfARackCanNotFollowItsStroke) {
   RackSteering rack;
   rack.stroke = "[-5, 5]";
-  const Model model = read_written(alone(rack_steering({.stroke = "[-5, 5]", .end = ""}), "steer"));
+  const Model model = read_rig(on_drawing(rack_steering({.stroke = "[-5, 5]", .end = ""}), "steer"));
   DriveWay way = way_of(model, "steer");
   const double arm = std::hypot(rack.arm_x, rack.arm_in) * module_mm;
   const double dead = dead_rack_mm(rack, arm + rack.rod * module_mm);
@@ -138,7 +133,7 @@ TEST(DriveWay, EndsWhereTheRodsOfARackCanNotFollowItsStroke) {
 
 TEST(DriveWay, FollowsARackUpToItsDeadPointOnTheWayItCame) {  // two circles meet at the arm's end
   RackSteering rack;
-  const Model model = read_written(alone(rack_steering({.stroke = "[-5, 5]", .end = ""}), "steer"));
+  const Model model = read_rig(on_drawing(rack_steering({.stroke = "[-5, 5]", .end = ""}), "steer"));
   DriveWay way = way_of(model, "steer");
   const double arm = std::hypot(rack.arm_x, rack.arm_in) * module_mm, rod = rack.rod * module_mm;
   const DriveSweep sweep = sweep_drive(way, way.least(), way.greatest(), 2001);
@@ -160,7 +155,7 @@ TEST(DriveWay, FollowsARackUpToItsDeadPointOnTheWayItCame) {  // two circles mee
 }
 
 TEST(DriveWay, IsItsOwnMirrorImageWhereTheLinkageIs) {
-  const Model model = read_written(alone(rack_steering({.end = ""}), "steer"));
+  const Model model = read_rig(on_drawing(rack_steering({.end = ""}), "steer"));
   DriveWay way = way_of(model, "steer");
   EXPECT_EQ(way.ends[0].name, "stroke");
   EXPECT_DOUBLE_EQ(way.least(), -12);
@@ -171,7 +166,7 @@ TEST(DriveWay, IsItsOwnMirrorImageWhereTheLinkageIs) {
 }
 
 TEST(DriveWay, OfOnePointIsThatOfAnyOther) {  // places do not depend on the points asked for before them
-  const Model model = read_written(alone(rack_steering({.end = ""}), "steer"));
+  const Model model = read_rig(on_drawing(rack_steering({.end = ""}), "steer"));
   DriveWay way = way_of(model, "steer");
   const DriveSweep fine = sweep_drive(way, -12, 12, 241), coarse = sweep_drive(way, -12, 12, 7);
   for (Eigen::Index i = 0; i < 7; ++i)
@@ -179,12 +174,12 @@ TEST(DriveWay, OfOnePointIsThatOfAnyOther) {  // places do not depend on the poi
 }
 
 TEST(DriveWay, EndsAtAStrapExactly) {
-  const Model model = read_written(
-      alone(rack_steering(
-                {.end = "",
-                 .more = "[linkage.steer.limit.strap]\nfrom = \"chassis.post\"\nto = \"knuckle-left.arm\"\nmax = 3.5\n",
-                 .more_holes = ", post = [-5, 3]"}),
-            "steer"));
+  const Model model = read_rig(on_drawing(
+      rack_steering(
+          {.end = "",
+           .more = "[linkage.steer.limit.strap]\nfrom = \"chassis.post\"\nto = \"knuckle-left.arm\"\nmax = 3.5\n",
+           .more_holes = ", post = [-5, 3]"}),
+      "steer"));
   DriveWay way = way_of(model, "steer");
   const bool at_least = way.ends[0].name == "strap max";
   ASSERT_TRUE(at_least || way.ends[1].name == "strap max");
@@ -201,7 +196,7 @@ TEST(DriveWay, EndsWherePartsOfOneLayerMeet) {
                                           .more_holes = ", p = [-3, 7.5], q = [-4, 7.5]",
                                           .chassis_more = ", layer = 0, shape = [\"p\", \"q\"]",
                                           .left_layer = ", layer = 0, shape = [\"king\", \"arm\"]"});
-  const Model model = read_written(alone(text, "steer"));
+  const Model model = read_rig(on_drawing(text, "steer"));
   DriveWay way = way_of(model, "steer");
   const std::size_t e = way.ends[0].name == "contact" ? 0 : 1;
   ASSERT_EQ(way.ends[e].name, "contact");
@@ -220,7 +215,7 @@ TEST(DriveWay, IsRefusedWhereSomethingIsLooseWithTheDriveHeld) {
   std::string text = rack_steering({.end = ""});
   const auto at = text.find("[linkage.steer.rod.right]"), to = text.find("[linkage.steer.drive]");
   text.erase(at, to - at);
-  const Problem problem = refused(alone(text, "steer"));
+  const Problem problem = refused(on_drawing(text, "steer"));
   EXPECT_EQ(problem.code, "loose-steering");
   EXPECT_EQ(problem.fault, Fault::text);
   EXPECT_THAT(problem.text, testing::HasSubstr("'knuckle-right' can still move"));
@@ -228,7 +223,7 @@ TEST(DriveWay, IsRefusedWhereSomethingIsLooseWithTheDriveHeld) {
 }
 
 TEST(DriveWay, KeepsToARedundantLinkageToo) {  // a parallelogram with a third, equal crank between
-  const Model model = read_written(alone(R"(
+  const Model model = read_rig(on_drawing(R"(
 [linkage.bar]
 plane = "top"
 [linkage.bar.body]
@@ -253,7 +248,7 @@ join = ["bar.c", "three.arm"]
 pin = "chassis.b"
 range_deg = [-60, 60]
 )",
-                                         "bar"));
+                                          "bar"));
   DriveWay way = way_of(model, "bar");
   EXPECT_DOUBLE_EQ(way.greatest(), 60 * per_deg);
   for (const double angle : {-60.0, -31.0, 0.0, 17.0, 59.0}) {

@@ -9,22 +9,18 @@
 #include <random>
 
 #include "linkage/closure.hpp"
+#include "rigs/scale.hpp"
 #include "steer/steered.hpp"
 
 namespace ridepitch {
 namespace {
-
-int scaled(int count) {
-  const char* scale = std::getenv("TEST_SCALE");
-  return std::max(3, static_cast<int>(count * (scale ? std::atof(scale) : 1)));
-}
 
 TEST(RandomRack, KeepsItsTiesItsSlopeAndItsMirrorImage) {
   std::mt19937 random(20260301);
   const auto uniform = [&](double low, double high) {
     return low + (high - low) * static_cast<double>(random()) / 4294967295.0;
   };
-  for (int n = 0; n < scaled(60); ++n) {
+  for (int n = 0; n < scaled(60, 3); ++n) {
     RackSteering rack{.end = ""};
     rack.arm_x = rack.right_arm_x = (random() % 2 ? 1 : -1) * uniform(2, 5);
     rack.guide_x = rack.arm_x + uniform(-0.7, 0.7);
@@ -34,9 +30,7 @@ TEST(RandomRack, KeepsItsTiesItsSlopeAndItsMirrorImage) {
     rack.stroke = fmt::format("[{}, {}]", -stroke, stroke);
     // The rack's ends are drawn so that rods lie along v; off the guide's line they are drawn out of it.
     rack.rod = rack.right_rod = std::hypot(rack.rod, rack.guide_x - rack.arm_x);
-    const Model model =
-        read_written("format = 1\nname = \"random\"\n[[mass]]\nname = \"frame\"\ngrams = 100\nat = [0, 0, 0]\n" +
-                     rack_steering(rack) + top_corner("steer", 0));
+    const Model model = read_rig(on_drawing(rack_steering(rack), "steer"));
     DriveWay way = way_of(model, "steer");
     ASSERT_FALSE(way.anchors.empty());
     EXPECT_LE(way.greatest(), stroke * 8 + 1e-12);

@@ -12,6 +12,7 @@
 #include <gtest/gtest.h>
 
 #include "model/units.hpp"
+#include "rigs/texts.hpp"
 #include "steer/standing.hpp"
 
 namespace ridepitch {
@@ -26,27 +27,8 @@ constexpr double lock_deg = 0.01;
 // A wheel left of the middle on the bench, at x = 0: droop 6 mm below rest, bump 14 mm above (64 mm coil, solid at 44,
 // 3 N at 0.5 N/mm). Its drive turns the knuckle by up to 35 degrees either way.
 std::string steered_wheel(const std::string& more) {
-  return std::string(R"(format = 1
-name = "Steered wheel"
-[linkage.pillar]
-plane = "side"
-[linkage.pillar.body]
-chassis = { holes = { guide = [0, 0], top = [0, 7.25] } }
-carrier = { holes = { eye = [0, 0] }, near = { eye = [0, 0] } }
-[linkage.pillar.slide.way]
-hole = "carrier.eye"
-through = "chassis.guide"
-along = [0, 1]
-[linkage.pillar.spring.main]
-kind = "coil"
-free_mm = 64
-solid_mm = 44
-rate_n_per_mm = 0.5
-from = "carrier.eye"
-to = "chassis.top"
-[linkage.pillar.wheel.hub]
-at = "carrier.eye"
-part = "tyre-test"
+  return "format = 1\nname = \"Steered wheel\"\n" +
+         upright({.name = "pillar", .top = 7.25, .tyre = "part = \"tyre-test\""}) + R"(
 [linkage.steer]
 plane = "top"
 [linkage.steer.body]
@@ -71,7 +53,7 @@ load_n = 3
 name = "steering"
 linkage = "steer"
 at = [0, 0, 4]
-)") + more;
+)" + more;
 }
 
 // A box in mm, from one corner to the other.
@@ -94,7 +76,7 @@ Seen look(std::string text) {
       from.replace(place, 18, "diameter_mm = 60\nwidth_mm = 20");
     return from;
   };
-  Seen seen{standing(width(std::move(text))), {}};
+  Seen seen{standing(read_rig(width(std::move(text)))), {}};
   DriveWay way = drive_way(seen.at);
   seen.room = room_at_lock(seen.at.model, seen.at.solution, steering_corner(seen.at.model), &way,
                            {way.least(), way.greatest()});

@@ -2,33 +2,11 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <sstream>
-
 #include "linkage/assemble.hpp"
 
 namespace ridepitch {
 
-Standing standing(const std::string& text) {
-  ReadModel read = read_model_text(text, "written.toml");
-  for (const Problem& problem : read.problems)
-    ADD_FAILURE() << problem.place.line << ": " << problem.text << "\n" << text;
-  Standing out;
-  out.model = read.model.value_or(Model{});
-  if (!read.model) return out;
-  const SolveResult solved = solve(out.model);
-  for (const Problem& problem : solved.problems) ADD_FAILURE() << problem.code << ": " << problem.text;
-  out.solution = solved.solution.value_or(Solution{});
-  return out;
-}
-
-std::string model_text(const std::string& name) {
-  std::ifstream file(std::string(RIDEPITCH_SOURCE_DIR) + "/tests/steer/models/" + name + ".toml");
-  EXPECT_TRUE(file.is_open()) << name;
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
+std::string model_text(const std::string& name) { return text_of(source_path("tests/steer/models/" + name + ".toml")); }
 
 int steering_corner(const Model& model) {
   for (std::size_t c = 0; c < model.corners.size(); ++c)

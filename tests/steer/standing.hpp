@@ -3,21 +3,15 @@
 
 #include <string>
 
-#include "model/read.hpp"
-#include "ride/solve.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 #include "steer/bump_steer.hpp"
 #include "steer/drive_sweep.hpp"
 
 namespace ridepitch {
 
-/// A model and how it stands; fails the calling test where it is refused.
-struct Standing {
-  Model model;
-  Solution solution;
-};
-Standing standing(const std::string& text);
-
-/// A file of tests/steer/models.
+/// The text of tests/steer/models/NAME.toml.
 std::string model_text(const std::string& name);
 
 /// The corner of the first top linkage.

@@ -10,6 +10,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "model/read.hpp"
 #include "ride/solve.hpp"
 #include "steer/effort.hpp"
 #include "steer/ideal.hpp"
@@ -298,26 +299,10 @@ TEST(Steering, StaticToeIsWhereAheadPointsWithTheDriveAtZero) {
 }
 
 TEST(Steering, ASingleWheelInTheMiddleHasARadiusButNoError) {
-  const std::string text = four_wheels() + R"(
-[linkage.nose]
-plane = "side"
-[linkage.nose.body]
-chassis = { holes = { guide = [0, 0], seat = [0, 8] } }
-carrier = { holes = { eye = [0, 0] } }
-[linkage.nose.slide.way]
-hole = "carrier.eye"
-through = "chassis.guide"
-along = [0, 1]
-[linkage.nose.spring.main]
-kind = "coil"
-free_mm = 70
-solid_mm = 40
-rate_n_per_mm = 0.5
-from = "carrier.eye"
-to = "chassis.seat"
-[linkage.nose.wheel.hub]
-at = "carrier.eye"
-part = "tyre-69"
+  const std::string text =
+      four_wheels() +
+      upright({.name = "nose", .top = 8, .free_mm = 70, .solid_mm = 40, .near_eye = "", .tyre = "part = \"tyre-69\""}) +
+      R"(
 [[corner]]
 name = "nose"
 linkage = "nose"
@@ -484,7 +469,7 @@ TEST(SteerRefusals, ATopLinkageWithoutADrive) {
 
 TEST(SteerRefusals, AWheelOverOneModuleFromTheOneThatItIs) {
   EXPECT_EQ(steered(machine({}, 17)).steering.size(), 1u);  // exactly one module
-  const Model model = read_written(machine({}, 17.01));
+  const Model model = read_rig(machine({}, 17.01));
   SolveResult rest = solve(model);
   ASSERT_TRUE(rest.solution);
   const SteerResult result = steer(model, *rest.solution);

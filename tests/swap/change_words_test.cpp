@@ -3,7 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "swap/arms.hpp"
+#include "rigs/models.hpp"
 
 namespace ridepitch {
 namespace {
@@ -13,7 +13,7 @@ using testing::HasSubstr;
 using testing::IsEmpty;
 
 struct Words : testing::Test {  // four corners on linkage 0, "arm", each with a pushrod and 2 coil-7-firm
-  const Model model = demo("quarry-hauler.toml");
+  const Model model = demo("quarry-hauler");
 
   Changes read(const ChangeWords& words) const {
     const ReadChanges result = read_changes(model, words);
@@ -52,7 +52,7 @@ TEST_F(Words, NamesMayHoldTheSignsOfTheForm) {
 }
 
 TEST_F(Words, ABarIsNamedByItself) {
-  const Model loader = demo("sand-loader.toml");
+  const Model loader = demo("sand-loader");
   EXPECT_EQ(read_changes(loader, {.without = {"rear bar"}}).changes, (Changes{RemoveBar{0}}));
   EXPECT_EQ(read_changes(loader, {.without = {"raer bar"}}).problems.at(0).hint, "did you mean 'rear bar'?");
 }
@@ -110,7 +110,7 @@ TEST_F(Words, AChangeIsToldWithWhatItWas) {
 TEST_F(Words, AChangeIsAtEveryCornerOfItsLinkage) {
   EXPECT_THAT(corners_changed(model, SetLength{0, 0, 52}),
               ElementsAre("front left", "front right", "rear left", "rear right"));
-  EXPECT_THAT(corners_changed(demo("sand-loader.toml"), RemoveBar{0}), ElementsAre("rear left", "rear right"));
+  EXPECT_THAT(corners_changed(demo("sand-loader"), RemoveBar{0}), ElementsAre("rear left", "rear right"));
 }
 
 }  // namespace

@@ -6,7 +6,9 @@
 #include <cmath>
 
 #include "model/change.hpp"
-#include "swap/arms.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
@@ -23,7 +25,7 @@ Comparison compared(const Model& before, const Model& after, const Keep& keep = 
   return compare(before, solved(before), after, solved(after), keep);
 }
 Comparison compared(const LevelArm& before, const LevelArm& after) {
-  return compared(model_of(level_arm(before)), model_of(level_arm(after)));
+  return compared(read_rig(level_arm(before)), read_rig(level_arm(after)));
 }
 
 const Difference& difference(const Comparison& comparison, const std::string& where, const std::string& quantity) {
@@ -43,8 +45,8 @@ double ratio_of(const Comparison& comparison, const std::string& quantity) {
 // ------------------------------------------------------------------------------- nothing changed
 
 TEST(Compare, AModelStandsAsItselfDoes) {
-  for (const char* name : {"quarry-hauler.toml", "timber-forwarder.toml", "log-skidder-banded.toml", "scout-car.toml",
-                           "sand-loader.toml", "trial-arm.toml"}) {
+  for (const char* name :
+       {"quarry-hauler", "timber-forwarder", "log-skidder-banded", "scout-car", "sand-loader", "trial-arm"}) {
     const Model model = demo(name);
     const Comparison same = compared(model, model);
     EXPECT_TRUE(same.holds) << name;
@@ -55,7 +57,7 @@ TEST(Compare, AModelStandsAsItselfDoes) {
 }
 
 TEST(Compare, AnEqualSpringOfAnotherNameChangesNothing) {
-  Model before = demo("quarry-hauler.toml");
+  Model before = demo("quarry-hauler");
   before.catalogue["coil-copy"] = before.catalogue.at(before.linkages[0].springs[0].part);
   const Comparison same = compared(before, changed(before, {SetSpring{0, 0, "coil-copy", 2}}));
   EXPECT_EQ(same.worst, 0);
@@ -64,7 +66,7 @@ TEST(Compare, AnEqualSpringOfAnotherNameChangesNothing) {
 }
 
 TEST(Compare, ThereAndBackIsTheIdentity) {
-  const Model before = demo("quarry-hauler.toml");
+  const Model before = demo("quarry-hauler");
   const Linkage& arm = before.linkages[0];
   const Hole& seat = arm.bodies[chassis].holes[2];
   const Model there =
@@ -114,29 +116,12 @@ TEST(Compare, CoilsRewoundToTheSameRateStandTheSame) {
 }
 
 /// A wheel on an upright slide under a coil, or under two in series with a plate that floats between them.
-std::string upright(const std::string& springs, const std::string& plate) {
-  return R"(format = 1
-name = "upright"
-[linkage.l]
-plane = "side"
-[linkage.l.body]
-chassis = { holes = { guide = [0, 0], middle = [0, 8], top = [0, 15] } }
-carrier = { holes = { eye = [0, 0] }, near = { eye = [0, 0] } }
-)" + plate +
-         R"([linkage.l.slide.way]
-hole = "carrier.eye"
-through = "chassis.guide"
-along = [0, 1]
-)" + springs +
-         R"([linkage.l.wheel.hub]
-at = "carrier.eye"
-part = "tyre-69"
-[[corner]]
-name = "rear left"
-linkage = "l"
-at = [0, 0, 4]
-load_n = 6
-)";
+std::string sprung(const std::string& springs, const std::string& plate) {
+  return on_bench(carrier({.chassis_holes = ", middle = [0, 8], top = [0, 15]",
+                           .bodies = plate,
+                           .more = springs,
+                           .tyre = "part = \"tyre-69\""}),
+                  6, "rear left");
 }
 
 // Springs in series: 1/k = 1/k1 + 1/k2 (Hooke); 2 and 3 N/mm make 1.2.
@@ -152,7 +137,7 @@ TEST(Compare, TwoCoilsInSeriesAreOneOfTheirCommonRate) {
   const std::string one =
       "[linkage.l.spring.main]\nkind = \"coil\"\nfree_mm = 110\nsolid_mm = 75\nrate_n_per_mm = 1.2\nfrom = "
       "\"carrier.eye\"\nto = \"chassis.top\"\n";
-  const Comparison series = compared(model_of(upright(two, plate)), model_of(upright(one, "")));
+  const Comparison series = compared(read_rig(sprung(two, plate)), read_rig(sprung(one, "")));
   EXPECT_NEAR(ratio_of(series, "wheel_rate_n_per_mm"), 1, exact);
   const Difference& ride = difference(series, "rear left", "ride_height_mm");
   EXPECT_NEAR(*ride.after, *ride.before, exact);
@@ -164,9 +149,9 @@ TEST(Compare, TwoCoilsInSeriesAreOneOfTheirCommonRate) {
 // The lever that is asked for is built, and the wheel then has the same rate under the same load.
 void expect_need_to_be_right(const LevelArm& before, LevelArm wrong) {
   wrong.at = before.at;
-  const Model model = model_of(level_arm(before));
+  const Model model = read_rig(level_arm(before));
   const Comparison first =
-      compare(model, solved(model), model_of(level_arm(wrong)), solved(model_of(level_arm(wrong))));
+      compare(model, solved(model), read_rig(level_arm(wrong)), solved(read_rig(level_arm(wrong))));
   ASSERT_EQ(first.needs.size(), 1u);
   const SpringNeed& need = first.needs[0];
   ASSERT_TRUE(need.length_mm);
@@ -216,7 +201,7 @@ TEST(SpringNeeds, ASpringThatCanNotBearTheLoadOnAnyLeverSaysSo) {
 }
 
 TEST(SpringNeeds, AreToldOfAModelThatDoesNotGoTogetherToo) {
-  const Model before = demo("quarry-hauler.toml");
+  const Model before = demo("quarry-hauler");
   const Model after = changed(before, {SetSpring{0, 0, "coil-65-hard", 2}, SetLength{0, 0, 160}});
   const SolveResult none = solve(after);
   ASSERT_FALSE(none.solution);
@@ -231,7 +216,7 @@ TEST(SpringNeeds, AreToldOfAModelThatDoesNotGoTogetherToo) {
 
 /// The quarry hauler's own numbers, then changed by hand.
 struct Verdict : testing::Test {
-  const Model model = demo("quarry-hauler.toml");  // front left, front right, rear left, rear right
+  const Model model = demo("quarry-hauler");  // front left, front right, rear left, rear right
   const Solution before = solved(model);
   Solution after = before;
 
@@ -363,7 +348,7 @@ TEST_F(Verdict, CornersAreMatchedByName) {
 // ------------------------------------------------------------------------------- the demo models
 
 TEST(Compare, TheSkiddersBandHoldsItUpAndStiffensIt) {
-  const Model banded = demo("log-skidder-banded.toml"), plain = demo("log-skidder-plain.toml");
+  const Model banded = demo("log-skidder-banded"), plain = demo("log-skidder-plain");
   const Comparison by_file = compared(banded, plain);
   EXPECT_FALSE(by_file.holds);
   EXPECT_LT(*difference(by_file, "left side", "ride_height_mm").after,
@@ -378,7 +363,7 @@ TEST(Compare, TheSkiddersBandHoldsItUpAndStiffensIt) {
 }
 
 TEST(Compare, ABarsWorthShowsInTheRollOfTheVehicle) {
-  const Model before = demo("sand-loader.toml");
+  const Model before = demo("sand-loader");
   const Comparison without = compared(before, changed(before, {RemoveBar{0}}));
   EXPECT_FALSE(without.holds);
   EXPECT_THAT(without.verdict, testing::MatchesRegex("rolls [0-9]+ % slower"));

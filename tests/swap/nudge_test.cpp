@@ -6,7 +6,9 @@
 #include <atomic>
 #include <cmath>
 
-#include "swap/arms.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "rigs/texts.hpp"
 #include "swap/in_parallel.hpp"
 #include "swap/neighbours.hpp"
 #include "swap/play.hpp"
@@ -23,34 +25,10 @@ using testing::Not;
 constexpr double exact_mm = 1e-8;  // of some tens: what Newton's method leaves
 
 /// A wheel on an upright slide under a coil of 0.5 N/mm, 64 mm long when free, its top 10 modules above the guide.
-std::string upright(const std::string& more = "") {
-  return R"(format = 1
-name = "upright"
-[linkage.l]
-plane = "side"
-[linkage.l.body]
-chassis = { holes = { guide = [0, 0], top = [0, 10], spare = [3, 3] } }
-carrier = { holes = { eye = [0, 0] }, near = { eye = [0, 2] } }
-[linkage.l.slide.way]
-hole = "carrier.eye"
-through = "chassis.guide"
-along = [0, 1]
-[linkage.l.spring.main]
-kind = "coil"
-free_mm = 64
-solid_mm = 44
-rate_n_per_mm = 0.5
-from = "carrier.eye"
-to = "chassis.top"
-[linkage.l.wheel.hub]
-at = "carrier.eye"
-part = "tyre-69"
-[[corner]]
-name = "rear left"
-linkage = "l"
-at = [0, 0, 4]
-load_n = 6
-)" + more;
+std::string post(const std::string& more = "") {
+  return on_bench(
+      upright({.more = more, .more_holes = ", spare = [3, 3]", .near_eye = "[0, 2]", .tyre = "part = \"tyre-69\""}), 6,
+      "rear left");
 }
 
 const Step* step_named(const Nudge& nudge, const std::string& name) {
@@ -82,7 +60,7 @@ Nudge nudged(const Model& model) { return nudge(model, solved(model), linkages_o
 
 // The coil is as long as the load makes it; the wheel hangs that far below its seat.
 TEST(Nudge, ASeatAModuleHigherLetsAnUprightWheelStandAModuleLower) {
-  const Nudge steps = nudged(model_of(upright()));
+  const Nudge steps = nudged(read_rig(post()));
   EXPECT_NEAR(change(steps, "chassis.top v+1", "rear left", "ride_height_mm"), -8, exact_mm);
   EXPECT_NEAR(change(steps, "chassis.top v-1", "rear left", "ride_height_mm"), 8, exact_mm);
   EXPECT_NEAR(change(steps, "chassis.top v+1", "rear left/hub", "wheel_rate_n_per_mm"), 0, exact_mm);
@@ -90,29 +68,29 @@ TEST(Nudge, ASeatAModuleHigherLetsAnUprightWheelStandAModuleLower) {
 
 // 6 N shorten one coil by 12 mm, two by 6.
 TEST(Nudge, ASecondCoilHalvesWhatTheLoadShortens) {
-  const Nudge steps = nudged(model_of(upright()));
+  const Nudge steps = nudged(read_rig(post()));
   EXPECT_NEAR(change(steps, "main 2 coils of 0.5 N/mm", "rear left", "ride_height_mm"), 6, exact_mm);
   EXPECT_NEAR(change(steps, "main 2 coils of 0.5 N/mm", "rear left/hub", "wheel_rate_n_per_mm"), 0.5, exact_mm);
   EXPECT_NEAR(change(steps, "main 2 coils of 0.5 N/mm", "rear left/hub", "bump_travel_mm"), 6, exact_mm);
 }
 
 TEST(Nudge, HolesThatNothingIsJoinedAtAreLeftAlone) {
-  const auto names = names_of(nudged(model_of(upright())));
+  const auto names = names_of(nudged(read_rig(post())));
   EXPECT_THAT(names, Contains("chassis.guide u-1"));
   EXPECT_THAT(names, Contains("carrier.eye v+1"));
   EXPECT_THAT(names, Not(Contains(HasSubstr("spare"))));
 }
 
 TEST(Nudge, StepsAreHalfModulesWhereTheModelHasThem) {
-  std::string text = upright();
+  std::string text = post();
   text.replace(text.find("spare = [3, 3]"), 14, "spare = [3, 3.5]");
-  const Nudge steps = nudged(model_of(text));
+  const Nudge steps = nudged(read_rig(text));
   EXPECT_EQ(steps.step_mm, 4);
   EXPECT_NEAR(change(steps, "chassis.top v+0.5", "rear left", "ride_height_mm"), -4, exact_mm);
 }
 
 TEST(Nudge, TheEffectIsTheGreatestChangeInPartsOfItsTolerance) {
-  const Nudge steps = nudged(model_of(upright()));
+  const Nudge steps = nudged(read_rig(post()));
   // 8 mm of ride height, 1 mm allowed; nothing else that is judged changes.
   EXPECT_NEAR(effect_at(steps, *step_named(steps, "chassis.top v+1"), 0, 0), 8, exact_mm);
   EXPECT_NEAR(effect_at(steps, *step_named(steps, "chassis.top v+1"), 0, 0, Keep{.ride_mm = 4}), 2, exact_mm);
@@ -124,8 +102,8 @@ TEST(Nudge, AStepThatLeavesNoStanceSaysWhy) {
   // The coil is drawn out to its free length with a seat at 9 and slides no farther down; a strap that ends above the
   // reach of a lower seat can't be met.
   const Model model =
-      model_of(upright("[linkage.l.limit.strap]\nfrom = \"carrier.eye\"\nto = \"chassis.top\"\nmin = 5.4\nmax = 8\n"
-                       "[linkage.l.limit.stop]\nfrom = \"carrier.eye\"\nto = \"chassis.spare\"\nmin = 3\nmax = 4\n"));
+      read_rig(post("[linkage.l.limit.strap]\nfrom = \"carrier.eye\"\nto = \"chassis.top\"\nmin = 5.4\nmax = 8\n"
+                    "[linkage.l.limit.stop]\nfrom = \"carrier.eye\"\nto = \"chassis.spare\"\nmin = 3\nmax = 4\n"));
   const Nudge steps = nudged(model);
   int without = 0;
   for (const Step& each : steps.steps) {
@@ -138,7 +116,7 @@ TEST(Nudge, AStepThatLeavesNoStanceSaysWhy) {
 }
 
 TEST(Nudge, TriesEveryHoleRodAndSpringOfAVehicleBothWays) {
-  const Model model = demo("ore-hauler.toml");
+  const Model model = demo("ore-hauler");
   const Nudge steps = nudge(model, solved(model), {0});
   const auto names = names_of(steps);
   for (const char* name : {"rocker.coil u-1", "rocker.coil u+1", "rocker.coil v-1", "rocker.coil v+1", "pushrod 5",
@@ -159,7 +137,7 @@ TEST(Nudge, TriesEveryHoleRodAndSpringOfAVehicleBothWays) {
 // ------------------------------------------------------------------------------- neighbours
 
 struct Neighbours : testing::Test {  // of the built-in catalogue: lengths 45 to 95, each soft, medium, firm, hard
-  Model model = demo("ore-hauler.toml");
+  Model model = demo("ore-hauler");
 
   std::vector<std::string> of(const std::string& part) const {
     Spring spring = model.linkages[0].springs[0];
@@ -215,7 +193,7 @@ const Spread& spread(const PlayResult& result, const std::string& quantity) {
 
 // The two ends of the coil are its only joints, and the wheel goes with them.
 TEST(PinPlay, OfAnUprightWheelIsThatOfItsCoilsEnds) {
-  const Model model = model_of(upright());
+  const Model model = read_rig(post());
   const PlayResult result = pin_play(model, solved(model), 0.2);
   EXPECT_EQ(result.joints, 2);
   EXPECT_THAT(result.not_known, IsEmpty());
@@ -228,7 +206,7 @@ TEST(PinPlay, OfAnUprightWheelIsThatOfItsCoilsEnds) {
 // coil's hole by e and the wheel by 8/5 e. A root that is off by e turns the arm about the coil's hole: the wheel moves
 // by (8/5 - 1) e: its pin is pressed straight down, by 8 N less 5 N.
 TEST(PinPlay, OfALevelArmFollowsFromTheLever) {
-  const Model model = model_of(level_arm({}));
+  const Model model = read_rig(level_arm({}));
   const PlayResult result = pin_play(model, solved(model), 0.1);
   EXPECT_EQ(result.joints, 3);
   EXPECT_NEAR(spread(result, "ride_height_mm").likely, 0.1 * std::sqrt(2 * 1.6 * 1.6 + 0.6 * 0.6), 1e-5);
@@ -238,7 +216,7 @@ TEST(PinPlay, OfALevelArmFollowsFromTheLever) {
 
 // Every corner has its own joints, though all share a linkage; on a vehicle that is alike left and right the spreads are.
 TEST(PinPlay, CountsTheJointsOfEachCorner) {
-  const Model model = demo("quarry-hauler.toml");
+  const Model model = demo("quarry-hauler");
   const PlayResult result = pin_play(model, solved(model), 0.1);
   EXPECT_EQ(result.joints, 4 * (2 + 2 + 2));  // two pins, a rod's ends, a coil's ends
   ASSERT_EQ(result.spreads.size(), 8u);

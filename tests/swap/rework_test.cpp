@@ -6,28 +6,13 @@
 
 #include <cmath>
 
-#include "model/read.hpp"
-#include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
 
 namespace ridepitch {
 namespace {
 
 const std::vector<std::string> gone = {"coil-75-firm"};
-
-struct Machine {
-  Model model;
-  Solution solution;
-};
-
-Machine machine(const std::string& name) {
-  ReadModel read = read_model(std::string(RIDEPITCH_SOURCE_DIR) + "/models/" + name);
-  EXPECT_TRUE(read.model);
-  Machine out{std::move(*read.model), {}};
-  SolveResult solved = solve(out.model);
-  EXPECT_TRUE(solved.solution);
-  out.solution = std::move(*solved.solution);
-  return out;
-}
 
 /// Issue: within 1 mm of ride height and 3 % of wheel rate.
 void expect_stands_as_before(const Solution& before, const Solution& after) {
@@ -39,7 +24,7 @@ void expect_stands_as_before(const Solution& before, const Solution& after) {
 }
 
 TEST(Rework, NoSpringOfTheCatalogueStandsInByItself) {
-  const Machine tug = machine("gravel-tug.toml");
+  const Standing tug = standing(demo("gravel-tug"));
   const std::vector<StandIn> alone = stand_ins(tug.model, tug.solution, gone, Keep{});
   ASSERT_FALSE(alone.empty());
   for (const StandIn& each : alone) {
@@ -51,7 +36,7 @@ TEST(Rework, NoSpringOfTheCatalogueStandsInByItself) {
 }
 
 TEST(Rework, TheReworkedDemoStandsAndRidesAsBefore) {
-  const Machine before = machine("gravel-tug.toml"), after = machine("gravel-tug-rework.toml");
+  const Standing before = standing(demo("gravel-tug")), after = standing(demo("gravel-tug-rework"));
   expect_stands_as_before(before.solution, after.solution);
   Keep close;
   close.rate_share = 0.03;
@@ -60,7 +45,7 @@ TEST(Rework, TheReworkedDemoStandsAndRidesAsBefore) {
 }
 
 TEST(Rework, ASearchOfTheHolesAroundTheSpringFindsSuchALayout) {
-  const Machine tug = machine("gravel-tug.toml");
+  const Standing tug = standing(demo("gravel-tug"));
   Keep close;
   close.rate_share = 0.03;
   const std::vector<StandIn> alone = stand_ins(tug.model, tug.solution, gone, close);
@@ -81,7 +66,7 @@ TEST(Rework, ASearchOfTheHolesAroundTheSpringFindsSuchALayout) {
 }
 
 TEST(BuilderWords, SayWhichWayAChassisHoleMoves) {
-  const Machine tug = machine("gravel-tug.toml");
+  const Standing tug = standing(demo("gravel-tug"));
   const Linkage& arm = tug.model.linkages[0];
   int seat = 0;
   while (arm.bodies[0].holes[static_cast<std::size_t>(seat)].name != "seat") ++seat;

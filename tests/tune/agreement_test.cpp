@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "rigs/models.hpp"
+#include "rigs/scale.hpp"
 #include "tune/candidates.hpp"
 #include "tune/random_linkage.hpp"
 
@@ -21,71 +23,63 @@ constexpr double close = 1e-9;
 /// and what is asked there changes by that factor, squared, for the last digit of a position. Both ways lose it.
 constexpr double stiff_n_per_mm = 100, close_where_stiff = 1e-6;
 
-/// A wheel a hair from a dead point, its travel ending within some micrometres of it, is not compared: what the sweep of
-/// the general solver finds beside it is a matter of rounding.
-constexpr double hair_n_per_mm = 1e4;
-bool is_a_hair_from_a_dead_point(const Solution& solution) {
-  for (const CornerResult& corner : solution.corners)
-    for (const WheelResult& wheel : corner.wheels)
-      if (std::abs(wheel.wheel_rate_n_per_mm.value_or(0)) > hair_n_per_mm) return true;
-  return false;
-}
-
-/// A linkage without any travel, its springs pushing the wheel up against a stop: where that is depends on where they were
-/// put in, and of several such places the kernel may take another.
-bool is_pushed_up(const Solution& solution) {
-  for (const CornerResult& corner : solution.corners)
-    for (const WheelResult& wheel : corner.wheels)
-      if (wheel.bump_total_mm.value_or(1) < 1e-6) return true;
-  return false;
-}
-
-/// A vehicle whose wheels all stand on stops (four rigid legs: statics does not tell their loads), that snaps through on
-/// its way down, or that could stand in another way too. Which of its stances it ends in depends on
-/// the way of all its wheels together, which the kernel does not follow: a difference there is counted apart.
-bool may_stand_otherwise(const Model& model, const Solution& solution) {
-  if (!solution.vehicle) return false;
+/// Why the two ways may answer a candidate differently; nothing where they must agree. Every candidate is compared; one that
+/// differs and has no reason is wrong, one that has a reason is told by its name.
+std::optional<std::string> reason_to_differ(const Model& model, const Solution& solution) {
+  // A wheel whose travel ends within some micrometres of a dead point: what the general sweep finds there is rounding.
+  constexpr double hair_n_per_mm = 1e4;
   bool rides = false;
   for (const CornerResult& corner : solution.corners)
-    for (const WheelResult& wheel : corner.wheels) rides = rides || wheel.state == WheelState::riding;
-  if (solution.vehicle->snapped || !rides) return true;
+    for (const WheelResult& wheel : corner.wheels) {
+      if (std::abs(wheel.wheel_rate_n_per_mm.value_or(0)) > hair_n_per_mm) return "at a dead point";
+      // Springs that push the wheel up to a stop: where that is depends on where they were put in.
+      if (wheel.bump_total_mm.value_or(1) < 1e-6) return "no travel";
+      rides = rides || wheel.state == WheelState::riding;
+    }
+  // Which stance a vehicle comes to depends on the path of all its wheels together, which the kernel does not follow.
+  if (!solution.vehicle) return {};
+  if (solution.vehicle->snapped) return "snaps through on its way down";
+  if (!rides) return "rigid legs: statics does not tell their loads";
   const SolveResult again = solve(model, {});
-  return again.solution && !again.solution->vehicle->other_stances.empty();
+  if (again.solution && !again.solution->vehicle->other_stances.empty()) return "has other stances";
+  return {};
 }
 
+/// What a set of candidates came to.
 struct Compared {
-  int candidates = 0, solved = 0, without_solution = 0, unsure_and_solvable = 0;
-  int unsure[3] = {};  // after each look
-  int at_a_dead_point = 0, stand_otherwise = 0;
-  int wrong = 0, wrong_candidates = 0;  // comparisons; candidates of which one is wrong
-  std::string first_wrong;
-  std::map<std::string, double> worst;
-  std::map<long, int> doubts;  // of those unsure in the end
-
-  void fault(const std::string& text) {
-    if (++wrong <= 5) first_wrong += "  " + text + "\n";
-  }
+  int candidates = 0, comparisons = 0, solved = 0, without_solution = 0, unsure_and_solvable = 0;
+  int unsure[3] = {};                                 // after each look
+  std::map<std::string, std::string> excused, wrong;  // candidates that differ: name, and reason or what differs
+  std::map<std::string, double> worst;                // of what agrees
+  std::map<long, int> doubts;                         // of those unsure in the end
 };
+
+/// Names and what differs, one a line.
+std::string listed(const std::map<std::string, std::string>& candidates) {
+  std::string text;
+  for (const auto& [name, what] : candidates) text += fmt::format("  {}: {}\n", name, what);
+  return text;
+}
 
 /// One candidate's two answers.
 struct Pair {
   const Taped& taped;
   const TapeResult& tape;
   const Solution& general;
-  const std::string where;
   Compared& compared;
+  std::string& faults;
 
   void same(const std::string& what, std::optional<double> a, std::optional<double> b, double tolerance) const {
-    if (a.has_value() != b.has_value()) {
-      compared.fault(fmt::format("{}: {} exists by one way only (tape {}, general {})", where, what, a.value_or(NAN),
-                                 b.value_or(NAN)));
-      return;
-    }
-    if (!a) return;
+    ++compared.comparisons;
+    if (a.has_value() != b.has_value())
+      faults +=
+          fmt::format(" {} exists by one way only (tape {}, general {});", what, a.value_or(NAN), b.value_or(NAN));
+    if (!a || !b) return;
     const double off = std::abs(*a - *b) / std::max(1.0, std::abs(*b));
-    if (tolerance == close) compared.worst[what] = std::max(compared.worst[what], off);
     if (!(off <= tolerance))
-      compared.fault(fmt::format("{}: {} is {:.14g} by the tape, {:.14g} by the general solver", where, what, *a, *b));
+      faults += fmt::format(" {} is {:.14g} by the tape, {:.14g} by the general solver;", what, *a, *b);
+    else if (tolerance == close)
+      compared.worst[what] = std::max(compared.worst[what], off);
   }
 
   static std::optional<double> number(double value) { return std::isnan(value) ? std::nullopt : std::optional(value); }
@@ -143,7 +137,7 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
     looks[look] = answers(kernel, taped, candidates, look);
   for (std::size_t i = 0; i < candidates.size(); ++i) {
     const Model model = changed(taped.model, candidates[i]);
-    const SolveResult general = solved(model);
+    const SolveResult general = solve_as_search(model);
     ++out.candidates;
     out.unsure[tape_to_rest] += looks[tape_to_rest][i].status == tape_unsure;
     if (looks[tape_along_travel][i].status == tape_unsure) {
@@ -154,43 +148,40 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
         out.unsure_and_solvable += general.solution.has_value();
       }
     }
-    if (general.solution && is_a_hair_from_a_dead_point(*general.solution)) {
-      ++out.at_a_dead_point;
-      continue;
-    }
-    const Compared before = out;
+    std::string faults;
     bool told = false;
     for (const TapeLook look : {tape_to_rest, tape_along_travel, tape_everywhere}) {
       const TapeResult& tape = looks[look][i];
-      const std::string where = fmt::format("{} candidate {}, look {}", name, i, static_cast<int>(look));
       if (tape.status == tape_unsure) continue;
-      if ((tape.status == tape_solved) != general.solution.has_value()) {
-        out.fault(fmt::format("{}: status {}, but the general solver {}", where, tape.status,
-                              general.solution ? "has a solution" : "says: " + general.problems[0].text));
-        continue;
-      }
-      if (general.solution) Pair{taped, tape, *general.solution, where, out}.compare();
-      if (!told && look != tape_to_rest) ++(general.solution ? out.solved : out.without_solution);
+      const std::size_t before = faults.size();
+      ++out.comparisons;
+      if ((tape.status == tape_solved) != general.solution.has_value())
+        faults += fmt::format(" status {}, but the general solver {};", tape.status,
+                              general.solution ? "has a solution" : "says: " + general.problems[0].text);
+      else if (general.solution)
+        Pair{taped, tape, *general.solution, out, faults}.compare();
+      if (faults.size() > before) faults += fmt::format(" by look {}.", static_cast<int>(look));
       told |= look != tape_to_rest;
     }
-    if (out.wrong > before.wrong && general.solution &&
-        (is_pushed_up(*general.solution) || may_stand_otherwise(model, *general.solution))) {
-      out = before;
-      ++out.stand_otherwise;
+    if (faults.empty()) {
+      if (told) ++(general.solution ? out.solved : out.without_solution);
+      continue;
     }
-    out.wrong_candidates += out.wrong > before.wrong;
+    const auto reason = general.solution ? reason_to_differ(model, *general.solution) : std::nullopt;
+    (reason ? out.excused : out.wrong)[fmt::format("{} candidate {}", name, i)] = reason.value_or("") + faults;
   }
 }
 
 std::string told(const Compared& c) {
   std::string text = fmt::format(
-      "{} candidates: {} solved, {} without a solution, unsure {} straight to rest, {} along the travel and {} in the "
-      "end, {} of them solvable; {} at a dead point, {} stand otherwise, {} wrong\n",
-      c.candidates, c.solved, c.without_solution, c.unsure[0], c.unsure[1], c.unsure[2], c.unsure_and_solvable,
-      c.at_a_dead_point, c.stand_otherwise, c.wrong_candidates);
+      "{} candidates, {} comparisons: {} solved, {} without a solution, unsure {} straight to rest, {} along the "
+      "travel "
+      "and {} in the end, {} of them solvable; {} differ for a reason, {} are wrong\n",
+      c.candidates, c.comparisons, c.solved, c.without_solution, c.unsure[0], c.unsure[1], c.unsure[2],
+      c.unsure_and_solvable, c.excused.size(), c.wrong.size());
   for (const auto& [what, off] : c.worst) text += fmt::format("  {}: {:.1e} at most\n", what, off);
   for (const auto& [doubt, count] : c.doubts) text += fmt::format("  unsure by doubts {}: {}\n", doubt, count);
-  return text;
+  return text + listed(c.excused);
 }
 
 std::vector<Changes> draw_many(const Model& model, int count, Moves moves, std::mt19937& random) {
@@ -224,13 +215,13 @@ TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
       {"likely", likely, 150, 0.1, 0.5}, {"all at once", all_at_once, 70, 0.35, 0.9}, {"wild", wild, 30, 1.0, 1.0}};
   for (const auto& set : sets) {
     Compared c;
-    compare(model, draw_many(model.model, scaled(set.count), set.moves, random), GetParam(), c);
+    compare(model, draw_many(model.model, scaled(set.count, 20), set.moves, random), GetParam(), c);
     std::cout << set.name << ": " << told(c);
-    EXPECT_EQ(c.wrong, 0) << set.name << "\n" << c.first_wrong;
+    EXPECT_TRUE(c.wrong.empty()) << set.name << "\n" << listed(c.wrong);
     if (set.most_unsure == 1.0 || c.candidates < enough_for_shares) continue;
     EXPECT_LE(c.unsure[tape_everywhere], set.most_unsure * c.candidates) << set.name;
     EXPECT_LE(c.unsure[tape_to_rest], set.most_unsure_to_rest * c.candidates) << set.name;
-    EXPECT_LE(c.at_a_dead_point + c.stand_otherwise, std::max(2.0, 0.03 * c.candidates)) << set.name;
+    EXPECT_LE(static_cast<double>(c.excused.size()), std::max(2.0, 0.03 * c.candidates)) << set.name;
     EXPECT_GE(c.solved, 0.5 * c.candidates) << set.name << ": too few stand for the comparison to say much";
   }
 }
@@ -242,6 +233,11 @@ Changes hauler_changed(const Vec2& rocker, const Vec2& seat, const Vec2& coil, d
   const double m = 8;
   return {MoveHole{0, 0, 1, m * rocker}, MoveHole{0, 0, 2, m * seat}, MoveHole{0, 2, 2, m * coil},
           SetLength{0, 0, m * pushrod}};
+}
+
+void expect_agreement(const Compared& c) {
+  EXPECT_GT(c.comparisons, c.candidates) << "nothing was compared";
+  EXPECT_TRUE(c.wrong.empty() && c.excused.empty()) << listed(c.wrong) << listed(c.excused);
 }
 
 /// The hauler, nothing asked of it that would leave a candidate to the general solver anyway.
@@ -257,7 +253,7 @@ struct BothAnswers {
   WheelResult wheel;
 };
 BothAnswers both_answers(const Taped& model, const Changes& changes) {
-  const SolveResult general = solved(changed(model.model, changes));
+  const SolveResult general = solve_as_search(changed(model.model, changes));
   if (!general.solution) ADD_FAILURE() << "the general solver has no solution";
   return {answers(batch_kernels().back(), model, {changes}, tape_everywhere)[0],
           general.solution ? general.solution->corners[0].wheels[0] : WheelResult{}};
@@ -268,8 +264,7 @@ TEST(Kernel, DoesNotPassAStopThatIsMetBetweenTwoOfItsLooks) {
   const Taped model = hauler_without_margins();
   Compared c;
   compare(model, {hauler_changed({4, 7.5}, {-4.5, 10.5}, {0.5, 4}, 7)}, "dip", c);
-  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
-  EXPECT_EQ(c.stand_otherwise + c.at_a_dead_point, 0);
+  expect_agreement(c);
 }
 
 // The way down ends where the coil is free, short of the dead point that Newton's method runs to.
@@ -288,8 +283,7 @@ TEST(Kernel, DoesNotEndATravelWhereAStopIsOnlyTouched) {
   const Taped model = hauler_without_margins();
   Compared c;
   compare(model, {hauler_changed({3, 5}, {-4.5, 9}, {0, 3.5}, 6.5)}, "touched", c);
-  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
-  EXPECT_EQ(c.stand_otherwise + c.at_a_dead_point, 0);
+  expect_agreement(c);
 }
 
 // The coil pulls the wheel up from where the linkage is put together, from within its stops or from where it would be shorter
@@ -317,18 +311,17 @@ TEST(Kernel, DoesNotHoldACarUprightThatLeansOverToASide) {
   const double m = 8;
   const Changes soft = {MoveHole{0, 0, 2, m * Vec2(-1, 8.5)}, MoveHole{0, 0, 3, m * Vec2(-2, 2)},
                         MoveHole{0, 4, 2, m * Vec2(-2, 0)}};
-  const SolveResult general = solved(changed(model.model, soft));
+  const SolveResult general = solve_as_search(changed(model.model, soft));
   ASSERT_TRUE(general.solution);
   EXPECT_GT(std::abs(general.solution->vehicle->roll_deg), 5) << "it no longer leans: this test says nothing";
   Compared c;
   compare(model, {soft}, "leaning", c);
-  EXPECT_EQ(c.wrong, 0) << c.first_wrong;
-  EXPECT_EQ(c.stand_otherwise + c.at_a_dead_point, 0);
+  expect_agreement(c);
 }
 
 /// Whether every wheel rides on its springs, at a stiffness over nothing.
 bool rides(const Taped& taped) {
-  const SolveResult result = solved(taped.model);
+  const SolveResult result = solve_as_search(taped.model);
   if (!result.solution) return false;
   for (const CornerResult& corner : result.solution->corners)
     for (const WheelResult& wheel : corner.wheels)
@@ -336,35 +329,41 @@ bool rides(const Taped& taped) {
   return true;
 }
 
+/// Candidates of the seed below that the two ways answer differently though nothing above excuses it. Such a candidate loses
+/// its place in a search, no more: what a search prints was solved again.
+const std::map<std::string, std::string> known_to_differ = {};
+
 TEST(RandomLinkages, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
   std::mt19937 random(20260102);
   Compared riding, others;
+  std::string texts_of_wrong;
   constexpr int each = 10;
-  const int wanted = scaled(400);
+  const int wanted = scaled(400, 20);
   int texts = 0, fallen = 0;
   for (; riding.candidates < wanted && texts < 10 * wanted; ++texts) {
     const std::string text = random_model_text(random);
-    const Taped model = taped(written(text));
+    const Taped model = taped(read_rig(text));
     if (!model.tape) {
       ++fallen;
       EXPECT_EQ(model.why_not, "it has no solution") << text;
       continue;
     }
     Compared& c = rides(model) ? riding : others;
-    const int before = c.wrong;
+    const std::size_t before = c.wrong.size();
     compare(model, draw_many(model.model, &c == &riding ? each : 2, likely, random), fmt::format("model {}", texts), c);
-    if (c.wrong > before && before == 0) c.first_wrong += text;
+    if (c.wrong.size() > before) texts_of_wrong += fmt::format("model {}:\n{}\n", texts, text);
   }
   std::cout << fmt::format("{} texts, {} of them do not stand\nriding: ", texts, fallen) << told(riding)
             << "others: " << told(others);
-  // Known: now and then the look everywhere takes another droop for the linkage's own. It costs such a candidate its place, no
-  // more: what a search prints was solved again.
-  EXPECT_LE(riding.wrong_candidates, std::max(2.0, 0.005 * riding.candidates)) << riding.first_wrong;
-  EXPECT_LE(others.wrong_candidates, std::max(2.0, 0.005 * riding.candidates)) << others.first_wrong;
+  for (Compared* c : {&riding, &others})
+    for (const auto& [name, why] : known_to_differ)
+      if (c->wrong.erase(name) > 0) c->excused[name] = why;
+  EXPECT_TRUE(riding.wrong.empty() && others.wrong.empty())
+      << listed(riding.wrong) << listed(others.wrong) << texts_of_wrong;
   if (riding.candidates < enough_for_shares) return;
   EXPECT_LE(riding.unsure[tape_everywhere], 0.75 * riding.candidates)
       << "of linkages that nobody designed: most of their travels end at dead points";
-  EXPECT_LE(riding.at_a_dead_point + riding.stand_otherwise, std::max(2.0, 0.03 * riding.candidates));
+  EXPECT_LE(static_cast<double>(riding.excused.size()), std::max(2.0, 0.03 * riding.candidates));
   EXPECT_GE(riding.solved, 0.3 * riding.candidates) << "too few stand for the comparison to say much";
 }
 

@@ -5,6 +5,7 @@
 
 #include <gtest/gtest.h>
 
+#include "rigs/models.hpp"
 #include "tune/candidates.hpp"
 #include "tune/space.hpp"
 
@@ -21,7 +22,7 @@ struct Made {
 
 Made aims_of(const std::string& demo_name, const std::string& tune) {
   Made made{demo_with(demo_name, tune), {}, {}};
-  made.solution = solved(made.model).solution.value_or(Solution{});
+  made.solution = solve_as_search(made.model).solution.value_or(Solution{});
   const Space space = make_space(made.model, *made.model.tune);
   made.aims = make_aims(made.model, *made.model.tune, space.corners, made.model, made.solution);
   return made;
@@ -75,7 +76,7 @@ TEST(Aims, AWantWithoutAValueTakesThatOfTheModelItIsToBeLike) {
   const Made made = aims_of("ore-hauler", rear_pushrod + "[[tune.want]]\nquantity = \"sag_mm\"\n");
   Model like = made.model;
   std::swap(like.corners[2], like.corners[0]);  // found by name, not by place
-  const SolveResult like_solved = solved(like);
+  const SolveResult like_solved = solve_as_search(like);
   ASSERT_TRUE(like_solved.solution);
   const Space space = make_space(made.model, *made.model.tune);
   const AimsOrProblem aims = make_aims(made.model, *made.model.tune, space.corners, like, *like_solved.solution);

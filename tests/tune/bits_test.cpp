@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "rigs/models.hpp"
+#include "rigs/scale.hpp"
 #include "tune/candidates.hpp"
 #include "tune/search.hpp"
 
@@ -71,7 +73,7 @@ class Bits : public testing::TestWithParam<const char*> {};
 TEST_P(Bits, AreThoseOfEveryOtherInstructionSet) {
   const Taped model = taped(demo(GetParam()));
   ASSERT_TRUE(model.tape) << model.why_not;
-  const std::vector<Changes> candidates = mixed(model.model, scaled(300));
+  const std::vector<Changes> candidates = mixed(model.model, scaled(300, 20));
   const std::vector<BatchKernel> kernels = batch_kernels();
   ASSERT_FALSE(kernels.empty());
   for (const TapeLook look : {tape_to_rest, tape_along_travel, tape_everywhere}) {
@@ -85,7 +87,7 @@ TEST_P(Bits, AreThoseOfEveryOtherInstructionSet) {
 TEST_P(Bits, DoNotDependOnPlaceAndNeighboursInTheBatch) {
   const Taped model = taped(demo(GetParam()));
   ASSERT_TRUE(model.tape) << model.why_not;
-  const std::vector<Changes> candidates = mixed(model.model, scaled(200));
+  const std::vector<Changes> candidates = mixed(model.model, scaled(200, 20));
   std::vector<int> order(candidates.size());
   std::iota(order.begin(), order.end(), 0);
   std::mt19937 random(20260104);
@@ -161,7 +163,7 @@ INSTANTIATE_TEST_SUITE_P(TravelAsked, Search, testing::Bool());
 TEST_P(Search, FindsTheSameWithAnyNumberOfThreadsAndAnyKernel) {
   const Model model = demo_with("quarry-hauler", std::string(tuned_hauler) + (GetParam() ? needs_travel : ""));
   ASSERT_TRUE(model.tune);
-  const SolveResult as_it_stands = solved(model);
+  const SolveResult as_it_stands = solve_as_search(model);
   ASSERT_TRUE(as_it_stands.solution);
   const Space space = make_space(model, *model.tune);
   const AimsOrProblem aims = make_aims(model, *model.tune, space.corners, model, *as_it_stands.solution);

@@ -2,22 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
-#include <fstream>
 #include <numeric>
-#include <sstream>
 
 #include <gtest/gtest.h>
 
-#include "model/read.hpp"
-
 namespace ridepitch {
 namespace {
-
-Model model_of(ReadModel read) {
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text;
-  return read.model.value_or(Model{});
-}
 
 /// Coils of the catalogue that follow Hooke's law and are about as long as another.
 std::vector<std::string> coils_like(const Model& model, const Coil& other, double longer_mm) {
@@ -41,24 +31,7 @@ struct Drawing {
 
 }  // namespace
 
-int scaled(int count, int least) {
-  const char* scale = std::getenv("TEST_SCALE");
-  return std::max(least, static_cast<int>(count * (scale ? std::atof(scale) : 1)));
-}
-
-Model demo(const std::string& name) { return model_of(read_model(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml")); }
-
-Model demo_with(const std::string& name, const std::string& more) {
-  const std::string path = RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml";
-  std::ifstream file(path);
-  std::stringstream text;
-  text << file.rdbuf() << more;
-  return model_of(read_model_text(text.str(), path));
-}
-
-Model written(const std::string& text) { return model_of(read_model_text(text, "written.toml")); }
-
-SolveResult solved(const Model& model) { return solve(model, {.other_stances = false}); }
+SolveResult solve_as_search(const Model& model) { return solve(model, {.other_stances = false}); }
 
 Changes draw_changes(const Model& model, const Moves& moves, std::mt19937& random) {
   Drawing draw{moves, random};
@@ -91,7 +64,7 @@ Changes draw_changes(const Model& model, const Moves& moves, std::mt19937& rando
 
 Taped taped(Model model) {
   Taped out{std::move(model), {}, {}};
-  const SolveResult as_it_stands = solved(out.model);
+  const SolveResult as_it_stands = solve_as_search(out.model);
   if (!as_it_stands.solution) {
     out.why_not = "it has no solution";
     return out;

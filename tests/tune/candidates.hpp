@@ -13,20 +13,8 @@
 
 namespace ridepitch {
 
-/// The environment's TEST_SCALE times `count`, at least `least`.
-int scaled(int count, int least = 20);
-
-/// A model of the project's folder models/, "quarry-hauler"; fails the calling test where it is not read.
-Model demo(const std::string& name);
-
-/// The same with further text at its end: a [tune] of the test's own.
-Model demo_with(const std::string& name, const std::string& more);
-
-/// A model from its text; fails the calling test where it is refused.
-Model written(const std::string& text);
-
 /// As the search solves: no second look for other stances.
-SolveResult solved(const Model& model);
+SolveResult solve_as_search(const Model& model);
 
 struct Moves {
   double reach_modules = 0.5;  ///< of every hole along u and v, and of every rod

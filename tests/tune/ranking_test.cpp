@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include "rigs/models.hpp"
 #include "tune/candidates.hpp"
 #include "tune/search.hpp"
 
@@ -87,7 +88,7 @@ BruteForce by_brute_force(const Model& model, const Space& space, const Solution
   Changes chosen;
   std::uint64_t number = 0;
   each_choice(space, 0, chosen, number, [&](std::uint64_t candidate, const Changes& changes) {
-    const SolveResult result = solved(changed(model, changes));
+    const SolveResult result = solve_as_search(changed(model, changes));
     if (!result.solution) return;
     ++out.assembled;
     const Solution& s = *result.solution;
@@ -169,7 +170,7 @@ TEST_P(Ranking, OfTheSearchIsThatOfBruteForce) {
   const bool asks_travel = GetParam();
   const Model model = demo_with("quarry-hauler", std::string(small_space) + (asks_travel ? needs_travel : ""));
   ASSERT_TRUE(model.tune);
-  const SolveResult as_it_stands = solved(model);
+  const SolveResult as_it_stands = solve_as_search(model);
   ASSERT_TRUE(as_it_stands.solution);
   const Space space = make_space(model, *model.tune);
   const AimsOrProblem aims = make_aims(model, *model.tune, space.corners, model, *as_it_stands.solution);
@@ -211,7 +212,7 @@ TEST_P(Ranking, OfTheSearchIsThatOfBruteForce) {
 TEST_P(Ranking, MarksWhatNothingBeatsInScoreAndChangesAtOnce) {
   const bool asks_travel = GetParam();
   const Model model = demo_with("quarry-hauler", std::string(small_space) + (asks_travel ? needs_travel : ""));
-  const SolveResult as_it_stands = solved(model);
+  const SolveResult as_it_stands = solve_as_search(model);
   ASSERT_TRUE(as_it_stands.solution);
   const Space space = make_space(model, *model.tune);
   const AimsOrProblem aims = make_aims(model, *model.tune, space.corners, model, *as_it_stands.solution);

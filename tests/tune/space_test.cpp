@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include "rigs/models.hpp"
 #include "tune/candidates.hpp"
 
 namespace ridepitch {

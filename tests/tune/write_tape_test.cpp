@@ -5,6 +5,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
 #include "tune/candidates.hpp"
 
 namespace ridepitch {
@@ -13,34 +15,20 @@ namespace {
 using testing::HasSubstr;
 
 /// An arm on the bench under a coil; `more` tables may change what hangs on it.
-std::string arm(const std::string& spring, const std::string& more = "", const std::string& more_bodies = "") {
-  return R"(format = 1
-name = "arm"
-[linkage.l]
-plane = "side"
-[linkage.l.body]
-chassis = { holes = { arm = [0, 0], seat = [2, 8], low = [3, -4] } }
-arm = { holes = { root = [0, 0], coil = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }
-)" + more_bodies +
-         R"([[linkage.l.pin]]
-join = ["chassis.arm", "arm.root"]
-)" + spring +
-         more + R"([linkage.l.wheel.hub]
-at = "arm.axle"
-part = "tyre-69"
-[[corner]]
-name = "c"
-linkage = "l"
-at = [0, 0, 4]
-load_n = 3
-)";
+std::string arm_under(const std::string& spring, const std::string& more = "", const std::string& bodies = "") {
+  return on_bench(arm({.seat = "[2, 8]",
+                       .more = spring + more,
+                       .bodies = bodies,
+                       .chassis_holes = ", low = [3, -4]",
+                       .tyre = "part = \"tyre-69\""}),
+                  3);
 }
 
-const std::string coil =
+const std::string firm_coil =
     "[linkage.l.spring.main]\npart = \"coil-85-firm\"\nfrom = \"arm.coil\"\nto = \"chassis.seat\"\n";
 
 TEST(WriteTape, CoversAnArmUnderACoil) {
-  const Taped t = taped(written(arm(coil)));
+  const Taped t = taped(read_rig(arm_under(firm_coil)));
   ASSERT_TRUE(t.tape) << t.why_not;
   EXPECT_EQ(t.tape->tape.stand, tape_bench);
   EXPECT_EQ(t.tape->linkage, (std::vector<int>{0}));
@@ -69,17 +57,17 @@ TEST(WriteTape, WritesEveryWheelWhereTheMassLiesToOneSide) {
 
 TEST(WriteTape, RefusesASpringThatTurns) {
   const Taped t =
-      taped(written(arm("[linkage.l.spring.main]\nkind = \"torsion\"\nbetween = [\"chassis\", "
-                        "\"arm\"]\nrate_n_mm_per_deg = 12\nfree_deg = -30\n")));
+      taped(read_rig(arm_under("[linkage.l.spring.main]\nkind = \"torsion\"\nbetween = [\"chassis\", "
+                               "\"arm\"]\nrate_n_mm_per_deg = 12\nfree_deg = -30\n")));
   EXPECT_FALSE(t.tape);
   EXPECT_THAT(t.why_not, HasSubstr("'main' turns"));
 }
 
 TEST(WriteTape, RefusesASpringWithATable) {
-  Model model = written(arm(coil));
+  Model model = read_rig(arm_under(firm_coil));
   std::get<Coil>(model.linkages[0].springs[0].data).law.emplace();
   std::string why;
-  const SolveResult as_it_stands = solved(written(arm(coil)));
+  const SolveResult as_it_stands = solve_as_search(read_rig(arm_under(firm_coil)));
   ASSERT_TRUE(as_it_stands.solution);
   EXPECT_FALSE(write_tape(model, *as_it_stands.solution, why));
   EXPECT_THAT(why, HasSubstr("has a table"));
@@ -92,14 +80,14 @@ TEST(WriteTape, RefusesTwoWheelsOnOneLinkage) {
   const std::string more =
       "[[linkage.l.pin]]\njoin = [\"arm.axle\", \"beam.hinge\"]\n[linkage.l.wheel.ahead]\nat = \"beam.ahead\"\npart = "
       "\"tyre-69\"\n";
-  const Taped t = taped(written(arm(coil, more, beam)));
+  const Taped t = taped(read_rig(arm_under(firm_coil, more, beam)));
   EXPECT_FALSE(t.tape);
   EXPECT_NE(t.why_not, "");
 }
 
 TEST(WriteTape, RefusesABarThatWorks) {
   Model model = demo("quarry-hauler");
-  const SolveResult as_it_stands = solved(model);
+  const SolveResult as_it_stands = solve_as_search(model);
   ASSERT_TRUE(as_it_stands.solution);
   Bar bar;
   bar.ends[0] = {0, 1};

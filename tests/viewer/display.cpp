@@ -10,7 +10,7 @@
 #include <cstdlib>
 #include <thread>
 
-#include "viewer_state/machines.hpp"
+#include "rigs/files.hpp"
 
 namespace ridepitch::view {
 namespace {

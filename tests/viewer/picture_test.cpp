@@ -13,25 +13,23 @@
 #include "picture/place_labels.hpp"
 #include "picture/plot.hpp"
 #include "picture/view.hpp"
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
 #include "state/steering_place.hpp"
 #include "state/travel_place.hpp"
-#include "viewer_state/machines.hpp"
 #include "words/number.hpp"
 
 namespace ridepitch::view {
 namespace {
 
-SolvedPtr solved(const std::string& path) {
-  const ReadModel read = read_model(path);
-  EXPECT_TRUE(read.model);
-  return solve_changed(*read.model, {}, Detail::full).solved;
-}
+SolvedPtr solved(const Model& model) { return solve_changed(model, {}, Detail::full).solved; }
 
-SolvedPtr arm() { return solve_changed(*read_model_text(arm_text(), "arm").model, {}, Detail::full).solved; }
+SolvedPtr arm() { return solved(read_rig(trial_arm())); }
 
-SolvedPtr demo(const std::string& name) { return solved(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml"); }
+SolvedPtr demo(const std::string& name) { return solved(ridepitch::demo(name)); }
 
 // ---------------------------------------------------------------------------- grid and selection
 
@@ -70,14 +68,14 @@ TEST(HoleMoved, moves_by_modules_of_the_bodys_grid) {
 }
 
 TEST(RodLengthened, stops_before_it_vanishes) {
-  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  const Model model = ridepitch::demo("quarry-hauler");
   const Selection rod{0, Thing::rod, 0, 0};
   EXPECT_EQ(rod_lengthened(model, rod, 1), (Changes{SetLength{0, 0, 56}}));
   EXPECT_TRUE(rod_lengthened(model, rod, -6).empty());
 }
 
 TEST(SpringExchanged, takes_parts_of_its_kind_only_and_goes_around) {
-  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  const Model model = ridepitch::demo("quarry-hauler");
   const Selection spring{0, Thing::spring, 0, 0};
   const std::vector<std::string> parts = parts_for(model, 0, 0);
   ASSERT_GT(parts.size(), 1u);
@@ -93,7 +91,7 @@ TEST(HolePlaces, fit_where_two_beams_can_reach_and_not_beyond) {
   // The pushrod of 6 modules joins arm.push, 5 modules from the arm's pivot, with rocker.push, 3 modules from the rocker's
   // pivot: it goes together exactly where the pivots are at most 5 + 6 + 3 = 14 modules apart, and at least
   // 6 - 5 - 3 < 0: by the triangle inequality, twice.
-  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  const Model model = ridepitch::demo("quarry-hauler");
   HolePlaces places = places_around(model, 0, chassis, 1, 12, module_mm);
   EXPECT_EQ(places.places.size(), 25u * 25u);
   EXPECT_EQ(places.places.front().at_B_mm, model.linkages[0].bodies[0].holes[1].p_B) << "nearest first";
@@ -109,7 +107,7 @@ TEST(HolePlaces, fit_where_two_beams_can_reach_and_not_beyond) {
 }
 
 TEST(HolePlaces, are_tried_a_few_at_a_time) {
-  const Model model = *read_model(RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml").model;
+  const Model model = ridepitch::demo("quarry-hauler");
   HolePlaces places = places_around(model, 0, chassis, 1, 4, module_mm);
   EXPECT_TRUE(try_places(model, places, 0));
   EXPECT_EQ(places.tried, 1u);
@@ -136,7 +134,7 @@ TEST(LinkageAt, a_raised_wheel_stands_where_the_librarys_curve_has_it) {
 }
 
 TEST(LinkageAt, a_walking_beam_whose_wheels_do_not_rise_alone_stays_at_rest) {
-  const SolvedPtr beam_vehicle = solved(RIDEPITCH_SOURCE_DIR "/tests/oracle/models/beam-on-chassis.toml");
+  const SolvedPtr beam_vehicle = solved(read_file("tests/oracle/models/beam-on-chassis.toml"));
   int beams = 0;
   for (std::size_t c = 0; c < beam_vehicle->model.corners.size(); ++c) {
     if (wheel_with_curve(beam_vehicle->solution, static_cast<int>(c)) >= 0) continue;
@@ -413,8 +411,9 @@ TEST(LinkagePicture, of_every_demo_has_no_name_on_another_whatever_is_selected) 
   // A letter of a usual font of 15 px is 9 px wide and its line 18 px high, at most on average.
   const auto extent = [](const std::string& text) { return Vec2(9.0 * static_cast<double>(text.size()), 18); };
   for (const auto& entry : std::filesystem::directory_iterator(RIDEPITCH_SOURCE_DIR "/models")) {
-    if (entry.path().extension() != ".toml" || !read_model(entry.path().string()).model) continue;
-    const SolvedPtr now = solved(entry.path().string());
+    const ReadModel read = read_model(entry.path().string());
+    if (entry.path().extension() != ".toml" || !read.model) continue;
+    const SolvedPtr now = solved(*read.model);
     ASSERT_TRUE(now);
     for (int corner = 0; corner < static_cast<int>(now->model.corners.size()); ++corner) {
       for (const Selection& thing : selectable(now->model, corner)) {
@@ -439,7 +438,7 @@ TEST(LinkagePicture, of_every_demo_has_no_name_on_another_whatever_is_selected) 
 }
 
 TEST(LinkagePicture, of_a_linkage_seen_from_above_is_drawn_with_its_drive_at_0) {
-  const ReadModel read = read_model_text(steered_text(), "steered");
+  const ReadModel read = read_model_text(steered_trial_arm(), "steered");
   ASSERT_TRUE(read.model) << read.problems.front().text;
   const SolvedPtr steered = solve_changed(*read.model, {}, Detail::full).solved;
   ASSERT_TRUE(steered);

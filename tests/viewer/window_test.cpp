@@ -16,9 +16,10 @@
 #include "model/read.hpp"
 #include "model/units.hpp"
 #include "ride/solve.hpp"
+#include "rigs/files.hpp"
+#include "rigs/texts.hpp"
 #include "swap/compare.hpp"
 #include "viewer/display.hpp"
-#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -297,7 +298,7 @@ TEST_F(WindowTest, a_sheet_that_can_not_be_written_is_told_in_the_window) {
 
 TEST_F(WindowTest, a_steering_plan_is_drawn_with_its_drive_at_0) {
   const Ended ended =
-      play(fmt::format("key ctrl+4\nshot {}\n", shot("steering")), {folder.write("steered.toml", steered_text())});
+      play(fmt::format("key ctrl+4\nshot {}\n", shot("steering")), {folder.write("steered.toml", steered_trial_arm())});
   ASSERT_EQ(ended.status, 0) << ended.err;
   expect_picture(shot("steering"));
 }
@@ -362,7 +363,7 @@ TEST_F(WindowTest, a_bad_file_opens_with_its_errors_and_is_shown_once_it_is_mend
     std::this_thread::sleep_for(std::chrono::milliseconds(20));
     ended.out = text_of(folder.file("out"));
   }
-  folder.write("model.toml", arm_text());
+  folder.write("model.toml", trial_arm());
   ASSERT_EQ(wait_for(viewer, 60), 0) << text_of(folder.file("err"));
   ended.out = text_of(folder.file("out"));
   const std::vector<std::string> problems = said(ended, "problems");
@@ -406,7 +407,7 @@ say number front right/hub | sag
     ended.out = text_of(folder.file("out"));
   }
   // The seat far away: the coil never fits.
-  std::string other = steered_text();
+  std::string other = steered_trial_arm();
   other.replace(other.find("seat = [5, 6.5]"), 15, "seat = [5, 66.5]");
   folder.write("quarry-hauler.toml", other);
   ASSERT_EQ(wait_for(viewer, 60), 0) << text_of(folder.file("err"));
@@ -547,7 +548,7 @@ TEST_F(WindowTest, unsaved_work_is_asked_about_before_the_window_closes) {
 }
 
 TEST_F(WindowTest, a_search_runs_beside_shows_its_results_and_one_is_taken_over) {
-  const std::string path = folder.write("arm.toml", arm_text() + R"(
+  const std::string path = folder.write("arm.toml", trial_arm() + R"(
 [tune]
 corner = "rear left"
 

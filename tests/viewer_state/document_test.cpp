@@ -6,8 +6,11 @@
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/files.hpp"
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
+#include "rigs/units.hpp"
 #include "state/document.hpp"
-#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -26,18 +29,18 @@ double sag(const Document& document) { return document.shown->solution.corners[0
 
 TEST(OpenDocument, shows_what_the_library_says_of_the_file) {
   const Folder folder;
-  const Document document = opened(folder.write("arm.toml", arm_text()));
+  const Document document = opened(folder.write("arm.toml", trial_arm()));
   EXPECT_FALSE(unsaved(document));
   EXPECT_FALSE(can_undo(document));
-  // Moments about the pivot of a level arm: source and derivation in machines.hpp. The arm is level where the coil has 6.5
-  // modules = 52 mm; with 1.6 N/mm from 60 mm it pushes 1.6 * 8 = 12.8 N there, which is arm_force_n.
-  EXPECT_NEAR(*document.shown->solution.corners[0].springs[0].force_n, arm_force_n, 1e-9);
+  // Moments about the pivot of a level arm: source and derivation in rigs/texts.hpp. The arm is level where the coil has 6.5
+  // modules = 52 mm; with 1.6 N/mm from 60 mm it pushes 1.6 * 8 = 12.8 N there, which is trial_arm_force_n.
+  EXPECT_NEAR(*document.shown->solution.corners[0].springs[0].force_n, trial_arm_force_n, 1e-9);
   EXPECT_NEAR(*document.shown->solution.corners[0].springs[0].length_mm, 52, 1e-9);
 }
 
 TEST(MakeChanges, give_the_numbers_of_the_library_on_the_same_edited_model) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   ASSERT_TRUE(make_changes(document, {seat_at(6, 6.5)}));
   const Model model = changed(*read_model(path).model, {seat_at(6, 6.5)});
@@ -49,7 +52,7 @@ TEST(MakeChanges, give_the_numbers_of_the_library_on_the_same_edited_model) {
 
 TEST(TryChanges, are_no_step_until_they_are_kept) {
   const Folder folder;
-  Document document = opened(folder.write("arm.toml", arm_text()));
+  Document document = opened(folder.write("arm.toml", trial_arm()));
   const double before = sag(document);
   EXPECT_TRUE(try_changes(document, {seat_at(6, 7)}, Detail::dragging));
   EXPECT_NE(sag(document), before);
@@ -66,7 +69,7 @@ TEST(TryChanges, are_no_step_until_they_are_kept) {
 
 TEST(TryChanges, back_at_the_start_leave_no_step) {
   const Folder folder;
-  Document document = opened(folder.write("arm.toml", arm_text()));
+  Document document = opened(folder.write("arm.toml", trial_arm()));
   try_changes(document, {seat_at(6, 7)}, Detail::dragging);
   try_changes(document, {seat_at(5, 6.5)}, Detail::dragging);
   EXPECT_FALSE(keep_tried(document));
@@ -75,7 +78,7 @@ TEST(TryChanges, back_at_the_start_leave_no_step) {
 
 TEST(MakeChanges, that_have_no_solution_keep_the_last_good_state_on_screen_and_say_why) {
   const Folder folder;
-  Document document = opened(folder.write("arm.toml", arm_text()));
+  Document document = opened(folder.write("arm.toml", trial_arm()));
   const double before = sag(document);
   EXPECT_FALSE(make_changes(document, {seat_at(60, 60)}));
   ASSERT_FALSE(document.why_not.empty());
@@ -89,7 +92,7 @@ TEST(MakeChanges, that_have_no_solution_keep_the_last_good_state_on_screen_and_s
 
 TEST(Undo, goes_back_step_by_step_and_redo_forth_again) {
   const Folder folder;
-  Document document = opened(folder.write("arm.toml", arm_text()));
+  Document document = opened(folder.write("arm.toml", trial_arm()));
   const double first = sag(document);
   make_changes(document, {seat_at(6, 6.5)});
   const double second = sag(document);
@@ -107,7 +110,7 @@ TEST(Undo, goes_back_step_by_step_and_redo_forth_again) {
 
 TEST(Undo, goes_on_across_a_save) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   const double first = sag(document);
   make_changes(document, {seat_at(6, 6.5)});
@@ -117,16 +120,16 @@ TEST(Undo, goes_on_across_a_save) {
   EXPECT_EQ(sag(document), first);
   EXPECT_TRUE(unsaved(document));
   ASSERT_TRUE(save(document).empty());
-  EXPECT_EQ(text_of(path), arm_text()) << "all bytes are as they were";
+  EXPECT_EQ(text_of(path), trial_arm()) << "all bytes are as they were";
 }
 
 TEST(Save, changes_the_changed_value_only) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   make_changes(document, {seat_at(6, 6.5)});
   ASSERT_TRUE(save(document).empty());
-  std::string expected = arm_text();
+  std::string expected = trial_arm();
   const std::string old_place = "seat = [5, 6.5]", new_place = "seat = [6, 6.5]";
   expected.replace(expected.find(old_place), old_place.size(), new_place);
   EXPECT_EQ(text_of(path), expected);
@@ -134,14 +137,14 @@ TEST(Save, changes_the_changed_value_only) {
 
 TEST(Save, leaves_a_read_only_file_alone_and_says_so) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   make_changes(document, {seat_at(6, 6.5)});
   ASSERT_EQ(chmod(path.c_str(), 0444), 0);
   const std::vector<Problem> problems = save(document);
   ASSERT_EQ(problems.size(), 1u);
   EXPECT_EQ(problems.front().code, "read-only");
-  EXPECT_EQ(text_of(path), arm_text());
+  EXPECT_EQ(text_of(path), trial_arm());
   EXPECT_TRUE(unsaved(document));
 }
 
@@ -149,7 +152,7 @@ TEST(SaveCopy, on_a_full_disk_tells_and_loses_nothing) {
   // /dev/full answers every write with "no space left on device": full(4) of the Linux manual pages.
   if (!std::filesystem::exists("/dev/full")) GTEST_SKIP() << "no /dev/full here";
   const Folder folder;
-  Document document = opened(folder.write("arm.toml", arm_text()));
+  Document document = opened(folder.write("arm.toml", trial_arm()));
   make_changes(document, {seat_at(6, 6.5)});
   const std::vector<Problem> problems = save_copy(document, "/dev/full");
   ASSERT_EQ(problems.size(), 1u);
@@ -160,20 +163,20 @@ TEST(SaveCopy, on_a_full_disk_tells_and_loses_nothing) {
 
 TEST(SaveCopy, of_a_text_without_a_file_is_the_only_way_to_save_it) {
   const Folder folder;
-  OpenedDocument demo = open_text(arm_text(), "demo");
+  OpenedDocument demo = open_text(trial_arm(), "demo");
   ASSERT_TRUE(demo.document);
   ASSERT_EQ(save(*demo.document).size(), 1u);
   EXPECT_TRUE(save_copy(*demo.document, folder.file("mine.toml")).empty());
-  EXPECT_EQ(text_of(folder.file("mine.toml")), arm_text());
+  EXPECT_EQ(text_of(folder.file("mine.toml")), trial_arm());
 }
 
 TEST(Disk, a_changed_file_is_read_again_where_nothing_would_be_lost) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   const double before = sag(document);
   EXPECT_EQ(look_at_disk(document), DiskNews::same);
-  std::string other = arm_text();
+  std::string other = trial_arm();
   other.replace(other.find("load_n = 8"), 10, "load_n = 9");
   folder.write("arm.toml", other);
   EXPECT_EQ(look_at_disk(document), DiskNews::reloaded);
@@ -186,11 +189,11 @@ TEST(Disk, a_changed_file_is_read_again_where_nothing_would_be_lost) {
 
 TEST(Disk, a_changed_file_is_told_but_not_read_over_unsaved_work) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   make_changes(document, {seat_at(6, 6.5)});
   const double mine = sag(document);
-  const std::string theirs = arm_text() + "\n# somebody else's line\n";
+  const std::string theirs = trial_arm() + "\n# somebody else's line\n";
   folder.write("arm.toml", theirs);
   EXPECT_EQ(look_at_disk(document), DiskNews::changed);
   EXPECT_EQ(sag(document), mine);
@@ -204,7 +207,7 @@ TEST(Disk, a_changed_file_is_told_but_not_read_over_unsaved_work) {
 
 TEST(Disk, a_broken_file_is_told_with_its_line_while_the_last_good_state_stays) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   const double before = sag(document);
   folder.write("arm.toml", "format = 1\nname = trial\n");
@@ -213,19 +216,19 @@ TEST(Disk, a_broken_file_is_told_with_its_line_while_the_last_good_state_stays) 
   EXPECT_EQ(document.file_problems.front().place.line, 2);
   EXPECT_EQ(sag(document), before);
   EXPECT_EQ(save(document).size(), 1u) << "the text that somebody is writing is not overwritten by the way";
-  folder.write("arm.toml", arm_text());
+  folder.write("arm.toml", trial_arm());
   EXPECT_EQ(look_at_disk(document), DiskNews::reloaded);
   EXPECT_TRUE(document.file_problems.empty());
 }
 
 TEST(Disk, a_file_that_is_gone_is_told_and_written_anew_by_a_save) {
   const Folder folder;
-  const std::string path = folder.write("arm.toml", arm_text());
+  const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   std::filesystem::remove(path);
   EXPECT_EQ(look_at_disk(document), DiskNews::gone);
   EXPECT_TRUE(save(document).empty());
-  EXPECT_EQ(text_of(path), arm_text());
+  EXPECT_EQ(text_of(path), trial_arm());
 }
 
 TEST(OpenDocument, of_a_bad_file_gives_its_errors_with_line_and_column) {
@@ -240,7 +243,7 @@ TEST(OpenDocument, of_a_bad_file_gives_its_errors_with_line_and_column) {
 
 TEST(PinBefore, is_what_is_compared_with_from_then_on_and_a_step_that_can_be_undone) {
   const Folder folder;
-  Document document = opened(folder.write("arm.toml", arm_text()));
+  Document document = opened(folder.write("arm.toml", trial_arm()));
   const SolvedPtr opening = document.step().before;
   make_changes(document, {seat_at(6, 6.5)});
   EXPECT_EQ(document.step().before, opening);
@@ -252,7 +255,7 @@ TEST(PinBefore, is_what_is_compared_with_from_then_on_and_a_step_that_can_be_und
 }
 
 TEST(Merged, changes_of_one_thing_are_one_and_what_changes_nothing_is_none) {
-  const Model model = *read_model_text(arm_text(), "arm").model;
+  const Model model = read_rig(trial_arm());
   const Changes once = merged(model, {}, {seat_at(6, 6.5)});
   EXPECT_EQ(merged(model, once, {seat_at(7, 6.5)}), Changes{seat_at(7, 6.5)});
   EXPECT_TRUE(merged(model, once, {seat_at(5, 6.5)}).empty());

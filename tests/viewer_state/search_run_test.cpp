@@ -10,8 +10,9 @@
 #include "model/change.hpp"
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
 #include "state/search_run.hpp"
-#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -45,11 +46,9 @@ quantity = "sag_mm"
 least = 13
 most = 13.6
 )";
-  std::string text = arm_text() + tune;
+  std::string text = trial_arm() + tune;
   for (std::size_t at = text.find("STEP"); at != std::string::npos; at = text.find("STEP")) text.replace(at, 4, step);
-  const ReadModel read = read_model_text(text, "arm");
-  EXPECT_TRUE(read.model) << (read.problems.empty() ? "" : read.problems.front().text);
-  return read.model ? solved(*read.model) : nullptr;
+  return solved(read_rig(text));
 }
 
 double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }

@@ -7,8 +7,8 @@
 #include <cstdlib>
 #include <filesystem>
 
+#include "rigs/files.hpp"
 #include "state/settings.hpp"
-#include "viewer_state/machines.hpp"
 
 namespace ridepitch::view {
 namespace {

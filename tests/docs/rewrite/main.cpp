@@ -26,7 +26,7 @@ Lines cut_like(const Lines& shown, const Lines& real) {
 /// Rewrites one page; returns how many outputs changed.
 int rewrite(const std::string& page) {
   const ScratchRoot scratch;
-  Lines lines = split_lines(read_text(page));
+  Lines lines = ridepitch::lines_of(read_text(page));
   int changed = 0;
   long moved = 0;  // lines that earlier rewrites added
   for (const ShownCommand& example : shown_commands(read_text(page))) {

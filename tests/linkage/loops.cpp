@@ -1,20 +1,15 @@
-#include "linkage/written.hpp"
+#include "linkage/loops.hpp"
 
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include "linkage/search.hpp"
-#include "model/read.hpp"
+#include "rigs/models.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 
-Model written(const std::string& tables) {
-  ReadModel read = read_model_text("format = 1\nname = \"one\"\n" + tables +
-                                       "\n[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat = [0, 0, 0]\nload_n = 1\n",
-                                   "one.toml");
-  for (const Problem& problem : read.problems) ADD_FAILURE() << problem.place.line << ": " << problem.text;
-  return read.model.value_or(Model{});
-}
+Model written(const std::string& tables) { return read_rig(on_bench(tables, 1)); }
 
 std::string four_bar(double crank, double coupler, double rocker, double ground_modules, const std::string& hints) {
   return fmt::format(R"(
@@ -38,35 +33,6 @@ at = "crank.a"
 part = "tyre-62"
 )",
                      ground_modules, crank, coupler, rocker, hints);
-}
-
-std::string rocker_arm() {
-  return R"(
-[linkage.l]
-plane = "side"
-[linkage.l.body]
-chassis = { holes = { arm = [0, 0], rocker = [2, 6], seat = [-4, 9] } }
-arm = { holes = { root = [0, 0], push = [5, 0], axle = [8, 0] }, near = { axle = [8, 0] } }
-rocker = { holes = { root = [0, 0], push = [3, 0], coil = [0, 3] }, near = { push = [5, 6], coil = [2, 9] } }
-[[linkage.l.pin]]
-join = ["chassis.arm", "arm.root"]
-[[linkage.l.pin]]
-join = ["chassis.rocker", "rocker.root"]
-[linkage.l.rod.pushrod]
-from = "arm.push"
-to = "rocker.push"
-length = 6
-[linkage.l.spring.main]
-kind = "coil"
-free_mm = 56
-solid_mm = 40
-rate_n_per_mm = 0.6
-from = "rocker.coil"
-to = "chassis.seat"
-[linkage.l.wheel.hub]
-at = "arm.axle"
-part = "tyre-62"
-)";
 }
 
 Vec2 place_at(const Linkage& linkage, const Eigen::VectorXd& q, const std::string& hole) {

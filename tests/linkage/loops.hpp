@@ -1,5 +1,5 @@
 #pragma once
-// Linkages written as a builder writes them, for the tests of this folder.
+// Linkages of one loop, and how well they close, for the tests of this folder.
 
 #include <string>
 
@@ -9,15 +9,12 @@
 
 namespace ridepitch {
 
-/// Reads the tables of one linkage called "l" (modules of 8 mm), in bench mode; fails the calling test where refused.
+/// Reads the tables of a linkage called "l", put on the bench.
 Model written(const std::string& tables);
 
 /// Four bars between chassis.a = (0, 0) and chassis.b = (ground, 0), in modules: crank (o, a), coupler (a, b) and
 /// rocker (o, b), each with its grid's u along its holes; a wheel on the crank. `hints` go into the rocker's table.
 std::string four_bar(double crank, double coupler, double rocker, double ground, const std::string& hints = "");
-
-/// The linkage of the format's example: arm, pushrod of 6 modules, rocker, coil.
-std::string rocker_arm();
 
 /// The place of "body.hole" [mm].
 Vec2 place_at(const Linkage& linkage, const Eigen::VectorXd& q, const std::string& hole);
