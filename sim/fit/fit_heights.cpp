@@ -9,6 +9,7 @@
 #include "model/fields.hpp"
 #include "ride/one_mass.hpp"
 #include "ride/solve.hpp"
+#include "spring/force_law.hpp"
 
 namespace ridepitch {
 namespace {
@@ -57,8 +58,7 @@ std::vector<SpringRef> candidates(const Model& model) {
     const Linkage& linkage = model.linkages[l];
     if (linkage.plane == Plane::top || !is_used(model, static_cast<int>(l))) continue;
     for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
-      if (!std::holds_alternative<Torsion>(linkage.springs[s].data))
-        all.push_back({static_cast<int>(l), static_cast<int>(s)});
+      if (!turns(linkage.springs[s])) all.push_back({static_cast<int>(l), static_cast<int>(s)});
     }
   }
   return all;
@@ -115,13 +115,8 @@ namespace {
 
 // ------------------------------------------------------------------------------------ heights of a candidate
 
-std::variant<Coil, Band> spring_of(const Spring& spring) {
-  if (const auto* band = std::get_if<Band>(&spring.data)) return *band;
-  return std::get<Coil>(spring.data);
-}
-
 /// What an unknown of a spring is: its value in the spring as it stands.
-double value_of(const std::variant<Coil, Band>& spring, Unknown unknown) {
+double value_of(const LineSpring& spring, Unknown unknown) {
   return std::visit(
       [&](const auto& data) {
         if (unknown == Unknown::free_length) return data.free_mm;
@@ -133,8 +128,7 @@ double value_of(const std::variant<Coil, Band>& spring, Unknown unknown) {
 }
 
 /// The spring with its unknowns set. A law's forces are taken times the rate's factor, and move with the free length.
-std::variant<Coil, Band> with_values(std::variant<Coil, Band> spring, const std::vector<Unknown>& unknowns,
-                                     const Eigen::VectorXd& values) {
+LineSpring with_values(LineSpring spring, const std::vector<Unknown>& unknowns, const Eigen::VectorXd& values) {
   std::visit(
       [&](auto& data) {
         for (std::size_t i = 0; i < unknowns.size(); ++i) {
@@ -158,20 +152,21 @@ std::variant<Coil, Band> with_values(std::variant<Coil, Band> spring, const std:
   return spring;
 }
 
-bool can_be(const std::variant<Coil, Band>& spring) {
-  if (const auto* coil = std::get_if<Coil>(&spring)) {
-    return coil->free_mm > coil->solid_mm && coil->solid_mm > 0 &&
-           (coil->law ? coil->law->back().y() > 0 : coil->rate_n_per_mm > 0);
-  }
-  const Band& band = std::get<Band>(spring);
-  return band.free_mm > 0 && (band.law ? band.law->back().y() > 0 : band.rate_n_per_mm > 0);
+bool can_be(const LineSpring& spring) {
+  return std::visit(
+      [](const auto& data) {
+        if constexpr (requires { data.solid_mm; })
+          if (data.free_mm <= data.solid_mm || data.solid_mm <= 0) return false;
+        return data.free_mm > 0 && (data.law ? data.law->back().y() : data.rate_n_per_mm) > 0;
+      },
+      spring);
 }
 
-Model with_spring(const Model& model, const std::vector<SpringRef>& springs, const std::variant<Coil, Band>& data) {
+Model with_spring(const Model& model, const std::vector<SpringRef>& springs, const LineSpring& data) {
   Model out = model;
   for (const SpringRef ref : springs) {
     Spring& spring = out.linkages[static_cast<std::size_t>(ref.linkage)].springs[static_cast<std::size_t>(ref.spring)];
-    std::visit([&](const auto& each) { spring.data = each; }, data);
+    spring.data = *narrowed<SpringData>(data);
   }
   return out;
 }
@@ -220,19 +215,28 @@ std::optional<std::vector<double>> heights(const Model& model, const HeightReadi
 
 // ------------------------------------------------------------------------------------ the whole
 
-std::vector<Unknown> default_unknowns(const std::variant<Coil, Band>& spring) {
-  if (const auto* coil = std::get_if<Coil>(&spring))
-    return coil->law ? std::vector<Unknown>{Unknown::rate} : std::vector<Unknown>{Unknown::rate, Unknown::preload};
-  return {Unknown::rate, Unknown::free_length};
+bool has_table(const LineSpring& spring) { return has_table(force_law(spring)); }
+
+bool has_preload(const LineSpring& spring) {
+  return std::visit(
+      [](const auto& data) {
+        return requires { data.preload_n; };
+      },
+      spring);
+}
+
+std::vector<Unknown> default_unknowns(const LineSpring& spring) {
+  if (!has_preload(spring)) return {Unknown::rate, Unknown::free_length};
+  return has_table(spring) ? std::vector{Unknown::rate} : std::vector{Unknown::rate, Unknown::preload};
 }
 
 struct Search {
   LeastSquares found;
-  std::variant<Coil, Band> spring;
+  LineSpring spring;
 };
 
 std::optional<Search> search(const Model& model, const HeightReadings& readings, const std::vector<SpringRef>& springs,
-                             const std::variant<Coil, Band>& from, const std::vector<Unknown>& unknowns) {
+                             const LineSpring& from, const std::vector<Unknown>& unknowns) {
   std::vector<double> measured;
   for (const HeightRow& row : readings.rows) {
     for (const auto& each : row.height_mm) measured.push_back(each.second);
@@ -252,7 +256,7 @@ std::optional<Search> search(const Model& model, const HeightReadings& readings,
   return Search{*found, with_values(from, unknowns, found->parameters)};
 }
 
-std::optional<Problem> wrong_unknowns(const std::string& path, const std::variant<Coil, Band>& spring,
+std::optional<Problem> wrong_unknowns(const std::string& path, const LineSpring& spring,
                                       const std::vector<Unknown>& unknowns) {
   const bool preload = std::find(unknowns.begin(), unknowns.end(), Unknown::preload) != unknowns.end();
   const bool free = std::find(unknowns.begin(), unknowns.end(), Unknown::free_length) != unknowns.end();
@@ -261,10 +265,10 @@ std::optional<Problem> wrong_unknowns(const std::string& path, const std::varian
                       "preload and free length can't both be unknown: heights tell only the force at one length",
                       "measure the free length and fit rate,preload; or give the preload and fit rate,free");
   }
-  if (preload && std::holds_alternative<Band>(spring)) {
+  if (preload && !has_preload(spring)) {
     return problem_of(path, "unknowns", "a band has no preload", "--unknown rate,free");
   }
-  if (preload && std::get<Coil>(spring).law) {
+  if (preload && has_table(spring)) {
     return problem_of(path, "unknowns", "the spring has a law, which holds its preload",
                       "--unknown rate, to take its forces times a factor");
   }
@@ -336,7 +340,7 @@ FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings,
   fit.springs = spring.springs;
   fit.part = at(model, spring.springs.front()).part;
   fit.name = name_of(model, spring.springs.front());
-  fit.before = spring_of(at(model, spring.springs.front()));
+  fit.before = *narrowed<LineSpring>(at(model, spring.springs.front()).data);
   fit.unknowns = options.unknowns.empty() ? default_unknowns(fit.before) : options.unknowns;
   if (const auto problem = wrong_unknowns(path, fit.before, fit.unknowns)) return {std::nullopt, {*problem}};
 
@@ -353,15 +357,13 @@ FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings,
   auto found = search(model, readings, fit.springs, fit.before, fit.unknowns);
   if (!found) return {std::nullopt, {not_told(path, fit.unknowns.size())}};
 
-  const auto* coil = std::get_if<Coil>(&found->spring);
-  if (coil && coil->preload_n < 0) {
+  if (value_of(found->spring, Unknown::preload) < 0) {
     // It begins to push only when it is shorter than the free length says: that length is what is off, not a preload below nothing.
-    Coil from = std::get<Coil>(fit.before);
-    from.preload_n = 0;
+    const LineSpring from = with_values(fit.before, {Unknown::preload}, Eigen::VectorXd::Zero(1));
     fit.notes.push_back({"slack-start",
                          fmt::format("with a free length of {:.1f} mm the heights ask for a preload under 0: the free "
                                      "length is fitted in its place, without a preload",
-                                     from.free_mm),
+                                     value_of(from, Unknown::free_length)),
                          "measure the unloaded spring between its hole centres"});
     std::replace(fit.unknowns.begin(), fit.unknowns.end(), Unknown::preload, Unknown::free_length);
     found = search(model, readings, fit.springs, from, fit.unknowns);

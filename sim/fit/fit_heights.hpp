@@ -42,7 +42,7 @@ struct HeightFit {
   std::vector<SpringRef> springs;  ///< all that are of the fitted part; or the one written in place
   std::string part;                ///< its name; empty where it is written in place
   std::string name;                ///< "arm/main"
-  std::variant<Coil, Band> before, after;
+  LineSpring before, after;
   std::vector<Unknown> unknowns;
   std::vector<Estimate> found;  ///< [unknowns] N/mm, N, mm; of a spring with a law the rate is a factor on its forces
   double deviation_mm = 0;      ///< standard deviation of a height about what is computed

@@ -10,6 +10,7 @@
 
 #include "model/fields.hpp"
 #include "model/read_parts.hpp"
+#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
@@ -136,16 +137,10 @@ Parts parts_of(const std::string& text, const std::string& path) {
 }
 
 bool same_spring(const Part& a, const Part& b, bool friction_told) {
-  if (const auto* coil = std::get_if<Coil>(&a.data)) {
-    const auto* other = std::get_if<Coil>(&b.data);
-    return other && coil->free_mm == other->free_mm && coil->solid_mm == other->solid_mm &&
-           coil->rate_n_per_mm == other->rate_n_per_mm && coil->preload_n == other->preload_n &&
-           coil->law == other->law && (!friction_told || coil->friction_n == other->friction_n);
-  }
-  const auto* band = std::get_if<Band>(&a.data);
-  const auto* other = std::get_if<Band>(&b.data);
-  return band && other && band->free_mm == other->free_mm && band->rate_n_per_mm == other->rate_n_per_mm &&
-         band->law == other->law;
+  const auto one = line_spring(a), other = line_spring(b);
+  if (!one || !other || one->index() != other->index()) return false;
+  const SpringTraits x = traits_of(*one), y = traits_of(*other);
+  return x.law == y.law && x.stops == y.stops && (!friction_told || x.friction_n == y.friction_n);
 }
 
 const PartKey* find(const std::vector<PartKey>& keys, std::string_view key) {
@@ -257,37 +252,28 @@ std::vector<PartKey> part_keys(const SpringFit& fit) {
   return keys;
 }
 
-std::vector<PartKey> part_keys(const std::variant<Coil, Band>& old) {
+std::vector<PartKey> part_keys(const LineSpring& old) {
   std::vector<PartKey> keys;
   const auto add = [&](const char* key, double value, bool always = false) {
     if (always || value != 0) keys.push_back({key, plain(value)});
   };
-  if (const auto* coil = std::get_if<Coil>(&old)) {
-    keys.push_back({"kind", "\"coil\""});
-    add("free_mm", coil->free_mm, true);
-    add("solid_mm", coil->solid_mm, true);
-    if (coil->law) {
-      keys.push_back({"law", law_text(*coil->law)});
-    } else {
-      add("rate_n_per_mm", coil->rate_n_per_mm, true);
-      add("preload_n", coil->preload_n);
-    }
-    add("friction_n", coil->friction_n);
-    add("damping_n_s_per_mm", coil->damping_n_s_per_mm);
-    add("diameter_mm", coil->diameter_mm);
-    add("mass_g", coil->mass_g);
-  } else {
-    const Band& band = std::get<Band>(old);
-    keys.push_back({"kind", "\"band\""});
-    add("free_mm", band.free_mm, true);
-    if (band.law) {
-      keys.push_back({"law", law_text(*band.law)});
-    } else {
-      add("rate_n_per_mm", band.rate_n_per_mm, true);
-    }
-    add("damping_n_s_per_mm", band.damping_n_s_per_mm);
-    add("mass_g", band.mass_g);
-  }
+  std::visit(
+      [&](const auto& spring) {
+        keys.push_back({"kind", fmt::format("\"{}\"", spring.kind)});
+        add("free_mm", spring.free_mm, true);
+        if constexpr (requires { spring.solid_mm; }) add("solid_mm", spring.solid_mm, true);
+        if (spring.law) {
+          keys.push_back({"law", law_text(*spring.law)});
+        } else {
+          add("rate_n_per_mm", spring.rate_n_per_mm, true);
+          if constexpr (requires { spring.preload_n; }) add("preload_n", spring.preload_n);
+        }
+        if constexpr (requires { spring.friction_n; }) add("friction_n", spring.friction_n);
+        add("damping_n_s_per_mm", spring.damping_n_s_per_mm);
+        if constexpr (requires { spring.diameter_mm; }) add("diameter_mm", spring.diameter_mm);
+        add("mass_g", spring.mass_g);
+      },
+      old);
   return keys;
 }
 

@@ -20,7 +20,7 @@ struct PartKey {
 std::vector<PartKey> part_keys(const SpringFit& fit);
 
 /// A part from those of an old one, keys of the same name replaced and the others kept, in the format's order.
-std::vector<PartKey> part_keys(const std::variant<Coil, Band>& old);
+std::vector<PartKey> part_keys(const LineSpring& old);
 
 /// "[part.NAME]" and its lines.
 std::string part_text(const std::string& name, const std::vector<PartKey>& keys);

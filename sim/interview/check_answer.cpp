@@ -11,6 +11,7 @@
 #include "interview/question.hpp"
 #include "model/nearest_name.hpp"
 #include "model/read.hpp"
+#include "model/read_parts.hpp"
 #include "model/reading.hpp"
 #include "model/text_file.hpp"
 
@@ -216,23 +217,13 @@ CheckedAnswer check_choice(const Question& question, std::string_view typed) {
                                 : fmt::format("{} is none of them; did you mean '{}'?", in_quotes(typed), nearest));
 }
 
-/// Names of the built-in parts of one kind.
-template <typename Data>
-std::vector<std::string> built_in_names() {
-  std::vector<std::string> names;
-  for (const auto& [name, part] : built_in_parts()) {
-    if (std::holds_alternative<Data>(part.data)) names.push_back(name);
-  }
-  return names;
-}
-
 bool has(const std::vector<std::string>& names, std::string_view name) {
   return std::find(names.begin(), names.end(), name) != names.end();
 }
 
 CheckedAnswer check_coil(std::string_view typed) {
   const std::string word = small_letters(typed);
-  std::vector<std::string> names = built_in_names<Coil>();
+  std::vector<std::string> names = part_names(built_in_parts(), {Coil::kind});
   if (word == "own" || has(names, word)) return {word, ""};
   names.emplace_back("own");
   const std::string nearest = nearest_name(word, names);
@@ -243,7 +234,7 @@ CheckedAnswer check_coil(std::string_view typed) {
 
 CheckedAnswer check_tyre(const Question& question, std::string_view typed) {
   const std::string word = small_letters(typed);
-  const std::vector<std::string> names = built_in_names<Tyre>();
+  const std::vector<std::string> names = part_names(built_in_parts(), {Tyre::kind});
   if (has(names, word)) return {word, ""};
   if (word.find_first_of("abcdefhijlnopqrstuvwxyz") == std::string::npos) return check_numbers(question, typed);
   CheckedAnswer length = check_numbers(question, typed);

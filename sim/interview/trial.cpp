@@ -15,6 +15,7 @@
 #include "model/read.hpp"
 #include "ride/solve.hpp"
 #include "ride/vehicle.hpp"
+#include "spring/force_law.hpp"
 
 namespace ridepitch {
 namespace {
@@ -116,10 +117,10 @@ AxleTrial without_the_coil(const Model& model, const Answers& answers, const std
   AxleTrial trial;
   const Linkage& linkage = model.linkages[0];
   const Spring& spring = linkage.springs.front();
-  const Coil& coil = std::get<Coil>(spring.data);
+  const ForceLaw law = force_law(spring.data);
   trial.objection = Objection{"the coil does not fit between C and S anywhere in the travel",
                               fmt::format("it is {} mm long with nothing pushing it and {} mm when it goes solid",
-                                          plain_number(coil.free_mm), plain_number(coil.solid_mm)),
+                                          plain_number(law.free_mm), plain_number(law.solid_mm)),
                               keys_of_coil(answers, axle), Fault::no_solution};
   Linkage bare = linkage;
   bare.springs.clear();

@@ -163,15 +163,15 @@ bool fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
   return fits;
 }
 
-// Turns counted so that every torsion spring stands within half a turn of where it is unloaded.
+// Turns counted so that every spring that turns stands within half a turn of where it is unloaded.
 void count_turns(Mechanism& mechanism, const Eigen::VectorXd& q) {
   std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
   set_turns(q, turns);
   constexpr double turn = 2 * std::numbers::pi;
   for (std::size_t i = 0; i < mechanism.springs.size(); ++i) {
     SpringElement& spring = mechanism.springs[i];
-    if (!spring.torsion) continue;
-    const double offset = -turn * std::round((read(spring.gauge, q, turns).value - spring.free_rad) / turn);
+    if (!spring.turns) continue;
+    const double offset = -turn * std::round((read(spring.gauge, q, turns).value - spring.law.free_mm) / turn);
     spring.gauge.offset_rad += offset;
     for (Stop& stop : mechanism.stops)
       if (stop.spring == static_cast<int>(i)) stop.gauge.offset_rad += offset;

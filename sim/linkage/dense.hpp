@@ -26,7 +26,7 @@ struct Spectrum {
 };
 Spectrum spectrum(const Eigen::MatrixXd& A);
 
-/// Solutions of K x = value M x for symmetric K and symmetric positive definite M; rising.
+/// Solutions of K x = value M x for symmetric K and symmetric positive definite M; rising, with x' M x = 1.
 Spectrum spectrum(const Eigen::MatrixXd& K, const Eigen::MatrixXd& M);
 
 /// x >= 0 with least |A x - b|. Source: C. L. Lawson and R. J. Hanson, Solving Least Squares Problems, ch. 23.

@@ -28,7 +28,7 @@ struct Gauge {
   Kind kind = Kind::distance;
   BodyPoint p, q;            ///< an angle uses their bodies only
   Vec2 dir = Vec2::UnitX();  ///< in C, unit length; `along` only
-  double across_mm = 0;      ///< constant distance square to the plane; `distance` only
+  double across_mm = 0;      ///< constant distance perpendicular to the plane; `distance` only
   double offset_rad = 0;     ///< whole turns that bring the angle near where it is wanted; `angle` only
 };
 
@@ -60,6 +60,15 @@ void add_square(const Gauge& gauge, const GaugeReading& reading, double factor, 
 /// W += factor * second derivative of the gauge.
 void add_curvature(const Gauge& gauge, const GaugeReading& reading, double factor, const Eigen::VectorXd& q,
                    const std::vector<Turn>& turns, Eigen::MatrixXd& W);
+
+/// What an energy E of one reading adds: E, dE/d(reading), d2E/d(reading)2.
+struct Term {
+  double energy = 0, slope = 0, curvature = 0;
+};
+
+/// g += dE/dq, W += d2E/dq2.
+void add_term(const Gauge& gauge, const GaugeReading& reading, const Term& term, const Eigen::VectorXd& q,
+              const std::vector<Turn>& turns, Eigen::VectorXd& g, Eigen::MatrixXd& W);
 
 /// Second derivative along a motion: dq' (d2 gauge) dq.
 double curvature_along(const Gauge& gauge, const GaugeReading& reading, const Eigen::VectorXd& q,

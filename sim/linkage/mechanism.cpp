@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include <fmt/format.h>
+
+#include "spring/spring_traits.hpp"
+
 namespace ridepitch {
 
 BodyPoint body_point(const Linkage& linkage, HoleRef ref) {
@@ -88,29 +92,22 @@ void add_drive(const Linkage& linkage, Mechanism& mechanism) {
 
 void add_springs(const Linkage& linkage, Mechanism& mechanism) {
   for (const Spring& spring : linkage.springs) {
-    const int index = static_cast<int>(mechanism.springs.size());
-    SpringElement element;
-    element.count = spring.count;
-    if (const auto* torsion = std::get_if<Torsion>(&spring.data)) {
-      element.torsion = true;
-      element.gauge = angle(torsion->from, torsion->to);
-      element.rate_n_mm_per_rad = torsion->rate_n_mm_per_rad;
-      element.free_rad = torsion->free_rad;
-      if (torsion->min_rad)
-        mechanism.stops.push_back({element.gauge, *torsion->min_rad, +1, spring.name + " min", true, true, index});
-      if (torsion->max_rad)
-        mechanism.stops.push_back({element.gauge, *torsion->max_rad, -1, spring.name + " max", true, true, index});
-    } else {
-      element.gauge = distance(linkage, spring.from, spring.to, spring.across_mm);
-      if (const auto* coil = std::get_if<Coil>(&spring.data)) {
-        element.coil = true;
-        element.law = force_law(*coil);
-        mechanism.stops.push_back({element.gauge, coil->solid_mm, +1, spring.name + " solid", true, false, index});
-        mechanism.stops.push_back({element.gauge, coil->free_mm, -1, spring.name + " free", false, false, index});
-      } else {
-        element.law = force_law(std::get<Band>(spring.data));
-      }
-    }
+    const auto bodies = turned_bodies(spring.data);
+    SpringTraits traits = traits_of(spring.data);
+    const SpringElement element{.gauge = bodies ? angle((*bodies)[0], (*bodies)[1])
+                                                : distance(linkage, spring.from, spring.to, spring.across_mm),
+                                .law = std::move(traits.law),
+                                .turns = bodies.has_value(),
+                                .captive = traits.captive,
+                                .count = spring.count};
+    for (const SpringStop& stop : traits.stops)
+      mechanism.stops.push_back({.gauge = element.gauge,
+                                 .bound = stop.bound,
+                                 .side = stop.side,
+                                 .name = fmt::format("{} {}", spring.name, stop.name),
+                                 .ends_bump = stop.ends_bump,
+                                 .turns = element.turns,
+                                 .spring = static_cast<int>(mechanism.springs.size())});
     mechanism.springs.push_back(element);
   }
 }
@@ -181,10 +178,14 @@ Mechanism make_mechanism(const Linkage& linkage, bool hold_drive) {
   return mechanism;
 }
 
-SpringForce element_force(const SpringElement& spring, double reading) {
-  if (!spring.torsion) return spring_force(spring.law, reading);
-  const double wound = spring.free_rad - reading;
-  return {spring.rate_n_mm_per_rad * wound, spring.rate_n_mm_per_rad, 0.5 * spring.rate_n_mm_per_rad * wound * wound};
+void add_tie_curvature(const Mechanism& mechanism, const Eigen::VectorXd& lambda, const Eigen::VectorXd& q,
+                       const std::vector<Turn>& turns, Eigen::MatrixXd& W) {
+  for (std::size_t k = 0; k < mechanism.ties.size(); ++k) {
+    const Gauge& gauge = mechanism.ties[k].gauge;
+    const double force = lambda[static_cast<Eigen::Index>(k)];
+    if (force != 0 && gauge.kind != Gauge::Kind::angle)
+      add_curvature(gauge, read(gauge, q, turns), -force, q, turns, W);
+  }
 }
 
 }  // namespace ridepitch

@@ -26,11 +26,9 @@ struct Tie {
 /// A spring on a gauge: `count` equal ones side by side.
 struct SpringElement {
   Gauge gauge;
-  bool torsion = false;
-  bool coil = false;
-  ForceLaw law;                  ///< of a coil or band
-  double rate_n_mm_per_rad = 0;  ///< of a torsion spring
-  double free_rad = 0;
+  ForceLaw law;
+  bool turns = false;    ///< its gauge is an angle
+  bool captive = false;  ///< pushes in the line of its guide, as a coil does
   int count = 1;
 };
 
@@ -74,7 +72,19 @@ Mechanism make_mechanism(const Linkage& linkage, bool hold_drive = true);
 BodyPoint body_point(const Linkage& linkage, HoleRef ref);
 
 /// Push [N or N mm], stiffness and energy of one spring at a reading: push = -dE/d(reading).
-SpringForce element_force(const SpringElement& spring, double reading);
+inline SpringForce element_force(const SpringElement& spring, double reading) {
+  return spring_force(spring.law, reading);
+}
+
+/// Energy of all `count` springs over their reading.
+inline Term spring_term(const SpringElement& spring, double reading) {
+  const SpringForce force = element_force(spring, reading);
+  return {spring.count * force.energy_n_mm, -spring.count * force.push_n, spring.count * force.stiffness_n_per_mm};
+}
+
+/// W -= sum lambda d2c/dq2: how the forces of the ties bend the energy along a motion that keeps them.
+void add_tie_curvature(const Mechanism& mechanism, const Eigen::VectorXd& lambda, const Eigen::VectorXd& q,
+                       const std::vector<Turn>& turns, Eigen::MatrixXd& W);
 
 /// How far a stop is from being met, >= 0 within bounds [mm or rad].
 inline double stop_gap(const Stop& stop, double reading) { return stop.side * (reading - stop.bound); }

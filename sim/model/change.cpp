@@ -12,21 +12,10 @@
 namespace ridepitch {
 namespace {
 
-template <class... Functions>
-struct Overloaded : Functions... {
-  using Functions::operator()...;
-};
-template <class... Functions>
-Overloaded(Functions...) -> Overloaded<Functions...>;
-
 void set_spring(Model& model, const SetSpring& change) {
   Spring& spring = at(at(model.linkages, change.linkage).springs, change.spring);
   spring.count = change.count;
-  if (change.part.empty() || change.part == spring.part) return;
-  spring.part = change.part;
-  const Part& part = model.catalogue.at(change.part);
-  if (const auto* coil = std::get_if<Coil>(&part.data)) spring.data = *coil;
-  if (const auto* band = std::get_if<Band>(&part.data)) spring.data = *band;
+  if (!change.part.empty() && change.part != spring.part) set_part(spring, model.catalogue.at(change.part));
 }
 
 void set_length(Model& model, const SetLength& change) {

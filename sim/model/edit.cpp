@@ -182,9 +182,7 @@ std::optional<Problem> unknown_part(const Model& model, const Changes& changes) 
     if (!set || set->part.empty()) continue;
     const Spring& spring = at(at(model.linkages, set->linkage).springs, set->spring);
     const auto found = model.catalogue.find(set->part);
-    const bool fits = found != model.catalogue.end() && (std::holds_alternative<Coil>(found->second.data) ||
-                                                         std::holds_alternative<Band>(found->second.data));
-    if (fits && !std::holds_alternative<Torsion>(spring.data)) continue;
+    if (found != model.catalogue.end() && takes(spring, found->second)) continue;
     Problem problem = cannot_edit(fmt::format("part {} for spring {}", in_quotes(set->part), in_quotes(spring.name)));
     problem.hint = "a spring's part is a coil or band of the catalogue; a torsion spring takes none";
     return problem;

@@ -81,24 +81,40 @@ struct Rod {
   Place place, length_place;
 };
 
-/// A spring that turns: acts between two bodies, count times rate (free - angle).
-struct Torsion {
-  int from = 0, to = 0;  ///< body indices; the angle is that of `to`'s grid to `from`'s
-  double rate_n_mm_per_rad = 0;
-  double free_rad = 0;                     ///< angle at which it is unloaded
-  std::optional<double> min_rad, max_rad;  ///< stops, "NAME min" and "NAME max"
-};
-
 struct Spring {
   std::string name;
-  std::variant<Coil, Band, Torsion> data;
-  HoleRef from, to;  ///< unused by a torsion spring
+  SpringData data;
+  HoleRef from, to;  ///< unused by a spring that turns
   int count = 1;     ///< equal springs side by side
   double across_mm = 0;
   std::string part;  ///< empty where its keys are written in place
   std::optional<int> layer;
   Place place;
 };
+
+/// Whether it acts between two bodies' angles, not along a line: its lengths are angles, its forces moments.
+inline bool turns(const Spring& spring) { return turned_bodies(spring.data).has_value(); }
+
+/// Whether a part can be put in its place.
+inline bool takes(const Spring& spring, const Part& part) { return !turns(spring) && line_spring(part).has_value(); }
+
+/// Whether a part is a spring of the same kind.
+inline bool same_kind(const Spring& spring, const Part& part) {
+  const auto data = narrowed<SpringData>(part.data);
+  return data && data->index() == spring.data.index();
+}
+
+/// Whether a spring's part is long enough for how far apart its ends lie across the plane.
+inline bool reaches_across(const Part& part, const Spring& spring) {
+  const auto data = narrowed<SpringData>(part.data);
+  return !data || longest_mm(*data).value_or(spring.across_mm + 1) > spring.across_mm;
+}
+
+/// Sets what a spring is from a part. @pre takes(spring, part)
+inline void set_part(Spring& spring, const Part& part) {
+  spring.part = part.name;
+  spring.data = *narrowed<SpringData>(part.data);
+}
 
 /// A strap or bump stop: the true distance of two holes stays within [min, max].
 struct Limit {

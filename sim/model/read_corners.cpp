@@ -1,42 +1,16 @@
 #include "model/read_corners.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cctype>
 #include <utility>
 
 #include <fmt/core.h>
 
 #include "model/linkage_draft.hpp"
+#include "model/mirrored_name.hpp"
 #include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
-
-bool is_letter(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
-
-/// The name with every word left and right exchanged; empty if it has neither.
-std::string mirrored_name(std::string_view name) {
-  constexpr std::array<std::pair<std::string_view, std::string_view>, 6> exchanges = {{{"left", "right"},
-                                                                                       {"right", "left"},
-                                                                                       {"Left", "Right"},
-                                                                                       {"Right", "Left"},
-                                                                                       {"LEFT", "RIGHT"},
-                                                                                       {"RIGHT", "LEFT"}}};
-  std::string result;
-  bool exchanged = false;
-  for (std::size_t i = 0; i < name.size();) {
-    std::size_t end = i;
-    while (end < name.size() && is_letter(name[end])) ++end;
-    const std::string_view word = name.substr(i, std::max<std::size_t>(end - i, 1));
-    const auto found =
-        std::find_if(exchanges.begin(), exchanges.end(), [&](const auto& pair) { return pair.first == word; });
-    exchanged = exchanged || found != exchanges.end();
-    result += found == exchanges.end() ? word : found->second;
-    i += word.size();
-  }
-  return exchanged ? result : "";
-}
 
 std::optional<double> read_load(const Fields& fields) {
   const TomlEntry *newtons = fields.find("load_n"), *grams = fields.find("load_g");

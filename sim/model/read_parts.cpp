@@ -194,10 +194,7 @@ Tyre read_tyre(const Fields& fields) {
 }
 
 std::string_view kind_of(const Part& part) {
-  if (std::holds_alternative<Coil>(part.data)) return "coil";
-  if (std::holds_alternative<Band>(part.data)) return "band";
-  if (std::holds_alternative<Tyre>(part.data)) return "tyre";
-  return std::get<Piece>(part.data).kind;
+  return std::visit([](const auto& data) -> std::string_view { return data.kind; }, part.data);
 }
 
 std::vector<std::string> part_names(const Catalogue& catalogue, const std::vector<std::string_view>& kinds) {

@@ -126,9 +126,7 @@ std::vector<std::string> read_spring_parts(const Fields& fields, const PartsAndU
   for (const auto& [name, place] : names.value_or(std::vector<Fields::Word>{})) {
     const TomlEntry at_its_place{entry->key, place, entry->value};
     const Part* part = find_part(fields, parts, at_its_place, name, {"coil", "band"});
-    const bool is_spring =
-        part && (std::holds_alternative<Coil>(part->data) || std::holds_alternative<Band>(part->data));
-    if (part && !is_spring && !kind_of(*part).empty()) {
+    if (part && !line_spring(*part) && !kind_of(*part).empty()) {
       fields.problem(place, "wrong-kind",
                      fmt::format("{} offers {}, which is a {}", fields.what, in_quotes(name), kind_of(*part)),
                      "a spring's part is a coil or a band");
@@ -156,7 +154,7 @@ VarySpring read_vary_spring(const Fields& fields, const PartsAndUnits& parts, co
                    "add: part = [\"coil-7-firm\", \"coil-9-firm\"], or count = [1, 2]");
   }
   vary.parts = read_spring_parts(fields, parts);
-  if (part && spring >= 0 && std::holds_alternative<Torsion>(linkage.springs[static_cast<std::size_t>(spring)].data)) {
+  if (part && spring >= 0 && turns(linkage.springs[static_cast<std::size_t>(spring)])) {
     fields.problem(part->place, "foreign-key",
                    fmt::format("spring {} is a torsion spring, which takes no part", in_quotes(*name)),
                    "vary its 'count'");

@@ -11,6 +11,7 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
+#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
@@ -70,37 +71,37 @@ struct Drawing {
   }
 
   void spring(const Spring& each, Role role_or_ghost) {
-    if (const auto* coil = std::get_if<Coil>(&each.data)) {
-      const Vec2 a = hole(each.from), b = hole(each.to);
-      const double diameter = coil->diameter_mm > 0 ? coil->diameter_mm : usual_coil_mm;
-      const int turns = std::clamp(static_cast<int>(coil->free_mm / turn_mm), 4, 30);
-      const double length = std::hypot((b - a).norm(), each.across_mm);
-      const bool is_solid = length <= coil->solid_mm + 1e-6;
-      const bool ghost = role_or_ghost == Role::ghost;
-      const Role role = ghost ? Role::ghost : is_solid ? Role::solid : Role::coil;
-      add(Line{coil_line(a, b, diameter, turns), role, ghost ? 1.0 : 2.0, ghost});
-      if (!ghost)
-        for (const Vec2& end : {a, b}) add(Disc{end, 0.32 * module(), role, true, 1});
-    } else if (const auto* band = std::get_if<Band>(&each.data)) {
-      const Vec2 a = hole(each.from), b = hole(each.to);
-      const bool slack = std::hypot((b - a).norm(), each.across_mm) <= band->free_mm;
+    const bool ghost = role_or_ghost == Role::ghost;
+    const auto role_of = [&](Role role) { return ghost ? Role::ghost : role; };
+    if (const auto bodies = turned_bodies(each.data)) return spiral((*bodies)[0], (*bodies)[1], role_of(Role::coil));
+    const SpringTraits traits = traits_of(each.data);
+    const Vec2 a = hole(each.from), b = hole(each.to);
+    const double length = std::hypot((b - a).norm(), each.across_mm);
+    if (traits.law.pulls) {
+      const bool slack = length <= traits.law.free_mm;
       const Vec2 along = (b - a).norm() > 1e-9 ? Vec2((b - a).normalized()) : Vec2(1, 0);
       const Vec2 side = 0.2 * module() * Vec2(-along.y(), along.x());
       for (const double s : {-1.0, 1.0})
-        add(Line{{a + s * side, b + s * side},
-                 role_or_ghost == Role::ghost ? Role::ghost : Role::band,
-                 role_or_ghost == Role::ghost ? 1.0 : 2.5,
-                 slack || role_or_ghost == Role::ghost});
-    } else if (const auto* torsion = std::get_if<Torsion>(&each.data)) {
-      // A small spiral about the first point that both bodies share, or the second body's grid.
-      const Vec2 middle = turning_point(torsion->from, torsion->to);
-      std::vector<Vec2> spiral;
-      for (int i = 0; i <= 40; ++i) {
-        const double angle = at(poses, torsion->to).theta_rad + i * 0.4, radius = (0.25 + 0.02 * i) * module();
-        spiral.push_back(middle + radius * Vec2(std::cos(angle), std::sin(angle)));
-      }
-      add(Line{std::move(spiral), role_or_ghost == Role::ghost ? Role::ghost : Role::coil, 2, false});
+        add(Line{{a + s * side, b + s * side}, role_of(Role::band), ghost ? 1.0 : 2.5, slack || ghost});
+      return;
     }
+    const int turns = std::clamp(static_cast<int>(traits.law.free_mm / turn_mm), 4, 30);
+    const Role role = role_of(length <= traits.law.solid_mm + 1e-6 ? Role::solid : Role::coil);
+    add(Line{coil_line(a, b, traits.width_mm > 0 ? traits.width_mm : usual_coil_mm, turns), role, ghost ? 1.0 : 2.0,
+             ghost});
+    if (!ghost)
+      for (const Vec2& end : {a, b}) add(Disc{end, 0.32 * module(), role, true, 1});
+  }
+
+  /// A small spiral about the first point that both bodies share, or the second body's grid.
+  void spiral(int from, int to, Role role) {
+    const Vec2 middle = turning_point(from, to);
+    std::vector<Vec2> points;
+    for (int i = 0; i <= 40; ++i) {
+      const double angle = at(poses, to).theta_rad + i * 0.4, radius = (0.25 + 0.02 * i) * module();
+      points.push_back(middle + radius * Vec2(std::cos(angle), std::sin(angle)));
+    }
+    add(Line{std::move(points), role, 2, false});
   }
 
   Vec2 turning_point(int one, int other) const {

@@ -13,6 +13,7 @@
 #include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
 #include "ride/system.hpp"
+#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
@@ -88,13 +89,14 @@ struct VehicleDrawing {
 
   template <class Hole>
   void draw_spring(const Spring& spring, const Hole& hole, bool far) {
-    if (const auto* coil = std::get_if<Coil>(&spring.data)) {
-      const double diameter = coil->diameter_mm > 0 ? coil->diameter_mm : 14;
-      add(Line{coil_line(hole(spring.from), hole(spring.to), diameter, 8), far ? Role::far_body : Role::coil, 1.5,
-               false});
-    } else if (std::holds_alternative<Band>(spring.data)) {
-      add(Line{{hole(spring.from), hole(spring.to)}, far ? Role::far_body : Role::band, 2.5, false});
-    }
+    if (turns(spring)) return;
+    const SpringTraits traits = traits_of(spring.data);
+    const Vec2 a = hole(spring.from), b = hole(spring.to);
+    const auto role = [&](Role near) { return far ? Role::far_body : near; };
+    if (traits.law.pulls)
+      add(Line{{a, b}, role(Role::band), 2.5, false});
+    else
+      add(Line{coil_line(a, b, traits.width_mm > 0 ? traits.width_mm : 14, 8), role(Role::coil), 1.5, false});
   }
 
   void draw_wheel(const Wheel& wheel, const Vec2& centre, bool far) {

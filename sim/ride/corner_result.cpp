@@ -6,10 +6,12 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/hold.hpp"
 #include "ride/member_forces.hpp"
 #include "ride/paths.hpp"
+#include "ride/pose.hpp"
 #include "ride/wheel_state.hpp"
 #include "ride/without_rounding.hpp"
 
@@ -35,7 +37,7 @@ SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eige
   out.name = mechanism.linkage->springs[i].name;
   const double reading = read(element.gauge, q, turns).value;
   const double push = element_force(element, reading).push_n;
-  if (element.torsion) {
+  if (element.turns) {
     out.angle_deg = reading * deg_per_rad;
     out.torque_n_mm = push;
   } else {
@@ -47,7 +49,7 @@ SpringResult spring_result(const Mechanism& mechanism, std::size_t i, const Eige
 }
 
 // Loads, state and place of a wheel: what exists for every wheel, on whatever linkage.
-WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_t i, const std::vector<int>& carrying,
+WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_t i, const std::vector<int>& active,
                           bool independent) {
   const Member& member = rested.vehicle.system.members[m];
   const Mechanism& mechanism = *member.mechanism;
@@ -67,12 +69,12 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
     out.state = WheelState::fixed;
     return out;
   }
-  const Droop& droop = rested.vehicle.droops[static_cast<std::size_t>(rested.vehicle.linkage_of[m])];
+  const Droop& droop = at(rested.vehicle.droops, rested.vehicle.linkage_of[m]);
   out.travel_mm = without_rounding(out.centre_C_mm.y() - droop.height_mm[i]);
   out.sag_mm = out.travel_mm;
   out.droop_travel_mm = out.travel_mm;
   out.droop_end = droop.end[i];
-  const Blocked stop = blocked(mechanism, q, carrying, i, independent);
+  const Blocked stop = blocked(mechanism, q, active, i, independent);
   out.state = !touches                 ? WheelState::lifted
               : stop == Blocked::below ? WheelState::topped
               : stop == Blocked::above ? WheelState::bottomed
@@ -90,7 +92,7 @@ void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel
   if (wheel.bump_load_n && *wheel.load_n > 0) wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
 }
 
-// A linkage that rests alike at two corners has one way: that far apart, ways and numbers differ by no more than rounding.
+// A linkage that rests alike at two corners has one travel: that far apart, paths and numbers differ by rounding only.
 constexpr double same_rest = 1e-10;  // mm or rad
 
 /// Good until the next call.
@@ -102,10 +104,75 @@ const Travel& travel_of_wheel(const RestedVehicle& rested, std::size_t m, int wh
     if (each.wheel == wheel && linkage_of[each.member] == linkage_of[m] &&
         (q[each.member] - q[m]).lpNorm<Eigen::Infinity>() < same_rest)
       return each.travel;
-  const Droop& droop = rested.vehicle.droops[static_cast<std::size_t>(linkage_of[m])];
+  const Droop& droop = at(rested.vehicle.droops, linkage_of[m]);
   const Mechanism& mechanism = *rested.vehicle.system.members[m].mechanism;
   followed.push_back({m, wheel, travel_from_rest(mechanism, droop, q[m], wheel, rested.curve_points)});
   return followed.back().travel;
+}
+
+// What every corner has, whatever it carries. @param g  of the energy of everything but the ties
+void add_parts(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& g, CornerResult& out) {
+  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
+  set_turns(q, turns);
+  for (std::size_t i = 0; i < mechanism.linkage->springs.size(); ++i)
+    out.springs.push_back(spring_result(mechanism, i, q, turns));
+  MemberForces forces = member_forces(mechanism, q, g);
+  out.rods = std::move(forces.rods);
+  out.pins = std::move(forces.pins);
+  out.poses = body_poses(q);
+}
+
+HeldRates rates_at_rest(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& active,
+                        CornerResult& out) {
+  const HeldMechanism held = hold_wheels(mechanism, q);
+  HeldWorkspace workspace;
+  prepare(held, workspace);
+  const bool riding = std::all_of(out.wheels.begin(), out.wheels.end(), [](const WheelResult& w) {
+    return w.state == WheelState::riding || w.state == WheelState::fixed;
+  });
+  HeldRates rates;
+  held_rates(held, q, riding ? active : std::vector<int>{}, workspace, rates);
+  for (Eigen::Index r = 0; r < rates.rate_n_per_mm.rows(); ++r)
+    for (Eigen::Index c = 0; c < rates.rate_n_per_mm.cols(); ++c)
+      out.wheel_rate_matrix_n_per_mm.push_back(rates.rate_n_per_mm(r, c));
+  return rates;
+}
+
+// Of every spring to a wheel, none where the wheel can't rise alone. @param motion  of the linkage, for each mm of rise
+void add_motion_ratios(const Mechanism& mechanism, const Eigen::VectorXd& q,
+                       const std::optional<Eigen::VectorXd>& motion, WheelResult& wheel, CornerResult& out) {
+  constexpr double no_ratio = 1e-9;  // a spring that the wheel does not work
+  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
+  set_turns(q, turns);
+  for (std::size_t s = 0; s < mechanism.linkage->springs.size(); ++s) {
+    const SpringElement& element = mechanism.springs[s];
+    std::optional<double> ratio;
+    if (motion && !element.turns) ratio = motion_ratio(element, q, turns, *motion);
+    out.springs[s].motion_ratio.emplace_back(wheel.name, ratio);
+    if (ratio && !wheel.motion_ratio && std::abs(*ratio) > no_ratio) wheel.motion_ratio = ratio;
+  }
+}
+
+// Where the travel of a wheel ends, its margins and its curve.
+void add_travel(const RestedVehicle& rested, std::size_t m, std::size_t i, std::vector<TravelFromRest>& followed,
+                CornerResult& out, std::vector<Curve>& curves) {
+  const Vehicle& vehicle = rested.vehicle;
+  const LinkageTravel& travel_of = at(rested.travels, vehicle.linkage_of[m]);
+  const Eigen::VectorXd& q = rested.rest.state.q[m];
+  WheelResult& wheel = out.wheels[i];
+  const bool from_droop = travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y());
+  const Travel& travel = from_droop ? *travel_of.alone : travel_of_wheel(rested, m, static_cast<int>(i), followed);
+  add_bump(travel, q, wheel);
+  if (travel_of.alone) {
+    // Past a dead point the path from droop is another one; past a stop that an inner freedom met it goes on.
+    const bool several = vehicle.system.members[m].mechanism->freedoms() > 1;
+    const Margins& margins = several ? travel.margins : travel_of.alone->margins;
+    if (margins.toggle_rad) out.toggle_margin_deg = *margins.toggle_rad * deg_per_rad;
+    if (margins.coil_rad) out.coil_margin_deg = *margins.coil_rad * deg_per_rad;
+  }
+  curves.push_back(travel.curve);
+  curves.back().corner = vehicle.corner_of[m];
+  curves.back().wheel = static_cast<int>(i);
 }
 
 CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vector<TravelFromRest>& followed,
@@ -113,113 +180,58 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
   const Vehicle& vehicle = rested.vehicle;
   const Member& member = vehicle.system.members[m];
   const Mechanism& mechanism = *member.mechanism;
-  const auto linkage_index = static_cast<std::size_t>(vehicle.linkage_of[m]);
-  const Linkage& linkage = *mechanism.linkage;
-  const Corner& corner = rested.model.corners[static_cast<std::size_t>(vehicle.corner_of[m])];
-  const LinkageTravel& travel_of = rested.travels[linkage_index];
   const Eigen::VectorXd& q = rested.rest.state.q[m];
   CornerResult out;
-  out.name = corner.name;
-
-  const std::vector<int> carrying = carrying_stops(rested.rest, m);
+  out.name = at(rested.model.corners, vehicle.corner_of[m]).name;
+  const std::vector<int> active = active_stops(rested.rest, m);
   const std::vector<int> movers = moving_wheels(mechanism);
-  const bool independent = travel_of.independent && wheels_independent(mechanism, q);
-  for (std::size_t i = 0; i < linkage.wheels.size(); ++i)
-    out.wheels.push_back(wheel_at_rest(rested, m, i, carrying, independent));
-
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
-  for (std::size_t i = 0; i < linkage.springs.size(); ++i) out.springs.push_back(spring_result(mechanism, i, q, turns));
-
+  const bool independent = at(rested.travels, vehicle.linkage_of[m]).independent && wheels_independent(mechanism, q);
+  for (std::size_t i = 0; i < mechanism.wheels.size(); ++i)
+    out.wheels.push_back(wheel_at_rest(rested, m, i, active, independent));
+  add_parts(mechanism, q, rested.rest.work.members[m].g, out);
   HeldRates rates;
-  if (independent && !movers.empty()) {
-    const HeldMechanism held = hold_wheels(mechanism, q);
-    HeldRoom room;
-    prepare(held, room);
-    const bool riding = std::all_of(out.wheels.begin(), out.wheels.end(), [](const WheelResult& w) {
-      return w.state == WheelState::riding || w.state == WheelState::fixed;
-    });
-    held_rates(held, q, riding ? carrying : std::vector<int>{}, room, rates);
-    for (Eigen::Index r = 0; r < rates.rate_n_per_mm.rows(); ++r)
-      for (Eigen::Index c = 0; c < rates.rate_n_per_mm.cols(); ++c)
-        out.wheel_rate_matrix_n_per_mm.push_back(rates.rate_n_per_mm(r, c));
-  }
-  for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+  if (independent && !movers.empty()) rates = rates_at_rest(mechanism, q, active, out);
+  for (std::size_t i = 0; i < out.wheels.size(); ++i) {
     WheelResult& wheel = out.wheels[i];
     const auto found = std::find(movers.begin(), movers.end(), static_cast<int>(i));
     const bool rated = independent && found != movers.end() && rates.finite;
     const auto k = static_cast<Eigen::Index>(found - movers.begin());
-    for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
-      const SpringElement& element = mechanism.springs[s];
-      std::optional<double> ratio;
-      if (rated && !element.torsion) ratio = motion_ratio(element, q, turns, rates.motion.col(k));
-      out.springs[s].motion_ratio.emplace_back(wheel.name, ratio);
-      if (ratio && !wheel.motion_ratio && std::abs(*ratio) > 1e-9) wheel.motion_ratio = ratio;
-    }
+    add_motion_ratios(mechanism, q, rated ? std::optional<Eigen::VectorXd>(rates.motion.col(k)) : std::nullopt, wheel,
+                      out);
     if (!rated) continue;
     wheel.wheel_rate_n_per_mm = rates.rate_n_per_mm(k, k);
     wheel.frequency_hz =
         wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
-    Curve curve;
-    const bool from_droop = travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y());
-    const Travel& travel = from_droop ? *travel_of.alone : travel_of_wheel(rested, m, static_cast<int>(i), followed);
-    add_bump(travel, q, wheel);
-    curve = travel.curve;
-    if (travel_of.alone) {
-      // Past a dead point the way from droop is another one; past a stop that an inner freedom met it goes on.
-      const Margins& margins = mechanism.freedoms() > 1 ? travel.margins : travel_of.alone->margins;
-      if (margins.toggle_rad) out.toggle_margin_deg = *margins.toggle_rad * deg_per_rad;
-      if (margins.coil_rad) out.coil_margin_deg = *margins.coil_rad * deg_per_rad;
-    }
-    curve.corner = vehicle.corner_of[m];
-    curve.wheel = static_cast<int>(i);
-    curves.push_back(std::move(curve));
+    add_travel(rested, m, i, followed, out, curves);
   }
   add_paths(rested, m, independent ? rates.motion : Eigen::MatrixXd{}, out, curves);
-
-  const MemberForces forces = member_forces(mechanism, q, rested.rest.work.members[m].g);
-  out.rods = forces.rods;
-  out.pins = forces.pins;
-  out.poses.push_back({});
-  for (Eigen::Index b = 0; b < mechanism.bodies; ++b) out.poses.push_back({Vec2(q[3 * b], q[3 * b + 1]), q[3 * b + 2]});
   return out;
 }
 
 // A steered linkage carries nothing: it is shown as assembled, its drive at 0.
 CornerResult top_corner(const RestedVehicle& rested, std::size_t c) {
   const Corner& corner = rested.model.corners[c];
-  const Assembly& assembly = rested.vehicle.assemblies[static_cast<std::size_t>(corner.linkage)];
+  const Assembly& assembly = at(rested.vehicle.assemblies, corner.linkage);
   CornerResult out;
   out.name = corner.name;
-  std::vector<Turn> turns(static_cast<std::size_t>(assembly.mechanism.bodies));
-  set_turns(assembly.q, turns);
-  const Linkage& linkage = *assembly.mechanism.linkage;
-  for (std::size_t i = 0; i < linkage.wheels.size(); ++i) {
+  for (int i = 0; i < count(assembly.mechanism.wheels); ++i) {
     WheelResult wheel;
-    wheel.name = linkage.wheels[i].name;
-    wheel.centre_C_mm = wheel_centre(assembly.mechanism, static_cast<int>(i), assembly.q);
+    wheel.name = at(assembly.mechanism.linkage->wheels, i).name;
+    wheel.centre_C_mm = wheel_centre(assembly.mechanism, i, assembly.q);
     wheel.state = WheelState::fixed;
     out.wheels.push_back(wheel);
   }
-  for (std::size_t i = 0; i < linkage.springs.size(); ++i)
-    out.springs.push_back(spring_result(assembly.mechanism, i, assembly.q, turns));
-  const MemberForces forces = member_forces(assembly.mechanism, assembly.q, Eigen::VectorXd::Zero(assembly.q.size()));
-  out.rods = forces.rods;
-  out.pins = forces.pins;
-  out.poses.push_back({});
-  for (Eigen::Index b = 0; b < assembly.mechanism.bodies; ++b)
-    out.poses.push_back({Vec2(assembly.q[3 * b], assembly.q[3 * b + 1]), assembly.q[3 * b + 2]});
+  add_parts(assembly.mechanism, assembly.q, Eigen::VectorXd::Zero(assembly.q.size()), out);
   return out;
 }
 
 void add_mobility(const Assembly& assembly, CornerResult& corner) {
   corner.freedoms = assembly.mechanism.freedoms();
   corner.freedoms_by_count = assembly.counted_freedoms;
-  if (assembly.redundant.empty()) return;
-  std::string names;
-  for (const std::string& name : assembly.redundant) names += (names.empty() ? "" : ", ") + name;
-  corner.mobility_note = fmt::format("counting joints gives {} freedom(s), it has {}: redundant are {}",
-                                     assembly.counted_freedoms, assembly.mechanism.freedoms(), names);
+  if (!assembly.redundant.empty())
+    corner.mobility_note =
+        fmt::format("counting joints gives {} freedom(s), it has {}: redundant are {}", assembly.counted_freedoms,
+                    assembly.mechanism.freedoms(), fmt::join(assembly.redundant, ", "));
 }
 
 // In bench mode: the loaded radius less the wheel centre's height; none where wheels disagree.
@@ -245,8 +257,8 @@ CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std:
   if (!rested.model.bench)
     out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
   else if (m >= 0)
-    out.ride_height_mm = bench_ride_height(rested.vehicle.system.members[static_cast<std::size_t>(m)], out);
-  add_mobility(rested.vehicle.assemblies[static_cast<std::size_t>(placed.linkage)], out);
+    out.ride_height_mm = bench_ride_height(at(rested.vehicle.system.members, m), out);
+  add_mobility(at(rested.vehicle.assemblies, placed.linkage), out);
   return out;
 }
 

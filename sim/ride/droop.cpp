@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "linkage/dense.hpp"
+#include "ride/active_set.hpp"
 #include "ride/equilibrium.hpp"
 #include "ride/hold.hpp"
 #include "ride/system.hpp"
@@ -19,34 +20,14 @@ constexpr double hint_of_rate_n_per_mm = 1e-7;
 constexpr double flat_n_per_mm = 1e-9;  // a curvature under it holds nothing
 constexpr double met_mm = 1e-6;         // a stop this near is met
 
-System alone(const Mechanism& mechanism) {
-  System system;
-  system.on_ground = false;
-  system.members.push_back({.mechanism = &mechanism,
-                            .plane = Plane::side,
-                            .at_mm = Vec3::Zero(),
-                            .u_sign = 1,
-                            .treads = std::vector<Tread>(mechanism.wheels.size())});
-  return system;
-}
-
-// Motions that neither energy nor a carrying stop resists: columns over the coordinates q.
+// Motions that neither energy nor an active stop resists: columns over the coordinates q.
 Eigen::MatrixXd flat_motions(const Work& work) {
-  const auto& member = work.members[0];
-  std::vector<Eigen::Index> active;
-  for (std::size_t b = 0; b < work.bound.size(); ++b)
-    if (work.bound[b].active) active.push_back(static_cast<Eigen::Index>(b));
-  Eigen::MatrixXd A(static_cast<Eigen::Index>(active.size()), work.gradient.size());
-  for (std::size_t a = 0; a < active.size(); ++a)
-    A.row(static_cast<Eigen::Index>(a)) = work.rows.row(active[a]).cwiseQuotient(work.scale.transpose());
-  const Eigen::MatrixXd N = work.scale.cwiseInverse().asDiagonal() * null_space(A);
-  if (N.cols() == 0) return Eigen::MatrixXd(member.T.rows(), 0);
-  const Eigen::MatrixXd H = N.transpose() * work.hessian * N;
-  const Spectrum found = spectrum(Eigen::MatrixXd(0.5 * (H + H.transpose())));
+  const FreeMotions free = free_motions(work);
+  if (free.curvature.size() == 0) return Eigen::MatrixXd(work.members[0].T.rows(), 0);
   Eigen::Index flat = 0;
-  const double limit = std::max(flat_n_per_mm, 1e-11 * found.values.cwiseAbs().maxCoeff());
-  while (flat < found.values.size() && found.values[flat] < limit) ++flat;
-  return member.T * N * found.vectors.leftCols(flat);
+  const double limit = std::max(flat_n_per_mm, 1e-11 * free.curvature.cwiseAbs().maxCoeff());
+  while (flat < free.curvature.size() && free.curvature[flat] < limit) ++flat;
+  return work.members[0].T * free.motion.leftCols(flat);
 }
 
 // Rise of every wheel in each flat motion, [wheels x motions].
@@ -124,7 +105,7 @@ std::string end_of(const Mechanism& mechanism, const Eigen::VectorXd& q, std::si
 
 DroopResult find_droop(const Assembly& assembly) {
   Mechanism mechanism = assembly.mechanism;  // gets the small springs that level wheels
-  System system = alone(mechanism);
+  System system = bench_system(mechanism);
   State state;
   state.q = {assembly.q};
   Work work;
@@ -139,7 +120,7 @@ DroopResult find_droop(const Assembly& assembly) {
   settle();
   constexpr int most_rounds = 4;
   for (int round = 0; round < most_rounds; ++round) {
-    const auto& turns = work.members[0].room.turns;
+    const auto& turns = work.members[0].closure.turns;
     const Eigen::MatrixXd flat = flat_motions(work);
     if (flat.cols() == 0) break;
     const Eigen::MatrixXd Z = wheel_rises(mechanism, state.q[0], turns, flat);

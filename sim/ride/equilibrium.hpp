@@ -1,5 +1,5 @@
 #pragma once
-// Finding where a system stays: down its energy with soft bounds, then exactly with those bounds that carry.
+// Finding where a system stays: down its energy with soft bounds, then exactly with the active bounds.
 
 #include "ride/system.hpp"
 
@@ -16,26 +16,26 @@ struct Descent {
   int steps = 0;
 };
 
-/// Moves a state down its energy, bounds soft, to the next place of least energy. The energy never rises on the
-/// way, and no step is longer than a few millimetres, so that it stays in the hollow it is in. One that tips is left there.
+/// Moves a state down its energy, bounds soft, to the next place of least energy. The energy never rises,
+/// and no step is longer than a few millimetres, so that it stays in its potential well. One that tips is left there.
 /// Source: damped Newton with Levenberg's shift (Nocedal and Wright, Numerical Optimization, 3.4).
-/// @param settled_step_mm  a step under it ends the way; Newton's next one would be about its square
-/// @param work             room; afterwards it is not that of the state reached
+/// @param settled_step_mm  a step under it ends the descent; Newton's next one would be about its square
+/// @param work             workspace; afterwards it is not that of the state reached
 /// @param farthest_mm      how far it may go, by the length of its first step; farther, it ends unsettled
 Descent descend(const System& system, double load_share, State& state, Work& work,
                 double settled_step_mm = finest_settled_step_mm, double (*farthest_mm)(double first_step_mm) = nullptr);
 
-/// Makes a settled state exact: bounds that carry are held at their gap 0, the others are free (active set), the
+/// Makes a settled state exact: active bounds are held at their gap 0, the others are free, the
 /// balance of forces is driven to where Newton gains nothing more. Forces that are not unique stay as found;
 /// share_loads() settles them.
-/// @returns false if no set of carrying bounds is consistent
+/// @returns false if no set of active bounds is consistent
 bool make_exact(const System& system, double load_share, State& state, Work& work);
 
 /// The same from the bounds in `work` as they are: those of an exact state near by.
-/// @param changes  of the set of carrying bounds, at most
+/// @param changes  of the set of active bounds, at most
 bool balance_exactly(const System& system, State& state, Work& work, int changes);
 
-/// Lowest curvature of the energy over the motions that the carrying bounds leave, and that motion.
+/// Lowest curvature of the energy over the motions that the active bounds leave, and that motion.
 /// Positive: the state is stable.
 struct Softest {
   double curvature = 0;

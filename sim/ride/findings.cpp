@@ -3,12 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <cstddef>
-#include <string_view>
 #include <utility>
 
+#include "model/mirrored_name.hpp"
 #include "model/on_vehicle.hpp"
 
 namespace ridepitch {
@@ -16,99 +15,91 @@ namespace {
 
 using Findings = std::vector<Finding>;
 
-void add(Findings& found, Level level, std::string code, std::string where, std::string text, std::string remedy) {
-  found.push_back({level, std::move(code), std::move(where), std::move(text), std::move(remedy)});
-}
-
 // A value on its limit is no finding, and what a solver puts there may miss it by rounding.
 constexpr double rounding = 1e-9;
 
 bool under(double limit, double value) { return value < limit - rounding * std::max(1.0, std::abs(limit)); }
-bool over(double limit, double value) { return value > limit + rounding * std::max(1.0, std::abs(limit)); }
+bool over(double limit, double value) { return under(-limit, -value); }
 
 /// A number with as many decimals as it takes to tell it from the limit that it breaks ("24.98", not "25.0").
 std::string beside(double limit, double value, int decimals = 1) {
   const int most = 6;
   std::string text = fmt::format("{:.{}f}", value, decimals);
-  while (decimals < most && text == fmt::format("{:.{}f}", limit, decimals)) {
+  while (decimals < most && text == fmt::format("{:.{}f}", limit, decimals))
     text = fmt::format("{:.{}f}", value, ++decimals);
-  }
   return text;
 }
+
+std::string percent_beside(double limit, double share) { return beside(100 * limit, 100 * share); }
+
+std::string wheel_of(const CornerResult& corner, const WheelResult& wheel) { return corner.name + "/" + wheel.name; }
 
 // --------------------------------------------------------------------------------------- one wheel
 
 void judge_travel(Findings& found, const std::string& where, const WheelResult& wheel, const FindingLimits& limits) {
-  if (!wheel.bump_total_mm || !wheel.bump_travel_mm || !wheel.droop_travel_mm) {
-    return;  // a walking beam's wheels have no ends of their own, a fixed wheel no travel
-  }
+  // A walking beam's wheels have no ends of their own, a fixed wheel no travel.
+  if (!wheel.bump_total_mm || !wheel.bump_travel_mm || !wheel.droop_travel_mm) return;
   const double total = *wheel.bump_total_mm;
   if (total <= 0) {
-    add(found, Level::problem, "no-travel", where, "it has no travel at all: 0.0 mm from full droop to full bump",
-        "find the stop or the solid spring that holds it at both ends, and move it or take a longer spring");
+    found.push_back({Level::problem, "no-travel", where, "it has no travel at all: 0.0 mm from full droop to full bump",
+                     "find the stop or the solid spring that holds it at both ends, and move it or take a longer "
+                     "spring"});
     return;
   }
-  const double droop = *wheel.droop_travel_mm / total;
-  if (wheel.state == WheelState::riding && under(limits.droop_share, droop)) {
-    add(found, Level::warning, "low-droop", where,
-        fmt::format("{:.1f} mm of droop is {} % of its {:.1f} mm of travel, under {:g} %: it soon hangs in the air "
-                    "over a dip",
-                    *wheel.droop_travel_mm, beside(100 * limits.droop_share, 100 * droop), total,
-                    100 * limits.droop_share),
-        "let it sink further: a softer spring, one spring less, or a spring end moved so that it starts less squeezed");
-  }
-  const double bump = *wheel.bump_travel_mm / total;
-  if (wheel.state != WheelState::bottomed && under(limits.bump_share, bump)) {
-    add(found, Level::warning, "low-bump", where,
-        fmt::format("{:.1f} mm of bump is {} % of its {:.1f} mm of travel, under {:g} %: it soon hits its stop",
-                    *wheel.bump_travel_mm, beside(100 * limits.bump_share, 100 * bump), total, 100 * limits.bump_share),
-        "hold it higher: a stiffer spring, one more beside it, or a spring end moved so that it starts more squeezed");
-  }
+  const auto judge = [&](Level level, const char* code, const char* end, double travel_mm, double least_share,
+                         const char* effect, const char* remedy) {
+    if (!under(least_share, travel_mm / total)) return;
+    found.push_back({level, code, where,
+                     fmt::format("{:.1f} mm of {} is {} % of its {:.1f} mm of travel, under {:g} %: {}", travel_mm, end,
+                                 percent_beside(least_share, travel_mm / total), total, 100 * least_share, effect),
+                     remedy});
+  };
+  if (wheel.state == WheelState::riding)
+    judge(Level::warning, "low-droop", "droop", *wheel.droop_travel_mm, limits.droop_share,
+          "it soon hangs in the air over a dip",
+          "let it sink further: a softer spring, one spring less, or a spring end moved so that it starts less "
+          "squeezed");
+  if (wheel.state != WheelState::bottomed)
+    judge(Level::warning, "low-bump", "bump", *wheel.bump_travel_mm, limits.bump_share, "it soon hits its stop",
+          "hold it higher: a stiffer spring, one more beside it, or a spring end moved so that it starts more "
+          "squeezed");
 }
 
 void judge_reserve(Findings& found, const std::string& where, const WheelResult& wheel, const FindingLimits& limits) {
-  if (!wheel.reserve || wheel.state == WheelState::bottomed || !under(limits.reserve, *wheel.reserve)) {
-    return;
-  }
+  if (!wheel.reserve || wheel.state == WheelState::bottomed || !under(limits.reserve, *wheel.reserve)) return;
   const double works_from = 1.0;
-  add(found, under(works_from, *wheel.reserve) ? Level::problem : Level::warning, "low-reserve", where,
-      fmt::format("its springs can carry {} times what they carry at rest before it meets its stop, under {:g}",
-                  beside(limits.reserve, *wheel.reserve, 2), limits.reserve),
-      "a stiffer spring, one more beside it, or a lever that squeezes it more for the same wheel movement");
+  found.push_back({under(works_from, *wheel.reserve) ? Level::problem : Level::warning, "low-reserve", where,
+                   fmt::format("its springs can carry {} times what they carry at rest before it meets its stop, under "
+                               "{:g}",
+                               beside(limits.reserve, *wheel.reserve, 2), limits.reserve),
+                   "a stiffer spring, one more beside it, or a lever that squeezes it more for the same wheel "
+                   "movement"});
 }
 
 void judge_state(Findings& found, const std::string& where, const WheelResult& wheel) {
-  const double load = wheel.load_n.value_or(0);
-  switch (wheel.state) {
-    case WheelState::lifted:
-      add(found, Level::warning, "lifted", where, "it hangs in the air at rest: 0 g on the ground",
-          "move weight towards it, or soften the wheels that hold it up");
-      break;
-    case WheelState::topped:
-      add(found, Level::warning, "topped", where,
-          fmt::format("it rests on its droop stop{}: {:.2f} N on it do not move its spring",
-                      wheel.droop_end.empty() ? "" : " (" + wheel.droop_end + ")", load),
-          "a softer spring, one spring less, or a spring end moved so that it starts less squeezed");
-      break;
-    case WheelState::bottomed:
-      add(found, Level::problem, "bottomed", where,
-          fmt::format("it rests on its bump stop{}: {:.2f} N on it are more than its springs carry",
-                      wheel.bump_end.empty() ? "" : " (" + wheel.bump_end + ")", load),
-          "a stiffer spring, one more beside it, or a lever that squeezes it more for the same wheel movement");
-      break;
-    case WheelState::riding:
-    case WheelState::fixed:
-      break;
-  }
+  const auto on_stop = [&](const char* which, const std::string& stop, const char* effect) {
+    return fmt::format("it rests on its {} stop{}: {:.2f} N on it {}", which, stop.empty() ? "" : " (" + stop + ")",
+                       wheel.load_n.value_or(0), effect);
+  };
+  if (wheel.state == WheelState::lifted)
+    found.push_back({Level::warning, "lifted", where, "it hangs in the air at rest: 0 g on the ground",
+                     "move weight towards it, or soften the wheels that hold it up"});
+  if (wheel.state == WheelState::topped)
+    found.push_back({Level::warning, "topped", where, on_stop("droop", wheel.droop_end, "do not move its spring"),
+                     "a softer spring, one spring less, or a spring end moved so that it starts less squeezed"});
+  if (wheel.state == WheelState::bottomed)
+    found.push_back({Level::problem, "bottomed", where,
+                     on_stop("bump", wheel.bump_end, "are more than its springs carry"),
+                     "a stiffer spring, one more beside it, or a lever that squeezes it more for the same wheel "
+                     "movement"});
 }
 
 void judge_rate(Findings& found, const std::string& where, const WheelResult& wheel) {
-  if (wheel.wheel_rate_n_per_mm && *wheel.wheel_rate_n_per_mm <= 0) {
-    add(found, Level::problem, "wheel-rate-not-positive", where,
-        fmt::format("its wheel rate is {} N/mm, not over 0: pressed a little, it does not push back",
-                    beside(0, *wheel.wheel_rate_n_per_mm, 3)),
-        "move the lever's holes so that the spring is squeezed faster as the wheel rises, not slower");
-  }
+  if (!wheel.wheel_rate_n_per_mm || *wheel.wheel_rate_n_per_mm > 0) return;
+  found.push_back({Level::problem, "wheel-rate-not-positive", where,
+                   fmt::format("its wheel rate is {} N/mm, not over 0: pressed a little, it does not push back",
+                               beside(0, *wheel.wheel_rate_n_per_mm, 3)),
+                   "move the lever's holes so that the spring is squeezed faster as the wheel rises, not slower"});
 }
 
 /// The greatest load between rest and full bump, where the curve falls after it.
@@ -120,9 +111,7 @@ struct Peak {
 /// Where the wheel rate first goes from above 0 to below 0 after rest.
 std::optional<Peak> load_peak(const Curve& curve, const WheelResult& wheel) {
   double steepest = 0;
-  for (const CurvePoint& point : curve.points) {
-    steepest = std::max(steepest, std::abs(point.wheel_rate_n_per_mm));
-  }
+  for (const CurvePoint& point : curve.points) steepest = std::max(steepest, std::abs(point.wheel_rate_n_per_mm));
   const double nothing = 1e-9 * steepest;  // rounding of a rate that is 0: a level law is not a falling one
 
   const CurvePoint* before = nullptr;
@@ -133,67 +122,49 @@ std::optional<Peak> load_peak(const Curve& curve, const WheelResult& wheel) {
     before = &rest;
   }
   for (const CurvePoint& point : curve.points) {
-    if (point.travel_mm <= wheel.travel_mm.value_or(0)) {
-      continue;
-    }
+    if (point.travel_mm <= wheel.travel_mm.value_or(0)) continue;
     if (before && point.wheel_rate_n_per_mm < -nothing) {
       // Between the two the load is a parabola with these slopes at its ends; it peaks where its slope is 0.
       const double share = point.wheel_rate_n_per_mm / (point.wheel_rate_n_per_mm - before->wheel_rate_n_per_mm);
       const double back_mm = share * (point.travel_mm - before->travel_mm);
       return Peak{point.travel_mm - back_mm, point.load_n - point.wheel_rate_n_per_mm * back_mm / 2};
     }
-    if (point.wheel_rate_n_per_mm > nothing) {
-      before = &point;
-    }
+    if (point.wheel_rate_n_per_mm > nothing) before = &point;
   }
   return std::nullopt;
 }
 
 void judge_snap(Findings& found, const std::string& where, const WheelResult& wheel, const Curve& curve) {
   const std::optional<Peak> peak = load_peak(curve, wheel);
-  if (!peak) {
-    return;
-  }
-  add(found, Level::problem, "snap-through", where,
-      fmt::format("it gives way {:.1f} mm above rest: its load peaks at {:.2f} N there and falls {:.1f} mm before full "
-                  "bump",
-                  peak->travel_mm - wheel.travel_mm.value_or(0), peak->load_n,
-                  curve.points.back().travel_mm - peak->travel_mm),
-      "move the lever's holes so that the spring is squeezed faster as the wheel rises, or stop the wheel before the "
-      "peak");
+  if (!peak) return;
+  found.push_back({Level::problem, "snap-through", where,
+                   fmt::format("it gives way {:.1f} mm above rest: its load peaks at {:.2f} N there and falls {:.1f} "
+                               "mm before full bump",
+                               peak->travel_mm - wheel.travel_mm.value_or(0), peak->load_n,
+                               curve.points.back().travel_mm - peak->travel_mm),
+                   "move the lever's holes so that the spring is squeezed faster as the wheel rises, or stop the wheel "
+                   "before the peak"});
 }
 
 // -------------------------------------------------------------------------------------- one corner
 
-void judge_margin(Findings& found, const std::string& where, std::optional<double> margin_deg, bool of_coil,
-                  const FindingLimits& limits) {
-  if (!margin_deg || !under(limits.margin_deg, *margin_deg)) {
-    return;
-  }
-  const std::string margin = beside(limits.margin_deg, *margin_deg);
-  if (of_coil) {
-    add(found, Level::warning, "low-coil-margin", where,
-        fmt::format("somewhere in its travel a coil is only {} degrees from standing square to the path of its end, "
-                    "under {:g}: there it hardly gets squeezed",
-                    margin, limits.margin_deg),
-        "move the coil's seat so that it points along the path of its moving end");
-  } else {
-    add(found, Level::warning, "low-toggle-margin", where,
-        fmt::format("somewhere in its travel a rod is only {} degrees from standing square to the path of its end, "
-                    "under {:g}: there it jams or snaps over",
-                    margin, limits.margin_deg),
-        "change the rod's length or move its holes so that it points along the path of its ends");
-  }
+void judge_margin(Findings& found, Level level, const char* code, const std::string& where, const char* part,
+                  std::optional<double> margin_deg, double limit_deg, const char* effect, const char* remedy) {
+  if (!margin_deg || !under(limit_deg, *margin_deg)) return;
+  found.push_back({level, code, where,
+                   fmt::format("somewhere in its travel a {} is only {} degrees from standing perpendicular to the "
+                               "path of its end, under {:g}: there it {}",
+                               part, beside(limit_deg, *margin_deg), limit_deg, effect),
+                   remedy});
 }
 
 void judge_pins(Findings& found, const CornerResult& corner, const FindingLimits& limits) {
   for (const PinResult& pin : corner.pins) {
-    if (over(limits.pin_force_n, pin.force_n)) {
-      add(found, Level::warning, "pin-load", corner.name + "/" + pin.name,
-          fmt::format("{} N on one side of this pin, over {:g} N: it binds, wears and walks out",
-                      beside(limits.pin_force_n, pin.force_n), limits.pin_force_n),
-          "hold the pin in two walls, or use a longer lever so that the same wheel load needs less force");
-    }
+    if (!over(limits.pin_force_n, pin.force_n)) continue;
+    found.push_back({Level::warning, "pin-load", corner.name + "/" + pin.name,
+                     fmt::format("{} N on one side of this pin, over {:g} N: it binds, wears and walks out",
+                                 beside(limits.pin_force_n, pin.force_n), limits.pin_force_n),
+                     "hold the pin in two walls, or use a longer lever so that the same wheel load needs less force"});
   }
 }
 
@@ -201,89 +172,44 @@ void judge_corner(Findings& found, const Solution& solution, std::size_t index, 
   const CornerResult& corner = solution.corners[index];
   for (std::size_t w = 0; w < corner.wheels.size(); ++w) {
     const WheelResult& wheel = corner.wheels[w];
-    const std::string where = corner.name + "/" + wheel.name;
+    const std::string where = wheel_of(corner, wheel);
     judge_state(found, where, wheel);
     judge_rate(found, where, wheel);
-    for (const Curve& curve : solution.curves) {
-      if (curve.corner == static_cast<int>(index) && curve.wheel == static_cast<int>(w) && !curve.points.empty()) {
+    for (const Curve& curve : solution.curves)
+      if (curve.corner == static_cast<int>(index) && curve.wheel == static_cast<int>(w) && !curve.points.empty())
         judge_snap(found, where, wheel, curve);
-      }
-    }
     judge_travel(found, where, wheel, limits);
     judge_reserve(found, where, wheel, limits);
   }
-  judge_margin(found, corner.name, corner.toggle_margin_deg, false, limits);
-  judge_margin(found, corner.name, corner.coil_margin_deg, true, limits);
+  judge_margin(found, Level::warning, "low-toggle-margin", corner.name, "rod", corner.toggle_margin_deg,
+               limits.margin_deg, "jams or snaps over",
+               "change the rod's length or move its holes so that it points along the path of its ends");
+  judge_margin(found, Level::warning, "low-coil-margin", corner.name, "coil", corner.coil_margin_deg, limits.margin_deg,
+               "hardly gets squeezed", "move the coil's seat so that it points along the path of its moving end");
   judge_pins(found, corner, limits);
-  if (!corner.mobility_note.empty()) {
-    add(found, Level::note, "redundant", corner.name, corner.mobility_note,
-        "it moves only as long as those parts fit each other exactly: use equal holes and equal rods there");
-  }
+  if (!corner.mobility_note.empty())
+    found.push_back({Level::note, "redundant", corner.name, corner.mobility_note,
+                     "it moves only as long as those parts fit each other exactly: use equal holes and equal rods "
+                     "there"});
 }
 
 // ------------------------------------------------------------------------------------- the vehicle
 
-/// A name with the words left and right exchanged ("front left/hub" -> "front right/hub").
-std::string other_side(std::string_view name) {
-  std::string out;
-  for (std::size_t at = 0; at < name.size();) {
-    std::size_t end = at;
-    while (end < name.size() && std::isalpha(static_cast<unsigned char>(name[end]))) {
-      ++end;
-    }
-    const std::string_view word = name.substr(at, end - at);
-    if (word == "left") {
-      out += "right";
-    } else if (word == "right") {
-      out += "left";
-    } else if (word == "Left") {
-      out += "Right";
-    } else if (word == "Right") {
-      out += "Left";
-    } else {
-      out += word;
-    }
-    if (end < name.size()) {
-      out += name[end++];
-    }
-    at = end;
-  }
-  return out;
-}
-
-/// A wheel that carries a load, under its full name and under that of the wheel across the vehicle.
-struct LoadedWheel {
-  std::string name, across;
-  double load_n = 0;
-};
-
-std::vector<LoadedWheel> loaded_wheels(const Solution& solution) {
-  std::vector<LoadedWheel> out;
-  for (const CornerResult& corner : solution.corners) {
-    for (const WheelResult& wheel : corner.wheels) {
-      if (wheel.load_n) {
-        const std::string name = corner.name + "/" + wheel.name;
-        out.push_back({name, other_side(name), *wheel.load_n});
-      }
-    }
-  }
-  return out;
-}
-
 void judge_left_right(Findings& found, const Solution& solution, const FindingLimits& limits) {
-  const std::vector<LoadedWheel> wheels = loaded_wheels(solution);
-  for (std::size_t i = 0; i < wheels.size(); ++i) {
-    for (std::size_t j = i + 1; j < wheels.size(); ++j) {
-      const LoadedWheel &a = wheels[i], &b = wheels[j];
-      const double greater = std::max(a.load_n, b.load_n);
-      const double apart = greater > 0 ? std::abs(a.load_n - b.load_n) / greater : 0;
-      if (a.across != b.name || !over(limits.left_right_share, apart)) {
-        continue;
-      }
-      add(found, Level::warning, "left-right-load", a.name + ", " + b.name,
-          fmt::format("they carry {:.2f} N and {:.2f} N: {} % apart, over {:g} %", a.load_n, b.load_n,
-                      beside(100 * limits.left_right_share, 100 * apart), 100 * limits.left_right_share),
-          "move weight to the lighter side, or check that both sides have the same springs and holes");
+  std::vector<std::pair<std::string, double>> loads;  // [N] of every wheel that has one
+  for (const CornerResult& corner : solution.corners)
+    for (const WheelResult& wheel : corner.wheels)
+      if (wheel.load_n) loads.emplace_back(wheel_of(corner, wheel), *wheel.load_n);
+  for (auto a = loads.begin(); a != loads.end(); ++a) {
+    const std::string across = mirrored_name(a->first);
+    for (auto b = a + 1; b != loads.end(); ++b) {
+      const double greater = std::max(a->second, b->second);
+      const double apart = greater > 0 ? std::abs(a->second - b->second) / greater : 0;
+      if (across != b->first || !over(limits.left_right_share, apart)) continue;
+      found.push_back({Level::warning, "left-right-load", a->first + ", " + b->first,
+                       fmt::format("they carry {:.2f} N and {:.2f} N: {} % apart, over {:g} %", a->second, b->second,
+                                   percent_beside(limits.left_right_share, apart), 100 * limits.left_right_share),
+                       "move weight to the lighter side, or check that both sides have the same springs and holes"});
     }
   }
 }
@@ -295,91 +221,80 @@ double wheel_x_mm(const Model& model, std::size_t corner_index, const WheelResul
   return on_vehicle(corner, plane, wheel.centre_C_mm).x();
 }
 
-struct Mean {
-  double sum = 0;
-  int count = 0;
-};
-
 /// Ride frequencies of the wheels ahead of the sprung centre of gravity against those behind it.
 void judge_frequencies(Findings& found, const Model& model, const Solution& solution, const FindingLimits& limits) {
-  Mean front, rear;
+  struct Mean {
+    double sum = 0;
+    int count = 0;
+  } front, rear;
   for (std::size_t c = 0; c < solution.corners.size() && c < model.corners.size(); ++c) {
     for (const WheelResult& wheel : solution.corners[c].wheels) {
       const double ahead_mm = wheel_x_mm(model, c, wheel) - solution.vehicle->cg_mm.x();
-      if (wheel.frequency_hz && ahead_mm != 0) {
-        Mean& end = ahead_mm > 0 ? front : rear;
-        end.sum += *wheel.frequency_hz;
-        ++end.count;
-      }
+      if (!wheel.frequency_hz || ahead_mm == 0) continue;
+      Mean& end = ahead_mm > 0 ? front : rear;
+      end.sum += *wheel.frequency_hz;
+      ++end.count;
     }
   }
-  if (front.count == 0 || rear.count == 0) {
-    return;
-  }
+  if (front.count == 0 || rear.count == 0) return;
   const double front_hz = front.sum / front.count, rear_hz = rear.sum / rear.count;
   const double ratio = front_hz / rear_hz;
   const bool low = under(limits.frequency_ratio_low, ratio);
-  if (!low && !over(limits.frequency_ratio_high, ratio)) {
-    return;
-  }
+  if (!low && !over(limits.frequency_ratio_high, ratio)) return;
   const double limit = low ? limits.frequency_ratio_low : limits.frequency_ratio_high;
-  add(found, Level::warning, "frequency-ratio", "",
-      fmt::format("the front bobs at {:.2f} Hz and the rear at {:.2f} Hz: front over rear is {}, {} {:g}", front_hz,
-                  rear_hz, beside(limit, ratio, 2), low ? "under" : "over", limit),
-      low ? "stiffer springs in front or softer ones behind, so that both ends bob alike"
-          : "softer springs in front or stiffer ones behind, so that both ends bob alike");
+  found.push_back({Level::warning, "frequency-ratio", "",
+                   fmt::format("the front bobs at {:.2f} Hz and the rear at {:.2f} Hz: front over rear is {}, {} {:g}",
+                               front_hz, rear_hz, beside(limit, ratio, 2), low ? "under" : "over", limit),
+                   low ? "stiffer springs in front or softer ones behind, so that both ends bob alike"
+                       : "softer springs in front or stiffer ones behind, so that both ends bob alike"});
 }
 
 void judge_inertia(Findings& found, const Model& model, const VehicleResult& vehicle, const FindingLimits& limits) {
-  const std::string effect = "pitch and roll frequencies leave out its own inertia";
+  const double limit = limits.point_mass_share;
   for (const Mass& mass : model.masses) {
-    if (!mass.size_mm && over(limits.point_mass_share, mass.kg / vehicle.mass_kg)) {
-      add(found, Level::note, "inertia-guess", mass.name,
-          fmt::format("it is {} % of the sprung mass, over {:g} %, and has no size: {}",
-                      beside(100 * limits.point_mass_share, 100 * mass.kg / vehicle.mass_kg),
-                      100 * limits.point_mass_share, effect),
-          "give it a size, length, width and height in modules");
-    }
+    const double share = mass.kg / vehicle.mass_kg;
+    if (mass.size_mm || !over(limit, share)) continue;
+    found.push_back({Level::note, "inertia-guess", mass.name,
+                     fmt::format("it is {} % of the sprung mass, over {:g} %, and has no size: pitch and roll "
+                                 "frequencies leave out its own inertia",
+                                 percent_beside(limit, share), 100 * limit),
+                     "give it a size, length, width and height in modules"});
   }
-  if (!model.weighed.empty() && !(model.sprung && model.sprung->size_mm)) {
-    add(found, Level::note, "inertia-guess", "",
-        fmt::format("all of the sprung mass was weighed, over {:g} %, and has no size: there are no modes",
-                    100 * limits.point_mass_share),
-        "give [sprung] a size, length, width and height in modules");
-  }
+  if (!model.weighed.empty() && !(model.sprung && model.sprung->size_mm))
+    found.push_back({Level::note, "inertia-guess", "",
+                     fmt::format("all of the sprung mass was weighed, over {:g} %, and has no size: there are no modes",
+                                 100 * limit),
+                     "give [sprung] a size, length, width and height in modules"});
 }
 
 void judge_stance(Findings& found, const VehicleResult& vehicle) {
-  if (vehicle.snapped) {
-    add(found, Level::problem, "snap-through", "",
-        fmt::format("as its weight comes on, it gives way and falls to where it stands now (pitch {:.1f}, roll {:.1f} "
-                    "degrees)",
-                    vehicle.pitch_deg, vehicle.roll_deg),
-        "move the levers' holes so that the springs are squeezed faster as the wheels rise, or take stiffer springs");
-  }
-  for (const OtherStance& other : vehicle.other_stances) {
-    add(found, Level::warning, "other-stance", "",
-        fmt::format("let go from {}, it also stays at pitch {:.1f}, roll {:.1f} degrees, not only at pitch {:.1f}, "
-                    "roll {:.1f}",
-                    other.from, other.pitch_deg, other.roll_deg, vehicle.pitch_deg, vehicle.roll_deg),
-        "stiffer springs, or a stop that keeps it from getting there");
-  }
-  if (vehicle.indeterminate) {
-    add(found, Level::note, "indeterminate", "",
-        "it stands on more stops or fixed wheels than statics can tell apart: the loads shown are the most even that "
-        "balance",
-        "take a scale for the real ones, or let all but three of those wheels spring");
-  }
+  if (vehicle.snapped)
+    found.push_back({Level::problem, "snap-through", "",
+                     fmt::format("as its weight comes on, it gives way and falls to where it stands now (pitch {:.1f}, "
+                                 "roll {:.1f} degrees)",
+                                 vehicle.pitch_deg, vehicle.roll_deg),
+                     "move the levers' holes so that the springs are squeezed faster as the wheels rise, or take "
+                     "stiffer springs"});
+  for (const OtherStance& other : vehicle.other_stances)
+    found.push_back({Level::warning, "other-stance", "",
+                     fmt::format("let go from {}, it also stays at pitch {:.1f}, roll {:.1f} degrees, not only at "
+                                 "pitch {:.1f}, roll {:.1f}",
+                                 other.from, other.pitch_deg, other.roll_deg, vehicle.pitch_deg, vehicle.roll_deg),
+                     "stiffer springs, or a stop that keeps it from getting there"});
+  if (vehicle.indeterminate)
+    found.push_back({Level::note, "indeterminate", "",
+                     "it stands on more stops or fixed wheels than statics can tell apart: the loads shown are the "
+                     "most even that balance",
+                     "take a scale for the real ones, or let all but three of those wheels spring"});
 }
 
 void judge_clearances(Findings& found, const Solution& solution) {
   for (const ClearanceResult& point : solution.clearances) {
-    if (under(0, point.height_mm)) {
-      add(found, Level::problem, "grounded", point.name,
-          fmt::format("it would be {} mm under the ground, at a height under 0: the model would lie on it",
-                      beside(0, -point.height_mm)),
-          "stiffer springs, larger wheels, or corners placed lower on the vehicle");
-    }
+    if (!under(0, point.height_mm)) continue;
+    found.push_back({Level::problem, "grounded", point.name,
+                     fmt::format("it would be {} mm under the ground, at a height under 0: the model would lie on it",
+                                 beside(0, -point.height_mm)),
+                     "stiffer springs, larger wheels, or corners placed lower on the vehicle"});
   }
 }
 
@@ -387,18 +302,16 @@ void judge_clearances(Findings& found, const Solution& solution) {
 
 std::vector<Finding> judge(const Model& model, const Solution& solution, const FindingLimits& limits) {
   Findings found;
-  for (std::size_t corner = 0; corner < solution.corners.size(); ++corner) {
+  for (std::size_t corner = 0; corner < solution.corners.size(); ++corner)
     judge_corner(found, solution, corner, limits);
-  }
-  if (solution.vehicle) {
-    // On blocks or a slope it is the ground that makes sides and ends unlike, not the vehicle.
-    const bool level = !solution.floor || (solution.floor->blocks.empty() && solution.floor->slope_deg == 0);
-    if (level) judge_left_right(found, solution, limits);
-    if (level) judge_frequencies(found, model, solution, limits);
-    judge_inertia(found, model, *solution.vehicle, limits);
-    judge_clearances(found, solution);
-    judge_stance(found, *solution.vehicle);
-  }
+  if (!solution.vehicle) return found;
+  // On blocks or a slope it is the ground that makes sides and ends unlike, not the vehicle.
+  const bool level = !solution.floor || (solution.floor->blocks.empty() && solution.floor->slope_deg == 0);
+  if (level) judge_left_right(found, solution, limits);
+  if (level) judge_frequencies(found, model, solution, limits);
+  judge_inertia(found, model, *solution.vehicle, limits);
+  judge_clearances(found, solution);
+  judge_stance(found, *solution.vehicle);
   return found;
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "spring/spring_traits.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -21,10 +23,9 @@ std::vector<double> turning(const Curve& curve, double travel_mm) {
 double of_springs(const Linkage& linkage, const CornerResult& result) {
   double force_n = 0;
   for (std::size_t s = 0; s < linkage.springs.size() && s < result.springs.size(); ++s) {
-    const auto* coil = std::get_if<Coil>(&linkage.springs[s].data);
     const auto& ratio = result.springs[s].motion_ratio;
-    if (!coil || ratio.empty() || !ratio[0].second) continue;
-    force_n += linkage.springs[s].count * coil->friction_n * std::abs(*ratio[0].second);
+    if (ratio.empty() || !ratio[0].second) continue;
+    force_n += linkage.springs[s].count * traits_of(linkage.springs[s].data).friction_n * std::abs(*ratio[0].second);
   }
   return force_n;
 }

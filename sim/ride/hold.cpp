@@ -1,6 +1,7 @@
 #include "ride/hold.hpp"
 
 #include "linkage/dense.hpp"
+#include "model/index.hpp"
 
 namespace ridepitch {
 
@@ -11,34 +12,37 @@ std::vector<int> moving_wheels(const Mechanism& mechanism) {
   return wheels;
 }
 
+Freedoms freedoms_at(const Mechanism& mechanism, const Eigen::VectorXd& q) {
+  Freedoms out;
+  prepare(mechanism, out.closure);
+  linearise(mechanism, q, out.closure);
+  tangents(out.closure.part, out.T);
+  return out;
+}
+
 bool wheels_independent(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   const std::vector<int> wheels = moving_wheels(mechanism);
-  const auto count = static_cast<Eigen::Index>(wheels.size());
-  if (count > mechanism.freedoms()) return false;
-  if (count == 0) return true;
-  Closure room;
-  prepare(mechanism, room);
-  linearise(mechanism, q, room);
-  Eigen::MatrixXd T;
-  tangents(room.part, T);
-  Eigen::MatrixXd Z(count, T.cols());
-  for (Eigen::Index i = 0; i < count; ++i) {
-    const Gauge& height = mechanism.wheels[static_cast<std::size_t>(wheels[static_cast<std::size_t>(i)])].height;
-    const GaugeReading reading = read(height, q, room.turns);
-    for (Eigen::Index f = 0; f < T.cols(); ++f) Z(i, f) = slope_along(height, reading, T.col(f));
-  }
-  return matrix_rank(Z, 1e-9) == count;
+  if (wheels.empty()) return true;
+  const Freedoms free = freedoms_at(mechanism, q);
+  Eigen::MatrixXd Z(static_cast<Eigen::Index>(wheels.size()), free.T.cols());
+  for (Eigen::Index i = 0; i < Z.rows(); ++i)
+    Z.row(i) = slopes_along(at(mechanism.wheels, wheels[static_cast<std::size_t>(i)]).height, q, free);
+  return matrix_rank(Z, 1e-9) == Z.rows();
+}
+
+Eigen::RowVectorXd slopes_along(const Gauge& gauge, const Eigen::VectorXd& q, const Freedoms& free) {
+  const GaugeReading reading = read(gauge, q, free.closure.turns);
+  Eigen::RowVectorXd slopes(free.T.cols());
+  for (Eigen::Index f = 0; f < slopes.size(); ++f) slopes[f] = slope_along(gauge, reading, free.T.col(f));
+  return slopes;
 }
 
 SpringElement level_spring(const Mechanism& mechanism, int one, int other, double rate_n_per_mm) {
-  SpringElement spring;
-  spring.torsion = true;  // linear about 0, whatever its gauge reads
-  spring.rate_n_mm_per_rad = rate_n_per_mm;
-  spring.gauge = {.kind = Gauge::Kind::along,
-                  .p = mechanism.wheels[static_cast<std::size_t>(one)].at,
-                  .q = mechanism.wheels[static_cast<std::size_t>(other)].at,
-                  .dir = Vec2::UnitY()};
-  return spring;
+  return {.gauge = {.kind = Gauge::Kind::along,
+                    .p = mechanism.wheels[static_cast<std::size_t>(one)].at,
+                    .q = mechanism.wheels[static_cast<std::size_t>(other)].at,
+                    .dir = Vec2::UnitY()},
+          .law = linear_law(rate_n_per_mm, 0)};
 }
 
 HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q) {
@@ -54,78 +58,70 @@ HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q) 
   return held;
 }
 
-void prepare(const HeldMechanism& held, HeldRoom& room) {
+void prepare(const HeldMechanism& held, HeldWorkspace& workspace) {
   const Eigen::Index n = held.mechanism.coordinates();
-  prepare(held.mechanism, room.closure);
-  room.g.setZero(n);
-  room.dq.setZero(n);
-  room.lambda.setZero(static_cast<Eigen::Index>(held.mechanism.ties.size()));
-  room.W.setZero(n, n);
-  room.T.setZero(n, held.mechanism.freedoms());
-  room.Wq.setZero(n, static_cast<Eigen::Index>(held.wheels.size()));
+  prepare(held.mechanism, workspace.closure);
+  workspace.g.setZero(n);
+  workspace.dq.setZero(n);
+  workspace.lambda.setZero(static_cast<Eigen::Index>(held.mechanism.ties.size()));
+  workspace.W.setZero(n, n);
+  workspace.T.setZero(n, held.mechanism.freedoms());
+  workspace.Wq.setZero(n, static_cast<Eigen::Index>(held.wheels.size()));
 }
 
 namespace {
 
-// Inner freedoms follow: Q -= T (T' W T)^-1 T' W Q, over the motions that the carrying stops leave.
-void let_inner_follow(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& carrying,
-                      HeldRoom& room, HeldRates& rates) {
-  tangents(room.closure.part, room.T);
-  if (!carrying.empty()) {
-    Eigen::MatrixXd A(static_cast<Eigen::Index>(carrying.size()), room.T.cols());
+// Inner freedoms follow: Q -= T (T' W T)^-1 T' W Q, over the motions that the active stops leave.
+void let_inner_follow(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& active,
+                      HeldWorkspace& workspace, HeldRates& rates) {
+  tangents(workspace.closure.part, workspace.T);
+  if (!active.empty()) {
+    Eigen::MatrixXd A(static_cast<Eigen::Index>(active.size()), workspace.T.cols());
     Eigen::VectorXd right(A.rows());
     for (Eigen::Index w = 0; w < rates.motion.cols(); ++w) {
       for (Eigen::Index i = 0; i < A.rows(); ++i) {
-        const Gauge& gauge = mechanism.stops[static_cast<std::size_t>(carrying[static_cast<std::size_t>(i)])].gauge;
-        const GaugeReading reading = read(gauge, q, room.closure.turns);
-        for (Eigen::Index f = 0; f < A.cols(); ++f) A(i, f) = slope_along(gauge, reading, room.T.col(f));
+        const Gauge& gauge = mechanism.stops[static_cast<std::size_t>(active[static_cast<std::size_t>(i)])].gauge;
+        const GaugeReading reading = read(gauge, q, workspace.closure.turns);
+        for (Eigen::Index f = 0; f < A.cols(); ++f) A(i, f) = slope_along(gauge, reading, workspace.T.col(f));
         right[i] = -slope_along(gauge, reading, rates.motion.col(w));
       }
-      rates.motion.col(w) += room.T * least_squares(A, right);  // the stop stays met while the wheel rises
+      rates.motion.col(w) += workspace.T * least_squares(A, right);  // the stop stays met while the wheel rises
     }
-    room.T = room.T * null_space(A);
+    workspace.T = workspace.T * null_space(A);
   }
-  if (room.T.cols() == 0) return;
-  const Eigen::MatrixXd inner = room.T.transpose() * room.W * room.T;
-  const Eigen::MatrixXd pull = room.T.transpose() * (room.W * rates.motion);
+  if (workspace.T.cols() == 0) return;
+  const Eigen::MatrixXd inner = workspace.T.transpose() * workspace.W * workspace.T;
+  const Eigen::MatrixXd pull = workspace.T.transpose() * (workspace.W * rates.motion);
   for (Eigen::Index w = 0; w < rates.motion.cols(); ++w)
-    rates.motion.col(w) -= room.T * least_squares(inner, pull.col(w), 1e-12);
+    rates.motion.col(w) -= workspace.T * least_squares(inner, pull.col(w), 1e-12);
 }
 
 }  // namespace
 
-void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::vector<int>& carrying, HeldRoom& room,
-                HeldRates& rates) {
+void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::vector<int>& active,
+                HeldWorkspace& workspace, HeldRates& rates) {
   const Mechanism& mechanism = held.mechanism;
   const auto w = static_cast<Eigen::Index>(held.wheels.size());
-  linearise(mechanism, q, room.closure);
-  const auto& turns = room.closure.turns;
-  room.g.setZero();
-  room.W.setZero();
+  linearise(mechanism, q, workspace.closure);
+  const auto& turns = workspace.closure.turns;
+  workspace.g.setZero();
+  workspace.W.setZero();
   for (const SpringElement& spring : mechanism.springs) {
     const GaugeReading reading = read(spring.gauge, q, turns);
-    const SpringForce force = element_force(spring, reading.value);
-    add_slope(spring.gauge, reading, -spring.count * force.push_n, room.g);
-    add_square(spring.gauge, reading, spring.count * force.stiffness_n_per_mm, room.W);
-    add_curvature(spring.gauge, reading, -spring.count * force.push_n, q, turns, room.W);
+    add_term(spring.gauge, reading, spring_term(spring, reading.value), q, turns, workspace.g, workspace.W);
   }
-  multipliers(room.closure.part, room.g, room.lambda);
-  for (std::size_t k = 0; k < mechanism.ties.size(); ++k) {
-    const Gauge& gauge = mechanism.ties[k].gauge;
-    const double lambda = room.lambda[static_cast<Eigen::Index>(k)];
-    if (lambda == 0 || gauge.kind == Gauge::Kind::angle) continue;
-    add_curvature(gauge, read(gauge, q, turns), -lambda, q, turns, room.W);
-  }
-  rates.load_n = room.lambda.segment(held.first_tie, w);
+  multipliers(workspace.closure.part, workspace.g, workspace.lambda);
+  add_tie_curvature(mechanism, workspace.lambda, q, turns, workspace.W);
+  rates.load_n = workspace.lambda.segment(held.first_tie, w);
   rates.motion.resize(mechanism.coordinates(), w);
   for (Eigen::Index i = 0; i < w; ++i) {
-    follow_tie(held.first_tie + static_cast<int>(i), room.closure, room.dq);
-    rates.motion.col(i) = room.dq;
+    follow_tie(held.first_tie + static_cast<int>(i), workspace.closure, workspace.dq);
+    rates.motion.col(i) = workspace.dq;
   }
-  if (mechanism.freedoms() > 0) let_inner_follow(mechanism, q, carrying, room, rates);
+  if (mechanism.freedoms() > 0) let_inner_follow(mechanism, q, active, workspace, rates);
   rates.rate_n_per_mm.resize(w, w);
-  room.Wq.noalias() = room.W * rates.motion;
-  rates.rate_n_per_mm.noalias() = rates.motion.transpose() * room.Wq;
+  workspace.Wq.noalias() = workspace.W * rates.motion;
+  rates.rate_n_per_mm.noalias() = rates.motion.transpose() * workspace.Wq;
   rates.finite = rates.motion.allFinite() && rates.rate_n_per_mm.allFinite();
 }
 

@@ -18,6 +18,16 @@ struct HeldMechanism {
 /// The wheels of a linkage that can rise: all but those on the chassis.
 std::vector<int> moving_wheels(const Mechanism& mechanism);
 
+/// The motions that the ties of a mechanism leave at q.
+struct Freedoms {
+  Closure closure;    ///< linearised there
+  Eigen::MatrixXd T;  ///< [coordinates x freedoms] a motion a column
+};
+Freedoms freedoms_at(const Mechanism& mechanism, const Eigen::VectorXd& q);
+
+/// Slope of a gauge along each of them.
+Eigen::RowVectorXd slopes_along(const Gauge& gauge, const Eigen::VectorXd& q, const Freedoms& free);
+
 /// Whether every moving wheel can rise by itself, at q: false for a walking beam ("fewer freedoms than wheels").
 bool wheels_independent(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
@@ -36,23 +46,23 @@ struct HeldRates {
   bool finite = true;             ///< false at a dead point
 };
 
-/// Room for held_rates and curves; sized by `prepare`.
-struct HeldRoom {
+/// Workspace of held_rates and curves; sized by `prepare`.
+struct HeldWorkspace {
   Closure closure;
   Eigen::VectorXd g, lambda, dq;
   Eigen::MatrixXd W, T, Wq, inner_H, inner_right;
 };
-void prepare(const HeldMechanism& held, HeldRoom& room);
+void prepare(const HeldMechanism& held, HeldWorkspace& workspace);
 
 /// Loads and rates at q, which satisfies the ties and whose inner freedoms sit at least energy.
-/// @param carrying  stops that hold an inner freedom; usually none. Indices into Mechanism::stops
+/// @param active  stops that hold an inner freedom; usually none. Indices into Mechanism::stops
 ///
 ///     lambda_z = dE/dz          of   dE/dq = J' lambda
 ///     rate     = Q' W Q,        W = d2E/dq2 - sum lambda d2c/dq2,   Q = dq/dz with inner freedoms following
 ///
 /// which is k MR^2 + F dMR/dz of every spring: docs/theory.md, "Wheel rate".
-void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::vector<int>& carrying, HeldRoom& room,
-                HeldRates& rates);
+void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::vector<int>& active,
+                HeldWorkspace& workspace, HeldRates& rates);
 
 /// -d(reading)/dz of a spring for a motion dq: its motion ratio.
 double motion_ratio(const SpringElement& spring, const Eigen::VectorXd& q, const std::vector<Turn>& turns,

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "ride/pose.hpp"
+#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
@@ -59,10 +60,9 @@ std::vector<LayeredPart> layered_parts(const Linkage& linkage, double module_mm)
   for (const Rod& rod : linkage.rods)
     if (rod.layer) parts.push_back({"rod '" + rod.name + "'", *rod.layer, {{rod.from, rod.to, beam}}});
   for (const Spring& spring : linkage.springs) {
-    if (!spring.layer || std::holds_alternative<Torsion>(spring.data)) continue;
-    const auto* coil = std::get_if<Coil>(&spring.data);
-    parts.push_back(
-        {"spring '" + spring.name + "'", *spring.layer, {{spring.from, spring.to, coil ? coil->diameter_mm / 2 : 0}}});
+    if (!spring.layer || turns(spring)) continue;
+    const double radius = traits_of(spring.data).width_mm / 2;
+    parts.push_back({"spring '" + spring.name + "'", *spring.layer, {{spring.from, spring.to, radius}}});
   }
   return parts;
 }

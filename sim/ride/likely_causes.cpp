@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "ride/measured.hpp"
 #include "ride/solve.hpp"
 #include "ride/suspects.hpp"
@@ -16,9 +17,7 @@ constexpr double least_explained = 0.5;       // a cause that explains less of t
 constexpr double hole_least_explained = 0.9;  // a hole is off or is not: it can't be fitted
 constexpr double far_fetched = 3;             // times what is usual: only where nothing likelier is found
 constexpr std::size_t most_causes = 8;
-constexpr int most_rounds = 8;
-
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
+constexpr int most_fit_rounds = 8;
 
 /// The heights that were measured, as a model has them; none where it does not stand or has no such height.
 using Heights = std::optional<Eigen::VectorXd>;
@@ -26,7 +25,7 @@ using Heights = std::optional<Eigen::VectorXd>;
 Heights heights_of(const Solution& solution, const std::vector<MeasuredHeight>& measured) {
   Eigen::VectorXd heights(static_cast<Eigen::Index>(measured.size()));
   for (std::size_t i = 0; i < measured.size(); ++i) {
-    const auto height = solution.corners[index(measured[i].corner)].ride_height_mm;
+    const auto height = at(solution.corners, measured[i].corner).ride_height_mm;
     if (!height) return std::nullopt;
     heights[static_cast<Eigen::Index>(i)] = *height;
   }
@@ -51,7 +50,7 @@ std::optional<Fit> best_amount(const Suspect& suspect, const std::vector<Measure
   Fit fit{0, measured_mm - computed_mm};
   Eigen::VectorXd now_mm = computed_mm;
   double move = 0;
-  for (int round = 0; round < most_rounds; ++round) {
+  for (int round = 0; round < most_fit_rounds; ++round) {
     const Heights there = heights_of(suspect.off_by(fit.amount + beside), measured);
     if (!there) return std::nullopt;
     const Eigen::VectorXd slope = (*there - now_mm) / beside;
@@ -73,48 +72,60 @@ double explained(const Eigen::VectorXd& left_mm, const Eigen::VectorXd& apart_mm
   return 1 - left_mm.squaredNorm() / apart_mm.squaredNorm();
 }
 
+/// A hole or rod that stands one module off.
+struct OneHoleOff {
+  Model model;
+  std::string what, needs;
+};
+
+void add_holes_off(const Model& model, int l, std::vector<OneHoleOff>& all) {
+  const Linkage& linkage = at(model.linkages, l);
+  for (int b = 0; b < count(linkage.bodies); ++b)
+    for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h)
+      for (const Vec2& step : {Vec2(1, 0), Vec2(-1, 0), Vec2(0, 1), Vec2(0, -1)}) {
+        Model changed = model;
+        Vec2& place = at(at(at(changed.linkages, l).bodies, b).holes, h).p_B;
+        place += step * model.module_mm;
+        const Vec2 there = place / model.module_mm;
+        all.push_back({std::move(changed), fmt::format("hole {} of {}", hole_name(linkage, {b, h}), linkage.name),
+                       fmt::format("one hole off: [{:g}, {:g}]", there.x(), there.y())});
+      }
+}
+
+void add_rods_off(const Model& model, int l, std::vector<OneHoleOff>& all) {
+  const Linkage& linkage = at(model.linkages, l);
+  for (int r = 0; r < count(linkage.rods); ++r)
+    for (const double step : {1.0, -1.0}) {
+      const Rod& rod = at(linkage.rods, r);
+      const double length_mm = rod.length_mm + step * model.module_mm;
+      if (length_mm <= rod.across_mm) continue;
+      Model changed = model;
+      at(at(changed.linkages, l).rods, r).length_mm = length_mm;
+      all.push_back(
+          {std::move(changed), fmt::format("rod {} of {}", rod.name, linkage.name),
+           fmt::format("one hole {}: {:g} modules", step > 0 ? "longer" : "shorter", length_mm / model.module_mm)});
+    }
+}
+
 /// The one hole of the linkages that stands a module off with the best result; none where that explains too little.
 std::optional<LikelyCause> best_hole(const Model& model, const std::vector<MeasuredHeight>& measured,
                                      const Eigen::VectorXd& measured_mm, const Eigen::VectorXd& apart_mm) {
   std::optional<LikelyCause> best;
   double least = apart_mm.norm();
-  const auto look = [&](const Model& changed, const std::string& what, const std::string& needs) {
-    const Heights heights = heights_of(changed, measured);
-    if (!heights) return;
-    const Eigen::VectorXd left_mm = measured_mm - *heights;
-    if (left_mm.norm() >= least || explained(left_mm, apart_mm) < hole_least_explained) return;
-    least = left_mm.norm();
-    best = LikelyCause{"hole", what, needs, 1, "holes", 1, left_mm.cwiseAbs().maxCoeff()};
-  };
-  for (std::size_t l = 0; l < model.linkages.size(); ++l) {
-    const Linkage& linkage = model.linkages[l];
-    const bool concerned = std::any_of(measured.begin(), measured.end(), [&](const MeasuredHeight& height) {
-      return model.corners[index(height.corner)].linkage == static_cast<int>(l);
-    });
-    if (!concerned) continue;
-    for (std::size_t b = 0; b < linkage.bodies.size(); ++b) {
-      for (std::size_t h = 0; h < linkage.bodies[b].holes.size(); ++h) {
-        for (const Vec2& way : {Vec2(1, 0), Vec2(-1, 0), Vec2(0, 1), Vec2(0, -1)}) {
-          Model changed = model;
-          Vec2& place = changed.linkages[l].bodies[b].holes[h].p_B;
-          place += way * model.module_mm;
-          const Vec2 there = place / model.module_mm;
-          look(changed,
-               fmt::format("hole {} of {}", hole_name(linkage, {static_cast<int>(b), static_cast<int>(h)}),
-                           linkage.name),
-               fmt::format("one hole off: [{:g}, {:g}]", there.x(), there.y()));
-        }
-      }
-    }
-    for (std::size_t r = 0; r < linkage.rods.size(); ++r) {
-      for (const double way : {1.0, -1.0}) {
-        Model changed = model;
-        double& length_mm = changed.linkages[l].rods[r].length_mm;
-        length_mm += way * model.module_mm;
-        if (length_mm <= linkage.rods[r].across_mm) continue;
-        look(changed, fmt::format("rod {} of {}", linkage.rods[r].name, linkage.name),
-             fmt::format("one hole {}: {:g} modules", way > 0 ? "longer" : "shorter", length_mm / model.module_mm));
-      }
+  for (int l = 0; l < count(model.linkages); ++l) {
+    if (std::none_of(measured.begin(), measured.end(),
+                     [&](const MeasuredHeight& height) { return at(model.corners, height.corner).linkage == l; }))
+      continue;
+    std::vector<OneHoleOff> all;
+    add_holes_off(model, l, all);
+    add_rods_off(model, l, all);
+    for (const OneHoleOff& off : all) {
+      const Heights heights = heights_of(off.model, measured);
+      if (!heights) continue;
+      const Eigen::VectorXd left_mm = measured_mm - *heights;
+      if (left_mm.norm() >= least || explained(left_mm, apart_mm) < hole_least_explained) continue;
+      least = left_mm.norm();
+      best = LikelyCause{"hole", off.what, off.needs, 1, "holes", 1, left_mm.cwiseAbs().maxCoeff()};
     }
   }
   return best;

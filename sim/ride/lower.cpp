@@ -7,23 +7,28 @@ namespace {
 
 constexpr double first_share = 0.02;  // of the weight: the vehicle finds its feet
 constexpr double least_share_step = 1.0 / 4096;
-constexpr double settled_on_the_way_mm = 1e-4;  // only the start of the next share's descent
-constexpr double longest_followed_mm = 25;      // a rest farther away is another one
-constexpr int most_changes_followed = 8;        // of the bounds that carry
-constexpr double runaway_mm = 1000;             // still going after that far: nothing holds it
+constexpr double roughly_settled_mm = 1e-4;  // only the start of the next share's descent
+constexpr double longest_followed_mm = 25;   // a rest farther away is another one
+constexpr int most_changes_followed = 8;     // of the active bounds
+constexpr double runaway_mm = 1000;          // still going after that far: nothing holds it
 constexpr int most_falls = 8;
 
 // How far one step of the weight may lead. Farther than the stiffness promised, by more than stops that let go explain, the
 // equilibrium may have turned back: it falls.
-double calm_mm(double first_step_mm) { return 8 + 3 * first_step_mm; }
+double calm_mm(double first_step_mm) {
+  constexpr double stops_let_go_mm = 8, times_promised = 3;
+  return stops_let_go_mm + times_promised * first_step_mm;
+}
 
 // The softest motion of an exact state, empty where it is stable.
 Softest falling_motion(const Work& work) {
   Softest softest = softest_motion(work);
-  double greatest = 1e-6;
+  constexpr double least_stiffness = 1e-6;         // N/mm: nothing is as soft
+  constexpr double rounding_of_curvature = 1e-10;  // share of the greatest one
+  double greatest = least_stiffness;
   for (Eigen::Index i = 0; i < work.gradient.size(); ++i)
     greatest = std::max(greatest, std::abs(work.hessian(i, i)) / (work.scale[i] * work.scale[i]));
-  if (softest.curvature > -1e-10 * greatest) softest.motion.resize(0);
+  if (softest.curvature > -rounding_of_curvature * greatest) softest.motion.resize(0);
   return softest;
 }
 
@@ -33,7 +38,7 @@ void share_out(const System& system, const State& exact, Rest& rest) {
   evaluate(system, rest.state, Bounds::exact, rest.work);
 }
 
-// Exact, stable, loads shared; falls on where it is not stable. @returns false if it falls without end
+// Exact, stable, loads shared; snaps through where it is not stable. @returns false if it falls without end
 bool finish(const System& system, Rest& rest) {
   for (int fall = 0; fall < most_falls; ++fall) {
     if (tipped(system, rest.state)) return false;
@@ -48,7 +53,8 @@ bool finish(const System& system, Rest& rest) {
     rest.snapped = true;
     Eigen::Index most = 0;
     softest.motion.cwiseProduct(rest.work.scale).cwiseAbs().maxCoeff(&most);
-    Eigen::VectorXd push = softest.motion * (0.5 / step_size_mm(rest.work, softest.motion));
+    constexpr double push_mm = 0.5;
+    Eigen::VectorXd push = softest.motion * (push_mm / step_size_mm(rest.work, softest.motion));
     if (push[most] < 0) push = -push;
     State off;
     if (!moved(system, exact, push, rest.work, off)) return false;
@@ -70,9 +76,8 @@ std::optional<Rest> lower(const System& system, const State& hanging, int steps)
     const double next = std::min(1.0, share + step);
     State state = rest.state;
     const bool last = step <= least_share_step;
-    const Descent descent =
-        descend(system, next, state, rest.work, next < 1 ? settled_on_the_way_mm : finest_settled_step_mm,
-                last ? nullptr : calm_mm);
+    const Descent descent = descend(system, next, state, rest.work,
+                                    next < 1 ? roughly_settled_mm : finest_settled_step_mm, last ? nullptr : calm_mm);
     if (tipped(system, state)) return std::nullopt;
     const double gone = distance_mm(system, rest.state, state);
     if (!descent.settled && gone > runaway_mm) return std::nullopt;

@@ -14,12 +14,12 @@ namespace ridepitch {
 struct Rest {
   State state;
   Work work;                   ///< everything at that state, bounds exact
-  bool snapped = false;        ///< fell on through an unstable range
+  bool snapped = false;        ///< snapped through an unstable range
   bool indeterminate = false;  ///< statics alone does not tell the ground loads
 };
 
 /// Weight (or the bench load) grows from nothing; the stable equilibrium is followed, and where it ends the vehicle
-/// falls on, down its energy. Never an unstable stance.
+/// snaps through, down its energy. Never an unstable stance.
 /// @param steps  of the growing weight at least; more where something may snap
 /// @returns none where nothing holds it: it tips over or falls without end
 std::optional<Rest> lower(const System& system, const State& hanging, int steps);

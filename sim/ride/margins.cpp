@@ -41,7 +41,7 @@ Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const E
       take_end(tie.gauge, EndMargin{.coil = false, .part = tie.index, .end = end}, q, turns, dq, out.toggle_rad, ends);
   }
   for (std::size_t i = 0; i < mechanism.springs.size(); ++i) {
-    if (!mechanism.springs[i].coil) continue;
+    if (!mechanism.springs[i].captive) continue;
     for (const int end : {0, 1})
       take_end(mechanism.springs[i].gauge, EndMargin{.coil = true, .part = static_cast<int>(i), .end = end}, q, turns,
                dq, out.coil_rad, ends);

@@ -4,19 +4,14 @@
 
 #include <cmath>
 
+#include "model/index.hpp"
 #include "ride/friction_band.hpp"
 
 namespace ridepitch {
-namespace {
-
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 std::vector<MeasuredHeight> compare_measured(const Model& model, const Solution& solution) {
   std::vector<MeasuredHeight> out;
   for (const Measured& measured : model.measured) {
-    const auto height = solution.corners[index(measured.corner)].ride_height_mm;
+    const auto height = at(solution.corners, measured.corner).ride_height_mm;
     if (!height) continue;
     out.push_back({measured.corner, measured.ride_height_mm, measured.within_mm, *height,
                    friction_band_mm(model, solution, measured.corner)});
@@ -36,7 +31,7 @@ std::vector<Finding> judge_measured(const Solution& solution, const std::vector<
     if (!differs(height)) continue;
     const double off_mm = height.measured_mm - height.computed_mm;
     found.push_back(
-        {Level::warning, "measured-differs", solution.corners[index(height.corner)].name,
+        {Level::warning, "measured-differs", at(solution.corners, height.corner).name,
          fmt::format("your ruler says {:.1f} mm, computed are {:.1f} mm: it stands {:.1f} mm {}, over {:g} mm",
                      height.measured_mm, height.computed_mm, std::abs(off_mm), off_mm > 0 ? "higher" : "lower",
                      height.within_mm),

@@ -11,13 +11,13 @@ MemberForces member_forces(const Mechanism& mechanism, const Eigen::VectorXd& q,
   const Linkage& linkage = *mechanism.linkage;
   Eigen::VectorXd lambda = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(mechanism.ties.size()));
   if (mechanism.bodies > 0) {
-    Closure room;
-    prepare(mechanism, room);
-    linearise(mechanism, q, room);
+    Closure workspace;
+    prepare(mechanism, workspace);
+    linearise(mechanism, q, workspace);
     if (mechanism.rank == static_cast<int>(mechanism.ties.size()))
-      multipliers(room.part, g, lambda);
+      multipliers(workspace.part, g, lambda);
     else
-      lambda = least_squares(room.J.transpose(), g, 1e-8);
+      lambda = least_squares(workspace.J.transpose(), g, 1e-8);
   }
   MemberForces out;
   for (const Rod& rod : linkage.rods) out.rods.push_back({rod.name, 0});

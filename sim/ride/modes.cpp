@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "linkage/dense.hpp"
+#include "ride/active_set.hpp"
 
 namespace ridepitch {
 namespace {
@@ -16,18 +17,10 @@ constexpr double farthest_centre_modules = 1e6;
 // K over (h, p, r): the least energy of a small motion of the body, everything else following; none if bounds leave
 // the body fewer than three freedoms.
 std::optional<Eigen::Matrix3d> body_stiffness(const Work& work) {
-  const Eigen::Index n = work.gradient.size();
-  std::vector<Eigen::Index> active;
-  for (std::size_t b = 0; b < work.bound.size(); ++b)
-    if (work.bound[b].active) active.push_back(static_cast<Eigen::Index>(b));
-  const Eigen::VectorXd per_mm = work.scale.cwiseInverse();
-  Eigen::MatrixXd A(static_cast<Eigen::Index>(active.size()), n);
-  for (std::size_t a = 0; a < active.size(); ++a)
-    A.row(static_cast<Eigen::Index>(a)) = work.rows.row(active[a]).cwiseProduct(per_mm.transpose());
-  const Eigen::MatrixXd N = null_space(A);
+  const Eigen::MatrixXd N = null_space(active_set(work).rows);
   const Eigen::MatrixXd body = N.topRows(3);
   if (matrix_rank(body, 1e-8) < 3) return std::nullopt;
-  const Eigen::MatrixXd H = N.transpose() * per_mm.asDiagonal() * work.hessian * per_mm.asDiagonal() * N;
+  const Eigen::MatrixXd H = N.transpose() * hessian_per_mm(work) * N;
   // Minimise y' H y with body y = b: a split of y into what moves the body and what does not.
   const Eigen::MatrixXd still = null_space(body);
   Eigen::MatrixXd with(N.cols(), 3);

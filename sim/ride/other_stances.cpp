@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <numeric>
 
 #include "linkage/dense.hpp"
 #include "model/units.hpp"
@@ -30,10 +32,7 @@ State raised(const Vehicle& vehicle, const std::vector<LinkageTravel>& travels, 
     const std::vector<int> wheels = moving_wheels(levelled);
     for (std::size_t i = 1; i < wheels.size(); ++i)
       levelled.springs.push_back(level_spring(levelled, wheels[0], wheels[i], vehicle.system.weight_n));
-    System alone;
-    alone.on_ground = false;
-    alone.members = {vehicle.system.members[m]};
-    alone.members[0].mechanism = &levelled;
+    System alone = bench_system(levelled);
     for (Tread& tread : alone.members[0].treads)
       tread.push_n = vehicle.system.weight_n;  // more than a wheel ever carries
     State one;
@@ -48,71 +47,65 @@ State raised(const Vehicle& vehicle, const std::vector<LinkageTravel>& travels, 
 
 // Body laid on its wheels as they are: pitch by least squares, then as low as the lowest wheel allows.
 void lay_on_wheels(const Vehicle& vehicle, State& state) {
-  Eigen::MatrixXd A(0, 2);
-  std::vector<Vec2> lows;
-  for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
-    for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i) {
-      const Vec3 p = wheel_point(vehicle.system.members[m],
-                                 wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
-      lows.emplace_back(
-          p.x(), p.z() - vehicle.system.members[m].treads[i].radius_mm - vehicle.system.members[m].treads[i].ground_mm);
-    }
-  A.resize(static_cast<Eigen::Index>(lows.size()), 2);
+  const std::vector<PlacedWheel> wheels = placed_wheels(vehicle.system, state);
+  Eigen::MatrixXd A(static_cast<Eigen::Index>(wheels.size()), 2);
   Eigen::VectorXd z(A.rows());
-  for (std::size_t i = 0; i < lows.size(); ++i) {
-    A.row(static_cast<Eigen::Index>(i)) << 1, lows[i].x();
-    z[static_cast<Eigen::Index>(i)] = lows[i].y();
+  const auto radius_and_ground = [](const PlacedWheel& wheel) {
+    return wheel.tread->radius_mm + wheel.tread->ground_mm;
+  };
+  for (Eigen::Index i = 0; i < A.rows(); ++i) {
+    const PlacedWheel& wheel = wheels[static_cast<std::size_t>(i)];
+    A.row(i) << 1, wheel.point_mm.x();
+    z[i] = wheel.point_mm.z() - radius_and_ground(wheel);
   }
-  const Eigen::VectorXd line = least_squares(A, z);
-  state.pitch_rad = std::atan(line[1]);  // wheels higher at the front: nose down
+  state.pitch_rad = std::atan(least_squares(A, z)[1]);  // wheels higher at the front: nose down
   state.height_mm = 0;
-  double lowest = 1e300;
-  for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
-    for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i) {
-      const Vec3 p = wheel_point(vehicle.system.members[m],
-                                 wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]));
-      const Tread& tread = vehicle.system.members[m].treads[i];
-      lowest = std::min(lowest, height_of(state, p) - tread.radius_mm - tread.ground_mm);
-    }
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const PlacedWheel& wheel : wheels)
+    lowest = std::min(lowest, height_of(state, wheel.point_mm) - radius_and_ground(wheel));
   state.height_mm = -lowest;
+}
+
+// How far along the vehicle the wheels of each member are from the mean of all members.
+std::vector<double> ahead_of_middle(const Vehicle& vehicle) {
+  std::vector<double> x(vehicle.system.members.size());
+  for (const PlacedWheel& wheel : placed_wheels(vehicle.system, vehicle.hanging))
+    x[wheel.member] += wheel.point_mm.x() / static_cast<double>(vehicle.system.members[wheel.member].treads.size());
+  const double middle = std::accumulate(x.begin(), x.end(), 0.0) / static_cast<double>(x.size());
+  for (double& each : x) each -= middle;
+  return x;
+}
+
+// Pitch and roll count by what they lift 100 mm away.
+bool same_stance(const System& system, const State& a, const State& b) {
+  constexpr double arm_mm = 100, same_mm = 1e-3;
+  double apart = std::abs(a.height_mm - b.height_mm) + arm_mm * std::abs(a.pitch_rad - b.pitch_rad) +
+                 arm_mm * std::abs(a.roll_rad - b.roll_rad);
+  const std::vector<PlacedWheel> at_a = placed_wheels(system, a), at_b = placed_wheels(system, b);
+  for (std::size_t i = 0; i < at_a.size(); ++i)
+    apart = std::max(apart, std::abs(at_a[i].centre_C_mm.y() - at_b[i].centre_C_mm.y()));
+  return apart < same_mm;
 }
 
 }  // namespace
 
 std::vector<OtherStance> other_stances(const RestedVehicle& rested) {
   const Vehicle& vehicle = rested.vehicle;
-  const std::size_t members = vehicle.system.members.size();
-  std::vector<double> x(members);
-  double middle = 0;
-  for (std::size_t m = 0; m < members; ++m) {
-    const Member& member = vehicle.system.members[m];
-    for (std::size_t i = 0; i < member.treads.size(); ++i)
-      x[m] += wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), vehicle.hanging.q[m])).x() /
-              static_cast<double>(member.treads.size());
-    middle += x[m] / static_cast<double>(members);
-  }
+  const std::vector<double> ahead_mm = ahead_of_middle(vehicle);
   std::vector<OtherStance> found;
   std::vector<State> known{rested.rest.state};
   for (const auto& [from, which] : {std::pair{"bump", 0}, std::pair{"nose down", 1}, std::pair{"nose up", -1}}) {
-    std::vector<bool> up(members);
-    for (std::size_t m = 0; m < members; ++m) up[m] = which == 0 || which * (x[m] - middle) > 0;
+    std::vector<bool> up(ahead_mm.size());
+    for (std::size_t m = 0; m < up.size(); ++m) up[m] = which == 0 || which * ahead_mm[m] > 0;
     State start = raised(vehicle, rested.travels, up);
     lay_on_wheels(vehicle, start);
     System system = vehicle.system;  // on a slope each stance has a grip of its own
     const auto rest = come_to_rest_gripping(system, start);
     if (!rest) continue;
     const State& state = rest->state;
-    const bool seen = std::any_of(known.begin(), known.end(), [&](const State& other) {
-      double apart = std::abs(other.height_mm - state.height_mm) + 100 * std::abs(other.pitch_rad - state.pitch_rad) +
-                     100 * std::abs(other.roll_rad - state.roll_rad);
-      for (std::size_t m = 0; m < members; ++m)
-        for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i)
-          apart = std::max(
-              apart, std::abs(wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), state.q[m]).y() -
-                              wheel_centre(*vehicle.system.members[m].mechanism, static_cast<int>(i), other.q[m]).y()));
-      return apart < 1e-3;
-    });
-    if (seen) continue;
+    if (std::any_of(known.begin(), known.end(),
+                    [&](const State& other) { return same_stance(vehicle.system, other, state); }))
+      continue;
     known.push_back(state);
     OtherStance stance{.from = from,
                        .pitch_deg = state.pitch_rad * deg_per_rad,

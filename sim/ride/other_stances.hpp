@@ -1,5 +1,5 @@
 #pragma once
-// Whether a vehicle could stay in another way than the one it comes to when it is let down.
+// Other stances in which a vehicle would stay than the one it comes to when it is let down.
 
 #include <vector>
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "ride/wheel_state.hpp"
@@ -9,33 +10,29 @@
 namespace ridepitch {
 namespace {
 
-constexpr double longest_tilt_rad = 2 * std::numbers::pi / 180;  // in one step: a vehicle stays in its hollow
-constexpr int most_rounds = 60;
+constexpr double longest_tilt_rad = 2 * std::numbers::pi / 180;  // in one step: a vehicle stays in its potential well
+constexpr int most_grip_rounds = 60;
 constexpr int rounds_at_full_length = 12;  // then changes are halved: a wheel may land and lift in turn
 constexpr double near_enough = 1e-9;       // where rounding keeps it from being the same
+constexpr double still_told = 1e-6;        // after all rounds a change under it does not show in what is told
 
 // What every tyre should hold, and where its contact lies, by the loads of a rest. @returns the greatest change
 double share_grip(const Rest& rest, double pace, System& system) {
+  const std::vector<PlacedWheel> wheels = placed_wheels(system, rest.state);
   double all = 0;
-  for (std::size_t m = 0; m < system.members.size(); ++m)
-    for (std::size_t i = 0; i < system.members[m].treads.size(); ++i) all += ground_load(system, rest, m, i);
+  for (const PlacedWheel& wheel : wheels) all += ground_load(system, rest, wheel.member, wheel.wheel);
   if (!(all > 0)) return 0;
-  double change = 0;
-  for (std::size_t m = 0; m < system.members.size(); ++m)
-    for (std::size_t i = 0; i < system.members[m].treads.size(); ++i) {
-      Member& member = system.members[m];
-      Tread& tread = member.treads[i];
-      const double share = ground_load(system, rest, m, i) / all;
-      const double H = height_of(
-          rest.state, wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), rest.state.q[m])));
-      const double arm = H - tread.ground_mm;
-      change = std::max(
-          {change, std::abs(share - tread.grip_share), share * std::abs(arm - tread.grip_arm_mm) / tread.radius_mm});
-      tread.grip_share += pace * (share - tread.grip_share);
-      tread.grip_arm_mm = arm;
-    }
   const double rolling_cos = std::cos(rest.state.pitch_rad);
-  change = std::max(change, std::abs(rolling_cos - system.slope.rolling_cos));
+  double change = std::abs(rolling_cos - system.slope.rolling_cos);
+  for (const PlacedWheel& wheel : wheels) {
+    Tread& tread = system.members[wheel.member].treads[wheel.wheel];
+    const double share = ground_load(system, rest, wheel.member, wheel.wheel) / all;
+    const double arm = height_of(rest.state, wheel.point_mm) - tread.ground_mm;
+    change = std::max(
+        {change, std::abs(share - tread.grip_share), share * std::abs(arm - tread.grip_arm_mm) / tread.radius_mm});
+    tread.grip_share += pace * (share - tread.grip_share);
+    tread.grip_arm_mm = arm;
+  }
   system.slope.rolling_cos = rolling_cos;
   return change;
 }
@@ -57,8 +54,8 @@ namespace {
 
 std::optional<Rest> with_grip(System& system, std::optional<Rest> rest, double settled_grip) {
   if (system.slope.sin == 0) return rest;
-  double previous = 1e300;
-  for (int round = 0; round < most_rounds; ++round) {
+  double previous = std::numeric_limits<double>::infinity();
+  for (int round = 0; round < most_grip_rounds; ++round) {
     if (!rest) return std::nullopt;
     const double change = share_grip(*rest, round < rounds_at_full_length ? 1 : 0.5, system);
     const bool settled = change < settled_grip || (change < near_enough && change >= previous);
@@ -68,7 +65,7 @@ std::optional<Rest> with_grip(System& system, std::optional<Rest> rest, double s
     if (rest) rest->snapped = rest->snapped || snapped;
     if (settled) return rest;
   }
-  return previous < 1e-6 ? rest : std::nullopt;
+  return previous < still_told ? rest : std::nullopt;
 }
 
 }  // namespace

@@ -51,7 +51,7 @@ struct WheelResult {
   std::optional<double> motion_ratio, wheel_rate_n_per_mm, frequency_hz;
   WheelState state = WheelState::riding;
   std::string bump_end, droop_end;          ///< "main solid", "strap max", "dead point"; empty: none
-  std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that went straight
+  std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that became collinear
   Vec2 centre_C_mm = Vec2::Zero();          ///< at rest, in the chassis grid
   std::optional<WheelMotion> motion;        ///< at rest, of a wheel that can rise alone
   std::optional<WheelPath> path;            ///< of a wheel that moves

@@ -41,29 +41,33 @@ VehicleResult vehicle_result(const RestedVehicle& rested) {
 }
 
 Problem no_rest(const Model& model) {
-  Problem problem;
-  problem.fault = Fault::no_solution;
-  problem.code = "no-rest";
-  problem.place = model.bench || model.masses.empty() ? model.corners.front().place : model.masses.front().place;
-  problem.text = model.bench ? "a linkage does not hold the load that it is given"
-                             : "nothing supports the vehicle: it tips over or sinks without end";
-  problem.hint = model.bench ? "a smaller load_n, or a spring or limit that holds it"
-                             : "the centre of gravity must lie between the wheels, and springs must hold the weight";
-  return problem;
+  const Place place = model.bench || model.masses.empty() ? model.corners.front().place : model.masses.front().place;
+  if (model.bench)
+    return {.place = place,
+            .code = "no-rest",
+            .text = "a linkage does not hold the load that it is given",
+            .hint = "a smaller load_n, or a spring or limit that holds it",
+            .fault = Fault::no_solution};
+  return {.place = place,
+          .code = "no-rest",
+          .text = "nothing supports the vehicle: it tips over or sinks without end",
+          .hint = "the centre of gravity must lie between the wheels, and springs must hold the weight",
+          .fault = Fault::no_solution};
+}
+
+void add(const std::vector<Finding>& found, Solution& solution) {
+  solution.findings.insert(solution.findings.end(), found.begin(), found.end());
 }
 
 /// What scale and ruler read, beside what came out.
 void judge_readings(const Model& model, Solution& solution) {
-  const auto add = [&](const std::vector<Finding>& found) {
-    solution.findings.insert(solution.findings.end(), found.begin(), found.end());
-  };
   if (!model.weighed.empty()) {
     solution.weighing = weighing_report(model, solution);
-    add(judge_weighing(model, solution, *solution.weighing));
+    add(judge_weighing(model, solution, *solution.weighing), solution);
   }
   solution.measured = compare_measured(model, solution);
   solution.causes = likely_causes(model, solution, solution.measured);
-  add(judge_measured(solution, solution.measured, solution.causes));
+  add(judge_measured(solution, solution.measured, solution.causes), solution);
 }
 
 }  // namespace
@@ -117,8 +121,7 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
          .where = "",
          .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
          .remedy = "another seat or lever, so that the load curve rises all the way"});
-  const std::vector<Finding> touching = find_touching(model, solution);
-  solution.findings.insert(solution.findings.end(), touching.begin(), touching.end());
+  add(find_touching(model, solution), solution);
   if (options.readings) judge_readings(model, solution);
   out.solution = std::move(solution);
   return out;

@@ -19,25 +19,22 @@ std::string side_name(Toward toward) {
   return std::string(toward_name(toward)) + (sideways ? " side" : "");
 }
 
-Problem does_not_stand(const Model& model, std::string text, std::string hint) {
-  Problem problem;
-  problem.fault = Fault::no_solution;
-  problem.code = "tips-over";
-  problem.place = {.file = 0};
-  problem.text = fmt::format("{}: {}", model.name, text);
-  problem.hint = std::move(hint);
-  return problem;
+Problem does_not_stand(const Model& model, const std::string& text, std::string hint) {
+  return {.place = {.file = 0},
+          .code = "tips-over",
+          .text = fmt::format("{}: {}", model.name, text),
+          .hint = std::move(hint),
+          .fault = Fault::no_solution};
 }
 
 }  // namespace
 
 RestOrProblem stand_on_floor(const Model& model, const Floor& floor, const Rest& level, int steps, Vehicle& vehicle) {
   RestOrProblem out{level, {}};
-  for (std::size_t m = 0; m < vehicle.system.members.size(); ++m)
-    for (std::size_t i = 0; i < vehicle.system.members[m].treads.size(); ++i)
-      for (const Block& block : floor.blocks)
-        if (block.wheel == wheel_name(model, vehicle, m, i))
-          vehicle.system.members[m].treads[i].ground_mm = block.height_mm;
+  for (const PlacedWheel& wheel : placed_wheels(vehicle.system, vehicle.hanging))
+    for (const Block& block : floor.blocks)
+      if (block.wheel == wheel_name(model, vehicle, wheel.member, wheel.wheel))
+        vehicle.system.members[wheel.member].treads[wheel.wheel].ground_mm = block.height_mm;
   if (!floor.blocks.empty()) {
     vehicle.hanging = hang(vehicle);
     out.rest = lower(vehicle.system, vehicle.hanging, steps);

@@ -1,21 +1,12 @@
 #include "ride/state_name.hpp"
 
+#include <array>
+
 namespace ridepitch {
 
 std::string_view state_name(WheelState state) {
-  switch (state) {
-    case WheelState::lifted:
-      return "lifted";
-    case WheelState::topped:
-      return "topped";
-    case WheelState::bottomed:
-      return "bottomed";
-    case WheelState::fixed:
-      return "fixed";
-    case WheelState::riding:
-      break;
-  }
-  return "riding";
+  static constexpr std::array names = {"lifted", "topped", "riding", "bottomed", "fixed"};  // as WheelState has them
+  return names[static_cast<std::size_t>(state)];
 }
 
 }  // namespace ridepitch

@@ -7,6 +7,7 @@
 
 #include "model/units.hpp"
 #include "ride/one_mass.hpp"
+#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
@@ -17,6 +18,9 @@ constexpr double usual_free_mm = 1;
 constexpr double usual_mass_share = 0.03;
 constexpr double usual_centre_mm = 5;
 constexpr double usual_tyre_mm = 2;
+
+// What is off by more than all of it is no model.
+constexpr double least_factor = 1e-3, least_kg = 1e-3, least_diameter_mm = 1;
 
 std::string more_or_less(double amount) { return amount > 0 ? "more" : "less"; }
 
@@ -31,74 +35,56 @@ std::vector<SpringKind> spring_kinds(const Model& model) {
   for (std::size_t l = 0; l < model.linkages.size(); ++l) {
     for (std::size_t s = 0; s < model.linkages[l].springs.size(); ++s) {
       const Spring& spring = model.linkages[l].springs[s];
-      if (std::holds_alternative<Torsion>(spring.data)) continue;
+      if (turns(spring)) continue;
       const std::string what = spring.part.empty() ? fmt::format("spring {}/{}", model.linkages[l].name, spring.name)
                                                    : "spring " + spring.part;
-      const auto same =
-          std::find_if(kinds.begin(), kinds.end(), [&](const SpringKind& kind) { return kind.what == what; });
-      if (same == kinds.end()) {
-        kinds.push_back({what, {{l, s}}});
-      } else {
-        same->springs.emplace_back(l, s);
-      }
+      auto same = std::find_if(kinds.begin(), kinds.end(), [&](const SpringKind& kind) { return kind.what == what; });
+      if (same == kinds.end()) same = kinds.insert(same, {what, {}});
+      same->springs.emplace_back(l, s);
     }
   }
   return kinds;
 }
 
-Model with_springs(const Model& model, const SpringKind& kind, const std::function<void(Coil&)>& coil,
-                   const std::function<void(Band&)>& band) {
-  Model out = model;
-  for (const auto& [l, s] : kind.springs) {
-    Spring& spring = out.linkages[l].springs[s];
-    if (auto* as_coil = std::get_if<Coil>(&spring.data)) coil(*as_coil);
-    if (auto* as_band = std::get_if<Band>(&spring.data)) band(*as_band);
-  }
-  return out;
+/// A suspect that is some change of the model.
+void add(std::vector<Suspect>& suspects, const Model& model, const char* code, std::string what, const char* unit,
+         double usual, std::function<void(Model&, double)> change, std::function<std::string(double)> needs) {
+  suspects.push_back({code, std::move(what), unit, usual,
+                      [&model, change = std::move(change)](double amount) {
+                        Model out = model;
+                        change(out, amount);
+                        return out;
+                      },
+                      std::move(needs)});
 }
 
-template <class Law>
-void scale_rate(Law& law, double factor) {
-  law.rate_n_per_mm *= factor;
-  if (!law.law) return;
-  // The force at its free length, a coil's preload, stays.
-  const double first_n = law.law->front().y();
-  for (Vec2& point : *law.law) point.y() = first_n + factor * (point.y() - first_n);
+void change_springs(Model& model, const SpringKind& kind, const std::function<void(SpringData&)>& change) {
+  for (const auto& [l, s] : kind.springs) change(model.linkages[l].springs[s].data);
 }
 
 void add_springs(std::vector<Suspect>& suspects, const Model& model) {
   for (const SpringKind& kind : spring_kinds(model)) {
     const auto& [l, s] = kind.springs.front();
-    const Spring& spring = model.linkages[l].springs[s];
-    const auto* coil = std::get_if<Coil>(&spring.data);
-    const bool law = coil ? coil->law.has_value() : std::get<Band>(spring.data).law.has_value();
-    const double rate = coil ? coil->rate_n_per_mm : std::get<Band>(spring.data).rate_n_per_mm;
-    const double free_mm = coil ? coil->free_mm : std::get<Band>(spring.data).free_mm;
-    suspects.push_back({"rate", kind.what, "%", usual_rate_percent,
-                        [&model, kind](double percent) {
-                          const double factor = std::max(1e-3, 1 + percent / 100);
-                          return with_springs(
-                              model, kind, [&](Coil& c) { scale_rate(c, factor); },
-                              [&](Band& b) { scale_rate(b, factor); });
-                        },
-                        [rate, law](double percent) {
-                          std::string text = fmt::format("{:.1f} % {} rate", std::abs(percent), more_or_less(percent));
-                          return law ? text : text + fmt::format(": {:.3f} N/mm", rate * (1 + percent / 100));
-                        }});
-    suspects.push_back({"free-length", kind.what, "mm", usual_free_mm,
-                        [&model, kind](double mm) {
-                          return with_springs(
-                              model, kind,
-                              [&](Coil& c) {
-                                c.free_mm += mm;
-                                c.solid_mm += c.law ? mm : 0;
-                              },
-                              [&](Band& b) { b.free_mm += mm; });
-                        },
-                        [free_mm](double mm) {
-                          return fmt::format("{:.1f} mm {} when free: {:.1f} mm; or its seat as far off", std::abs(mm),
-                                             mm > 0 ? "longer" : "shorter", free_mm + mm);
-                        }});
+    const ForceLaw law = force_law(model.linkages[l].springs[s].data);
+    add(
+        suspects, model, "rate", kind.what, "%", usual_rate_percent,
+        [kind](Model& out, double percent) {
+          const double factor = std::max(least_factor, 1 + percent / 100);
+          change_springs(out, kind, [&](SpringData& spring) { scale_rate(spring, factor); });
+        },
+        [rate = law.rate_n_per_mm, table = has_table(law)](double percent) {
+          std::string text = fmt::format("{:.1f} % {} rate", std::abs(percent), more_or_less(percent));
+          return table ? text : text + fmt::format(": {:.3f} N/mm", rate * (1 + percent / 100));
+        });
+    add(
+        suspects, model, "free-length", kind.what, "mm", usual_free_mm,
+        [kind](Model& out, double mm) {
+          change_springs(out, kind, [&](SpringData& spring) { lengthen_free(spring, mm); });
+        },
+        [free_mm = law.free_mm](double mm) {
+          return fmt::format("{:.1f} mm {} when free: {:.1f} mm; or its seat as far off", std::abs(mm),
+                             mm > 0 ? "longer" : "shorter", free_mm + mm);
+        });
   }
 }
 
@@ -113,68 +99,55 @@ void add_masses(std::vector<Suspect>& suspects, const Model& model, const Vehicl
   const double kg = vehicle.mass_kg;
   const Vec3 cg_mm = vehicle.cg_mm;
   const double usual_g = model.weighed.empty() ? usual_mass_share * kg / kg_per_g : weighed_within_g(model);
-  suspects.push_back(
-      {"mass", "mass on the springs", "g", usual_g,
-       [&model, kg, cg_mm](double g) { return with_mass_at(model, std::max(1e-3, kg + g * kg_per_g), cg_mm); },
-       [kg](double g) {
-         return fmt::format("{:.0f} g {}: {:.0f} g", std::abs(g), more_or_less(g), kg / kg_per_g + g);
-       }});
-  for (const bool along : {true, false}) {
-    suspects.push_back({"centre", "centre of gravity", "mm", usual_centre_mm,
-                        [&model, kg, cg_mm, along](double mm) {
-                          return with_mass_at(model, kg, cg_mm + (along ? Vec3(mm, 0, 0) : Vec3(0, mm, 0)));
-                        },
-                        [along](double mm) {
-                          return fmt::format("{:.1f} mm farther {}", std::abs(mm),
-                                             along ? (mm > 0 ? "forward" : "back") : (mm > 0 ? "left" : "right"));
-                        }});
-  }
+  add(
+      suspects, model, "mass", "mass on the springs", "g", usual_g,
+      [kg, cg_mm](Model& out, double g) { out = with_mass_at(out, std::max(least_kg, kg + g * kg_per_g), cg_mm); },
+      [kg](double g) { return fmt::format("{:.0f} g {}: {:.0f} g", std::abs(g), more_or_less(g), kg / kg_per_g + g); });
+  struct Direction {
+    Vec3 axis;
+    const char *more, *less;
+  };
+  for (const Direction& to : {Direction{Vec3::UnitX(), "forward", "back"}, Direction{Vec3::UnitY(), "left", "right"}})
+    add(
+        suspects, model, "centre", "centre of gravity", "mm", usual_centre_mm,
+        [kg, cg_mm, to](Model& out, double mm) { out = with_mass_at(out, kg, cg_mm + mm * to.axis); },
+        [to](double mm) { return fmt::format("{:.1f} mm farther {}", std::abs(mm), mm > 0 ? to.more : to.less); });
 }
 
 void add_loads(std::vector<Suspect>& suspects, const Model& model) {
-  double mean_n = 0;
-  int count = 0;
+  double sum_n = 0;
+  int loaded = 0;
   for (const Corner& corner : model.corners) {
-    mean_n += corner.load_n.value_or(0);
-    count += corner.load_n ? 1 : 0;
+    sum_n += corner.load_n.value_or(0);
+    loaded += corner.load_n ? 1 : 0;
   }
-  if (count == 0 || mean_n <= 0) return;
-  mean_n /= count;
-  suspects.push_back({"load", "load on each wheel", "g", usual_mass_share * mean_n / n_per_g,
-                      [&model](double g) {
-                        Model out = model;
-                        for (Corner& corner : out.corners) {
-                          if (corner.load_n) *corner.load_n = std::max(0.0, *corner.load_n + g * n_per_g);
-                        }
-                        return out;
-                      },
-                      [](double g) { return fmt::format("{:.0f} g {}", std::abs(g), more_or_less(g)); }});
+  if (loaded == 0 || sum_n <= 0) return;
+  add(
+      suspects, model, "load", "load on each wheel", "g", usual_mass_share * sum_n / loaded / n_per_g,
+      [](Model& out, double g) {
+        for (Corner& corner : out.corners)
+          if (corner.load_n) *corner.load_n = std::max(0.0, *corner.load_n + g * n_per_g);
+      },
+      [](double g) { return fmt::format("{:.0f} g {}", std::abs(g), more_or_less(g)); });
 }
 
 void add_tyres(std::vector<Suspect>& suspects, const Model& model) {
   std::vector<std::string> parts;
-  for (const Linkage& linkage : model.linkages) {
-    for (const Wheel& wheel : linkage.wheels) {
+  for (const Linkage& linkage : model.linkages)
+    for (const Wheel& wheel : linkage.wheels)
       if (std::find(parts.begin(), parts.end(), wheel.part) == parts.end()) parts.push_back(wheel.part);
-    }
-  }
-  for (const std::string& part : parts) {
-    suspects.push_back({"tyre", "tyre " + part, "mm", usual_tyre_mm,
-                        [&model, part](double mm) {
-                          Model out = model;
-                          for (Linkage& linkage : out.linkages) {
-                            for (Wheel& wheel : linkage.wheels) {
-                              if (wheel.part == part)
-                                wheel.tyre.diameter_mm = std::max(1.0, wheel.tyre.diameter_mm + mm);
-                            }
-                          }
-                          return out;
-                        },
-                        [](double mm) {
-                          return fmt::format("{:.1f} mm {} across{}", std::abs(mm), mm > 0 ? "more" : "less",
-                                             mm < 0 ? ", or pressed flat by half of that" : "");
-                        }});
-  }
+  for (const std::string& part : parts)
+    add(
+        suspects, model, "tyre", "tyre " + part, "mm", usual_tyre_mm,
+        [part](Model& out, double mm) {
+          for (Linkage& linkage : out.linkages)
+            for (Wheel& wheel : linkage.wheels)
+              if (wheel.part == part) wheel.tyre.diameter_mm = std::max(least_diameter_mm, wheel.tyre.diameter_mm + mm);
+        },
+        [](double mm) {
+          return fmt::format("{:.1f} mm {} across{}", std::abs(mm), more_or_less(mm),
+                             mm < 0 ? ", or pressed flat by half of that" : "");
+        });
 }
 
 }  // namespace

@@ -21,13 +21,7 @@ int tie_of(const Follower& follower) { return follower.held.first_tie + follower
 
 // Inner freedoms go to least energy with the wheels held: the carrying stops are found anew.
 bool settle_inner(Follower& follower) {
-  System system;
-  system.on_ground = false;
-  system.members.push_back({.mechanism = &follower.held.mechanism,
-                            .plane = Plane::side,
-                            .at_mm = Vec3::Zero(),
-                            .u_sign = 1,
-                            .treads = std::vector<Tread>(follower.held.mechanism.wheels.size())});
+  const System system = bench_system(follower.held.mechanism);
   Work work;
   prepare(system, work);
   State state;

@@ -49,7 +49,7 @@ bool place_wheel(const HeldMechanism& held, int wheel, double height_mm, Eigen::
 struct Follower {
   HeldMechanism held;
   int wheel = 0;
-  HeldRoom room;
+  HeldWorkspace room;
   HeldRates rates;
   Eigen::VectorXd q;
   double height_mm = 0;

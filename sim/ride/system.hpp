@@ -83,10 +83,26 @@ struct BoundState {
   bool active = false;  ///< held at its gap 0
 };
 
+/// A linkage alone on the bench: its body held level, its wheels weightless and not loaded.
+System bench_system(const Mechanism& mechanism);
+
 /// How bounds are enforced while the energy is worked out.
 enum class Bounds {
-  soft,   ///< each a one-sided spring of `bound_stiffness`: finds which ones carry
+  soft,   ///< each a one-sided spring of `bound_stiffness`: finds which ones are active
   exact,  ///< each with the force it was given: the solution is exact
+};
+
+/// A member's share of the work.
+struct MemberWork {
+  Closure closure;
+  int first = 0;  ///< its first unknown
+  int free = 0;
+  Eigen::MatrixXd T;       ///< [coordinates x free]
+  Eigen::VectorXd g;       ///< [coordinates] gradient of everything but the ties
+  Eigen::MatrixXd W;       ///< [coordinates x coordinates]
+  Eigen::MatrixXd WT;      ///< W T
+  Eigen::MatrixXd body_q;  ///< [3 x coordinates] cross derivatives with (h, p, r)
+  Eigen::VectorXd lambda;  ///< [ties]
 };
 
 /// Everything about a system at a state. Sized once by `prepare`.
@@ -99,24 +115,12 @@ struct Work {
   Eigen::MatrixXd hessian;   ///< [unknowns x unknowns], of the energy less forces times gaps, along the ties
   Eigen::MatrixXd rows;      ///< [bounds x unknowns] gradient of every gap
   Eigen::VectorXd scale;     ///< [unknowns] mm of motion for a unit of each unknown
-
-  struct MemberWork {
-    Closure room;
-    int first = 0;  ///< its first unknown
-    int free = 0;
-    Eigen::MatrixXd T;       ///< [coordinates x free]
-    Eigen::VectorXd g;       ///< [coordinates] gradient of everything but the ties
-    Eigen::MatrixXd W;       ///< [coordinates x coordinates]
-    Eigen::MatrixXd WT;      ///< W T
-    Eigen::MatrixXd body_q;  ///< [3 x coordinates] cross derivatives with (h, p, r)
-    Eigen::VectorXd lambda;  ///< [ties]
-  };
   std::vector<MemberWork> members;
 };
 
 inline constexpr double bound_stiffness_n_per_mm = 1e2;
 
-/// Sizes the room for a system and lists its bounds.
+/// Sizes the workspace for a system and lists its bounds.
 void prepare(const System& system, Work& work);
 
 /// Energy only, bounds soft. q must satisfy the ties.
@@ -145,5 +149,16 @@ double height_of(const State& state, const Vec3& point_mm);
 /// A vehicle point turned level with the floor, relative to the vehicle's origin.
 Vec3 levelled(const State& state, const Vec3& point_mm);
 Vec2 wheel_centre(const Mechanism& mechanism, int wheel, const Eigen::VectorXd& q);
+
+/// A wheel of a system, its linkage at some q.
+struct PlacedWheel {
+  std::size_t member = 0, wheel = 0;
+  const Tread* tread = nullptr;
+  Vec2 centre_C_mm = Vec2::Zero();  ///< in the chassis grid of its linkage
+  Vec3 point_mm = Vec3::Zero();     ///< on the vehicle
+};
+
+/// All wheels, member by member. The body's pose does not matter.
+std::vector<PlacedWheel> placed_wheels(const System& system, const State& state);
 
 }  // namespace ridepitch

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "ride/layered_parts.hpp"
 
@@ -14,7 +15,7 @@ namespace {
 constexpr std::size_t tyre_stride = 10;
 
 void parts_of_corner(const Model& model, const Solution& solution, std::size_t c, std::vector<Finding>& findings) {
-  const Linkage& linkage = model.linkages[static_cast<std::size_t>(model.corners[c].linkage)];
+  const Linkage& linkage = at(model.linkages, model.corners[c].linkage);
   const auto parts = layered_parts(linkage, model.module_mm);
   if (parts.size() < 2) return;
   for (std::size_t i = 0; i < parts.size(); ++i)
@@ -22,11 +23,11 @@ void parts_of_corner(const Model& model, const Solution& solution, std::size_t c
       if (parts[i].layer != parts[j].layer) continue;
       double worst = 0, travel = 0;
       bool at_rest = false;
-      const auto look = [&](const std::vector<Pose>& moving, double at, bool rest) {
+      const auto look = [&](const std::vector<Pose>& moving, double travel_mm, bool rest) {
         const double gap = part_gap(linkage, parts[i], parts[j], moving);
         if (gap >= worst) return;
         worst = gap;
-        travel = at;
+        travel = travel_mm;
         at_rest = rest;
       };
       const std::vector<Pose>& rest = solution.corners[c].poses;
@@ -57,18 +58,13 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
   std::vector<Disc> discs;
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
     const Corner& corner = model.corners[c];
-    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+    const Linkage& linkage = at(model.linkages, corner.linkage);
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const Tyre& tyre = linkage.wheels[w].tyre;
       const Vec3 rest = on_vehicle(corner, linkage.plane, solution.corners[c].wheels[w].centre_C_mm);
-      Disc disc{solution.corners[c].name + "/" + linkage.wheels[w].name,
-                c,
-                w,
-                rest.y(),
-                tyre.diameter_mm / 2,
-                tyre.width_mm,
-                {Vec2(rest.x(), rest.z())}};
+      const std::string name = solution.corners[c].name + "/" + linkage.wheels[w].name;
+      Disc disc{name, c, w, rest.y(), tyre.diameter_mm / 2, tyre.width_mm, {Vec2(rest.x(), rest.z())}};
       for (const Curve& curve : solution.curves)
         if (curve.corner == static_cast<int>(c) && curve.wheel == static_cast<int>(w))
           for (std::size_t k = 0; k < curve.points.size(); k += tyre_stride) {
@@ -83,7 +79,7 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
 
 // Least gap of two tyres of one linkage: they stand where one pose of it puts them.
 double gap_in_one_linkage(const Model& model, const Solution& solution, const Disc& a, const Disc& b) {
-  const Linkage& linkage = model.linkages[static_cast<std::size_t>(model.corners[a.corner].linkage)];
+  const Linkage& linkage = at(model.linkages, model.corners[a.corner].linkage);
   double least = (a.at[0] - b.at[0]).norm();
   for (const Curve& curve : solution.curves) {
     if (curve.corner != static_cast<int>(a.corner)) continue;

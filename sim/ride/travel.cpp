@@ -30,7 +30,7 @@ CurvePoint curve_point(const Mechanism& mechanism, const WayPoint& way, int whee
     point.spring_length_mm.push_back(reading.value);
     point.spring_force_n.push_back(element_force(spring, reading.value).push_n);
     point.spring_motion_ratio.push_back(ratio);
-    if (!spring.torsion && !point.motion_ratio && std::abs(ratio) > 1e-9) point.motion_ratio = ratio;
+    if (!spring.turns && !point.motion_ratio && std::abs(ratio) > 1e-9) point.motion_ratio = ratio;
   }
   return point;
 }

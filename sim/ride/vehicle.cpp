@@ -1,10 +1,13 @@
 #include "ride/vehicle.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 
 namespace ridepitch {
@@ -47,18 +50,11 @@ void set_sprung_mass(const SprungMass& sprung, Vehicle& vehicle) {
 
 State hang(const Vehicle& vehicle) {
   State state;
-  double height = -1e300;
-  for (std::size_t m = 0; m < vehicle.system.members.size(); ++m) {
-    const Member& member = vehicle.system.members[m];
-    const Eigen::VectorXd& q = vehicle.droops[static_cast<std::size_t>(vehicle.linkage_of[m])].q;
-    state.q.push_back(q);
-    for (std::size_t i = 0; i < member.treads.size(); ++i) {
-      const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(i), q);
-      height =
-          std::max(height, member.treads[i].radius_mm + member.treads[i].ground_mm - wheel_point(member, centre).z());
-    }
-  }
-  state.height_mm = vehicle.system.on_ground ? height : 0;
+  for (const int linkage : vehicle.linkage_of) state.q.push_back(at(vehicle.droops, linkage).q);
+  if (!vehicle.system.on_ground) return state;
+  state.height_mm = -std::numeric_limits<double>::infinity();
+  for (const PlacedWheel& wheel : placed_wheels(vehicle.system, state))
+    state.height_mm = std::max(state.height_mm, wheel.tread->radius_mm + wheel.tread->ground_mm - wheel.point_mm.z());
   return state;
 }
 
@@ -96,31 +92,24 @@ BarLink make_bar(const Vehicle& vehicle, const Model& model, const Bar& bar) {
 // Fewer than three wheels, or all in a line: well-formed, but nothing can stand on them.
 std::optional<Problem> cannot_stand(const Model& model, const Vehicle& vehicle) {
   std::vector<Vec2> plan;
-  for (std::size_t m = 0; m < vehicle.system.members.size(); ++m) {
-    const Member& member = vehicle.system.members[m];
-    for (std::size_t i = 0; i < member.treads.size(); ++i) {
-      const Vec3 point =
-          wheel_point(member, wheel_centre(*member.mechanism, static_cast<int>(i), vehicle.hanging.q[m]));
-      plan.emplace_back(point.x(), point.y());
-    }
-  }
+  for (const PlacedWheel& wheel : placed_wheels(vehicle.system, vehicle.hanging))
+    plan.emplace_back(wheel.point_mm.head<2>());
   double area = 0;
   for (std::size_t i = 2; i < plan.size(); ++i)
     for (std::size_t j = 1; j < i; ++j) {
       const Vec2 a = plan[i] - plan[0], b = plan[j] - plan[0];
       area = std::max(area, std::abs(a.x() * b.y() - a.y() * b.x()));
     }
-  if (area > 1.0) return std::nullopt;
-  Problem problem;
-  problem.fault = Fault::no_solution;
-  problem.code = "cannot-stand";
-  problem.place = model.corners.front().place;
-  problem.text = plan.size() < 3
-                     ? fmt::format("the vehicle cannot stand: it has {} wheel{} on the ground, and needs three",
-                                   plan.size(), plan.size() == 1 ? "" : "s")
-                     : "the vehicle cannot stand: all its wheels are in one line";
-  problem.hint = "add corners, or give every corner a load_n to solve the linkages alone";
-  return problem;
+  constexpr double least_area_mm2 = 1.0;  // of twice a triangle of wheels
+  if (area > least_area_mm2) return std::nullopt;
+  return Problem{.place = model.corners.front().place,
+                 .code = "cannot-stand",
+                 .text = plan.size() < 3 ? fmt::format("the vehicle cannot stand: it has {} wheel{} on the ground, and "
+                                                       "needs three",
+                                                       plan.size(), plan.size() == 1 ? "" : "s")
+                                         : "the vehicle cannot stand: all its wheels are in one line",
+                 .hint = "add corners, or give every corner a load_n to solve the linkages alone",
+                 .fault = Fault::no_solution};
 }
 
 }  // namespace

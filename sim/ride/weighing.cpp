@@ -3,27 +3,22 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
+
 namespace ridepitch {
 namespace {
 
-constexpr int most_rounds = 60;
+constexpr int most_weighing_rounds = 60;
 constexpr double same_place_mm = 1e-11;
 
-// Whether left and right are weighed apart: no reading names wheels of both sides.
-bool sides_apart(const Model& model, const Vehicle& vehicle) {
-  return std::none_of(model.weighed.begin(), model.weighed.end(), [&](const Weighed& reading) {
-    bool left = false, right = false;
-    for (const WheelRef& wheel : reading.wheels) {
-      const int m = vehicle.member_of[static_cast<std::size_t>(wheel.corner)];
-      const Member& member = vehicle.system.members[static_cast<std::size_t>(m)];
-      const double y = wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel,
-                                                        vehicle.hanging.q[static_cast<std::size_t>(m)]))
-                           .y();
-      left = left || y > 0;
-      right = right || y < 0;
-    }
-    return left && right;
-  });
+const Member& member_of(const Vehicle& vehicle, WheelRef wheel) {
+  return at(vehicle.system.members, at(vehicle.member_of, wheel.corner));
+}
+
+Vec3 point_of(const Vehicle& vehicle, WheelRef wheel, const State& state) {
+  const Member& member = member_of(vehicle, wheel);
+  const Eigen::VectorXd& q = at(state.q, at(vehicle.member_of, wheel.corner));
+  return wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel, q));
 }
 
 Eigen::Matrix3d box_inertia(double kg, const Vec3& size) {
@@ -33,6 +28,16 @@ Eigen::Matrix3d box_inertia(double kg, const Vec3& size) {
 }
 
 }  // namespace
+
+bool sides_apart(const Model& model, const std::function<double(WheelRef)>& left_mm) {
+  return std::none_of(model.weighed.begin(), model.weighed.end(), [&](const Weighed& reading) {
+    const auto stands = [&](double side) {
+      return std::any_of(reading.wheels.begin(), reading.wheels.end(),
+                         [&](WheelRef wheel) { return side * left_mm(wheel) > 0; });
+    };
+    return stands(1) && stands(-1);
+  });
+}
 
 std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int steps) {
   double total_kg = 0, unsprung_kg = 0;
@@ -46,27 +51,25 @@ std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int s
     sprung.cg_mm.z() = model.sprung->cg_height_mm.value_or(0);
     if (model.sprung->size_mm) sprung.inertia_kg_mm2 = box_inertia(sprung.kg, *model.sprung->size_mm);
   }
-  const bool apart = sides_apart(model, vehicle);
+  const bool apart = sides_apart(model, [&](WheelRef wheel) { return point_of(vehicle, wheel, vehicle.hanging).y(); });
 
   // The first guess stands on the hanging wheels; each round puts the loads at the contacts of the last one's rest.
-  State at = vehicle.hanging;
+  State state = vehicle.hanging;
   std::optional<Rest> rest;
-  for (int round = 0; round < most_rounds; ++round) {
+  for (int round = 0; round < most_weighing_rounds; ++round) {
     // Moments about the vehicle's origin, in the levelled world: readings less what stands on each wheel's own weight.
     Vec2 moment = Vec2::Zero();
     for (const Weighed& reading : model.weighed)
-      for (const WheelRef& wheel : reading.wheels) {
-        const auto m = static_cast<std::size_t>(vehicle.member_of[static_cast<std::size_t>(wheel.corner)]);
-        const Member& member = vehicle.system.members[m];
-        const Vec3 contact = levelled(at, wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel, at.q[m])));
+      for (const WheelRef wheel : reading.wheels) {
+        const Vec3 contact = levelled(state, point_of(vehicle, wheel, state));
         const double kg = reading.kg / static_cast<double>(reading.wheels.size()) -
-                          member.treads[static_cast<std::size_t>(wheel.wheel)].weight_n / gravity_m_per_s2;
-        moment += kg * Vec2(contact.x(), contact.y());
+                          at(member_of(vehicle, wheel).treads, wheel.wheel).weight_n / gravity_m_per_s2;
+        moment += kg * contact.head<2>();
       }
     const Vec2 level = moment / sprung.kg;
     // Back into vehicle axes at the known height z: x' = cp x + sp (sr y + cr z), y' = cr y - sr z
-    const double sp = std::sin(at.pitch_rad), cp = std::cos(at.pitch_rad), sr = std::sin(at.roll_rad),
-                 cr = std::cos(at.roll_rad);
+    const double sp = std::sin(state.pitch_rad), cp = std::cos(state.pitch_rad), sr = std::sin(state.roll_rad),
+                 cr = std::cos(state.roll_rad);
     const double z = sprung.cg_mm.z();
     const double y = apart ? (level.y() + sr * z) / cr : 0;
     const Vec3 cg((level.x() - sp * (sr * y + cr * z)) / cp, y, z);
@@ -74,9 +77,9 @@ std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int s
     sprung.cg_mm = cg;
     set_sprung_mass(sprung, vehicle);
     if (rest && change < same_place_mm) return rest;
-    rest = round == 0 ? lower(vehicle.system, vehicle.hanging, steps) : come_to_rest(vehicle.system, at);
+    rest = round == 0 ? lower(vehicle.system, vehicle.hanging, steps) : come_to_rest(vehicle.system, state);
     if (!rest) return std::nullopt;
-    at = rest->state;
+    state = rest->state;
   }
   return rest;
 }

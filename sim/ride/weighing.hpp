@@ -1,12 +1,17 @@
 #pragma once
 // From scale readings to a sprung mass and its centre of gravity.
 
+#include <functional>
 #include <optional>
 
 #include "ride/lower.hpp"
 #include "ride/vehicle.hpp"
 
 namespace ridepitch {
+
+/// Whether left and right are weighed apart: no reading names wheels of both sides.
+/// @param left_mm  how far a wheel stands left of the middle
+bool sides_apart(const Model& model, const std::function<double(WheelRef)>& left_mm);
 
 /// Lets a weighed vehicle down, its sprung centre of gravity being the one with which, at rest, it has the readings'
 /// moments: each reading shared equally by its wheels, the loads standing at the contacts of the resting vehicle.

@@ -4,10 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <numeric>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/one_mass.hpp"
 #include "ride/solve.hpp"
+#include "ride/weighing.hpp"
 
 namespace ridepitch {
 namespace {
@@ -15,10 +19,8 @@ namespace {
 // Wheels of one reading that stand this far apart along the vehicle stand one behind the other.
 constexpr double behind_mm = 5;
 
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
 const WheelResult& result_of(const Solution& solution, WheelRef ref) {
-  return solution.corners[index(ref.corner)].wheels[index(ref.wheel)];
+  return at(at(solution.corners, ref.corner).wheels, ref.wheel);
 }
 
 double ground_kg(const Solution& solution, const Weighed& reading) {
@@ -27,73 +29,60 @@ double ground_kg(const Solution& solution, const Weighed& reading) {
   return load_n / gravity_m_per_s2;
 }
 
-bool stands(const Model& model, const Corner& corner) {
-  return model.linkages[index(corner.linkage)].plane != Plane::top;
-}
-
-/// Whether left and right are weighed apart: no reading names wheels of both sides.
-bool sides_apart(const Model& model, const Solution& solution) {
-  return std::none_of(model.weighed.begin(), model.weighed.end(), [&](const Weighed& reading) {
-    bool left = false, right = false;
-    for (const WheelRef wheel : reading.wheels) {
-      left = left || result_of(solution, wheel).contact_mm.y() > 0;
-      right = right || result_of(solution, wheel).contact_mm.y() < 0;
-    }
-    return left && right;
-  });
-}
+bool stands(const Model& model, const Corner& corner) { return at(model.linkages, corner.linkage).plane != Plane::top; }
 
 /// Everything that an error of a reading, a place or a height moves, in one row:
 /// mass, x and y of its centre, pitch, roll, the corners' heights, and how far each reading lies off.
 struct Outcome {
-  enum { mass, x, y, pitch, roll, heights };
-  Eigen::VectorXd values;
-
-  Outcome(const Model& model, const Solution& solution) {
-    const VehicleResult& vehicle = *solution.vehicle;
-    values.resize(static_cast<Eigen::Index>(heights + model.corners.size() + model.weighed.size()));
-    values.head(heights) << vehicle.mass_kg, vehicle.cg_mm.x(), vehicle.cg_mm.y(), vehicle.pitch_deg, vehicle.roll_deg;
-    Eigen::Index next = heights;
-    for (const CornerResult& corner : solution.corners) values[next++] = corner.ride_height_mm.value_or(0);
-    for (const Weighed& reading : model.weighed) values[next++] = ground_kg(solution, reading) - reading.kg;
-  }
+  enum : Eigen::Index { mass, x, y, pitch, roll, heights };
 };
+
+Eigen::VectorXd outcome(const Model& model, const Solution& solution) {
+  const VehicleResult& vehicle = *solution.vehicle;
+  Eigen::VectorXd values(Outcome::heights + static_cast<Eigen::Index>(model.corners.size() + model.weighed.size()));
+  values.head(Outcome::heights) << vehicle.mass_kg, vehicle.cg_mm.x(), vehicle.cg_mm.y(), vehicle.pitch_deg,
+      vehicle.roll_deg;
+  Eigen::Index next = Outcome::heights;
+  for (const CornerResult& corner : solution.corners) values[next++] = corner.ride_height_mm.value_or(0);
+  for (const Weighed& reading : model.weighed) values[next++] = ground_kg(solution, reading) - reading.kg;
+  return values;
+}
 
 /// Sum of the squares of what each error alone does.
 struct Errors {
   const Model& model;
   const Solution& solution;
-  Outcome right{model, solution};
-  Eigen::VectorXd squares = Eigen::VectorXd::Zero(right.values.size());
-
-  /// @param readings_only  the error was there while weighing, and is not when the vehicle stands on its wheels
-  void add(const Model& wrong, const Model& weighed_as, bool readings_only) {
-    const SolveResult result = solve(wrong, only_the_stance);
-    if (!result.solution) return;  // so near to where it does not stand that nothing can be said
-    Eigen::VectorXd off = Outcome(weighed_as, *result.solution).values - right.values;
-    if (readings_only) off.head(off.size() - static_cast<Eigen::Index>(model.weighed.size())).setZero();
-    squares += off.cwiseAbs2();
-  }
-
-  double within(Eigen::Index value) const { return std::sqrt(squares[value]); }
+  Eigen::VectorXd right = outcome(model, solution);
+  Eigen::VectorXd squares = Eigen::VectorXd::Zero(right.size());
 };
+
+double within(const Errors& errors, Eigen::Index value) { return std::sqrt(errors.squares[value]); }
+
+/// @param readings_only  the error was there while weighing, and is not when the vehicle stands on its wheels
+void add_error(Errors& errors, const Model& wrong, const Model& weighed_as, bool readings_only) {
+  const SolveResult result = solve(wrong, only_the_stance);
+  if (!result.solution) return;  // so near to where it does not stand that nothing can be said
+  Eigen::VectorXd off = outcome(weighed_as, *result.solution) - errors.right;
+  if (readings_only) off.head(off.size() - static_cast<Eigen::Index>(errors.model.weighed.size())).setZero();
+  errors.squares += off.cwiseAbs2();
+}
 
 void add_reading_errors(Errors& errors) {
   for (std::size_t i = 0; i < errors.model.weighed.size(); ++i) {
     Model wrong = errors.model;
     wrong.weighed[i].kg += wrong.weighed[i].within_kg;
-    errors.add(wrong, wrong, false);
+    add_error(errors, wrong, wrong, false);
   }
 }
 
 void add_place_errors(Errors& errors, bool sideways) {
   for (std::size_t c = 0; c < errors.model.corners.size(); ++c) {
     if (!stands(errors.model, errors.model.corners[c])) continue;
-    for (const Vec3& way : {Vec3(ruler_within_mm, 0, 0), Vec3(0, ruler_within_mm, 0)}) {
-      if (way.y() > 0 && !sideways) continue;
+    for (const Vec3& off : {Vec3(ruler_within_mm, 0, 0), Vec3(0, ruler_within_mm, 0)}) {
+      if (off.y() > 0 && !sideways) continue;
       Model wrong = errors.model;
-      wrong.corners[c].at_mm += way;
-      errors.add(wrong, wrong, false);
+      wrong.corners[c].at_mm += off;
+      add_error(errors, wrong, wrong, false);
     }
   }
 }
@@ -104,24 +93,18 @@ void add_height_errors(Errors& errors) {
   const Model standing = with_mass_at(errors.model, vehicle.mass_kg, vehicle.cg_mm);
   for (std::size_t c = 0; c < standing.corners.size(); ++c) {
     if (!stands(standing, standing.corners[c])) continue;
-    const Linkage& linkage = standing.linkages[index(standing.corners[c].linkage)];
+    const Linkage& linkage = at(standing.linkages, standing.corners[c].linkage);
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       Model wrong = standing;
       wrong.linkages.push_back(linkage);
       wrong.linkages.back().wheels[w].tyre.diameter_mm += 2 * ruler_within_mm;
       wrong.corners[c].linkage = static_cast<int>(wrong.linkages.size()) - 1;
-      errors.add(wrong, errors.model, true);
+      add_error(errors, wrong, errors.model, true);
     }
   }
 }
 
 double grams(double kg) { return kg / kg_per_g; }
-
-std::string joined(const std::vector<std::string>& words) {
-  std::string text;
-  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
-  return text;
-}
 
 /// How far a reading and the computed load may lie apart; a scale's own error at least.
 double may_differ_kg(const WeighedReading& reading) { return std::max(reading.may_differ_kg, reading.within_kg); }
@@ -145,56 +128,50 @@ std::optional<Finding> disagreement(const Weighing& weighing) {
   }
   if (!worst) return std::nullopt;
   return Finding{
-      Level::warning, "readings-disagree", joined(wheels),
+      Level::warning, "readings-disagree", fmt::format("{}", fmt::join(wheels, ", ")),
       fmt::format(
           "the scale read {} g there, but on these springs, tyres and holes a body of that weight and centre makes "
           "it read {} g: up to {:.0f} g apart, over the {:.0f} g that errors of reading and measuring explain",
-          joined(read), joined(computed), grams(apart_kg(*worst)), grams(may_differ_kg(*worst))),
+          fmt::join(read, ", "), fmt::join(computed, ", "), grams(apart_kg(*worst)), grams(may_differ_kg(*worst))),
       "one of the readings is wrong, or a block was not as high as the others: weigh again. If it stays so, the "
       "frame is twisted, a wheel jams, or two springs are not alike"};
 }
 
 /// Whether a reading spans corners that stand one behind the other; the wheels of one corner share by its linkage.
 bool spans_corners(const Solution& solution, const Weighed& reading) {
-  double least = 1e300, most = -1e300;
-  for (const WheelRef ref : reading.wheels) {
-    double mean = 0;
-    int count = 0;
-    for (const WheelRef other : reading.wheels) {
-      if (other.corner != ref.corner) continue;
-      mean += result_of(solution, other).contact_mm.x();
-      ++count;
-    }
-    least = std::min(least, mean / count);
-    most = std::max(most, mean / count);
-  }
-  return most - least > behind_mm;
+  std::map<int, std::vector<double>> x_mm;  // of its wheels, by corner
+  for (const WheelRef ref : reading.wheels) x_mm[ref.corner].push_back(result_of(solution, ref).contact_mm.x());
+  std::vector<double> means;
+  for (const auto& [corner, x] : x_mm)
+    means.push_back(std::accumulate(x.begin(), x.end(), 0.0) / static_cast<double>(x.size()));
+  const auto [least, most] = std::minmax_element(means.begin(), means.end());
+  return !means.empty() && *most - *least > behind_mm;
 }
 
 }  // namespace
 
 Weighing weighing_report(const Model& model, const Solution& solution) {
-  const bool sideways = sides_apart(model, solution);
+  const bool sideways = sides_apart(model, [&](WheelRef wheel) { return result_of(solution, wheel).contact_mm.y(); });
   Errors errors{model, solution};
   add_reading_errors(errors);
   add_place_errors(errors, sideways);
   Weighing out;
-  out.mass_within_kg = errors.within(Outcome::mass);
-  out.cg_x_within_mm = errors.within(Outcome::x);
-  if (sideways) out.cg_y_within_mm = errors.within(Outcome::y);
-  out.pitch_within_deg = errors.within(Outcome::pitch);
-  out.roll_within_deg = errors.within(Outcome::roll);
+  out.mass_within_kg = within(errors, Outcome::mass);
+  out.cg_x_within_mm = within(errors, Outcome::x);
+  if (sideways) out.cg_y_within_mm = within(errors, Outcome::y);
+  out.pitch_within_deg = within(errors, Outcome::pitch);
+  out.roll_within_deg = within(errors, Outcome::roll);
   out.height_known = model.sprung && model.sprung->cg_height_mm;
   Eigen::Index next = Outcome::heights;
   for (const CornerResult& corner : solution.corners) {
-    const double within_mm = errors.within(next++);
+    const double within_mm = within(errors, next++);
     out.ride_height_within_mm.push_back(corner.ride_height_mm ? std::optional(within_mm) : std::nullopt);
   }
   add_height_errors(errors);
   for (const Weighed& weighed : model.weighed) {
-    WeighedReading reading{{}, weighed.kg, weighed.within_kg, ground_kg(solution, weighed), errors.within(next++)};
+    WeighedReading reading{{}, weighed.kg, weighed.within_kg, ground_kg(solution, weighed), within(errors, next++)};
     for (const WheelRef ref : weighed.wheels)
-      reading.wheels.push_back(solution.corners[index(ref.corner)].name + "/" + result_of(solution, ref).name);
+      reading.wheels.push_back(at(solution.corners, ref.corner).name + "/" + result_of(solution, ref).name);
     out.readings.push_back(std::move(reading));
   }
   return out;
@@ -209,7 +186,7 @@ std::vector<Finding> judge_weighing(const Model& model, const Solution& solution
   for (std::size_t i = 0; i < model.weighed.size(); ++i) {
     if (!spans_corners(solution, model.weighed[i])) continue;
     found.push_back(
-        {Level::note, "weighed-together", joined(weighing.readings[i].wheels),
+        {Level::note, "weighed-together", fmt::format("{}", fmt::join(weighing.readings[i].wheels, ", ")),
          fmt::format("these wheels stand one behind the other and share one reading of {:.0f} g: taken that each "
                      "carries as much, so it says little of how far forward the weight lies",
                      grams(model.weighed[i].kg)),

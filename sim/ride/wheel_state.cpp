@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "linkage/dense.hpp"
+#include "ride/hold.hpp"
 #include "ride/vehicle.hpp"
 
 namespace ridepitch {
@@ -28,7 +29,7 @@ bool carries(const System& system, const Rest& rest, std::size_t m, std::size_t 
   return !system.on_ground || ground_load(system, rest, m, wheel) > 1e-9 * system.weight_n;
 }
 
-std::vector<int> carrying_stops(const Rest& rest, std::size_t m) {
+std::vector<int> active_stops(const Rest& rest, std::size_t m) {
   std::vector<int> stops;
   for (std::size_t b = 0; b < rest.work.bounds.size(); ++b)
     if (!rest.work.bounds[b].contact && rest.work.bounds[b].member == static_cast<int>(m) &&
@@ -40,38 +41,26 @@ std::vector<int> carrying_stops(const Rest& rest, std::size_t m) {
 Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel,
                 bool independent) {
   if (stops.empty()) return Blocked::neither;
-  Closure room;
-  prepare(mechanism, room);
-  linearise(mechanism, q, room);
-  Eigen::MatrixXd T;
-  tangents(room.part, T);
-  const auto slopes = [&](const Gauge& gauge, double side) {
-    const GaugeReading reading = read(gauge, q, room.turns);
-    Eigen::RowVectorXd row(T.cols());
-    for (Eigen::Index f = 0; f < T.cols(); ++f) row[f] = side * slope_along(gauge, reading, T.col(f));
-    return row;
-  };
+  const Freedoms all = freedoms_at(mechanism, q);
   std::vector<Eigen::RowVectorXd> others;
   if (independent)
     for (std::size_t i = 0; i < mechanism.wheels.size(); ++i)
-      if (i != wheel && !mechanism.wheels[i].fixed) others.push_back(slopes(mechanism.wheels[i].height, 1));
-  Eigen::MatrixXd held(static_cast<Eigen::Index>(others.size()), T.cols());
+      if (i != wheel && !mechanism.wheels[i].fixed) others.push_back(slopes_along(mechanism.wheels[i].height, q, all));
+  Eigen::MatrixXd held(static_cast<Eigen::Index>(others.size()), all.T.cols());
   for (std::size_t i = 0; i < others.size(); ++i) held.row(static_cast<Eigen::Index>(i)) = others[i];
   const Eigen::MatrixXd free = null_space(held, 1e-9);
   Eigen::MatrixXd gaps(static_cast<Eigen::Index>(stops.size()), free.cols());
   for (std::size_t i = 0; i < stops.size(); ++i) {
     const Stop& stop = mechanism.stops[static_cast<std::size_t>(stops[i])];
-    gaps.row(static_cast<Eigen::Index>(i)) = slopes(stop.gauge, stop.side) * free;
+    gaps.row(static_cast<Eigen::Index>(i)) = stop.side * slopes_along(stop.gauge, q, all) * free;
   }
-  const Eigen::RowVectorXd rise = slopes(mechanism.wheels[wheel].height, 1) * free;
-  // With every carrying stop kept met, can the wheel still rise and fall? Then they hold something else.
+  const Eigen::RowVectorXd rise = slopes_along(mechanism.wheels[wheel].height, q, all) * free;
+  // With every active stop kept met, can the wheel still rise and fall? Then they hold something else.
   const Eigen::MatrixXd kept = null_space(gaps, 1e-9);
   if (kept.cols() > 0 && (rise * kept).cwiseAbs().maxCoeff() > 1e-7 * (1e-9 + rise.cwiseAbs().maxCoeff()))
     return Blocked::neither;
   // A rise that opens the stops: they hold it from below.
-  double opens = 0;
-  const Eigen::VectorXd up = least_squares(rise, Eigen::VectorXd::Ones(1));
-  for (Eigen::Index i = 0; i < gaps.rows(); ++i) opens += gaps.row(i) * up;
+  const double opens = (gaps * least_squares(rise, Eigen::VectorXd::Ones(1))).sum();
   if (opens == 0) return Blocked::neither;
   return opens > 0 ? Blocked::below : Blocked::above;
 }

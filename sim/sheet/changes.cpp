@@ -171,8 +171,8 @@ struct Finder {
 
   void springs(int p, const Linkage& was, const Linkage& is) {
     const auto ends = [](const Linkage& linkage, const Spring& spring) {
-      if (const auto* torsion = std::get_if<Torsion>(&spring.data))
-        return at(linkage.bodies, torsion->from).name + " to " + at(linkage.bodies, torsion->to).name;
+      if (const auto bodies = turned_bodies(spring.data))
+        return at(linkage.bodies, (*bodies)[0]).name + " to " + at(linkage.bodies, (*bodies)[1]).name;
       return ends_words(linkage, spring.from, spring.to);
     };
     const auto words = [](const Spring& spring, bool) { return spring_words(spring); };

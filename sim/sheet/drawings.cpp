@@ -13,6 +13,7 @@
 #include "ride/pose.hpp"
 #include "sheet/ink.hpp"
 #include "sheet/labels_off_ink.hpp"
+#include "spring/spring_traits.hpp"
 #include "swap/place_words.hpp"
 #include "swap/spring_words.hpp"
 #include "words/number.hpp"
@@ -109,14 +110,14 @@ std::vector<Vec2> between(const StandingLinkage& standing, HoleRef from, HoleRef
 }
 
 std::vector<Vec2> spring_places(const StandingLinkage& standing, const Spring& spring) {
-  if (const auto* torsion = std::get_if<Torsion>(&spring.data)) return {at(poses_of(standing), torsion->to).p_CB};
+  if (const auto bodies = turned_bodies(spring.data)) return {at(poses_of(standing), (*bodies)[1]).p_CB};
   return between(standing, spring.from, spring.to);
 }
 
 /// From a spring's line to the edge of its drawing, on paper.
 double spring_edge_mm(const Spring& spring, int reduced) {
-  const auto* coil = std::get_if<Coil>(&spring.data);
-  return (coil && coil->diameter_mm > 0 ? coil->diameter_mm / 2 : 3) / reduced;
+  const double width_mm = traits_of(spring.data).width_mm;
+  return (width_mm > 0 ? width_mm / 2 : 3) / reduced;
 }
 
 std::vector<Vec2> body_places(const StandingLinkage& standing, int body) {

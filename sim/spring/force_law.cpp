@@ -123,13 +123,21 @@ ForceLaw force_law(const Band& band) {
   return law;
 }
 
+ForceLaw linear_law(double rate, double free) {
+  ForceLaw law;
+  law.free_mm = free;
+  law.rate_n_per_mm = rate;
+  return law;
+}
+
+ForceLaw force_law(const Torsion& torsion) { return linear_law(torsion.rate_n_mm_per_rad, torsion.free_rad); }
+
 SpringForce spring_force(const ForceLaw& law, double length_mm) {
   const double x = law.pulls ? length_mm - law.free_mm : law.free_mm - length_mm;
   if (law.pulls && x <= 0) {
     return {};
   }
-  const Resistance r =
-      law.deflection_mm.empty() ? straight(law.preload_n, law.rate_n_per_mm, x) : table_resistance(law, x);
+  const Resistance r = has_table(law) ? table_resistance(law, x) : straight(law.preload_n, law.rate_n_per_mm, x);
   return {law.pulls ? -r.f : r.f, r.m, r.e};
 }
 

@@ -122,23 +122,22 @@ bool read_part_and_count(const OptionWord& option, std::string_view value, const
                    suggestion(part, known, "springs of the catalogue"));
     return false;
   }
-  const std::string_view kind = kind_of(found->second);
-  if (kind != "coil" && kind != "band") {
-    option.problem("wrong-kind", fmt::format("names part {}, which is a {}", in_quotes(part), kind),
+  if (!line_spring(found->second)) {
+    option.problem("wrong-kind", fmt::format("names part {}, which is a {}", in_quotes(part), kind_of(found->second)),
                    "a spring's part is a coil or a band");
     return false;
   }
-  if (std::holds_alternative<Torsion>(spring.data)) {
+  if (turns(spring)) {
     option.problem("foreign-key", fmt::format("names a part for {}, which is a torsion spring", in_quotes(spring.name)),
                    "a torsion spring takes no part; its number is set by *COUNT");
     return false;
   }
-  const auto* coil = std::get_if<Coil>(&found->second.data);
-  if (coil && coil->free_mm <= spring.across_mm) {
+  if (!reaches_across(found->second, spring)) {
     option.problem("out-of-range",
                    fmt::format("names part {}, which is {:g} mm long, for {}, whose ends lie {:g} mm apart across the "
                                "plane",
-                               in_quotes(part), coil->free_mm, in_quotes(spring.name), spring.across_mm));
+                               in_quotes(part), *longest_mm(*narrowed<SpringData>(found->second.data)),
+                               in_quotes(spring.name), spring.across_mm));
     return false;
   }
   change.part = part;

@@ -12,12 +12,6 @@ namespace {
 
 constexpr double no_lever = 1e-9;  // a spring with less of a motion ratio is not moved by the wheel
 
-std::optional<ForceLaw> law_of(const Spring& spring) {
-  if (const auto* coil = std::get_if<Coil>(&spring.data)) return force_law(*coil);
-  if (const auto* band = std::get_if<Band>(&spring.data)) return force_law(*band);
-  return std::nullopt;
-}
-
 const Linkage& linkage_of(const Model& model, const Corner& corner) {
   return model.linkages[static_cast<std::size_t>(corner.linkage)];
 }
@@ -84,18 +78,19 @@ Lever lever_of(const ForceLaw& law, int count, double ratio, double rate_n_per_m
 
 std::optional<SpringNeed> need_at_wheel(const Spring& old_spring, const Spring& spring, const CornerResult& corner,
                                         const std::string& wheel) {
-  const auto old_law = law_of(old_spring), law = law_of(spring);
+  if (turns(old_spring) || turns(spring)) return std::nullopt;
+  const ForceLaw old_law = force_law(old_spring.data), law = force_law(spring.data);
   const auto ratio = ratio_of(corner, spring.name, wheel);
   const SpringResult* rest = named(corner.springs, spring.name);
-  if (!old_law || !law || !ratio || std::abs(*ratio) < no_lever || !rest->length_mm) return std::nullopt;
+  if (!ratio || std::abs(*ratio) < no_lever || !rest->length_mm) return std::nullopt;
   if (same_springs(old_spring, spring)) return std::nullopt;
-  if (old_law->pulls != law->pulls) return std::nullopt;  // the one can't do the other's work on any such lever
+  if (old_law.pulls != law.pulls) return std::nullopt;  // the one can't do the other's work on any such lever
 
-  const SpringForce old_force = spring_force(*old_law, *rest->length_mm);
+  const SpringForce old_force = spring_force(old_law, *rest->length_mm);
   const double rate_n_per_mm = old_spring.count * old_force.stiffness_n_per_mm;
   const double load_n = *rest->total_force_n * std::abs(*ratio);
-  const double middle_mm = law->pulls ? law->free_mm + 1 : 0.5 * (law->free_mm + law->solid_mm);
-  if (rate_n_per_mm <= 0 || load_n <= 0 || spring_force(*law, middle_mm).stiffness_n_per_mm <= 0) return std::nullopt;
+  const double middle_mm = law.pulls ? law.free_mm + 1 : 0.5 * (law.free_mm + law.solid_mm);
+  if (rate_n_per_mm <= 0 || load_n <= 0 || spring_force(law, middle_mm).stiffness_n_per_mm <= 0) return std::nullopt;
 
   SpringNeed need;
   need.wheel = corner.name + "/" + wheel;
@@ -103,16 +98,16 @@ std::optional<SpringNeed> need_at_wheel(const Spring& old_spring, const Spring& 
   need.count = spring.count;
   need.part = spring.part;
   need.motion_ratio_before = *ratio;
-  const Lever found = lever_of(*law, spring.count, *ratio, rate_n_per_mm, load_n);
+  const Lever found = lever_of(law, spring.count, *ratio, rate_n_per_mm, load_n);
   need.motion_ratio_needed = found.ratio;
   need.force_n = found.force_n;
   need.length_mm = found.length_mm;
-  if (law->pulls) {
+  if (law.pulls) {
     need.most_n = std::numeric_limits<double>::infinity();
   } else {
-    need.least_n = spring_force(*law, law->free_mm).push_n;
-    need.most_n = spring_force(*law, law->solid_mm).push_n;
-    if (found.length_mm) need.bump_travel_mm = (*found.length_mm - law->solid_mm) / std::abs(found.ratio);
+    need.least_n = spring_force(law, law.free_mm).push_n;
+    need.most_n = spring_force(law, law.solid_mm).push_n;
+    if (found.length_mm) need.bump_travel_mm = (*found.length_mm - law.solid_mm) / std::abs(found.ratio);
   }
   return need;
 }

@@ -5,6 +5,7 @@
 #include <limits>
 #include <optional>
 
+#include "model/read_parts.hpp"
 #include "spring/force_law.hpp"
 #include "tune/space.hpp"
 
@@ -20,15 +21,12 @@ struct Measures {
   double strength_n = 0;
 };
 
-Measures measures_of(const ForceLaw& law) {
-  const double worked_mm = law.pulls ? 2 * law.free_mm : law.solid_mm;
-  return {law.pulls, law.free_mm, std::abs(spring_force(law, worked_mm).push_n)};
-}
-
 std::optional<Measures> measures_of(const Part& part) {
-  if (const auto* coil = std::get_if<Coil>(&part.data)) return measures_of(force_law(*coil));
-  if (const auto* band = std::get_if<Band>(&part.data)) return measures_of(force_law(*band));
-  return std::nullopt;
+  const auto spring = line_spring(part);
+  if (!spring) return std::nullopt;
+  const ForceLaw law = force_law(*spring);
+  const double worked_mm = law.pulls ? 2 * law.free_mm : law.solid_mm;
+  return Measures{law.pulls, law.free_mm, std::abs(spring_force(law, worked_mm).push_n)};
 }
 
 struct Candidate {
@@ -92,20 +90,19 @@ std::vector<std::string> neighbouring_springs(const Model& model, const Spring& 
 }
 
 std::vector<double> neighbouring_lengths_mm(const Model& model, const Rod& rod, double step_mm) {
-  const auto length_of = [&](const Part& part) -> std::optional<double> {
-    const auto* piece = std::get_if<Piece>(&part.data);
-    return piece && piece->length ? std::optional(*piece->length * model.module_mm) : std::nullopt;
+  const auto mm_of = [&](const Part& part) -> std::optional<double> {
+    const auto length = length_of(part);
+    return length ? std::optional(*length * model.module_mm) : std::nullopt;
   };
   double shorter_mm = rod.length_mm - step_mm, longer_mm = rod.length_mm + step_mm;
   const auto own = model.catalogue.find(rod.part);
-  const auto own_mm = own == model.catalogue.end() ? std::nullopt : length_of(own->second);
+  const auto own_mm = own == model.catalogue.end() ? std::nullopt : mm_of(own->second);
   if (own_mm && std::abs(*own_mm - rod.length_mm) < same_mm) {
-    const std::string& kind = std::get<Piece>(own->second.data).kind;
     shorter_mm = 0;
     longer_mm = std::numeric_limits<double>::infinity();
     for (const auto& [name, part] : model.catalogue) {
-      const auto length_mm = length_of(part);
-      if (!length_mm || std::get<Piece>(part.data).kind != kind || is_gone(model, name)) continue;
+      const auto length_mm = mm_of(part);
+      if (!length_mm || kind_of(part) != kind_of(own->second) || is_gone(model, name)) continue;
       if (*length_mm < rod.length_mm - same_mm) shorter_mm = std::max(shorter_mm, *length_mm);
       if (*length_mm > rod.length_mm + same_mm) longer_mm = std::min(longer_mm, *length_mm);
     }

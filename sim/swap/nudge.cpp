@@ -21,10 +21,9 @@ namespace {
 bool is_used(const Linkage& linkage, HoleRef hole) {
   const auto is_end = [&](const auto& each) { return each.from == hole || each.to == hole; };
   const auto has_end = [&](const auto& list) { return std::any_of(list.begin(), list.end(), is_end); };
-  const auto is_line = [](const Spring& spring) { return !std::holds_alternative<Torsion>(spring.data); };
   return has_end(linkage.rods) || has_end(linkage.limits) ||
          std::any_of(linkage.springs.begin(), linkage.springs.end(),
-                     [&](const Spring& each) { return is_line(each) && is_end(each); }) ||
+                     [&](const Spring& each) { return !turns(each) && is_end(each); }) ||
          std::any_of(
              linkage.pins.begin(), linkage.pins.end(),
              [&](const Pin& pin) { return std::find(pin.holes.begin(), pin.holes.end(), hole) != pin.holes.end(); }) ||
@@ -103,8 +102,7 @@ struct Steps {
       if (spring.count > 1) add_spring("", spring.count - 1);
       add_spring("", spring.count + 1);
       for (const std::string& part : neighbouring_springs(model, spring)) {
-        const auto* coil = std::get_if<Coil>(&model.catalogue.at(part).data);
-        if (!coil || coil->free_mm > spring.across_mm) add_spring(part, spring.count);
+        if (reaches_across(model.catalogue.at(part), spring)) add_spring(part, spring.count);
       }
     }
   }

@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "ride/solve.hpp"
+#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
@@ -57,8 +58,7 @@ Shift spring_shift(std::size_t spring, double rest_length_mm) {
   return [=](Linkage& linkage, double off_mm) {
     Spring& part = linkage.springs[spring];
     const double more_mm = lengthened(rest_length_mm, part.across_mm, off_mm) - rest_length_mm;
-    if (auto* coil = std::get_if<Coil>(&part.data)) coil->free_mm += more_mm, coil->solid_mm += more_mm;
-    if (auto* band = std::get_if<Band>(&part.data)) band->free_mm += more_mm;
+    lengthen(part.data, more_mm);
   };
 }
 

@@ -5,6 +5,7 @@
 #include <limits>
 #include <set>
 
+#include "model/read_parts.hpp"
 #include "ride/solve.hpp"
 #include "swap/in_parallel.hpp"
 
@@ -97,9 +98,8 @@ void vary_rod(const Model& model, int linkage, int index, Tune& tune) {
   const Rod& rod = model.linkages[at(linkage)].rods[at(index)];
   std::set<double> lengths = {rod.length_mm};
   for (const auto& [name, part] : model.catalogue) {
-    const auto* piece = std::get_if<Piece>(&part.data);
-    if (!piece || piece->kind != "rod" || !piece->length || is_gone(model, name)) continue;
-    const double length = *piece->length * model.module_mm;
+    if (kind_of(part) != "rod" || !length_of(part) || is_gone(model, name)) continue;
+    const double length = *length_of(part) * model.module_mm;
     if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm && length > rod.across_mm)
       lengths.insert(length);
   }
@@ -179,10 +179,8 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
   std::vector<StandIn> out;
   if (springs.empty()) return out;
   const auto& first = model.linkages[at(springs[0].linkage)].springs[at(springs[0].spring)];
-  const bool coils = std::holds_alternative<Coil>(first.data);
   for (const auto& [name, part] : model.catalogue) {
-    const bool same_kind = coils ? std::holds_alternative<Coil>(part.data) : std::holds_alternative<Band>(part.data);
-    if (!same_kind || !can_be_had(model, gone, name)) continue;
+    if (!same_kind(first, part) || !can_be_had(model, gone, name)) continue;
     for (int count = 1; count <= most_side_by_side; ++count) {
       StandIn made;
       made.part = name;

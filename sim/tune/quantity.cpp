@@ -136,9 +136,7 @@ void add_of_corner(const Model& model, const Quantity& quantity, int corner, std
     if (spring < 0 || quantity.name == "motion_ratio") add_wheels(spring);
   } else if (quantity.of == Scope::spring) {
     for (std::size_t i = 0; i < linkage.springs.size(); ++i) {
-      if (wheel >= 0 || (spring >= 0 && spring != static_cast<int>(i)) ||
-          std::holds_alternative<Torsion>(linkage.springs[i].data))
-        continue;
+      if (wheel >= 0 || (spring >= 0 && spring != static_cast<int>(i)) || turns(linkage.springs[i])) continue;
       out.push_back(figure);
       out.back().spring = static_cast<int>(i);
     }

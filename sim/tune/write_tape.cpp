@@ -18,12 +18,10 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// Numbers of a spring as its parameters have them: rate, preload, free length, solid length, count.
 using SpringNumbers = std::array<double, 5>;
 
-std::optional<SpringNumbers> spring_numbers(const std::variant<Coil, Band, Torsion>& data, int count) {
-  if (const auto* coil = std::get_if<Coil>(&data); coil && !coil->law)
-    return SpringNumbers{coil->rate_n_per_mm, coil->preload_n, coil->free_mm, coil->solid_mm, double(count)};
-  if (const auto* band = std::get_if<Band>(&data); band && !band->law)
-    return SpringNumbers{band->rate_n_per_mm, 0, band->free_mm, 0, double(count)};
-  return std::nullopt;
+std::optional<SpringNumbers> spring_numbers(const SpringData& spring, int count) {
+  const ForceLaw law = force_law(spring);
+  if (turned_bodies(spring) || has_table(law)) return std::nullopt;
+  return SpringNumbers{law.rate_n_per_mm, law.preload_n, law.free_mm, law.solid_mm, double(count)};
 }
 
 /// Parameters of a linkage are laid out as the linkage lists its things: holes, rods, springs.
@@ -142,7 +140,7 @@ struct Writer {
       out.p = point(spring.from);
       out.q = point(spring.to);
       out.across_mm = spring.across_mm;
-      out.band = std::holds_alternative<Band>(spring.data);
+      out.band = force_law(spring.data).pulls;
       out.law = layout.spring(static_cast<int>(i));
       if (out.band) continue;
       for (const bool solid : {true, false}) {

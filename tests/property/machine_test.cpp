@@ -316,7 +316,7 @@ Moved move_wheel(const HeldMechanism& held, int wheel, double height_mm, const E
     std::vector<Pose> poses(1);
     for (Eigen::Index b = 0; 3 * b < q.size(); ++b) poses.push_back({Vec2(q[3 * b], q[3 * b + 1]), q[3 * b + 2]});
     out.poses.push_back(poses);
-    HeldRoom room;
+    HeldWorkspace room;
     HeldRates rates;
     prepare(held, room);
     held_rates(held, q, {}, room, rates);

@@ -150,7 +150,7 @@ TEST(DoubleWishbone, HasTheWheelRateOfBothTerms) {
   const Linkage linkage = double_wishbone();
   const Assembly assembly = assembled(linkage);
   Cranked cranked = take_crank(linkage, "lower");
-  HeldRoom room;
+  HeldWorkspace room;
   HeldRates rates;
   for (const RateRow& row : rate_rows) {
     ASSERT_TRUE(turn_to(cranked, row.arm));

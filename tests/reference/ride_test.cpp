@@ -43,7 +43,7 @@ TEST(TrailingArm, HasTheWheelRateOfBothTerms) {
   const Linkage linkage = trailing_arm();
   const Assembly assembly = assembled(linkage);
   Cranked cranked = take_crank(linkage, "arm");
-  HeldRoom room;
+  HeldWorkspace room;
   HeldRates rates;
   for (const ArmRow& row : arm_rows) {
     ASSERT_TRUE(turn_to(cranked, row.angle));
@@ -70,7 +70,7 @@ TEST(TrailingArm, LevelHasTheExactMotionRatioAndWheelRate) {
   Cranked cranked = take_crank(linkage, "arm");
   ASSERT_TRUE(turn_to(cranked, 0));
   const HeldMechanism held = hold_wheels(assembly.mechanism, cranked.q);
-  HeldRoom room;
+  HeldWorkspace room;
   HeldRates rates;
   prepare(held, room);
   held_rates(held, cranked.q, {}, room, rates);
@@ -154,7 +154,7 @@ TEST(TrailingArm, WithALongUprightCoilHasThePlainRule) {
   Cranked cranked = take_crank(linkage, "arm");
   ASSERT_TRUE(turn_to(cranked, 0));
   const HeldMechanism held = hold_wheels(assembly.mechanism, cranked.q);
-  HeldRoom room;
+  HeldWorkspace room;
   HeldRates rates;
   prepare(held, room);
   held_rates(held, cranked.q, {}, room, rates);

@@ -56,7 +56,7 @@ double column_rate(const std::vector<std::vector<double>>& rates) {
   add_wheel(linkage, "plate0.eye");
   const Assembly assembly = assembled(linkage);
   const HeldMechanism held = hold_wheels(assembly.mechanism, assembly.q);
-  HeldRoom room;
+  HeldWorkspace room;
   HeldRates found;
   prepare(held, room);
   held_rates(held, assembly.q, {}, room, found);

@@ -95,7 +95,7 @@ void draw_selected(Drawing& drawing, const LinkageLook& look) {
     along(rod.from, rod.to, fmt::format("{}: {:g} modules", rod.name, rod.length_mm / m));
   } else if (s.thing == Thing::spring) {
     const Spring& spring = at(linkage.springs, s.index);
-    if (!std::holds_alternative<Torsion>(spring.data))
+    if (!turns(spring))
       along(spring.from, spring.to,
             fmt::format("{}: {} {}", spring.name, spring.count, spring.part.empty() ? "of its own" : spring.part));
   } else if (s.thing == Thing::wheel) {
@@ -177,7 +177,7 @@ Selection thing_at(const Solved& solved, const LinkageLook& look, const Vec2& p_
     for (int i = 0; i < count(linkage.rods); ++i)
       line(Thing::rod, i, linkage.rods[static_cast<std::size_t>(i)].from, at(linkage.rods, i).to);
     for (int i = 0; i < count(linkage.springs); ++i)
-      if (!std::holds_alternative<Torsion>(at(linkage.springs, i).data))
+      if (!turns(at(linkage.springs, i)))
         line(Thing::spring, i, at(linkage.springs, i).from, at(linkage.springs, i).to);
   }
   if (there.empty()) {

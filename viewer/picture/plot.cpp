@@ -144,7 +144,7 @@ std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corn
   const Linkage& linkage = at(now.model.linkages, at(now.model.corners, corner).linkage);
   int style = 0;
   for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
-    if (std::holds_alternative<Torsion>(linkage.springs[s].data)) continue;
+    if (turns(linkage.springs[s])) continue;
     const Value force = [s](const CurvePoint& p) { return s < p.spring_force_n.size() ? p.spring_force_n[s] : none; };
     if (was) forces.push_back(series_of(*was, force, linkage.springs[s].name, true, style));
     forces.push_back(series_of(*curve, force, linkage.springs[s].name, false, style));

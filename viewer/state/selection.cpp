@@ -93,9 +93,7 @@ std::vector<std::string> parts_for(const Model& model, int linkage, int spring) 
   const Spring& now = at(at(model.linkages, linkage).springs, spring);
   std::vector<std::string> names;
   for (const auto& [name, part] : model.catalogue) {
-    const bool both_coils = std::holds_alternative<Coil>(part.data) && std::holds_alternative<Coil>(now.data);
-    const bool both_bands = std::holds_alternative<Band>(part.data) && std::holds_alternative<Band>(now.data);
-    if (both_coils || both_bands) names.push_back(name);
+    if (same_kind(now, part)) names.push_back(name);
   }
   return names;
 }

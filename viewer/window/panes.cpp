@@ -189,11 +189,11 @@ void draw_springs(App& app, const Model& model) {
     const Spring& spring = at(linkage.springs, s);
     ImGui::PushID(2000 + s);
     const Selection thing{app.selection.corner, Thing::spring, 0, s};
-    const bool turns = std::holds_alternative<Torsion>(spring.data);
+    const bool has_part = !turns(spring);
     if (ImGui::Selectable(spring.name.c_str(), app.selection == thing, 0,
-                          ImVec2(turns ? 0 : ImGui::GetContentRegionAvail().x * 0.4f, 0)))
+                          ImVec2(!has_part ? 0 : ImGui::GetContentRegionAvail().x * 0.4f, 0)))
       select(app, thing);
-    if (!turns) {
+    if (has_part) {
       int n = spring.count;
       ImGui::SameLine();
       ImGui::SetNextItemWidth(-1);

@@ -1,17 +1,11 @@
 #include "linkage/dense.hpp"
 
+#include <algorithm>
 #include <vector>
 
-#include <Eigen/Dense>
+#include <Eigen/QR>
 
 namespace ridepitch {
-
-bool solve_positive(Eigen::MatrixXd& A, Eigen::VectorXd& b) {
-  const Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> llt(A);
-  if (llt.info() != Eigen::Success) return false;
-  llt.solveInPlace(b);
-  return b.allFinite();
-}
 
 Eigen::VectorXd least_squares(const Eigen::MatrixXd& A, const Eigen::VectorXd& b, double threshold) {
   if (A.rows() == 0 || A.cols() == 0) return Eigen::VectorXd::Zero(A.cols());
@@ -19,34 +13,6 @@ Eigen::VectorXd least_squares(const Eigen::MatrixXd& A, const Eigen::VectorXd& b
   cod.setThreshold(threshold);
   cod.compute(A);
   return cod.solve(b);
-}
-
-int matrix_rank(const Eigen::MatrixXd& A, double threshold) {
-  if (A.rows() == 0 || A.cols() == 0) return 0;
-  Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr;
-  qr.setThreshold(threshold);
-  qr.compute(A);
-  return static_cast<int>(qr.rank());
-}
-
-Eigen::MatrixXd null_space(const Eigen::MatrixXd& A, double threshold) {
-  const Eigen::Index n = A.cols();
-  if (A.rows() == 0) return Eigen::MatrixXd::Identity(n, n);
-  Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr;
-  qr.setThreshold(threshold);
-  qr.compute(A.transpose());
-  const Eigen::MatrixXd Q = qr.householderQ() * Eigen::MatrixXd::Identity(n, n);
-  return Q.rightCols(n - qr.rank());
-}
-
-Spectrum spectrum(const Eigen::MatrixXd& A) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(A);
-  return {solver.eigenvalues(), solver.eigenvectors()};
-}
-
-Spectrum spectrum(const Eigen::MatrixXd& K, const Eigen::MatrixXd& M) {
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(K, M);
-  return {solver.eigenvalues(), solver.eigenvectors()};
 }
 
 Eigen::VectorXd nonnegative_least_squares(const Eigen::MatrixXd& A, const Eigen::VectorXd& b) {
