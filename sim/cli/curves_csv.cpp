@@ -3,11 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numbers>
 #include <utility>
 #include <vector>
 
 #include "cli/csv_cells.hpp"
+#include "model/units.hpp"
+#include "ride/quantity_readers.hpp"
 
 namespace ridepitch {
 namespace {
@@ -36,18 +37,10 @@ std::vector<SpringColumns> spring_columns(const Solution& solution) {
   return all;
 }
 
-/// What a wheel's way does at the ground: a column each, where any wheel has it.
-struct PathColumn {
-  const char* name = "";
-  std::optional<double> PathPoint::*value = nullptr;
-};
-
-std::vector<PathColumn> path_columns(const Solution& solution) {
-  std::vector<PathColumn> all = {{"camber_deg", &PathPoint::camber_deg},
-                                 {"track_change_mm", &PathPoint::track_change_mm},
-                                 {"wheelbase_change_mm", &PathPoint::wheelbase_change_mm},
-                                 {"roll_centre_mm", &PathPoint::roll_centre_mm}};
-  std::erase_if(all, [&](const PathColumn& column) {
+/// What a wheel's path does at the ground: a column each, where any wheel has it.
+std::vector<PathReader> path_columns(const Solution& solution) {
+  std::vector<PathReader> all(std::begin(path_readers), std::end(path_readers));
+  std::erase_if(all, [&](const PathReader& column) {
     return std::none_of(solution.curves.begin(), solution.curves.end(), [&](const Curve& curve) {
       return std::any_of(curve.points.begin(), curve.points.end(),
                          [&](const CurvePoint& point) { return (point.path.*column.value).has_value(); });
@@ -56,13 +49,15 @@ std::vector<PathColumn> path_columns(const Solution& solution) {
   return all;
 }
 
-std::string header(const std::vector<SpringColumns>& springs, const std::vector<PathColumn>& paths) {
-  std::string line = "corner,wheel,travel_mm,load_n,motion_ratio,wheel_rate_n_per_mm";
+std::string header(const std::vector<SpringColumns>& springs, const std::vector<PathReader>& paths) {
+  std::string line = "corner,wheel";
+  for (const CurveReader& each : curve_readers()) line += fmt::format(",{}", each.name);
   for (const SpringColumns& spring : springs) {
-    line += "," + csv_text(spring.name + (spring.torsion ? "_angle_deg" : "_length_mm"));
-    line += "," + csv_text(spring.name + (spring.torsion ? "_torque_n_mm" : "_force_n"));
+    for (const Quantity* what : told_quantities())
+      if (what->of == (spring.torsion ? Scope::torsion : Scope::spring))
+        line += "," + csv_text(fmt::format("{}_{}", spring.name, leaf_of(*what)));
   }
-  for (const PathColumn& column : paths) line += std::string(",") + column.name;
+  for (const PathReader& column : paths) line += fmt::format(",{}", column.name);
   return line + "\n";
 }
 
@@ -70,15 +65,15 @@ std::string header(const std::vector<SpringColumns>& springs, const std::vector<
 
 std::string curves_csv(const Solution& solution) {
   const std::vector<SpringColumns> columns = spring_columns(solution);
-  const std::vector<PathColumn> paths = path_columns(solution);
+  const std::vector<PathReader> paths = path_columns(solution);
   std::string text = header(columns, paths);
   for (const Curve& curve : solution.curves) {
     const CornerResult& corner = solution.corners[static_cast<std::size_t>(curve.corner)];
     const std::string wheel =
         csv_text(corner.name) + "," + csv_text(corner.wheels[static_cast<std::size_t>(curve.wheel)].name);
     for (const CurvePoint& point : curve.points) {
-      text += fmt::format("{},{},{},{},{}", wheel, csv_number(point.travel_mm), csv_number(point.load_n),
-                          csv_number(point.motion_ratio), csv_number(point.wheel_rate_n_per_mm));
+      text += wheel;
+      for (const CurveReader& each : curve_readers()) text += "," + csv_number(each.value(point));
       for (const SpringColumns& column : columns) {
         const auto same = std::find_if(corner.springs.begin(), corner.springs.end(),
                                        [&](const SpringResult& spring) { return columns_of(spring) == column; });
@@ -87,14 +82,10 @@ std::string curves_csv(const Solution& solution) {
           text += ",,";
           continue;
         }
-        const double in_degrees = 180 / std::numbers::pi;
-        text += "," + csv_number(column.torsion ? point.spring_length_mm[s] * in_degrees : point.spring_length_mm[s]);
+        text += "," + csv_number(point.spring_length_mm[s] * (column.torsion ? deg_per_rad : 1));
         text += "," + csv_number(point.spring_force_n[s]);
       }
-      for (const PathColumn& column : paths) {
-        const std::optional<double>& value = point.path.*column.value;
-        text += "," + csv_number(value);
-      }
+      for (const PathReader& column : paths) text += "," + csv_number(point.path.*column.value);
       text += "\n";
     }
   }

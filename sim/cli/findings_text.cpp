@@ -1,19 +1,12 @@
 #include "cli/findings_text.hpp"
-#include "cli/page.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "words/listed.hpp"
+
 namespace ridepitch {
-namespace {
-
-std::string counted(int count, std::string_view singular) {
-  return fmt::format("{} {}{}", count, singular, count == 1 ? "" : "s");
-}
-
-}  // namespace
-
 std::vector<MergedFinding> merged_findings(const std::vector<Finding>& findings) {
   std::vector<MergedFinding> merged;
   for (const Finding& finding : findings) {
@@ -63,12 +56,9 @@ std::string findings_count(const std::vector<MergedFinding>& findings, std::size
   for (const Level level : {Level::problem, Level::warning, Level::note}) {
     int count = level == Level::note ? static_cast<int>(notes) : 0;
     for (const MergedFinding& each : findings) count += each.finding.level == level ? 1 : 0;
-    if (count > 0) parts.push_back(counted(count, level_name(level)));
+    if (count > 0) parts.push_back(fmt::format("{} {}{}", count, level_name(level), count == 1 ? "" : "s"));
   }
-  if (parts.size() < 2) return joined(parts, "");
-  const std::string last = parts.back();
-  parts.pop_back();
-  return joined(parts, ", ") + " and " + last;
+  return listed(parts);
 }
 
 }  // namespace ridepitch

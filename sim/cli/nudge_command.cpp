@@ -6,31 +6,20 @@
 #include "cli/commands.hpp"
 #include "cli/nudged.hpp"
 #include "cli/progress.hpp"
+#include "model/index.hpp"
 #include "model/nearest_name.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {
 namespace {
 
-/// The corner of a name.
-std::optional<Problem> find_corner(const Model& model, const std::string& name, std::size_t& corner) {
-  Problem problem;
+Problem no_such_corner(const Model& model, const std::string& name) {
   std::vector<std::string> known;
-  for (std::size_t c = 0; c < model.corners.size(); ++c) {
-    known.push_back(model.corners[c].name);
-    if (model.corners[c].name != name) continue;
-    corner = c;
-    return std::nullopt;
-  }
-  problem.code = "unknown-name";
-  problem.text = fmt::format("--corner names '{}', but the model has no corner of that name", shown(name));
+  for (const Corner& corner : model.corners) known.push_back(corner.name);
   const std::string nearest = nearest_name(name, known);
-  if (!nearest.empty()) problem.hint = fmt::format("did you mean '{}'?", shown(nearest));
-  return problem;
-}
-
-bool steers(const Model& model, std::size_t corner) {
-  return model.linkages[static_cast<std::size_t>(model.corners[corner].linkage)].plane == Plane::top;
+  return {.code = "unknown-name",
+          .text = fmt::format("--corner names '{}', but the model has no corner of that name", shown(name)),
+          .hint = nearest.empty() ? "" : fmt::format("did you mean '{}'?", shown(nearest))};
 }
 
 }  // namespace
@@ -41,32 +30,31 @@ Outcome run_nudge(const Options& options, const Ink& ink) {
   Nudged nudged{std::move(models.solved.front()), {}, {}, {}, options.nudge.play_mm, {}};
   const Model& model = nudged.solved.model;
   std::vector<int> linkages = linkages_on_ground(model);
-  if (!options.nudge.corner.empty()) {
-    std::size_t corner = 0;
-    if (const auto problem = find_corner(model, options.nudge.corner, corner)) return {"", {*problem}};
-    linkages.clear();
-    if (!steers(model, corner)) {
-      linkages = {model.corners[corner].linkage};
-      nudged.corners = {corner};
-    }
-  } else {
+  const std::string& asked = options.nudge.corner;
+  const int only = index_of(model.corners, asked);
+  if (!asked.empty() && only < 0) return {"", {no_such_corner(model, asked)}};
+  if (asked.empty()) {
     for (const int linkage : linkages) {
       const auto first = std::find_if(model.corners.begin(), model.corners.end(),
                                       [&](const Corner& each) { return each.linkage == linkage; });
-      nudged.corners.push_back(static_cast<std::size_t>(first - model.corners.begin()));
+      nudged.corners.push_back(static_cast<int>(first - model.corners.begin()));
+    }
+  } else {
+    linkages = {at(model.corners, only).linkage};
+    nudged.corners = {only};
+    if (at(model.linkages, linkages[0]).plane == Plane::top) {
+      linkages.clear();
+      nudged.corners.clear();
     }
   }
   {
     Progress progress("trying steps");
     nudged.nudge = nudge(model, nudged.solved.solution, linkages, std::ref(progress));
     nudged.steering = nudge_steering(model, nudged.solved.solution);
-    std::erase_if(nudged.steering, [&](const SteeringNudge& each) {
-      return !options.nudge.corner.empty() &&
-             model.corners[static_cast<std::size_t>(each.corner)].name != options.nudge.corner;
-    });
+    std::erase_if(nudged.steering, [&](const Nudge& each) { return only >= 0 && each.corner != only; });
   }
   // Pins of a linkage that carries nothing move no wheel up or down.
-  if (nudged.play_mm > 0 && (options.nudge.corner.empty() || !nudged.corners.empty())) {
+  if (nudged.play_mm > 0 && (asked.empty() || !nudged.corners.empty())) {
     Progress progress("moving pins");
     nudged.play = pin_play(model, nudged.solved.solution, nudged.play_mm, std::ref(progress));
   }

@@ -5,47 +5,31 @@
 
 #include "cli/nudged.hpp"
 #include "cli/page.hpp"
-#include "cli/where_text.hpp"
-#include "swap/grouped.hpp"
+#include "cli/quantity_text.hpp"
+#include "model/index.hpp"
 
 namespace ridepitch {
 namespace {
 
-/// The quantities that have a column.
-struct Shown {
-  const char* name;
-  const char* heading;
-  const char* word;  ///< of the glossary, which explains it
-};
-constexpr Shown columns[] = {{"ride_height_mm", "height", "ride height"}, {"pitch_deg", "pitch", "pitch"},
-                             {"motion_ratio", "ratio", "motion ratio"},   {"wheel_rate_n_per_mm", "rate", "wheel rate"},
-                             {"bump_travel_mm", "bump", "bump"},          {"reserve", "reserve", "reserve"}};
-
-/// Index of the cell of a quantity at a wheel; none if there is none.
-std::optional<std::size_t> cell_at(const Nudge& nudge, std::string_view quantity, std::size_t corner,
-                                   std::size_t wheel) {
-  for (std::size_t i = 0; i < nudge.cells.size(); ++i) {
-    const Cell& cell = nudge.cells[i];
-    if (cell.quantity->name != quantity) continue;
-    if (cell.spot.scope == Scope::vehicle ||
-        (cell.spot.corner == corner && (cell.spot.scope == Scope::corner || cell.spot.wheel == wheel)))
-      return i;
+/// Indices of the cells that have a column in the table of a wheel, in its order.
+std::vector<std::size_t> cells_of(const Nudge& nudge, int corner, int wheel) {
+  std::vector<std::size_t> cells;
+  for (const std::string_view name :
+       {name::ride_height, name::pitch, name::motion_ratio, name::wheel_rate, name::bump_travel, name::reserve}) {
+    for (std::size_t i = 0; i < nudge.cells.size(); ++i)
+      if (nudge.cells[i].figure.what->name == name && concerns(nudge.cells[i], corner, wheel)) cells.push_back(i);
   }
-  return std::nullopt;
+  return cells;
 }
 
 /// A change with its sign; what does not show is left empty, so that the others stand out.
 std::string change_text(const Cell& cell, const std::optional<double>& value) {
-  if (!value || !cell.now) return "-";
-  const double change = (*value - *cell.now) * cell.quantity->shown;
-  const std::string text = number(std::abs(change), cell.quantity->decimals);
-  if (text.find_first_not_of("0.") == std::string::npos) return "";
-  return (change < 0 ? "-" : "+") + text;
+  return value && cell.now ? signed_number(*cell.figure.what, *value - *cell.now) : "-";
 }
 
-std::vector<const Step*> sorted_steps(const Nudged& nudged, std::size_t corner, std::size_t wheel) {
+std::vector<const Step*> sorted_steps(const Nudged& nudged, int corner, int wheel) {
   std::vector<std::pair<double, const Step*>> steps;
-  const int linkage = nudged.solved.model.corners[corner].linkage;
+  const int linkage = at(nudged.solved.model.corners, corner).linkage;
   for (const Step& step : nudged.nudge.steps) {
     if (step.linkage == linkage && step.why_not.empty())
       steps.emplace_back(effect_at(nudged.nudge, step, corner, wheel), &step);
@@ -65,88 +49,30 @@ std::string state_after(const Step& step, const std::string& wheel) {
   return "";
 }
 
-std::string wheel_table(const Nudged& nudged, std::size_t corner, std::size_t wheel, const TextStyle& style) {
-  const Nudge& nudge = nudged.nudge;
-  const CornerResult& result = nudged.solved.solution.corners[corner];
-  const std::string where = result.name + "/" + result.wheels[wheel].name;
+std::string steps_without_effect(std::size_t count) {
+  if (count == 0) return "";
+  return fmt::format("  {} other step{} without effect here.\n", count, count == 1 ? " is" : "s are");
+}
+
+/// The numbers of one place, and what each step changes of them.
+/// @param cells  indices of those that are shown, with a column each
+/// @param where  the wheel, whose state may change
+std::string step_table(const Nudge& nudge, const std::string& where, const std::vector<std::size_t>& cells,
+                       const std::vector<Column>& columns, const std::vector<const Step*>& steps,
+                       const TextStyle& style) {
   Table table;
-  table.columns.push_back({shown(where), "", "", Align::left});
-  std::vector<std::size_t> cells;
-  Row now = {"as it stands"};
-  for (const Shown& each : columns) {
-    const auto cell = cell_at(nudge, each.name, corner, wheel);
-    if (!cell) continue;
-    cells.push_back(*cell);
-    const Quantity& quantity = *nudge.cells[*cell].quantity;
-    table.columns.push_back(word_column(each.heading, std::string(quantity.unit), each.word));
-    const auto& value = nudge.cells[*cell].now;
-    now.push_back(number(value ? std::optional(*value * quantity.shown) : std::nullopt, quantity.decimals));
-  }
+  table.columns = {{shown(where), "", "", Align::left}};
+  table.columns.insert(table.columns.end(), columns.begin(), columns.end());
   table.columns.push_back({"", "", "", Align::left});
+  Row now = {"as it stands"};
+  for (const std::size_t cell : cells) now.push_back(number(*nudge.cells[cell].figure.what, nudge.cells[cell].now));
   now.push_back("");
   table.rows.push_back(std::move(now));
   std::size_t without_effect = 0;
-  for (const Step* step : sorted_steps(nudged, corner, wheel)) {
+  for (const Step* step : steps) {
     Row row = {shown(step->name)};
     for (const std::size_t cell : cells) row.push_back(change_text(nudge.cells[cell], step->values[cell]));
     row.push_back(state_after(*step, where));
-    const bool nothing =
-        std::all_of(row.begin() + 1, row.end(), [](const std::string& text) { return text.empty() || text == "-"; });
-    if (nothing) {
-      ++without_effect;
-    } else {
-      table.rows.push_back(std::move(row));
-    }
-  }
-  std::string text = "\n" + table_text(std::move(table), style);
-  if (without_effect > 0)
-    text +=
-        fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
-  return text;
-}
-
-/// What a figure's values are shown with.
-int decimals_of(const Figure& figure) { return figure.quantity == "turn_radius_mm" ? 0 : 2; }
-
-std::string steering_table(const Nudged& nudged, const SteeringNudge& nudge, const TextStyle& style) {
-  const Model& model = nudged.solved.model;
-  const Corner& corner = model.corners[static_cast<std::size_t>(nudge.corner)];
-  const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
-  Table table;
-  table.columns.push_back({shown(corner.name), "", "", Align::left});
-  Row now = {"as it stands"};
-  bool first = true;
-  for (std::size_t f = 0; f < nudge.figures.size(); ++f) {
-    const Figure& figure = nudge.figures[f];
-    if (figure.wheel >= 0) {
-      const std::string heading = shown(linkage.wheels[static_cast<std::size_t>(figure.wheel)].name);
-      table.columns.push_back(first ? word_column(heading, "deg", "lock") : Column{heading, "deg"});
-      first = false;
-    } else if (figure.quantity == "turn_radius_mm") {
-      table.columns.push_back(word_column("turn radius", "mm"));
-    } else {
-      table.columns.push_back(word_column("worst error", "deg"));
-    }
-    now.push_back(number(nudge.now[f], decimals_of(figure)));
-  }
-  table.rows.push_back(std::move(now));
-  std::size_t without_effect = 0;
-  std::vector<std::string> impossible;
-  for (const Step& step : nudge.steps) {
-    if (!step.why_not.empty()) {
-      impossible.push_back(shown(step.name));
-      continue;
-    }
-    Row row = {shown(step.name)};
-    for (std::size_t f = 0; f < nudge.figures.size(); ++f) {
-      if (!step.values[f] || !nudge.now[f]) {
-        row.push_back("-");
-        continue;
-      }
-      const double change = *step.values[f] - *nudge.now[f];
-      const std::string size = number(std::abs(change), decimals_of(nudge.figures[f]));
-      row.push_back(size.find_first_not_of("0.") == std::string::npos ? "" : (change < 0 ? "-" : "+") + size);
-    }
     const bool nothing =
         std::all_of(row.begin() + 1, row.end(), [](const std::string& text) { return text.empty() || text == "-"; });
     if (nothing)
@@ -154,10 +80,39 @@ std::string steering_table(const Nudged& nudged, const SteeringNudge& nudge, con
     else
       table.rows.push_back(std::move(row));
   }
-  std::string text = "\n" + table_text(std::move(table), style);
-  if (without_effect > 0)
-    text +=
-        fmt::format("  {} other step{} without effect here.\n", without_effect, without_effect == 1 ? " is" : "s are");
+  return "\n" + table_text(std::move(table), style) + steps_without_effect(without_effect);
+}
+
+std::string wheel_table(const Nudged& nudged, int corner, int wheel, const TextStyle& style) {
+  const std::vector<std::size_t> cells = cells_of(nudged.nudge, corner, wheel);
+  std::vector<Column> columns;
+  for (const std::size_t cell : cells) columns.push_back(quantity_column(nudged.nudge.cells[cell].figure.what->name));
+  return step_table(nudged.nudge, figure_place(nudged.solved.model, {nullptr, corner, wheel}), cells, columns,
+                    sorted_steps(nudged, corner, wheel), style);
+}
+
+std::string steering_table(const Nudged& nudged, const Nudge& nudge, const TextStyle& style) {
+  const Corner& corner = at(nudged.solved.model.corners, nudge.corner);
+  const Linkage& linkage = at(nudged.solved.model.linkages, corner.linkage);
+  std::vector<std::size_t> cells;
+  std::vector<Column> columns;
+  for (const Cell& cell : nudge.cells) {
+    columns.push_back(quantity_column(cell.figure.what->name));
+    if (cell.figure.wheel >= 0) {
+      columns.back().heading = shown(at(linkage.wheels, cell.figure.wheel).name);
+      if (!cells.empty()) columns.back().meaning = "";  // said of the first
+    }
+    cells.push_back(cells.size());
+  }
+  std::vector<const Step*> steps;
+  std::vector<std::string> impossible;
+  for (const Step& step : nudge.steps) {
+    if (step.why_not.empty())
+      steps.push_back(&step);
+    else
+      impossible.push_back(step.name);
+  }
+  std::string text = step_table(nudge, corner.name, cells, columns, steps, style);
   if (!impossible.empty()) text += "  " + wrapped("Can't be steered with: " + names_listed(impossible) + ".", 2) + "\n";
   return text;
 }
@@ -179,29 +134,15 @@ std::string play_text(const Nudged& nudged, const TextStyle& style) {
       {"now", "", ""},
       {"likely", "", "off by, either way: root of the sum of squares, over all joints, of what each does"},
       {"at worst", "", "off by, either way: the sum of what each does, all off the worst way at once"}};
-  const Quantity* last = nullptr;
-  std::vector<GroupedRow> rows;
-  std::size_t all = 0;
-  const auto flush = [&] {
-    if (!last) return;
-    table.rows.push_back({fmt::format("{}{}{}", last->words, last->unit.empty() ? "" : ", ", last->unit)});
-    for (const GroupedRow& row : rows) {
-      Row cells = {"  " + where_text(row.where, all, last->of)};
-      cells.insert(cells.end(), row.cells.begin(), row.cells.end());
-      table.rows.push_back(std::move(cells));
-    }
-    rows.clear();
-    all = 0;
-  };
-  for (const Spread& each : nudged.play->spreads) {
-    if (each.quantity != last) flush();
-    last = each.quantity;
-    ++all;
-    const int finer = each.quantity->decimals + 1;
-    add_to(rows, {number(each.now, each.quantity->decimals), number(each.likely, finer), number(each.worst, finer)},
-           each.spot.where);
+  for (const std::string_view name : {name::ride_height, name::motion_ratio}) {
+    const Quantity& what = quantity(name);
+    const int finer = what.decimals + 1;
+    std::vector<GroupedRow> rows;
+    for (const Spread& each : nudged.play->spreads)
+      if (each.figure.what == &what)
+        add_to(rows, {number(what, each.now), number(each.likely, finer), number(each.worst, finer)}, each.where);
+    add_grouped(table, what, rows);
   }
-  flush();
   std::string text = "\n" + table_text(std::move(table), style);
   if (!nudged.play->not_known.empty()) {
     text +=
@@ -231,13 +172,13 @@ std::string lead_text(const Nudged& nudged, const Ink& ink) {
 std::string nudge_text(const Nudged& nudged, const TextStyle& style) {
   std::string text = lead_text(nudged, style.ink);
   bool first = true;
-  for (const std::size_t corner : nudged.corners) {
-    for (std::size_t w = 0; w < nudged.solved.solution.corners[corner].wheels.size(); ++w) {
+  for (const int corner : nudged.corners) {
+    for (int w = 0; w < count(at(nudged.solved.solution.corners, corner).wheels); ++w) {
       text += wheel_table(nudged, corner, w, {style.ink, style.terse || !first});  // explained once
       first = false;
     }
   }
-  for (const SteeringNudge& nudge : nudged.steering) text += steering_table(nudged, nudge, style);
+  for (const Nudge& nudge : nudged.steering) text += steering_table(nudged, nudge, style);
   text += impossible_text(nudged, style.ink) + play_text(nudged, style);
   if (!nudged.solved.model.weighed.empty())
     text += "\n" + wrapped("Its [[weighed]] readings are taken to hold after each step.", 0) + "\n";

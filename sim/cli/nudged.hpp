@@ -15,8 +15,8 @@ namespace ridepitch {
 struct Nudged {
   Solved solved;
   Nudge nudge;
-  std::vector<std::size_t> corners;     ///< whose numbers are shown: the one asked for, or the first of each linkage
-  std::vector<SteeringNudge> steering;  ///< of the corners that steer and are shown
+  std::vector<int> corners;     ///< whose numbers are shown: the one asked for, or the first of each linkage
+  std::vector<Nudge> steering;  ///< of the corners that steer and are shown
   double play_mm = 0;
   std::optional<PlayResult> play;  ///< none without play
 };

@@ -13,20 +13,18 @@
 namespace ridepitch {
 namespace {
 
-constexpr double usual_limit_s = 20;
+constexpr double usual_rework_limit_s = 20;
 
 /// What is wrong with the name of a part that is gone.
 std::optional<Problem> gone_problem(const Model& model, const std::string& part) {
   const std::vector<std::string> used = used_spring_parts(model);
   if (std::find(used.begin(), used.end(), part) != used.end()) return std::nullopt;
-  Problem problem;
-  problem.code = "unknown-part";
-  problem.text = fmt::format("no spring of the model is a '{}'", shown(part));
   const std::string nearest = nearest_name(part, used);
-  problem.hint = !nearest.empty() ? fmt::format("did you mean '{}'?", nearest)
-                 : used.empty()   ? "its springs are written in place: give them a 'part' of a catalogue first"
-                                  : fmt::format("its springs are {}", fmt::join(used, ", "));
-  return problem;
+  return Problem{.code = "unknown-part",
+                 .text = fmt::format("no spring of the model is a '{}'", shown(part)),
+                 .hint = !nearest.empty() ? fmt::format("did you mean '{}'?", nearest)
+                         : used.empty()   ? "its springs are written in place: give them a 'part' of a catalogue first"
+                                          : fmt::format("its springs are {}", fmt::join(used, ", "))};
 }
 
 }  // namespace
@@ -53,17 +51,16 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   r.alone = stand_ins(model, r.before.solution, r.gone, r.keep);
   if (r.choices().empty())
     r.holes = search_holes(model, r.before.solution, r.alone, r.gone, r.keep, [&](const Evaluator& evaluator) {
-      return search_with_progress(evaluator, options.tune, usual_limit_s);
+      return search_with_progress(evaluator, options.tune, usual_rework_limit_s);
     });
   const std::vector<const Changes*> choices = r.choices();
   const auto pick = static_cast<std::size_t>(options.tune.pick);
   if (!choices.empty() && pick > choices.size()) {
-    Problem problem;
-    problem.code = "no-such-result";
-    problem.text =
-        fmt::format("there is no result {}: {} hold{}", pick, choices.size(), choices.size() == 1 ? "s" : "");
-    problem.hint = fmt::format("--pick {} or less", choices.size());
-    return {.out = "", .problems = {std::move(problem)}};
+    const std::size_t hold = choices.size();
+    return {.out = "",
+            .problems = {{.code = "no-such-result",
+                          .text = fmt::format("there is no result {}: {} hold{}", pick, hold, hold == 1 ? "s" : ""),
+                          .hint = fmt::format("--pick {} or less", hold)}}};
   }
   if (!choices.empty()) {
     r.picked_changes = *choices[pick - 1];

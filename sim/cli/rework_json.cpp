@@ -1,6 +1,4 @@
-#include <nlohmann/json.hpp>
-
-#include "cli/json_pieces.hpp"
+#include "cli/json_list.hpp"
 #include "cli/rework_text.hpp"
 #include "swap/change_words.hpp"
 
@@ -8,40 +6,37 @@ namespace ridepitch {
 namespace {
 
 Json steps_json(const Model& model, const Changes& changes) {
-  Json out = Json::array();
-  for (const Change& change : changes)
-    out.push_back({{"thing", changed_thing(model, change)},
-                   {"change", change_words(model, change)},
-                   {"do", builder_words(model, change)}});
-  return out;
+  return list_json(changes, [&](const Change& change) -> Json {
+    return {{"thing", changed_thing(model, change)},
+            {"change", change_words(model, change)},
+            {"do", builder_words(model, change)}};
+  });
 }
 
-Json verdict_json(const Comparison& comparison) {
-  return {{"holds", comparison.holds}, {"verdict", comparison.verdict}, {"worst_share", maybe(comparison.worst)}};
+/// The verdict of a comparison, and more.
+Json verdict_json(const Comparison& comparison, const Json& more) {
+  Json out = {{"holds", comparison.holds}, {"verdict", comparison.verdict}, {"worst_share", maybe(comparison.worst)}};
+  out.update(more);
+  return out;
 }
 
 }  // namespace
 
 std::string rework_json(const Reworked& r) {
   const Model& model = r.before.model;
-  Json alone = Json::array(), layouts = Json::array();
-  for (const StandIn& each : r.alone) {
-    Json one = verdict_json(each.comparison);
-    one.update({{"part", each.part},
-                {"count", each.count},
-                {"price_more", model.has_prices ? maybe(each.price_more) : Json(nullptr)},
-                {"why_not", maybe(each.why_not)}});
-    alone.push_back(std::move(one));
-  }
-  for (const Layout& each : r.holes.layouts) {
-    Json one = verdict_json(each.comparison);
-    one.update({{"score", each.found.score},
-                {"changes", steps_json(model, each.found.changes)},
-                {"price", maybe(each.found.price)},
-                {"group", each.found.group},
-                {"unbeaten", each.found.unbeaten}});
-    layouts.push_back(std::move(one));
-  }
+  Json alone = list_json(r.alone, [&](const StandIn& each) {
+    return verdict_json(each.comparison, {{"part", each.part},
+                                          {"count", each.count},
+                                          {"price_more", model.has_prices ? maybe(each.price_more) : Json(nullptr)},
+                                          {"why_not", maybe(each.why_not)}});
+  });
+  Json layouts = list_json(r.holes.layouts, [&](const Layout& each) {
+    return verdict_json(each.comparison, {{"score", each.found.score},
+                                          {"changes", steps_json(model, each.found.changes)},
+                                          {"price", maybe(each.found.price)},
+                                          {"group", each.found.group},
+                                          {"unbeaten", each.found.unbeaten}});
+  });
   return json_document({{"holds", !r.choices().empty()},
                         {"gone", r.gone},
                         {"in_its_place", std::move(alone)},

@@ -4,30 +4,22 @@
 
 #include <cmath>
 
+#include "cli/quantity_text.hpp"
 #include "cli/tune_text.hpp"
-#include "model/units.hpp"
+#include "model/index.hpp"
+#include "ride/quantity_readers.hpp"
 
 namespace ridepitch {
 namespace {
 
-std::string listed_parts(const std::vector<std::string>& parts) {
-  std::string text;
-  for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + shown(part);
-  return text;
-}
-
-std::size_t holding(const std::vector<StandIn>& alone) {
+/// How many of a list's stand-ins or layouts hold.
+std::size_t holding(const auto& list) {
   return static_cast<std::size_t>(
-      std::count_if(alone.begin(), alone.end(), [](const StandIn& s) { return s.comparison.holds; }));
-}
-
-std::size_t holding(const std::vector<Layout>& layouts) {
-  return static_cast<std::size_t>(
-      std::count_if(layouts.begin(), layouts.end(), [](const Layout& l) { return l.comparison.holds; }));
+      std::count_if(list.begin(), list.end(), [](const auto& each) { return each.comparison.holds; }));
 }
 
 std::string answer(const Reworked& r) {
-  const std::string gone = listed_parts(r.gone);
+  const std::string gone = names_shown(r.gone);
   if (const std::size_t n = holding(r.alone); n > 0) {
     const StandIn& best = r.alone.front();
     return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part),
@@ -66,27 +58,26 @@ std::string plan_text(const Reworked& r, const TextStyle& style) {
   std::string text = "\n" + style.ink.heading("What to do") + "\n";
   for (const Change& change : r.picked_changes)
     text += "  - " + wrapped(shown(builder_words(r.before.model, change)), 4) + "\n";
+  const std::vector<std::string_view> numbers = {name::ride_height, name::ground_load, name::wheel_rate,
+                                                 name::bump_travel};
   Table table;
-  table.columns = {{"What it then reads", "", "", Align::left},
-                   {"ride height", "mm", ""},
-                   {"was", "mm", ""},
-                   {"scale reads", "g", ""},
-                   {"was", "g", ""},
-                   {"wheel rate", "N/mm", ""},
-                   {"was", "N/mm", ""},
-                   {"bump left", "mm", ""},
-                   {"was", "mm", ""}};
-  const Solution &before = r.before.solution, &after = r.picked->solution;
-  for (std::size_t c = 0; c < after.corners.size(); ++c)
-    for (std::size_t i = 0; i < after.corners[c].wheels.size(); ++i) {
-      const WheelResult &now = after.corners[c].wheels[i], &was = before.corners[c].wheels[i];
-      if (!now.load_n) continue;
-      table.rows.push_back({shown(after.corners[c].name + "/" + now.name), number(after.corners[c].ride_height_mm, 1),
-                            number(before.corners[c].ride_height_mm, 1), number(grams_of(now.ground_load_n), 0),
-                            number(grams_of(was.ground_load_n), 0), number(now.wheel_rate_n_per_mm, 3),
-                            number(was.wheel_rate_n_per_mm, 3), number(now.bump_travel_mm, 1),
-                            number(was.bump_travel_mm, 1)});
+  table.columns = {{"What it then reads", "", "", Align::left}};
+  for (const std::string_view name : numbers) {
+    table.columns.push_back(quantity_column(name));
+    table.columns.push_back({"was", table.columns.back().unit, ""});
+  }
+  for (const Figure& part : corners_and_wheels(r.picked->model)) {
+    if (part.wheel < 0 || !at(at(r.picked->solution.corners, part.corner).wheels, part.wheel).load_n) continue;
+    Row row = {shown(figure_place(r.picked->model, part))};
+    for (const std::string_view name : numbers) {
+      const Quantity& what = quantity(name);
+      Figure figure = part;
+      figure.what = &what;
+      for (const Solved* solved : {&*r.picked, &r.before})
+        row.push_back(number(what, value_of(solved->model, solved->solution, figure)));
     }
+    table.rows.push_back(std::move(row));
+  }
   return text + "\n" + table_text(std::move(table), {style.ink, true});
 }
 

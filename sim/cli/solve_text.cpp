@@ -8,41 +8,24 @@
 #include "cli/findings_text.hpp"
 #include "cli/floor_text.hpp"
 #include "cli/page.hpp"
+#include "cli/quantity_text.hpp"
 #include "cli/readings_text.hpp"
 #include "cli/wheel_path_text.hpp"
-#include "model/model.hpp"
+#include "model/index.hpp"
 #include "model/units.hpp"
+#include "ride/quantity_readers.hpp"
 #include "ride/state_name.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch {
 namespace {
 
-constexpr double grams_per_kg = 1000;
-
-/// What a kitchen scale shows for a force.
-/// A wheel that carries something; wheels of a top linkage are only steered by it.
-struct WheelRow {
-  const CornerResult* corner = nullptr;
-  const WheelResult* wheel = nullptr;
-  int corner_index = 0;
-  bool first = false;  ///< of its corner: shows what belongs to the corner
-  std::string name;    ///< "rear left/hub"
-};
-
-std::vector<WheelRow> wheel_rows(const Solved& solved) {
-  std::vector<WheelRow> rows;
-  for (std::size_t c = 0; c < solved.solution.corners.size(); ++c) {
-    const auto linkage = static_cast<std::size_t>(solved.model.corners[c].linkage);
-    if (solved.model.linkages[linkage].plane == Plane::top) continue;
-    const CornerResult& corner = solved.solution.corners[c];
-    for (const WheelResult& wheel : corner.wheels) {
-      rows.push_back({&corner, &wheel, static_cast<int>(c), &wheel == &corner.wheels.front(),
-                      shown(corner.name + "/" + wheel.name)});
-    }
-  }
-  return rows;
+const WheelResult& wheel_at(const Solved& solved, const Figure& wheel) {
+  return at(at(solved.solution.corners, wheel.corner).wheels, wheel.wheel);
 }
+
+/// "rear left/hub"
+std::string name_of(const Solved& solved, const Figure& wheel) { return shown(figure_place(solved.model, wheel)); }
 
 // -------------------------------------------------------------------------------------- the answer
 
@@ -59,20 +42,21 @@ std::string lean_text(const VehicleResult& vehicle) {
   return parts.empty() ? "level" : joined(parts, ", ");
 }
 
-std::string stance_text(const Solved& solved, const std::vector<WheelRow>& rows) {
+std::string stance_text(const Solved& solved, const std::vector<Figure>& wheels) {
   if (!solved.solution.vehicle) return "on the bench, each linkage alone under its load";
-  const auto on_ground = std::count_if(rows.begin(), rows.end(),
-                                       [](const WheelRow& row) { return row.wheel->state != WheelState::lifted; });
-  const std::string wheels = on_ground == static_cast<long>(rows.size())
-                                 ? fmt::format("all {} wheels", rows.size())
-                                 : fmt::format("{} of its {} wheels", on_ground, rows.size());
+  const auto on_ground = std::count_if(wheels.begin(), wheels.end(), [&](const Figure& wheel) {
+    return wheel_at(solved, wheel).state != WheelState::lifted;
+  });
+  const std::string which = on_ground == static_cast<long>(wheels.size())
+                                ? fmt::format("all {} wheels", wheels.size())
+                                : fmt::format("{} of its {} wheels", on_ground, wheels.size());
   const std::string ground = ground_words(solved.solution);
   const bool sloping = solved.solution.floor && solved.solution.floor->slope_deg > 0;
-  return fmt::format("{}it stands on {}, {}{}", ground.empty() ? "" : ground + ": ", wheels,
+  return fmt::format("{}it stands on {}, {}{}", ground.empty() ? "" : ground + ": ", which,
                      lean_text(*solved.solution.vehicle), sloping ? ", as seen from the floor" : "");
 }
 
-std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
+std::string answer_text(const Solved& solved, const std::vector<Figure>& wheels,
                         const std::vector<MergedFinding>& findings, const Ink& ink) {
   const std::string count = findings_count(findings, solved.notes.size());
   const bool works = findings.empty() || findings[0].finding.level != Level::problem;
@@ -80,7 +64,7 @@ std::string answer_text(const Solved& solved, const std::vector<WheelRow>& rows,
                                 : works       ? fmt::format("It works; {} at the end.", count)
                                               : fmt::format("It does not work as it is: {} at the end.", count);
   const std::string name = shown(solved.solution.model);
-  const std::string text = wrapped(fmt::format("{}: {}. {}", name, stance_text(solved, rows), judgement), 0);
+  const std::string text = wrapped(fmt::format("{}: {}. {}", name, stance_text(solved, wheels), judgement), 0);
   const bool name_is_whole = text.compare(0, name.size(), name) == 0;
   return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
 }
@@ -94,31 +78,36 @@ const MeasuredHeight* measured_at(const Solution& solution, int corner) {
   return nullptr;
 }
 
-std::string by_hand_text(const Solved& solved, const std::vector<WheelRow>& rows, const TextStyle& style) {
+std::string by_hand_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
   const bool bench = !solved.solution.vehicle.has_value();
+  const Quantity &height = quantity(name::ride_height), &scale = quantity(name::ground_load);
   Table table;
   table.columns = {{"Check by hand", "", "", Align::left},
-                   word_column("ride height", "mm"),
+                   quantity_column(name::ride_height),
                    word_column("your ruler", "mm"),
                    word_column("off", "mm"),
-                   word_column(bench ? "load given" : "scale reads", "g"),
+                   bench ? word_column("load given", "g") : quantity_column(name::ground_load),
                    word_column("can be pressed", "mm"),
                    word_column("by a weight of", "g")};
   double all_n = 0;
-  for (const WheelRow& row : rows) {
-    const WheelResult& wheel = *row.wheel;
+  for (const Figure& at_wheel : wheels) {
+    const WheelResult& wheel = wheel_at(solved, at_wheel);
     std::optional<double> more_n;  // on its stop already, no weight presses it farther
     if (wheel.bump_load_n && wheel.load_n && *wheel.bump_load_n >= *wheel.load_n)
       more_n = *wheel.bump_load_n - *wheel.load_n;
     all_n += wheel.ground_load_n.value_or(0);
-    const MeasuredHeight* measured = row.first ? measured_at(solved.solution, row.corner_index) : nullptr;
-    table.rows.push_back({row.name, row.first ? number(row.corner->ride_height_mm, 1) : "",
-                          measured ? number(measured->measured_mm, 1) : "",
-                          measured ? number(measured->measured_mm - measured->computed_mm, 1) : "",
-                          number(grams_of(bench ? wheel.load_n : wheel.ground_load_n), 0),
-                          number(wheel.bump_travel_mm, 1), number(grams_of(more_n), 0)});
+    const MeasuredHeight* measured = at_wheel.wheel == 0 ? measured_at(solved.solution, at_wheel.corner) : nullptr;
+    Row row = {name_of(solved, at_wheel)};
+    add_cells(row, solved, at_wheel, {name::ride_height});
+    for (const double value_mm :
+         {measured ? measured->measured_mm : 0, measured ? measured->measured_mm - measured->computed_mm : 0})
+      row.push_back(measured ? number(height, value_mm) : "");
+    row.push_back(number(scale, bench ? wheel.load_n : wheel.ground_load_n));
+    add_cells(row, solved, at_wheel, {name::bump_travel});
+    row.push_back(number(scale, more_n));
+    table.rows.push_back(std::move(row));
   }
-  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(grams_of(all_n), 0), "", ""});
+  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(scale, all_n), "", ""});
   return table_text(table, style);
 }
 
@@ -130,88 +119,71 @@ std::string bump_end_text(const WheelResult& wheel) {
   return shown(fmt::format("{} ({})", wheel.bump_end, joined(wheel.bump_end_links, ", ")));
 }
 
-std::string travel_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
+std::string travel_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
+  const std::vector<std::string_view> numbers = {name::sag, name::bump_travel, name::bump_total, name::toggle_margin,
+                                                 name::coil_margin};
   Table table;
-  table.columns = {{"Travel", "", "", Align::left},
-                   word_column("state", "", "state", Align::left),
-                   word_column("sag", "mm"),
-                   word_column("bump", "mm"),
-                   word_column("travel", "mm"),
-                   word_column("toggle", "deg", "toggle margin"),
-                   word_column("coil", "deg", "coil margin"),
-                   word_column("droop ends at", "", "droop ends at", Align::left),
-                   word_column("bump ends at", "", "bump ends at", Align::left)};
-  for (const WheelRow& row : rows) {
-    const WheelResult& wheel = *row.wheel;
-    table.rows.push_back({row.name, std::string(state_name(wheel.state)), number(wheel.sag_mm, 1),
-                          number(wheel.bump_travel_mm, 1), number(wheel.bump_total_mm, 1),
-                          row.first ? number(row.corner->toggle_margin_deg, 1) : "",
-                          row.first ? number(row.corner->coil_margin_deg, 1) : "",
-                          wheel.droop_end.empty() ? "-" : shown(wheel.droop_end), bump_end_text(wheel)});
+  table.columns = {{"Travel", "", "", Align::left}, word_column("state", "", "state", Align::left)};
+  add_columns(table, numbers);
+  table.columns.push_back(word_column("droop ends at", "", "droop ends at", Align::left));
+  table.columns.push_back(word_column("bump ends at", "", "bump ends at", Align::left));
+  for (const Figure& at_wheel : wheels) {
+    const WheelResult& wheel = wheel_at(solved, at_wheel);
+    Row row = {name_of(solved, at_wheel), std::string(state_name(wheel.state))};
+    add_cells(row, solved, at_wheel, numbers);
+    row.push_back(wheel.droop_end.empty() ? "-" : shown(wheel.droop_end));
+    row.push_back(bump_end_text(wheel));
+    table.rows.push_back(std::move(row));
   }
   return table_text(table, style);
 }
 
-std::string stiffness_text(const std::vector<WheelRow>& rows, const TextStyle& style) {
+std::string stiffness_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
+  const std::vector<std::string_view> numbers = {name::load, name::bump_load, name::reserve, name::motion_ratio,
+                                                 name::wheel_rate};
   Table table;
-  table.columns = {{"Stiffness", "", "", Align::left},
-                   word_column("load", "N"),
-                   word_column("bump load", "N"),
-                   word_column("reserve", ""),
-                   word_column("motion ratio", ""),
-                   word_column("wheel rate", "N/mm"),
-                   {"", "g/mm"},
-                   word_column("frequency", "Hz")};
-  for (const WheelRow& row : rows) {
-    const WheelResult& wheel = *row.wheel;
-    table.rows.push_back({row.name, number(wheel.load_n, 2), number(wheel.bump_load_n, 2), number(wheel.reserve, 2),
-                          number(wheel.motion_ratio, 3), number(wheel.wheel_rate_n_per_mm, 3),
-                          number(grams_of(wheel.wheel_rate_n_per_mm), 1), number(wheel.frequency_hz, 2)});
+  table.columns = {{"Stiffness", "", "", Align::left}};
+  add_columns(table, numbers);
+  table.columns.push_back({"", "g/mm"});
+  add_columns(table, {name::frequency});
+  for (const Figure& at_wheel : wheels) {
+    Row row = {name_of(solved, at_wheel)};
+    add_cells(row, solved, at_wheel, numbers);
+    row.push_back(number(grams_of(wheel_at(solved, at_wheel).wheel_rate_n_per_mm), 1));
+    add_cells(row, solved, at_wheel, {name::frequency});
+    table.rows.push_back(std::move(row));
   }
   return table_text(table, style);
 }
 
-/// Forces at the wheels of a corner as each of them rises; corners that show the same digits share a table.
-struct RateTable {
-  std::vector<std::string> corners;
-  std::vector<std::string> wheels;
-  std::vector<Row> rows;
-};
-
-std::vector<RateTable> rate_tables(const Solution& solution) {
-  std::vector<RateTable> tables;
+/// Forces at the wheels of a corner as each of them rises, its wheels in the first row; corners that show the same digits
+/// share a table.
+std::vector<Grouped<std::vector<Row>>> rate_tables(const Solution& solution) {
+  std::vector<Grouped<std::vector<Row>>> tables;
   for (const CornerResult& corner : solution.corners) {
     const std::size_t n = corner.wheels.size();
     if (n < 2 || corner.wheel_rate_matrix_n_per_mm.size() != n * n) continue;
-    RateTable table{{shown(corner.name)}, {}, {}};
+    std::vector<Row> rows(1);
     for (std::size_t i = 0; i < n; ++i) {
-      table.wheels.push_back(shown(corner.wheels[i].name));
-      Row row = {"at " + table.wheels.back()};
+      rows[0].push_back(shown(corner.wheels[i].name));
+      Row row = {"at " + rows[0].back()};
       for (std::size_t j = 0; j < n; ++j) row.push_back(number(corner.wheel_rate_matrix_n_per_mm[i * n + j], 3));
-      table.rows.push_back(std::move(row));
+      rows.push_back(std::move(row));
     }
-    const auto same =
-        std::find_if(tables.begin(), tables.end(), [&](const RateTable& other) { return other.rows == table.rows; });
-    if (same != tables.end()) {
-      same->corners.push_back(table.corners.front());
-    } else {
-      tables.push_back(std::move(table));
-    }
+    add_to(tables, rows, shown(corner.name));
   }
   return tables;
 }
 
 std::string rate_tables_text(const Solution& solution, const TextStyle& style) {
   std::string text;
-  for (const RateTable& rates : rate_tables(solution)) {
+  for (const auto& [rows, corners] : rate_tables(solution)) {
     Table table;
-    table.columns = {{"Rates of " + joined(rates.corners, ", "), "N/mm", "", Align::left}};
-    for (const std::string& wheel : rates.wheels) table.columns.push_back({wheel, "rises"});
-    table.rows = rates.rows;
+    table.columns = {{"Rates of " + joined(corners, ", "), "N/mm", "", Align::left}};
+    for (const std::string& wheel : rows[0]) table.columns.push_back({wheel, "rises"});
+    table.rows.assign(rows.begin() + 1, rows.end());
     text += (text.empty() ? "" : "\n") + table_text(std::move(table), style);
-    if (!style.terse) {
-      text += terms_text({{"rises", std::string(meaning_of("rises"))}}, style.ink);
-    }
+    if (!style.terse) text += terms_text({{"rises", std::string(meaning_of("rises"))}}, style.ink);
   }
   return text;
 }
@@ -219,7 +191,7 @@ std::string rate_tables_text(const Solution& solution, const TextStyle& style) {
 // ------------------------------------------------------------------------------------ vehicle
 
 std::string mode_text(const Mode& mode) {
-  std::string text = fmt::format("{} Hz", number(mode.frequency_hz, 2));
+  std::string text = number(quantity(name::bounce_frequency), mode.frequency_hz) + " Hz";
   if (mode.centre_modules) text += fmt::format(", about a point at x = {} modules", number(mode.centre_modules, 1));
   return text;
 }
@@ -228,13 +200,17 @@ std::string vehicle_text(const Solved& solved, const TextStyle& style) {
   if (!solved.solution.vehicle) return "";
   const VehicleResult& vehicle = *solved.solution.vehicle;
   const Vec3 cg = vehicle.cg_mm / solved.model.module_mm;
+  const auto text_of = [&](std::string_view name) {
+    const Quantity& what = quantity(name);
+    return number(what, value_of(solved.model, solved.solution, {&what}));
+  };
   std::vector<Term> lines = {
-      {"mass", fmt::format("{} g on the springs, {} g with the wheels", number(vehicle.mass_kg * grams_per_kg, 0),
-                           number(vehicle.total_mass_kg * grams_per_kg, 0))},
+      {"mass",
+       fmt::format("{} g on the springs, {} g with the wheels", text_of(name::mass), text_of(name::total_mass))},
       {"its centre", fmt::format("x {}, y {}, z {} modules, of what the springs carry", number(cg.x(), 2),
                                  number(cg.y(), 2), number(cg.z(), 2))},
       {"attitude", fmt::format("pitch {} deg (nose down positive), roll {} deg (right side down positive)",
-                               number(vehicle.pitch_deg, 2), number(vehicle.roll_deg, 2))}};
+                               text_of(name::pitch), text_of(name::roll))}};
   for (const Mode& mode : vehicle.modes) lines.push_back({mode.name, mode_text(mode)});
   if (vehicle.modes.empty()) {
     lines.push_back({"modes", "none: the masses have no size, or stops leave the body less than three freedoms"});
@@ -248,9 +224,9 @@ std::string vehicle_text(const Solved& solved, const TextStyle& style) {
 
 std::string clearance_text(const Solution& solution, const TextStyle& style) {
   Table table;
-  table.columns = {{"Clearance", "", "", Align::left}, word_column("height", "mm", "clearance")};
+  table.columns = {{"Clearance", "", "", Align::left}, quantity_column(name::clearance)};
   for (const ClearanceResult& point : solution.clearances) {
-    table.rows.push_back({shown(point.name), number(point.height_mm, 1)});
+    table.rows.push_back({shown(point.name), number(quantity(name::clearance), point.height_mm)});
   }
   return table.rows.empty() ? "" : table_text(table, style);
 }
@@ -295,41 +271,22 @@ std::vector<Row> part_rows(const CornerResult& corner) {
   return rows;
 }
 
-/// Corners whose parts carry the same, to the last digit shown, are listed once.
-struct PartGroup {
-  std::vector<std::string> corners;
-  std::vector<Row> rows;
-};
-
-std::vector<PartGroup> part_groups(const Solved& solved) {
-  std::vector<PartGroup> groups;
+std::string parts_text(const Solved& solved, const TextStyle& style) {
+  std::vector<Grouped<std::vector<Row>>> groups;  // corners whose parts carry the same, to the last digit shown
   for (std::size_t c = 0; c < solved.solution.corners.size(); ++c) {
     const CornerResult& corner = solved.solution.corners[c];
-    const Linkage& linkage = solved.model.linkages[static_cast<std::size_t>(solved.model.corners[c].linkage)];
+    const Linkage& linkage = at(solved.model.linkages, solved.model.corners[c].linkage);
     if (linkage.plane == Plane::top && linkage.springs.empty()) continue;  // it steers, and carries nothing
-    std::vector<Row> rows = part_rows(corner);
-    if (rows.empty()) continue;
-    const auto same =
-        std::find_if(groups.begin(), groups.end(), [&](const PartGroup& group) { return group.rows == rows; });
-    if (same != groups.end()) {
-      same->corners.push_back(shown(corner.name));
-    } else {
-      groups.push_back({{shown(corner.name)}, std::move(rows)});
-    }
+    const std::vector<Row> rows = part_rows(corner);
+    if (!rows.empty()) add_to(groups, rows, shown(corner.name));
   }
-  return groups;
-}
-
-std::string parts_text(const Solved& solved, const TextStyle& style) {
   Table table;
-  table.columns = {{"Forces in the parts", "", "", Align::left},
-                   word_column("length", "mm"),
-                   word_column("force", "N"),
-                   word_column("in all", "N"),
-                   {"", "", "", Align::left}};
-  for (const PartGroup& group : part_groups(solved)) {
-    table.rows.push_back({joined(group.corners, ", ")});
-    for (Row row : group.rows) {
+  table.columns = {{"Forces in the parts", "", "", Align::left}};
+  add_columns(table, {name::spring_length, name::spring_force, name::total_force});
+  table.columns.push_back({"", "", "", Align::left});
+  for (const auto& [rows, corners] : groups) {
+    table.rows.push_back({joined(corners, ", ")});
+    for (Row row : rows) {
       row[0] = "  " + row[0];
       table.rows.push_back(std::move(row));
     }
@@ -340,12 +297,12 @@ std::string parts_text(const Solved& solved, const TextStyle& style) {
 }  // namespace
 
 std::string solve_text(const Solved& solved, const TextStyle& style) {
-  const std::vector<WheelRow> rows = wheel_rows(solved);
+  const std::vector<Figure> wheels = wheels_of(solved.model);
   const std::vector<MergedFinding> findings = merged_findings(solved.solution.findings);
-  std::string text = answer_text(solved, rows, findings, style.ink);
+  std::string text = answer_text(solved, wheels, findings, style.ink);
   for (const std::string& part :
-       {by_hand_text(solved, rows, style), causes_text(solved, style), weighing_text(solved, style),
-        floor_text(solved, style), travel_text(rows, style), stiffness_text(rows, style),
+       {by_hand_text(solved, wheels, style), causes_text(solved, style), weighing_text(solved, style),
+        floor_text(solved, style), travel_text(solved, wheels, style), stiffness_text(solved, wheels, style),
         rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
         clearance_text(solved.solution, style), parts_text(solved, style),
         findings_text(findings, solved.notes, style.ink)}) {

@@ -18,13 +18,12 @@ Outcome swap_with_file(const std::string& path, Swapped& swapped) {
   const Model& before = swapped.before.model;
   const Model& after = models.solved.front().model;
   if (before.bench != after.bench) {
-    Problem problem;
-    problem.code = "not-comparable";
-    problem.text =
-        fmt::format("'{}' is on the bench, where each linkage has its load, but '{}' is a vehicle on its wheels",
-                    shown((before.bench ? before : after).name), shown((before.bench ? after : before).name));
-    problem.hint = "compare two models of one kind";
-    return {"", {std::move(problem)}};
+    return {"",
+            {{.code = "not-comparable",
+              .text = fmt::format(
+                  "'{}' is on the bench, where each linkage has its load, but '{}' is a vehicle on its wheels",
+                  shown((before.bench ? before : after).name), shown((before.bench ? after : before).name)),
+              .hint = "compare two models of one kind"}}};
   }
   swapped.comparison = compare(before, swapped.before.solution, after, models.solved.front().solution, swapped.keep);
   swapped.after = std::move(models.solved.front());

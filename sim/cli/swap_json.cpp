@@ -1,31 +1,23 @@
 #include "cli/swap_json.hpp"
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
-#include "cli/json_pieces.hpp"
+#include "cli/json_list.hpp"
 #include "cli/nudged.hpp"
+#include "model/index.hpp"
 #include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {
 
 Json keep_json(const Keep& keep) {
-  return {{"ride_height_mm", keep.ride_mm},
-          {"pitch_deg", keep.pitch_deg},
-          {"roll_deg", keep.roll_deg},
-          {"wheel_rate_share", keep.rate_share},
-          {"frequency_share", keep.frequency_share},
-          {"bump_travel_least_share", keep.bump_share},
-          {"reserve_least_share", keep.reserve_share}};
+  Json out = Json::object();
+  for (const KeepWord& word : keep_table()) out[word.json_key] = keep.*word.value;
+  return out;
 }
 
-Json changes_json(const Model& model, const Changes& changes) {
-  Json out = Json::array();
-  for (const Change& change : changes) {
-    out.push_back({{"change", change_words(model, change)}, {"corners", corners_changed(model, change)}});
-  }
-  return out;
+Json changed_json(const Model& model, const Change& change) {
+  return {{"change", change_words(model, change)}, {"corners", corners_changed(model, change)}};
 }
 
 Json difference_json(const Difference& difference) {
@@ -59,74 +51,74 @@ Json need_json(const SpringNeed& need) {
 double effect(const Nudge& nudge, const Step& step) {
   double greatest = 0;
   for (const Cell& cell : nudge.cells) {
-    if (cell.spot.scope == Scope::wheel)
-      greatest = std::max(greatest, effect_at(nudge, step, cell.spot.corner, cell.spot.wheel));
+    if (cell.figure.wheel >= 0)
+      greatest = std::max(greatest, effect_at(nudge, step, cell.figure.corner, cell.figure.wheel));
   }
   return greatest;
 }
 
-Json step_json(const Nudged& nudged, const Step& step, double effect) {
-  Json changes = Json::array();
-  for (std::size_t i = 0; i < step.values.size(); ++i) {
-    const Cell& cell = nudged.nudge.cells[i];
-    if (cell.now == step.values[i]) continue;
-    changes.push_back({{"where", cell.spot.where},
-                       {"quantity", cell.quantity->name},
-                       {"before", maybe(cell.now)},
-                       {"after", maybe(step.values[i])}});
+Json place_and_quantity(const std::string& where, const Figure& figure) {
+  return {{"where", where}, {"quantity", figure.what->name}};
+}
+
+/// The numbers of a model as it stands.
+Json now_json(const Nudge& nudge, bool with_missing) {
+  Json out = Json::array();
+  for (const Cell& cell : nudge.cells) {
+    if (!cell.now && !with_missing) continue;
+    out.push_back(place_and_quantity(cell.where, cell.figure));
+    out.back()["value"] = maybe(cell.now);
   }
+  return out;
+}
+
+/// Those that a step changes.
+Json changes_json(const Nudge& nudge, const Step& step) {
+  Json out = Json::array();
+  for (std::size_t i = 0; i < step.values.size(); ++i) {
+    const Cell& cell = nudge.cells[i];
+    if (cell.now == step.values[i]) continue;
+    out.push_back(place_and_quantity(cell.where, cell.figure));
+    out.back().update({{"before", maybe(cell.now)}, {"after", maybe(step.values[i])}});
+  }
+  return out;
+}
+
+Json step_json(const Nudged& nudged, const Step& step, double effect) {
   const Model& model = nudged.solved.model;
   return {{"step", step.name},
           {"change", change_words(model, step.change)},
-          {"linkage", model.linkages[static_cast<std::size_t>(step.linkage)].name},
+          {"linkage", at(model.linkages, step.linkage).name},
           {"corners", corners_changed(model, step.change)},
           {"effect", maybe(effect)},
           {"states", step.states},
-          {"error", step.why_not.empty() ? Json(nullptr) : Json(step.why_not)},
-          {"changes", std::move(changes)}};
+          {"error", maybe(step.why_not)},
+          {"changes", changes_json(nudged.nudge, step)}};
 }
 
 Json steering_json(const Nudged& nudged) {
   const Model& model = nudged.solved.model;
-  Json all = Json::array();
-  for (const SteeringNudge& nudge : nudged.steering) {
-    Json now = Json::array(), steps = Json::array();
-    for (std::size_t f = 0; f < nudge.figures.size(); ++f)
-      now.push_back({{"where", figure_place(model, nudge.figures[f])},
-                     {"quantity", nudge.figures[f].quantity},
-                     {"value", maybe(nudge.now[f])}});
-    for (const Step& step : nudge.steps) {
-      Json changes = Json::array();
-      for (std::size_t f = 0; f < step.values.size(); ++f) {
-        if (step.values[f] == nudge.now[f]) continue;
-        changes.push_back({{"where", figure_place(model, nudge.figures[f])},
-                           {"quantity", nudge.figures[f].quantity},
-                           {"before", maybe(nudge.now[f])},
-                           {"after", maybe(step.values[f])}});
-      }
-      steps.push_back({{"step", step.name},
-                       {"change", change_words(model, step.change)},
-                       {"error", maybe(step.why_not)},
-                       {"changes", std::move(changes)}});
-    }
-    all.push_back({{"corner", model.corners[static_cast<std::size_t>(nudge.corner)].name},
-                   {"step_modules", nudge.step_mm / model.module_mm},
-                   {"now", std::move(now)},
-                   {"steps", std::move(steps)}});
-  }
-  return all;
+  return list_json(nudged.steering, [&](const Nudge& nudge) -> Json {
+    Json steps = list_json(nudge.steps, [&](const Step& step) -> Json {
+      return {{"step", step.name},
+              {"change", change_words(model, step.change)},
+              {"error", maybe(step.why_not)},
+              {"changes", changes_json(nudge, step)}};
+    });
+    return {{"corner", at(model.corners, nudge.corner).name},
+            {"step_modules", nudge.step_mm / model.module_mm},
+            {"now", now_json(nudge, true)},
+            {"steps", std::move(steps)}};
+  });
 }
 
 Json play_json(const Nudged& nudged) {
   if (!nudged.play) return nullptr;
-  Json spreads = Json::array();
-  for (const Spread& each : nudged.play->spreads) {
-    spreads.push_back({{"where", each.spot.where},
-                       {"quantity", each.quantity->name},
-                       {"value", each.now},
-                       {"likely", each.likely},
-                       {"worst", each.worst}});
-  }
+  Json spreads = list_json(nudged.play->spreads, [](const Spread& each) {
+    Json out = place_and_quantity(each.where, each.figure);
+    out.update({{"value", each.now}, {"likely", each.likely}, {"worst", each.worst}});
+    return out;
+  });
   return {{"play_mm", nudged.play_mm},
           {"joints", nudged.play->joints},
           {"not_known", nudged.play->not_known},
@@ -136,26 +128,23 @@ Json play_json(const Nudged& nudged) {
 }  // namespace
 
 std::string swap_json(const Swapped& swapped) {
-  Json differences = Json::array(), needs = Json::array();
-  for (const Difference& each : swapped.comparison.differences) differences.push_back(difference_json(each));
-  for (const SpringNeed& each : swapped.comparison.needs) needs.push_back(need_json(each));
-  return json_document({{"holds", swapped.comparison.holds},
-                        {"verdict", swapped.comparison.verdict},
-                        {"keep", keep_json(swapped.keep)},
-                        {"changes", changes_json(swapped.before.model, swapped.changes)},
-                        {"before", solved_json(swapped.before)},
-                        {"after", swapped.after ? solved_json(*swapped.after) : Json(nullptr)},
-                        {"errors", problems_json(swapped.why_not)},
-                        {"differences", std::move(differences)},
-                        {"needs", std::move(needs)},
-                        {"written", maybe(swapped.written)}});
+  const Comparison& comparison = swapped.comparison;
+  const Model& before = swapped.before.model;
+  return json_document(
+      {{"holds", comparison.holds},
+       {"verdict", comparison.verdict},
+       {"keep", keep_json(swapped.keep)},
+       {"changes", list_json(swapped.changes, [&](const Change& each) { return changed_json(before, each); })},
+       {"before", solved_json(swapped.before)},
+       {"after", swapped.after ? solved_json(*swapped.after) : Json(nullptr)},
+       {"errors", problems_json(swapped.why_not)},
+       {"differences", list_json(comparison.differences, difference_json)},
+       {"needs", list_json(comparison.needs, need_json)},
+       {"written", maybe(swapped.written)}});
 }
 
 std::string nudge_json(const Nudged& nudged) {
-  Json now = Json::array(), steps = Json::array();
-  for (const Cell& cell : nudged.nudge.cells) {
-    if (cell.now) now.push_back({{"where", cell.spot.where}, {"quantity", cell.quantity->name}, {"value", *cell.now}});
-  }
+  Json steps = Json::array();
   std::vector<std::pair<double, const Step*>> sorted;
   for (const Step& step : nudged.nudge.steps) sorted.emplace_back(effect(nudged.nudge, step), &step);
   std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) {
@@ -165,7 +154,7 @@ std::string nudge_json(const Nudged& nudged) {
   for (const auto& [effect, step] : sorted) steps.push_back(step_json(nudged, *step, effect));
   return json_document({{"model", nudged.solved.model.name},
                         {"step_modules", nudged.nudge.step_mm / nudged.solved.model.module_mm},
-                        {"now", std::move(now)},
+                        {"now", now_json(nudged.nudge, false)},
                         {"steps", std::move(steps)},
                         {"steering", steering_json(nudged)},
                         {"play", play_json(nudged)}});

@@ -7,10 +7,8 @@
 
 #include "cli/page.hpp"
 #include "cli/problem_text.hpp"
-#include "cli/where_text.hpp"
+#include "cli/quantity_text.hpp"
 #include "swap/change_words.hpp"
-#include "swap/grouped.hpp"
-#include "swap/spots.hpp"
 
 namespace ridepitch {
 namespace {
@@ -52,7 +50,7 @@ std::string changes_text(const Swapped& swapped, const Ink& ink) {
 // --------------------------------------------------------------------------------------- side by side
 
 std::string range_text(const Difference& difference, const Quantity& quantity) {
-  const auto limit = [&](double value) { return number(value * quantity.shown, quantity.decimals); };
+  const auto limit = [&](double value) { return number(quantity, value); };
   if (!difference.least) return "";
   if (!difference.most) return limit(*difference.least) + " or more";
   return limit(*difference.least) + " to " + limit(*difference.most);
@@ -67,25 +65,16 @@ std::string judgement(const Difference& difference) {
 /// Rows of one quantity; places that show the same digits share one.
 void add_rows(const Comparison& comparison, const Quantity& quantity, Table& table) {
   std::vector<GroupedRow> rows;
-  std::size_t all = 0;
   for (const Difference& each : comparison.differences) {
     if (each.quantity != quantity.name) continue;
-    ++all;
-    const auto cell = [&](std::optional<double> value) {
-      return number(value ? std::optional(*value * quantity.shown) : std::nullopt, quantity.decimals);
-    };
     std::optional<double> change;
     if (each.before && each.after) change = *each.after - *each.before;
-    const Row cells = {cell(each.before), cell(each.after), cell(change), range_text(each, quantity), judgement(each)};
-    add_to(rows, cells, each.where);
+    add_to(rows,
+           {number(quantity, each.before), number(quantity, each.after), number(quantity, change),
+            range_text(each, quantity), judgement(each)},
+           each.where);
   }
-  if (rows.empty()) return;
-  table.rows.push_back({fmt::format("{}{}{}", quantity.words, quantity.unit.empty() ? "" : ", ", quantity.unit)});
-  for (const GroupedRow& row : rows) {
-    Row cells = {"  " + where_text(row.where, all, quantity.of)};
-    cells.insert(cells.end(), row.cells.begin(), row.cells.end());
-    table.rows.push_back(std::move(cells));
-  }
+  add_grouped(table, quantity, rows);
 }
 
 std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
@@ -96,7 +85,7 @@ std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
                    {"change", "", ""},
                    {"may be", "", "what it may be if the model is to stand the same; nothing there: told, not judged"},
                    {"", "", "", Align::left}};
-  for (const Quantity& quantity : quantities()) add_rows(swapped.comparison, quantity, table);
+  for (const Quantity* quantity : told_quantities()) add_rows(swapped.comparison, *quantity, table);
   std::string text = "\n" + table_text(std::move(table), style);
   std::vector<GroupedRow> states;
   for (const Difference& each : swapped.comparison.differences) {

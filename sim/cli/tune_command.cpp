@@ -17,31 +17,16 @@ constexpr double usual_limit_s = 600;
 constexpr std::uint64_t most_candidates = std::uint64_t{1} << 62;
 
 Problem nothing_to_tune(const Model& model) {
-  Problem problem;
-  problem.file_name = model.files.front();
-  problem.code = "no-tune";
-  problem.text = "the model does not say what may vary";
-  problem.hint = "add [tune] and a [[tune.vary]]; docs/model-format.md, 'What the builder wants'";
-  return problem;
-}
-
-/// What is wrong with the [tune] of a model.
-Problem of_tune(const Tune& tune, const char* code, const char* text, const char* hint) {
-  Problem problem;
-  problem.place = tune.place;
-  problem.code = code;
-  problem.text = text;
-  problem.hint = hint;
-  return problem;
+  return {.code = "no-tune",
+          .text = "the model does not say what may vary",
+          .hint = "add [tune] and a [[tune.vary]]; docs/model-format.md, 'What the builder wants'",
+          .file_name = model.files.front()};
 }
 
 Problem no_such_result(const TuneOptions& how, std::size_t found) {
-  Problem problem;
-  problem.code = "no-such-result";
-  problem.text = fmt::format("there is no result {} to write: {} passed", how.pick,
-                             found == 0 ? "none" : fmt::format("only {}", found));
-  problem.hint = found == 0 ? "loosen a need, or vary more" : fmt::format("--pick {} or less", found);
-  return problem;
+  return {.code = "no-such-result",
+          .text = fmt::format("there is no result {} to write: only {} passed", how.pick, found),
+          .hint = fmt::format("--pick {} or less", found)};
 }
 
 }  // namespace
@@ -51,13 +36,8 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   if (!options.tune.like.empty()) paths.push_back(options.tune.like);
   SolvedModels models = solve_models(paths, SolveOptions{});
   if (!models.problems.empty()) return {.out = "", .problems = std::move(models.problems)};
-  Tuned tuned{.before = std::move(models.solved.front()),
-              .like = {},
-              .space = {},
-              .aims = {},
-              .result = {},
-              .by = {},
-              .written = {}};
+  Tuned tuned;
+  tuned.before = std::move(models.solved.front());
   if (models.solved.size() > 1) tuned.like = std::move(models.solved[1]);
   const Model& model = tuned.before.model;
   const auto refuse = [&](std::vector<Problem> problems) {
@@ -67,12 +47,16 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   if (!model.tune || model.tune->vary.empty()) return refuse({nothing_to_tune(model)});
   tuned.space = make_space(model, *model.tune);
   if (tuned.space.size == 0)
-    return refuse({of_tune(*model.tune, "nothing-left",
-                           "nothing is left to choose from: the price list calls every part of some spring or rod gone",
-                           "add parts or lengths to its [[tune.vary]], or remove keep_parts")});
+    return refuse(
+        {{.place = model.tune->place,
+          .code = "nothing-left",
+          .text = "nothing is left to choose from: the price list calls every part of some spring or rod gone",
+          .hint = "add parts or lengths to its [[tune.vary]], or remove keep_parts"}});
   if (tuned.space.size > most_candidates)
-    return refuse({of_tune(*model.tune, "too-many", "there are more candidates than can be counted",
-                           "vary fewer things, or narrower")});
+    return refuse({{.place = model.tune->place,
+                    .code = "too-many",
+                    .text = "there are more candidates than can be counted",
+                    .hint = "vary fewer things, or narrower"}});
   const Solved& like = tuned.like ? *tuned.like : tuned.before;
   AimsOrProblem aims = make_aims(model, *model.tune, tuned.space.corners, like.model, like.solution);
   if (!aims.aims) return refuse(std::move(aims.problems));

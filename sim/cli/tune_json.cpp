@@ -1,10 +1,13 @@
 #include "cli/tune_json.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
+#include <limits>
 
-#include "cli/json_pieces.hpp"
+#include "cli/json_list.hpp"
+#include "model/index.hpp"
 
 namespace ridepitch {
 namespace {
@@ -14,30 +17,24 @@ Json change_json(const Model& model, const Change& change) {
     return Json::array({move->to_B_mm.x() / model.module_mm, move->to_B_mm.y() / model.module_mm});
   if (const auto* rod = std::get_if<SetLength>(&change)) return rod->length_mm / model.module_mm;
   const auto& spring = std::get<SetSpring>(change);
-  const std::string& own =
-      model.linkages[static_cast<std::size_t>(spring.linkage)].springs[static_cast<std::size_t>(spring.spring)].part;
+  const std::string& own = at(at(model.linkages, spring.linkage).springs, spring.spring).part;
   return {{"part", spring.part.empty() ? own : spring.part}, {"count", spring.count}};
 }
 
-/// The figures that a want or a need takes together, and how far each value is off: the farther, the worse.
-struct Together {
-  std::vector<int> figures;
-  std::vector<double> off;
-};
-
-Together together(const Aim& want, const std::vector<double>& values) {
-  Together out{want.figures, {}};
+/// How far each figure of a want is off, or of a need beyond its limits: the farther, the worse.
+std::vector<double> off(const Aim& want, const std::vector<double>& values) {
+  std::vector<double> out;
   for (std::size_t i = 0; i < want.figures.size(); ++i)
-    out.off.push_back(std::abs(values[static_cast<std::size_t>(want.figures[i])] - want.target[i]));
+    out.push_back(std::abs(at(values, want.figures[i]) - want.target[i]));
   return out;
 }
 
-Together together(const Demand& need, const std::vector<double>& values) {
-  Together out{need.figures, {}};
-  for (const int k : need.figures) {
-    const double value = values[static_cast<std::size_t>(k)];
-    out.off.push_back(std::max(need.least ? *need.least - value : -1e300, need.most ? value - *need.most : -1e300));
-  }
+std::vector<double> off(const Constraint& need, const std::vector<double>& values) {
+  constexpr double no_bound = std::numeric_limits<double>::infinity();
+  std::vector<double> out;
+  for (const int k : need.figures)
+    out.push_back(
+        std::max(need.least.value_or(-no_bound) - at(values, k), at(values, k) - need.most.value_or(no_bound)));
   return out;
 }
 
@@ -45,20 +42,23 @@ Together together(const Demand& need, const std::vector<double>& values) {
 /// want or need asks it of several, the worst of those.
 Json quantities_json(const Tuned& tuned, const Found& found) {
   Json out = Json::object();
-  const auto& figures = tuned.aims.figures;
-  const auto how_many = [&](const std::string& quantity) {
-    return std::count_if(figures.begin(), figures.end(), [&](const Figure& f) { return f.quantity == quantity; });
+  const std::vector<Figure>& figures = tuned.aims.figures;
+  const auto how_many = [&](const Quantity* what) {
+    return std::count_if(figures.begin(), figures.end(), [&](const Figure& f) { return f.what == what; });
   };
-  const auto add_worst = [&](const std::string& quantity, const Together& of) {
-    if (static_cast<std::ptrdiff_t>(of.figures.size()) != how_many(quantity) || out.contains(quantity)) return;
-    const auto worst = std::max_element(of.off.begin(), of.off.end()) - of.off.begin();
-    out[quantity] = maybe(found.values[static_cast<std::size_t>(of.figures[static_cast<std::size_t>(worst)])]);
+  const auto add_worst = [&](const auto& asked) {
+    const std::string name(asked.what->name);
+    if (count(asked.figures) != how_many(asked.what) || out.contains(name)) return;
+    const std::vector<double> by = off(asked, found.values);
+    const auto worst = std::max_element(by.begin(), by.end()) - by.begin();
+    out[name] = maybe(at(found.values, asked.figures[static_cast<std::size_t>(worst)]));
   };
-  for (const Aim& want : tuned.aims.wants) add_worst(want.quantity, together(want, found.values));
-  for (const Demand& need : tuned.aims.needs) add_worst(need.quantity, together(need, found.values));
+  for (const Aim& want : tuned.aims.wants) add_worst(want);
+  for (const Constraint& need : tuned.aims.needs) add_worst(need);
   for (std::size_t i = 0; i < figures.size(); ++i)
-    if (how_many(figures[i].quantity) > 1)
-      out[figures[i].quantity + " of " + figure_place(tuned.before.model, figures[i])] = maybe(found.values[i]);
+    if (how_many(figures[i].what) > 1)
+      out[fmt::format("{} of {}", figures[i].what->name, figure_place(tuned.before.model, figures[i]))] =
+          maybe(found.values[i]);
   return out;
 }
 
@@ -75,10 +75,9 @@ Json found_json(const Tuned& tuned, const Found& found) {
 
 std::string tune_json(const Tuned& tuned) {
   const SearchResult& r = tuned.result;
-  Json results = Json::array(), ruled_out = Json::array();
-  for (const Found& found : r.found) results.push_back(found_json(tuned, found));
+  Json ruled_out = Json::array();
   for (std::size_t i = 0; i < tuned.aims.needs.size(); ++i)
-    ruled_out.push_back({{"quantity", tuned.aims.needs[i].quantity},
+    ruled_out.push_back({{"quantity", tuned.aims.needs[i].what->name},
                          {"of", tuned.aims.needs[i].of},
                          {"candidates", r.counts.ruled_out[i]}});
   return json_document({{"candidates", r.candidates},
@@ -91,7 +90,7 @@ std::string tune_json(const Tuned& tuned) {
                         {"ruled_out", std::move(ruled_out)},
                         {"exhaustive", r.exhaustive},
                         {"complete", r.complete},
-                        {"results", std::move(results)},
+                        {"results", list_json(r.found, [&](const Found& found) { return found_json(tuned, found); })},
                         {"written", maybe(tuned.written)}});
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "swap/change_words.hpp"
 
 namespace ridepitch {
@@ -18,37 +19,40 @@ std::string count_text(std::uint64_t n) {
 }
 
 /// Of all figures of a wanted quantity the greatest miss, with its sign; not a number where it is not wanted.
-double greatest_miss(const Aims& aims, const std::string& quantity, const Found& found) {
+double greatest_miss(const Aims& aims, const Quantity* quantity, const Found& found) {
   double worst = std::nan("");
   for (const Aim& want : aims.wants) {
-    if (want.quantity != quantity) continue;
+    if (want.what != quantity) continue;
     for (std::size_t i = 0; i < want.figures.size(); ++i) {
-      const double miss = found.values[static_cast<std::size_t>(want.figures[i])] - want.target[i];
+      const double miss = at(found.values, want.figures[i]) - want.target[i];
       if (!(std::abs(miss) <= std::abs(worst))) worst = miss;
     }
   }
   return worst;
 }
 
-std::vector<std::string> wanted_quantities(const Aims& aims) {
-  std::vector<std::string> names;
+/// Those that have a column.
+std::vector<const Quantity*> wanted_quantities(const Aims& aims) {
+  constexpr std::size_t most_columns = 4;
+  std::vector<const Quantity*> wanted;
   for (const Aim& want : aims.wants)
-    if (std::find(names.begin(), names.end(), want.quantity) == names.end()) names.push_back(want.quantity);
-  return names;
+    if (wanted.size() < most_columns && std::find(wanted.begin(), wanted.end(), want.what) == wanted.end())
+      wanted.push_back(want.what);
+  return wanted;
 }
 
-std::string signed_number(double value, int decimals) {
-  const std::string text = number(value, decimals);
-  return value > 0 && text.find_first_not_of("0.") != std::string::npos ? "+" + text : text;
+std::string miss_text(const Quantity& quantity, double miss) {
+  const std::string text = signed_number(quantity, miss);
+  return text.empty() ? number(quantity, miss) : text;
 }
 
-std::string need_text(const Demand& need) {
-  const Quantity& what = quantity(need.quantity);
-  std::string text(what.words);
+std::string need_text(const Constraint& need) {
+  std::string text(need.what->words);
   if (!need.of.empty()) text = shown(need.of) + " " + text;
-  if (need.least) text += fmt::format(" at least {:g}", *need.least);
-  if (need.most) text += fmt::format("{} at most {:g}", need.least ? " and" : "", *need.most);
-  return what.unit.empty() ? text : fmt::format("{} {}", text, what.unit);
+  const double shown_for_1 = need.what->shown;
+  if (need.least) text += fmt::format(" at least {:g}", *need.least * shown_for_1);
+  if (need.most) text += fmt::format("{} at most {:g}", need.least ? " and" : "", *need.most * shown_for_1);
+  return need.what->unit.empty() ? text : fmt::format("{} {}", text, need.what->unit);
 }
 
 std::string first_sentence(const SearchResult& r) {
@@ -77,20 +81,16 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
       {"price", "", "of all parts on the price list"},
       {"alike", "", "so many candidates differ from it by under a tenth of every tolerance, itself among them"},
       {"mark", "", "*: nothing else is at least as good in score, changes and price, and better in one", Align::left}};
-  const std::vector<std::string> wanted = wanted_quantities(aims);
-  constexpr std::size_t most_columns = 4;
-  for (std::size_t i = 0; i < std::min(wanted.size(), most_columns); ++i) {
-    const Quantity& what = quantity(wanted[i]);
-    table.columns.push_back({std::string(what.words), what.unit.empty() ? "off" : std::string(what.unit) + " off",
-                             i == 0 ? "how far it is off what is wanted, where that is most" : ""});
-  }
+  const std::vector<const Quantity*> wanted = wanted_quantities(aims);
+  for (const Quantity* what : wanted)
+    table.columns.push_back({std::string(what->words), what->unit.empty() ? "off" : std::string(what->unit) + " off",
+                             what == wanted[0] ? "how far it is off what is wanted, where that is most" : ""});
   for (std::size_t k = 0; k < found.size(); ++k) {
     const Found& f = found[k];
     Row row = {std::to_string(k + 1),     number(f.score, 3),
                std::to_string(f.changed), std::isnan(f.price) ? "-" : number(f.price, 2),
                count_text(f.group),       f.unbeaten ? "*" : ""};
-    for (std::size_t i = 0; i < std::min(wanted.size(), most_columns); ++i)
-      row.push_back(signed_number(greatest_miss(aims, wanted[i], f), quantity(wanted[i]).decimals));
+    for (const Quantity* what : wanted) row.push_back(miss_text(*what, greatest_miss(aims, what, f)));
     table.rows.push_back(std::move(row));
   }
   std::string text = table_text(std::move(table), style) + "\n" + style.ink.heading("What they change") + "\n";

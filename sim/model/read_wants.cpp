@@ -1,68 +1,37 @@
 // What the search is to reach, [[tune.want]], and what must hold, [[tune.need]].
 
-#include <algorithm>
-#include <array>
-
 #include <fmt/core.h>
 
 #include "model/read_tune.hpp"
+#include "words/quantity.hpp"
 
 namespace ridepitch {
 namespace {
 
-/// What a quantity can be asked of.
-enum class Of { part_of_corner, point, vehicle };
-
-struct Quantity {
-  std::string_view name;
-  Of of;
-  const char* unit;
-};
-
-constexpr std::array<Quantity, 21> quantities = {{
-    {"wheel_rate_n_per_mm", Of::part_of_corner, "N/mm"},
-    {"motion_ratio", Of::part_of_corner, ""},
-    {"sag_mm", Of::part_of_corner, "mm"},
-    {"ride_height_mm", Of::part_of_corner, "mm"},
-    {"bump_travel_mm", Of::part_of_corner, "mm"},
-    {"droop_travel_mm", Of::part_of_corner, "mm"},
-    {"bump_load_n", Of::part_of_corner, "N"},
-    {"reserve", Of::part_of_corner, ""},
-    {"frequency_hz", Of::part_of_corner, "Hz"},
-    {"spring_force_n", Of::part_of_corner, "N"},
-    {"toggle_margin_deg", Of::part_of_corner, "degrees"},
-    {"coil_margin_deg", Of::part_of_corner, "degrees"},
-    {"clearance_mm", Of::point, "mm"},
-    {"pitch_deg", Of::vehicle, "degrees"},
-    {"roll_deg", Of::vehicle, "degrees"},
-    {"price", Of::vehicle, ""},
-    {"holes_changed", Of::vehicle, ""},
-    {"lock_deg", Of::part_of_corner, "degrees"},
-    {"ackermann_error_deg", Of::part_of_corner, "degrees"},
-    {"turn_radius_mm", Of::part_of_corner, "mm"},
-    {"bump_steer_deg", Of::part_of_corner, "degrees"},
-}};
+/// The unit of its values, as messages write it: that of its name, where what is printed is in another one.
+const char* unit_of(const Quantity* quantity) {
+  if (!quantity) return "";
+  if (quantity->unit == "deg") return "degrees";
+  if (quantity->shown != 1) return quantity->name.ends_with("_kg") ? "kg" : "N";
+  return quantity->unit.data();
+}
 
 const Quantity* read_quantity(const Fields& fields, const Model& model) {
   const TomlEntry* entry = fields.need("quantity", "quantity = \"wheel_rate_n_per_mm\"");
   const auto name = fields.text(entry);
   if (!name) return nullptr;
-  const auto found =
-      std::find_if(quantities.begin(), quantities.end(), [&](const Quantity& q) { return q.name == *name; });
-  if (found == quantities.end()) {
+  const Quantity* found = find_quantity(*name);
+  if (!found) {
     std::vector<std::string> names;
-    names.reserve(quantities.size());
-    for (const Quantity& quantity : quantities) names.emplace_back(quantity.name);
+    for (const Quantity& each : quantities()) names.emplace_back(each.name);
     fields.problem(entry->place, "unknown-name", fmt::format("{} is not a quantity", in_quotes(*name)),
                    fields.reading.suggest(*name, names, "quantities"));
-    return nullptr;
-  }
-  if (found->name == "price" && !model.has_prices) {
+  } else if (found->name == name::price && !model.has_prices) {
     fields.problem(entry->place, "no-prices",
                    fmt::format("{} asks for a price, but the model has no price list", fields.what),
                    "add: prices = \"my-prices.csv\" at the top of the file");
   }
-  return &*found;
+  return found;
 }
 
 /// Refuses what is neither a corner, nor a wheel or spring of one.
@@ -89,11 +58,11 @@ std::string read_of(const Fields& fields, const VehicleDraft& draft, const Quant
   const TomlEntry* entry = fields.find("of");
   const auto name = fields.text(entry);
   if (!name || !quantity) return name.value_or("");
-  if (quantity->of == Of::vehicle) {
+  if (quantity->of == Scope::vehicle || quantity->of == Scope::chosen) {
     fields.problem(entry->place, "foreign-key",
                    fmt::format("{} is of the whole vehicle, but 'of' names {}", quantity->name, in_quotes(*name)),
                    "remove 'of'");
-  } else if (quantity->of == Of::point) {
+  } else if (quantity->of == Scope::point) {
     if (index_of(draft.model.clearances, *name) < 0) {
       fields.problem(
           entry->place, "unknown-name",
@@ -106,16 +75,22 @@ std::string read_of(const Fields& fields, const VehicleDraft& draft, const Quant
   return *name;
 }
 
+/// What a want and a need have in common. @returns the unit of its numbers
+template <class Asked>
+const char* read_asked(const Fields& fields, const VehicleDraft& draft, Asked& asked) {
+  asked.place = fields.name_place;
+  const Quantity* quantity = read_quantity(fields, draft.model);
+  if (quantity) asked.quantity = quantity->name;
+  asked.of = read_of(fields, draft, quantity);
+  return unit_of(quantity);
+}
+
 }  // namespace
 
 void read_want(const Fields& fields, const VehicleDraft& draft, Tune& tune) {
   fields.refuse_unknown({"quantity", "of", "value", "tolerance", "weight"});
   Want want;
-  want.place = fields.name_place;
-  const Quantity* quantity = read_quantity(fields, draft.model);
-  const char* const unit = quantity ? quantity->unit : "";
-  if (quantity) want.quantity = quantity->name;
-  want.of = read_of(fields, draft, quantity);
+  const char* const unit = read_asked(fields, draft, want);
   want.value = fields.number(fields.find("value"), any_number(unit));
   want.tolerance = fields.number(fields.find("tolerance"), above_zero(unit)).value_or(1);
   want.weight = fields.number(fields.find("weight"), not_negative("")).value_or(1);
@@ -125,11 +100,7 @@ void read_want(const Fields& fields, const VehicleDraft& draft, Tune& tune) {
 void read_need(const Fields& fields, const VehicleDraft& draft, Tune& tune) {
   fields.refuse_unknown({"quantity", "of", "least", "most"});
   Need need;
-  need.place = fields.name_place;
-  const Quantity* quantity = read_quantity(fields, draft.model);
-  const char* const unit = quantity ? quantity->unit : "";
-  if (quantity) need.quantity = quantity->name;
-  need.of = read_of(fields, draft, quantity);
+  const char* const unit = read_asked(fields, draft, need);
   need.least = fields.number(fields.find("least"), any_number(unit));
   need.most = fields.number(fields.find("most"), any_number(unit));
   if (!fields.find("least") && !fields.find("most")) {

@@ -7,9 +7,9 @@
 #include <vector>
 
 #include "picture/shapes.hpp"
+#include "steer/quantity_readers.hpp"
 #include "swap/compare.hpp"
 #include "swap/keep.hpp"
-#include "tune/quantity.hpp"
 
 namespace ridepitch {
 

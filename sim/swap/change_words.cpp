@@ -51,11 +51,7 @@ struct OptionWord {
   std::vector<Problem>& problems;
 
   void problem(std::string code, std::string text, std::string hint = "") const {
-    Problem problem;
-    problem.code = std::move(code);
-    problem.text = fmt::format("{} {}", option, text);
-    problem.hint = std::move(hint);
-    problems.push_back(std::move(problem));
+    problems.push_back({.code = std::move(code), .text = fmt::format("{} {}", option, text), .hint = std::move(hint)});
   }
 
   std::nullopt_t wrong_form(std::string_view word) const {
@@ -144,17 +140,32 @@ bool read_part_and_count(const OptionWord& option, std::string_view value, const
   return true;
 }
 
-std::optional<Change> read_spring(const OptionWord& option, std::string_view word) {
+/// One thing of a linkage, and what is said of it.
+struct Said {
+  int linkage = 0, thing = 0;
+  std::string_view value;
+};
+
+/// CORNER/THING=VALUE. @param what  "rod". @param list  of a linkage
+template <class List>
+std::optional<Said> read_said(const OptionWord& option, std::string_view word, const std::string& what, List list) {
   const auto corner = option.corner_of(word);
   if (!corner) return std::nullopt;
-  const std::vector<Spring>& springs = option.linkage_of(*corner).springs;
-  const auto parts = option.split(word, [&](std::string_view name) { return index_of(springs, name) >= 0; });
+  const auto& things = option.linkage_of(*corner).*list;
+  const auto parts = option.split(word, [&](std::string_view name) { return index_of(things, name) >= 0; });
   if (!parts) return std::nullopt;
-  const int spring = index_of(springs, parts->first);
-  if (spring < 0)
-    return option.unknown("spring", parts->first, option.corner_words(*corner), names_of(springs), "its springs");
-  SetSpring change{at(option.model.corners, *corner).linkage, spring, "", at(springs, spring).count};
-  if (!read_part_and_count(option, parts->second, at(springs, spring), change)) return std::nullopt;
+  const int thing = index_of(things, parts->first);
+  if (thing < 0)
+    return option.unknown(what, parts->first, option.corner_words(*corner), names_of(things), "its " + what + "s");
+  return Said{at(option.model.corners, *corner).linkage, thing, parts->second};
+}
+
+std::optional<Change> read_spring(const OptionWord& option, std::string_view word) {
+  const auto said = read_said(option, word, "spring", &Linkage::springs);
+  if (!said) return std::nullopt;
+  const Spring& spring = at(at(option.model.linkages, said->linkage).springs, said->thing);
+  SetSpring change{said->linkage, said->thing, "", spring.count};
+  if (!read_part_and_count(option, said->value, spring, change)) return std::nullopt;
   return change;
 }
 
@@ -191,22 +202,18 @@ std::optional<Change> read_hole(const OptionWord& option, std::string_view word)
 }
 
 std::optional<Change> read_rod(const OptionWord& option, std::string_view word) {
-  const auto corner = option.corner_of(word);
-  if (!corner) return std::nullopt;
-  const std::vector<Rod>& rods = option.linkage_of(*corner).rods;
-  const auto parts = option.split(word, [&](std::string_view name) { return index_of(rods, name) >= 0; });
-  if (!parts) return std::nullopt;
-  const int rod = index_of(rods, parts->first);
-  if (rod < 0) return option.unknown("rod", parts->first, option.corner_words(*corner), names_of(rods), "its rods");
-  const auto length = number_in(parts->second);
-  const double module_mm = option.model.module_mm, across_mm = at(rods, rod).across_mm;
+  const auto said = read_said(option, word, "rod", &Linkage::rods);
+  if (!said) return std::nullopt;
+  const auto length = number_in(said->value);
+  const double module_mm = option.model.module_mm,
+               across_mm = at(at(option.model.linkages, said->linkage).rods, said->thing).across_mm;
   if (!length || *length * module_mm <= across_mm) {
     option.problem(length ? "out-of-range" : "usage",
                    fmt::format("has {} for a length, which must be a number of modules over {:g}",
-                               in_quotes(parts->second), across_mm / module_mm));
+                               in_quotes(said->value), across_mm / module_mm));
     return std::nullopt;
   }
-  return SetLength{at(option.model.corners, *corner).linkage, rod, *length * module_mm};
+  return SetLength{said->linkage, said->thing, *length * module_mm};
 }
 
 std::optional<Change> read_without(const OptionWord& option, std::string_view word) {

@@ -2,17 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <string_view>
 
 #include <fmt/format.h>
 
 #include "model/index.hpp"
+#include "ride/quantity_readers.hpp"
 #include "ride/state_name.hpp"
 #include "swap/need.hpp"
 #include "swap/place_words.hpp"
-#include "swap/spots.hpp"
 #include "swap/spring_words.hpp"
-#include "swap/tolerance.hpp"
 #include "swap/verdict.hpp"
 
 namespace ridepitch {
@@ -25,10 +23,24 @@ constexpr double rounding = 1e-9;
 
 bool same_length(double a_mm, double b_mm) { return std::abs(a_mm - b_mm) < rounding; }
 
+struct Side {
+  const Model& model;
+  const Solution& solution;
+};
+
+const WheelResult& wheel_at(const Side& side, const Figure& wheel) {
+  return at(at(side.solution.corners, wheel.corner).wheels, wheel.wheel);
+}
+
 /// Towards a dead point the load grows without bound: there is no number, but no lack either.
-bool holds_any_load(const Solution& solution, const Spot& spot) {
-  const WheelResult& wheel = wheel_at(solution, spot);
+bool holds_any_load(const Side& side, const Figure& figure) {
+  const WheelResult& wheel = wheel_at(side, figure);
   return wheel.load_n.value_or(0) > 0 && wheel.bump_total_mm && !wheel.bump_load_n;
+}
+
+/// Modes are not there where stops hold the body, and its wheels' states tell that; a load without bound is no lack.
+bool lack_is_no_fault(const Side& side, const Figure& figure) {
+  return figure.what->of == Scope::vehicle || (figure.what->name == name::reserve && holds_any_load(side, figure));
 }
 
 /// How much of its tolerance a difference takes.
@@ -41,182 +53,137 @@ double share_of_tolerance(const Difference& difference) {
   return *difference.tolerance > 0 ? off / *difference.tolerance : infinite;
 }
 
-struct Comparing {
-  const Model& model_before;
-  const Solution& before;
-  const Model& model_after;
-  const Solution& after;
-  const Keep& keep;
-  Comparison result = {};
+using Differences = std::vector<Difference>;
 
-  void add(Difference difference) { result.differences.push_back(std::move(difference)); }
-
-  /// Modes are not there where stops hold the body, and its wheels' states tell that; a load without bound is no lack.
-  bool lack_is_no_fault(const Quantity& quantity, const Spot& spot) const {
-    if (quantity.of == Scope::vehicle) return true;
-    return quantity.name == "reserve" && holds_any_load(after, spot);
+void compare_number(const Side& before, const Side& after, const Figure& here, const Figure& there, const Keep& keep,
+                    Differences& out) {
+  Difference difference{figure_place(before.model, here), std::string(here.what->name)};
+  difference.corner = here.corner;
+  difference.before = value_of(before.model, before.solution, here);
+  difference.after = value_of(after.model, after.solution, there);
+  if (!difference.before && !difference.after) return;
+  if (const auto may_be = difference.before ? allowed(*here.what, *difference.before, keep) : std::nullopt) {
+    difference.tolerance = may_be->tolerance;
+    difference.least = may_be->least;
+    difference.most = may_be->most;
+    const double slack = rounding * std::max(1.0, std::abs(*difference.before));
+    difference.within = difference.after ? *difference.after >= may_be->least - slack &&
+                                               (!may_be->most || *difference.after <= *may_be->most + slack)
+                                         : lack_is_no_fault(after, there);
   }
-
-  void compare_number(const Quantity& quantity, const Spot& here, const Spot& there) {
-    Difference difference{here.where, std::string(quantity.name)};
-    difference.corner = here.scope == Scope::vehicle ? -1 : static_cast<int>(here.corner);
-    difference.before = value_at(quantity, {model_before, before}, here);
-    difference.after = value_at(quantity, {model_after, after}, there);
-    if (!difference.before && !difference.after) return;
-    const auto may_be = difference.before ? allowed(quantity.name, *difference.before, keep) : std::nullopt;
-    if (may_be) {
-      difference.tolerance = may_be->tolerance;
-      difference.least = may_be->least;
-      difference.most = may_be->most;
-      const double slack = rounding * std::max(1.0, std::abs(*difference.before));
-      difference.within = difference.after ? *difference.after >= may_be->least - slack &&
-                                                 (!may_be->most || *difference.after <= *may_be->most + slack)
-                                           : lack_is_no_fault(quantity, there);
-    }
-    add(std::move(difference));
-  }
-
-  void compare_state(const Spot& here, const Spot& there) {
-    const WheelState was = wheel_at(before, here).state, is = wheel_at(after, there).state;
-    if (was == is) return;
-    Difference difference{here.where, "state"};
-    difference.before_words = state_name(was);
-    difference.after_words = state_name(is);
-    difference.within = is == WheelState::riding;  // one that was on a stop and now rides is no worse for it
-    difference.corner = static_cast<int>(here.corner);
-    add(std::move(difference));
-  }
-
-  /// A corner or wheel that only one model has.
-  void tell_lack(const Spot& spot, bool lacks_after) {
-    Difference difference{spot.where, spot.scope == Scope::corner ? "corner" : "wheel"};
-    difference.before_words = lacks_after ? "there" : "missing";
-    difference.after_words = lacks_after ? "missing" : "there";
-    difference.within = !lacks_after;
-    if (lacks_after) difference.corner = static_cast<int>(spot.corner);
-    add(std::move(difference));
-  }
-
-  /// What the builder changed, told by names; of a linkage that is another one altogether, what it still shares.
-  void compare_parts(const Spot& here, const Spot& there) {
-    const auto linkage_at = [](const Model& model, std::size_t corner) -> const Linkage& {
-      return model.linkages[static_cast<std::size_t>(model.corners[corner].linkage)];
-    };
-    const Linkage& was = linkage_at(model_before, here.corner);
-    const Linkage& is = linkage_at(model_after, there.corner);
-    const auto tell = [&](const char* kind, const std::string& name, std::string before_words,
-                          std::string after_words) {
-      Difference difference{here.where + "/" + name, kind};
-      difference.before_words = std::move(before_words);
-      difference.after_words = std::move(after_words);
-      difference.corner = static_cast<int>(here.corner);
-      add(std::move(difference));
-    };
-    for (const Body& body : was.bodies) {
-      const Body* other = named(is.bodies, body.name);
-      for (const Hole& hole : body.holes) {
-        const Hole* moved = other ? named(other->holes, hole.name) : nullptr;
-        if (!moved || same_length((moved->p_B - hole.p_B).norm(), 0)) continue;
-        tell("hole", body.name + "." + hole.name, place_words(hole.p_B, model_before.module_mm),
-             place_words(moved->p_B, model_after.module_mm));
-      }
-    }
-    for (const Rod& rod : was.rods) {
-      const Rod* other = named(is.rods, rod.name);
-      if (!other || same_length(rod.length_mm, other->length_mm)) continue;
-      tell("rod", rod.name, fmt::format("{:g}", rod.length_mm / model_before.module_mm),
-           fmt::format("{:g}", other->length_mm / model_after.module_mm));
-    }
-    for (const Spring& spring : was.springs) {
-      const Spring* other = named(is.springs, spring.name);
-      if (other && same_springs(spring, *other) && spring.part == other->part) continue;
-      tell("spring", spring.name, spring_words(spring), other ? spring_words(*other) : "none");
-    }
-    for (const Spring& spring : is.springs) {
-      if (!named(was.springs, spring.name)) tell("spring", spring.name, "none", spring_words(spring));
-    }
-  }
-
-  void compare_bars() {
-    const auto tell = [&](const std::string& name, bool was) {
-      Difference difference{name, "bar"};
-      difference.before_words = was ? "there" : "none";
-      difference.after_words = was ? "none" : "there";
-      add(std::move(difference));
-    };
-    for (const Bar& bar : model_before.bars) {
-      if (!named(model_after.bars, bar.name)) tell(bar.name, true);
-    }
-    for (const Bar& bar : model_after.bars) {
-      if (!named(model_before.bars, bar.name)) tell(bar.name, false);
-    }
-  }
-
-  void compare_findings() {
-    for (const Finding& finding : after.findings) {
-      if (finding.level != Level::problem || finding.code == "bottomed") continue;  // its state tells that
-      const bool known = std::any_of(before.findings.begin(), before.findings.end(), [&](const Finding& other) {
-        return other.level == finding.level && other.code == finding.code && other.where == finding.where;
-      });
-      if (known) continue;
-      Difference difference{finding.where, "finding"};
-      difference.after_words = finding.code;
-      difference.within = false;
-      result.new_findings.push_back(finding);
-      add(std::move(difference));
-    }
-  }
-};
-
-const Spot* find_spot(const std::vector<Spot>& spots, const Spot& like) {
-  const auto found = std::find_if(spots.begin(), spots.end(), [&](const Spot& each) {
-    return each.scope == like.scope && each.where == like.where;
-  });
-  return found == spots.end() ? nullptr : &*found;
+  out.push_back(std::move(difference));
 }
 
-/// Whether a wheel's corner is missing as a whole, which is told once.
-bool corner_lacks_too(const std::vector<Spot>& others, const Model& model, const Spot& wheel) {
-  return wheel.scope == Scope::wheel && !find_spot(others, {Scope::corner, 0, 0, model.corners[wheel.corner].name});
+Difference in_words(std::string where, const char* kind, std::string before, std::string after, int corner) {
+  Difference difference{std::move(where), kind};
+  difference.before_words = std::move(before);
+  difference.after_words = std::move(after);
+  difference.corner = corner;
+  return difference;
+}
+
+void compare_state(const Side& before, const Side& after, const Figure& here, const Figure& there, Differences& out) {
+  const WheelState was = wheel_at(before, here).state, is = wheel_at(after, there).state;
+  if (was == is) return;
+  out.push_back(in_words(figure_place(before.model, here), "state", std::string(state_name(was)),
+                         std::string(state_name(is)), here.corner));
+  out.back().within = is == WheelState::riding;  // one that was on a stop and now rides is no worse for it
+}
+
+/// Corners and wheels that only the first model has, or only the second. A missing corner's wheels are not told.
+void tell_lacks(const Model& has, const Model& lacks, bool lacks_after, Differences& out) {
+  for (const Figure& part : corners_and_wheels(has)) {
+    if (counterpart(has, part, lacks)) continue;
+    const bool is_wheel = part.wheel >= 0;
+    if (is_wheel && !counterpart(has, {nullptr, part.corner}, lacks)) continue;
+    out.push_back(in_words(figure_place(has, part), is_wheel ? "wheel" : "corner", lacks_after ? "there" : "missing",
+                           lacks_after ? "missing" : "there", lacks_after ? part.corner : -1));
+    out.back().within = !lacks_after;
+  }
+}
+
+/// What the builder changed, told by names; of a linkage that is another one altogether, what it still shares.
+void compare_parts(const Model& before, const Model& after, int corner, int other_corner, Differences& out) {
+  const Linkage& was = at(before.linkages, at(before.corners, corner).linkage);
+  const Linkage& is = at(after.linkages, at(after.corners, other_corner).linkage);
+  const auto tell = [&](const char* kind, const std::string& name, std::string before_words, std::string after_words) {
+    out.push_back(in_words(at(before.corners, corner).name + "/" + name, kind, std::move(before_words),
+                           std::move(after_words), corner));
+  };
+  for (const Body& body : was.bodies) {
+    const Body* other = named(is.bodies, body.name);
+    for (const Hole& hole : body.holes) {
+      const Hole* moved = other ? named(other->holes, hole.name) : nullptr;
+      if (!moved || same_length((moved->p_B - hole.p_B).norm(), 0)) continue;
+      tell("hole", body.name + "." + hole.name, place_words(hole.p_B, before.module_mm),
+           place_words(moved->p_B, after.module_mm));
+    }
+  }
+  for (const Rod& rod : was.rods) {
+    const Rod* other = named(is.rods, rod.name);
+    if (!other || same_length(rod.length_mm, other->length_mm)) continue;
+    tell("rod", rod.name, fmt::format("{:g}", rod.length_mm / before.module_mm),
+         fmt::format("{:g}", other->length_mm / after.module_mm));
+  }
+  for (const Spring& spring : was.springs) {
+    const Spring* other = named(is.springs, spring.name);
+    if (other && same_springs(spring, *other) && spring.part == other->part) continue;
+    tell("spring", spring.name, spring_words(spring), other ? spring_words(*other) : "none");
+  }
+  for (const Spring& spring : is.springs)
+    if (!named(was.springs, spring.name)) tell("spring", spring.name, "none", spring_words(spring));
+}
+
+void compare_bars(const Model& before, const Model& after, Differences& out) {
+  for (const Bar& bar : before.bars)
+    if (!named(after.bars, bar.name)) out.push_back(in_words(bar.name, "bar", "there", "none", -1));
+  for (const Bar& bar : after.bars)
+    if (!named(before.bars, bar.name)) out.push_back(in_words(bar.name, "bar", "none", "there", -1));
+}
+
+/// Those of level problem that the first model does not have.
+std::vector<Finding> new_problems(const Solution& before, const Solution& after) {
+  std::vector<Finding> all;
+  for (const Finding& finding : after.findings) {
+    if (finding.level != Level::problem || finding.code == "bottomed") continue;  // its state tells that
+    const bool known = std::any_of(before.findings.begin(), before.findings.end(), [&](const Finding& other) {
+      return other.level == finding.level && other.code == finding.code && other.where == finding.where;
+    });
+    if (!known) all.push_back(finding);
+  }
+  return all;
 }
 
 }  // namespace
 
 Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
                    const Keep& keep) {
-  Comparing comparing{before, solved_before, after, solved_after, keep};
-  const std::vector<Spot> here = spots_of(before), there = spots_of(after);
-  for (const Spot& spot : here) {
-    const bool lacks = !find_spot(there, spot) && spot.scope != Scope::vehicle;
-    if (lacks && !corner_lacks_too(there, before, spot)) comparing.tell_lack(spot, true);
+  const Side was{before, solved_before}, is{after, solved_after};
+  Comparison result;
+  Differences& differences = result.differences;
+  tell_lacks(before, after, true, differences);
+  tell_lacks(after, before, false, differences);
+  for (const Figure& part : corners_and_wheels(before)) {
+    const auto other = part.wheel < 0 ? counterpart(before, part, after) : std::nullopt;
+    if (other) compare_parts(before, after, part.corner, other->corner, differences);
   }
-  for (const Spot& spot : there) {
-    const bool lacks = !find_spot(here, spot) && spot.scope != Scope::vehicle;
-    if (lacks && !corner_lacks_too(here, after, spot)) comparing.tell_lack(spot, false);
+  compare_bars(before, after, differences);
+  for (const Figure& figure : told_figures(before))
+    if (const auto other = counterpart(before, figure, after))
+      compare_number(was, is, figure, *other, keep, differences);
+  for (const Figure& part : corners_and_wheels(before)) {
+    const auto other = part.wheel >= 0 ? counterpart(before, part, after) : std::nullopt;
+    if (other) compare_state(was, is, part, *other, differences);
   }
-  for (const Spot& spot : here) {
-    const Spot* other = spot.scope == Scope::corner ? find_spot(there, spot) : nullptr;
-    if (other) comparing.compare_parts(spot, *other);
+  result.new_findings = new_problems(solved_before, solved_after);
+  for (const Finding& finding : result.new_findings) {
+    differences.push_back(in_words(finding.where, "finding", "", finding.code, -1));
+    differences.back().within = false;
   }
-  comparing.compare_bars();
-  for (const Quantity& quantity : quantities()) {
-    if (!quantity.compared) continue;
-    for (const Spot& spot : here) {
-      const Spot* other = quantity.of == spot.scope ? find_spot(there, spot) : nullptr;
-      if (other) comparing.compare_number(quantity, spot, *other);
-    }
-  }
-  for (const Spot& spot : here) {
-    const Spot* other = spot.scope == Scope::wheel ? find_spot(there, spot) : nullptr;
-    if (other) comparing.compare_state(spot, *other);
-  }
-  comparing.compare_findings();
-
-  Comparison result = std::move(comparing.result);
   result.needs = spring_needs(before, solved_before, after, &solved_after);
   result.holds = true;
   result.worst = 0;
-  for (const Difference& each : result.differences) {
+  for (const Difference& each : differences) {
     result.holds = result.holds && each.within;
     result.worst = std::max(result.worst, share_of_tolerance(each));
   }

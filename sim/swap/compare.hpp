@@ -16,7 +16,7 @@ namespace ridepitch {
 /// One number, or word, of the two models.
 struct Difference {
   std::string where;     ///< "" for the vehicle, "rear left", "rear left/hub"; by the names of the first model
-  std::string quantity;  ///< a name of tune/quantity.hpp; or, in words: "state", "corner", "wheel", "hole", "rod",
+  std::string quantity;  ///< a name of words/quantity.hpp; or, in words: "state", "corner", "wheel", "hole", "rod",
                          ///< "spring", "bar", "finding"
   std::optional<double> before = {}, after = {};
   std::string before_words = {}, after_words = {};

@@ -1,16 +1,17 @@
 #include "swap/grouped.hpp"
 
-#include <algorithm>
+#include <fmt/format.h>
 
 namespace ridepitch {
 
-void add_to(std::vector<GroupedRow>& rows, const std::vector<std::string>& cells, const std::string& where) {
-  const auto same = std::find_if(rows.begin(), rows.end(), [&](const GroupedRow& row) { return row.cells == cells; });
-  if (same == rows.end()) {
-    rows.push_back({cells, {where}});
-  } else {
-    same->where.push_back(where);
-  }
+std::string places_text(const GroupedRow& row, const std::vector<GroupedRow>& rows, Scope of) {
+  if (of == Scope::vehicle) return "the vehicle";
+  std::size_t all = 0;
+  for (const GroupedRow& each : rows) all += each.where.size();
+  const bool everywhere = row.where.size() == all && all > 1;
+  if (everywhere && of == Scope::wheel) return "all wheels";
+  if (everywhere && of == Scope::corner) return "all corners";
+  return fmt::format("{}", fmt::join(row.where, ", "));
 }
 
 }  // namespace ridepitch

@@ -2,43 +2,15 @@
 
 #include <charconv>
 #include <cmath>
-#include <vector>
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "model/nearest_name.hpp"
 #include "model/reading.hpp"
 
 namespace ridepitch {
 namespace {
-
-struct Word {
-  std::string name;
-  double Keep::*value;
-  double unit;  ///< what 1 stands for
-};
-
-const std::vector<Word>& known_words() {
-  const double percent = 0.01;
-  static const std::vector<Word> words = {
-      {"ride", &Keep::ride_mm, 1},
-      {"pitch", &Keep::pitch_deg, 1},
-      {"roll", &Keep::roll_deg, 1},
-      {"rate", &Keep::rate_share, percent},
-      {"frequency", &Keep::frequency_share, percent},
-      {"bump", &Keep::bump_share, percent},
-      {"reserve", &Keep::reserve_share, percent},
-  };
-  return words;
-}
-
-Problem problem(std::string code, std::string text, std::string hint) {
-  Problem problem;
-  problem.code = std::move(code);
-  problem.text = std::move(text);
-  problem.hint = std::move(hint);
-  return problem;
-}
 
 std::optional<double> amount(std::string_view word) {
   if (!word.empty() && word.back() == '%') word.remove_suffix(1);
@@ -50,32 +22,57 @@ std::optional<double> amount(std::string_view word) {
 
 }  // namespace
 
+const std::vector<KeepWord>& keep_table() {
+  const double percent = 0.01;
+  static const std::vector<KeepWord> words = {
+      {"ride", "ride_height_mm", &Keep::ride_mm, 1},
+      {"pitch", "pitch_deg", &Keep::pitch_deg, 1},
+      {"roll", "roll_deg", &Keep::roll_deg, 1},
+      {"rate", "wheel_rate_share", &Keep::rate_share, percent},
+      {"frequency", "frequency_share", &Keep::frequency_share, percent},
+      {"bump", "bump_travel_least_share", &Keep::bump_share, percent},
+      {"reserve", "reserve_least_share", &Keep::reserve_share, percent},
+  };
+  return words;
+}
+
+std::optional<Allowed> allowed(const Quantity& quantity, double before, const Keep& keep) {
+  const KeepWord* word = named(keep_table(), quantity.keep);
+  if (!word) return std::nullopt;
+  const double value = keep.*word->value, size = std::abs(before);
+  Allowed result;
+  result.tolerance = quantity.rule == Rule::off         ? value
+                     : quantity.rule == Rule::share_off ? value * size
+                                                        : (1 - value) * size;
+  result.least = before - result.tolerance;
+  if (quantity.rule != Rule::least_share) result.most = before + result.tolerance;
+  return result;
+}
+
 ReadKeep read_keep(std::string_view words) {
   ReadKeep result;
   bool frequency_named = false;
   std::vector<std::string> names;
-  for (const Word& word : known_words()) names.push_back(word.name);
+  for (const KeepWord& word : keep_table()) names.push_back(word.name);
   while (!words.empty()) {
     const std::string_view word = words.substr(0, words.find(','));
     words.remove_prefix(std::min(word.size() + 1, words.size()));
     const std::string_view name = word.substr(0, word.find('='));
-    const Word* found = nullptr;
-    for (const Word& each : known_words()) {
-      if (each.name == name) found = &each;
-    }
+    const KeepWord* found = named(keep_table(), name);
     if (!found) {
       const std::string nearest = nearest_name(name, names);
-      result.problem =
-          problem("unknown-name", fmt::format("--keep has no {}", in_quotes(name)),
-                  nearest.empty() ? "it knows " + list_in_quotes(names) : fmt::format("did you mean '{}'?", nearest));
+      result.problem = {
+          .code = "unknown-name",
+          .text = fmt::format("--keep has no {}", in_quotes(name)),
+          .hint = nearest.empty() ? "it knows " + list_in_quotes(names) : fmt::format("did you mean '{}'?", nearest)};
       return result;
     }
     const auto value = name.size() < word.size() ? amount(word.substr(name.size() + 1)) : std::nullopt;
     if (!value) {
-      result.problem = problem(
-          "usage",
-          fmt::format("--keep has {}, which is not {} and a number that is not negative", in_quotes(word), name),
-          fmt::format("--keep {}=1", name));
+      result.problem = {.code = "usage",
+                        .text = fmt::format("--keep has {}, which is not {} and a number that is not negative",
+                                            in_quotes(word), name),
+                        .hint = fmt::format("--keep {}=1", name)};
       return result;
     }
     result.keep.*found->value = *value * found->unit;
@@ -89,8 +86,7 @@ std::string keep_words(const Keep& keep) {
   const auto percent = [](double share) { return 100 * share; };
   return fmt::format(
       "ride height within {:g} mm, pitch within {:g} and roll within {:g} degrees, wheel rate within {:g} %, "
-      "frequencies "
-      "within {:g} %, bump travel at least {:g} % and reserve at least {:g} % of before",
+      "frequencies within {:g} %, bump travel at least {:g} % and reserve at least {:g} % of before",
       keep.ride_mm, keep.pitch_deg, keep.roll_deg, percent(keep.rate_share), percent(keep.frequency_share),
       percent(keep.bump_share), percent(keep.reserve_share));
 }

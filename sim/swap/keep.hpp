@@ -4,8 +4,10 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "model/problem.hpp"
+#include "words/quantity.hpp"
 
 namespace ridepitch {
 
@@ -19,6 +21,25 @@ struct Keep {
   double bump_share = 0.8;        ///< bump travel: least, of that before
   double reserve_share = 0.8;     ///< reserve: least, of that before
 };
+
+/// A word of `--keep`. Which quantities it is for, and how: words/quantity.hpp.
+struct KeepWord {
+  std::string name;      ///< "ride"
+  std::string json_key;  ///< "ride_height_mm"
+  double Keep::*value;
+  double unit;  ///< what 1 stands for
+};
+const std::vector<KeepWord>& keep_table();
+
+/// What a quantity may come to if a model is to stand the same.
+struct Allowed {
+  double tolerance = 0;  ///< how far it may be off, in its own unit
+  double least = 0;
+  std::optional<double> most;  ///< none: more is no fault
+};
+
+/// None for a quantity that is told, but not judged.
+std::optional<Allowed> allowed(const Quantity& quantity, double before, const Keep& keep);
 
 struct ReadKeep {
   Keep keep;

@@ -34,15 +34,12 @@ struct Candidate {
   Measures is;
 };
 
-/// The candidate with the least of a distance; none where all are infinitely far.
-template <class Distance>
-void add_nearest(const std::vector<Candidate>& all, const Distance& distance, std::vector<std::string>& names) {
+/// Of the candidates that count the one with the least difference; none where none counts.
+void add_nearest(const std::vector<Candidate>& all, const auto& counts, const auto& difference,
+                 std::vector<std::string>& names) {
   const Candidate* nearest = nullptr;
-  double least = std::numeric_limits<double>::infinity();
-  for (const Candidate& each : all) {
-    const double here = distance(each.is);
-    if (here < least) least = here, nearest = &each;
-  }
+  for (const Candidate& each : all)
+    if (counts(each.is) && (!nearest || difference(each.is) < difference(nearest->is))) nearest = &each;
   if (nearest) names.push_back(nearest->name);
 }
 
@@ -58,33 +55,24 @@ std::vector<std::string> neighbouring_springs(const Model& model, const Spring& 
     if (measures && measures->pulls == is->pulls && name != spring.part && !is_gone(model, name))
       all.push_back({name, *measures});
   }
-  const double nowhere = std::numeric_limits<double>::infinity();
   const auto unlike = [&](const Measures& other) {
     return std::abs(std::log(std::max(other.strength_n, same_mm) / std::max(is->strength_n, same_mm)));
   };
   std::vector<std::string> names;
   for (const bool stronger : {false, true}) {
-    add_nearest(
-        all,
-        [&](const Measures& other) {
-          const bool other_way = stronger ? other.strength_n <= is->strength_n : other.strength_n >= is->strength_n;
-          return other_way || std::abs(other.length_mm - is->length_mm) > same_mm ? nowhere : unlike(other);
-        },
-        names);
+    const auto counts = [&](const Measures& other) {
+      return (stronger ? other.strength_n > is->strength_n : other.strength_n < is->strength_n) &&
+             std::abs(other.length_mm - is->length_mm) <= same_mm;
+    };
+    add_nearest(all, counts, unlike, names);
   }
-  for (const bool longer : {false, true}) {
-    double next_mm = nowhere;
-    for (const Candidate& each : all) {
-      const double more_mm = longer ? each.is.length_mm - is->length_mm : is->length_mm - each.is.length_mm;
-      if (more_mm > same_mm) next_mm = std::min(next_mm, more_mm);
-    }
+  for (const int sign : {-1, 1}) {  // shorter, longer
+    const auto more_mm = [&](const Measures& other) { return sign * (other.length_mm - is->length_mm); };
+    double next_mm = std::numeric_limits<double>::infinity();
+    for (const Candidate& each : all)
+      if (more_mm(each.is) > same_mm) next_mm = std::min(next_mm, more_mm(each.is));
     add_nearest(
-        all,
-        [&](const Measures& other) {
-          const double more_mm = longer ? other.length_mm - is->length_mm : is->length_mm - other.length_mm;
-          return std::abs(more_mm - next_mm) > same_mm ? nowhere : unlike(other);
-        },
-        names);
+        all, [&](const Measures& other) { return std::abs(more_mm(other) - next_mm) <= same_mm; }, unlike, names);
   }
   return names;
 }

@@ -9,10 +9,9 @@
 #include "model/index.hpp"
 #include "ride/solve.hpp"
 #include "ride/state_name.hpp"
-#include "steer/steering.hpp"
+#include "steer/quantity_readers.hpp"
 #include "swap/neighbours.hpp"
 #include "swap/spring_words.hpp"
-#include "swap/tolerance.hpp"
 
 namespace ridepitch {
 namespace {
@@ -47,66 +46,76 @@ bool has_half_modules(const Linkage& linkage, double module_mm) {
   return false;
 }
 
-struct Steps {
-  const Model& model;
-  double step_mm;
-  std::vector<Step> list = {};
+void add_step(Nudge& nudge, Change change, std::string name, int linkage) {
+  Step step;
+  step.change = std::move(change);
+  step.name = std::move(name);
+  step.linkage = linkage;
+  nudge.steps.push_back(std::move(step));
+}
 
-  void add(Change change, std::string name, int linkage) {
-    Step step;
-    step.change = std::move(change);
-    step.name = std::move(name);
-    step.linkage = linkage;
-    list.push_back(std::move(step));
-  }
-
-  void add_holes(int index) {
-    const Linkage& linkage = at(model.linkages, index);
-    for (int body = 0; body < static_cast<int>(linkage.bodies.size()); ++body) {
-      const std::vector<Hole>& holes = at(linkage.bodies, body).holes;
-      for (int hole = 0; hole < static_cast<int>(holes.size()); ++hole) {
-        if (!is_used(linkage, {body, hole})) continue;
-        for (const int axis : {0, 1}) {
-          for (const double step : {-step_mm, step_mm}) {
-            Vec2 to_B_mm = at(holes, hole).p_B;
-            to_B_mm[axis] += step;
-            add(MoveHole{index, body, hole, to_B_mm},
-                fmt::format("{} {}{:+g}", hole_name(linkage, {body, hole}), axis == 0 ? 'u' : 'v',
-                            step / model.module_mm),
-                index);
-          }
+void add_holes(const Model& model, int index, Nudge& nudge) {
+  const Linkage& linkage = at(model.linkages, index);
+  for (int body = 0; body < count(linkage.bodies); ++body) {
+    const std::vector<Hole>& holes = at(linkage.bodies, body).holes;
+    for (int hole = 0; hole < count(holes); ++hole) {
+      if (!is_used(linkage, {body, hole})) continue;
+      for (const int axis : {0, 1}) {
+        for (const double step_mm : {-nudge.step_mm, nudge.step_mm}) {
+          Vec2 to_B_mm = at(holes, hole).p_B;
+          to_B_mm[axis] += step_mm;
+          add_step(nudge, MoveHole{index, body, hole, to_B_mm},
+                   fmt::format("{} {}{:+g}", hole_name(linkage, {body, hole}), axis == 0 ? 'u' : 'v',
+                               step_mm / model.module_mm),
+                   index);
         }
       }
     }
   }
+}
 
-  void add_rods(int index) {
-    const Linkage& linkage = at(model.linkages, index);
-    for (int rod = 0; rod < static_cast<int>(linkage.rods.size()); ++rod) {
-      for (const double length_mm : neighbouring_lengths_mm(model, at(linkage.rods, rod), step_mm)) {
-        add(SetLength{index, rod, length_mm},
-            fmt::format("{} {:g}", at(linkage.rods, rod).name, length_mm / model.module_mm), index);
-      }
+void add_rods(const Model& model, int index, Nudge& nudge) {
+  const Linkage& linkage = at(model.linkages, index);
+  for (int rod = 0; rod < count(linkage.rods); ++rod)
+    for (const double length_mm : neighbouring_lengths_mm(model, at(linkage.rods, rod), nudge.step_mm))
+      add_step(nudge, SetLength{index, rod, length_mm},
+               fmt::format("{} {:g}", at(linkage.rods, rod).name, length_mm / model.module_mm), index);
+}
+
+void add_springs(const Model& model, int index, Nudge& nudge) {
+  const Linkage& linkage = at(model.linkages, index);
+  for (int i = 0; i < count(linkage.springs); ++i) {
+    const Spring& spring = at(linkage.springs, i);
+    const auto add_spring = [&](const std::string& part, int number) {
+      const SetSpring change{index, i, part, number};
+      const Model with = changed(model, {change});
+      add_step(nudge, change, fmt::format("{} {}", spring.name, spring_words(at(at(with.linkages, index).springs, i))),
+               index);
+    };
+    if (spring.count > 1) add_spring("", spring.count - 1);
+    add_spring("", spring.count + 1);
+    for (const std::string& part : neighbouring_springs(model, spring)) {
+      if (reaches_across(model.catalogue.at(part), spring)) add_spring(part, spring.count);
     }
   }
+}
 
-  void add_springs(int index) {
-    const Linkage& linkage = at(model.linkages, index);
-    for (int i = 0; i < static_cast<int>(linkage.springs.size()); ++i) {
-      const Spring& spring = at(linkage.springs, i);
-      const auto add_spring = [&](const std::string& part, int count) {
-        const SetSpring change{index, i, part, count};
-        const Model with = changed(model, {change});
-        add(change, fmt::format("{} {}", spring.name, spring_words(at(at(with.linkages, index).springs, i))), index);
-      };
-      if (spring.count > 1) add_spring("", spring.count - 1);
-      add_spring("", spring.count + 1);
-      for (const std::string& part : neighbouring_springs(model, spring)) {
-        if (reaches_across(model.catalogue.at(part), spring)) add_spring(part, spring.count);
-      }
-    }
-  }
-};
+/// A module, or half of one.
+double step_of(const Model& model, const std::vector<int>& linkages) {
+  const bool halves = std::any_of(linkages.begin(), linkages.end(), [&](int linkage) {
+    return has_half_modules(at(model.linkages, linkage), model.module_mm);
+  });
+  return halves ? model.module_mm / 2 : model.module_mm;
+}
+
+void add_cells(const Results& results, const std::vector<Figure>& figures, Nudge& nudge) {
+  for (const Figure& figure : figures)
+    nudge.cells.push_back({figure, figure_place(results.model, figure), value_of(results, figure)});
+}
+
+void read_cells(const Results& results, const std::vector<Cell>& cells, Step& step) {
+  for (const Cell& cell : cells) step.values.push_back(value_of(results, cell.figure));
+}
 
 void try_step(const Model& model, const Solution& solved, const std::vector<Cell>& cells, Step& step) {
   const Model with = changed(model, {step.change});
@@ -115,95 +124,80 @@ void try_step(const Model& model, const Solution& solved, const std::vector<Cell
     step.why_not = result.problems.front().text;
     return;
   }
-  for (const Cell& cell : cells) {
-    step.values.push_back(value_at(*cell.quantity, {with, *result.solution}, cell.spot));
+  read_cells({with, *result.solution}, cells, step);
+  for (const Figure& part : corners_and_wheels(model)) {
+    if (part.wheel < 0) continue;
+    const auto state = [&](const Solution& of) { return at(at(of.corners, part.corner).wheels, part.wheel).state; };
+    if (state(solved) != state(*result.solution))
+      step.states.push_back(fmt::format("{} {}", figure_place(model, part), state_name(state(*result.solution))));
   }
-  for (const Spot& spot : spots_of(model)) {
-    if (spot.scope != Scope::wheel) continue;
-    const WheelState was = solved.corners[spot.corner].wheels[spot.wheel].state;
-    const WheelState is = result.solution->corners[spot.corner].wheels[spot.wheel].state;
-    if (was != is) step.states.push_back(fmt::format("{} {}", spot.where, state_name(is)));
-  }
+}
+
+void try_steering(const Model& model, const Solution& solved, const std::vector<Cell>& cells, Step& step) {
+  const Model with = changed(model, {step.change});
+  const SteerResult result = steer(with, solved, {.points = 2, .room = false});
+  if (result.steered)
+    read_cells({with, solved, &*result.steered}, cells, step);
+  else
+    step.why_not = result.problems.front().text;
+}
+
+void try_all(Nudge& nudge, const OnDone& on_done, const auto& try_one) {
+  in_parallel(
+      nudge.steps.size(), [&](std::size_t i) { try_one(nudge.steps[i]); }, on_done);
 }
 
 }  // namespace
 
 Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& linkages, const OnDone& on_done) {
   Nudge result;
-  const bool halves = std::any_of(linkages.begin(), linkages.end(), [&](int linkage) {
-    return has_half_modules(at(model.linkages, linkage), model.module_mm);
-  });
-  result.step_mm = halves ? model.module_mm / 2 : model.module_mm;
-  for (const Quantity& quantity : quantities()) {
-    for (const Spot& spot : spots_of(model)) {
-      if (!quantity.compared || spot.scope != quantity.of) continue;
-      result.cells.push_back({&quantity, spot, value_at(quantity, {model, solved}, spot)});
-    }
-  }
-  Steps steps{model, result.step_mm};
+  result.step_mm = step_of(model, linkages);
+  add_cells({model, solved}, told_figures(model), result);
   for (const int linkage : linkages) {
-    steps.add_holes(linkage);
-    steps.add_rods(linkage);
-    steps.add_springs(linkage);
+    add_holes(model, linkage, result);
+    add_rods(model, linkage, result);
+    add_springs(model, linkage, result);
   }
-  result.steps = std::move(steps.list);
-  in_parallel(
-      result.steps.size(), [&](std::size_t i) { try_step(model, solved, result.cells, result.steps[i]); }, on_done);
+  try_all(result, on_done, [&](Step& step) { try_step(model, solved, result.cells, step); });
   return result;
 }
 
-std::vector<SteeringNudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
-  std::vector<SteeringNudge> all;
+std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
+  std::vector<Nudge> all;
   const SteerResult as_it_stands = steer(model, solved, {.points = 2, .room = false});
   if (!as_it_stands.steered) return all;
-  const auto values_of = [&](const SteeringNudge& nudge, const Steered& steered) {
-    std::vector<std::optional<double>> values;
-    for (const Figure& figure : nudge.figures) values.push_back(value_of({model, solved, &steered}, figure));
-    return values;
-  };
   for (const Steering& steering : as_it_stands.steered->steering) {
     if (steering.wheels.empty()) continue;
-    SteeringNudge nudge;
-    nudge.corner = steering.corner;
-    nudge.step_mm =
-        has_half_modules(at(model.linkages, steering.linkage), model.module_mm) ? model.module_mm / 2 : model.module_mm;
-    for (const char* quantity : {"lock_deg", "ackermann_error_deg", "turn_radius_mm"})
-      for (Figure& figure : figures_of(model, quantity, "", {steering.corner}))
-        nudge.figures.push_back(std::move(figure));
-    nudge.now = values_of(nudge, *as_it_stands.steered);
-    Steps steps{model, nudge.step_mm};
-    steps.add_holes(steering.linkage);
-    steps.add_rods(steering.linkage);
-    nudge.steps = std::move(steps.list);
-    in_parallel(
-        nudge.steps.size(),
-        [&](std::size_t i) {
-          Step& step = nudge.steps[i];
-          const SteerResult result = steer(changed(model, {step.change}), solved, {.points = 2, .room = false});
-          if (result.steered)
-            step.values = values_of(nudge, *result.steered);
-          else
-            step.why_not = result.problems.front().text;
-        },
-        on_done);
-    all.push_back(std::move(nudge));
+    Nudge result;
+    result.corner = steering.corner;
+    result.step_mm = step_of(model, {steering.linkage});
+    for (const std::string_view name : {name::lock, name::worst_error, name::turn_radius})
+      add_cells({model, solved, &*as_it_stands.steered}, figures_at(model, quantity(name), steering.corner), result);
+    add_holes(model, steering.linkage, result);
+    add_rods(model, steering.linkage, result);
+    try_all(result, on_done, [&](Step& step) { try_steering(model, solved, result.cells, step); });
+    all.push_back(std::move(result));
   }
   return all;
 }
 
-double effect_at(const Nudge& nudge, const Step& step, std::size_t corner, std::size_t wheel, const Keep& keep) {
+bool concerns(const Cell& cell, int corner, int wheel) {
+  const Figure& figure = cell.figure;
+  return figure.corner < 0 || (figure.corner == corner && (figure.wheel < 0 || figure.wheel == wheel));
+}
+
+double effect_at(const Nudge& nudge, const Step& step, int corner, int wheel, const Keep& keep) {
   const double infinite = std::numeric_limits<double>::infinity();
   if (!step.why_not.empty()) return infinite;
   double greatest = 0;
   for (std::size_t i = 0; i < nudge.cells.size(); ++i) {
     const Cell& cell = nudge.cells[i];
-    const bool here = cell.spot.scope == Scope::vehicle ||
-                      (cell.spot.corner == corner && (cell.spot.scope == Scope::corner || cell.spot.wheel == wheel));
-    const auto may_be = here && cell.now ? allowed(cell.quantity->name, *cell.now, keep) : std::nullopt;
+    const Quantity& what = *cell.figure.what;
+    const auto may_be = cell.now && concerns(cell, corner, wheel) ? allowed(what, *cell.now, keep) : std::nullopt;
     if (!may_be) continue;
     if (!step.values[i]) {
       // Modes are not there where stops hold the body, nor is a reserve where the load grows without bound.
-      if (cell.spot.scope == Scope::vehicle || cell.quantity->name == "reserve") continue;
+      if (what.of == Scope::vehicle || what.name == name::reserve) continue;
       return infinite;
     }
     const double off = std::abs(*step.values[i] - *cell.now);
@@ -214,10 +208,10 @@ double effect_at(const Nudge& nudge, const Step& step, std::size_t corner, std::
 
 std::vector<int> linkages_on_ground(const Model& model) {
   std::vector<int> linkages;
-  for (std::size_t i = 0; i < model.linkages.size(); ++i) {
+  for (int i = 0; i < count(model.linkages); ++i) {
     const bool used = std::any_of(model.corners.begin(), model.corners.end(),
-                                  [&](const Corner& corner) { return corner.linkage == static_cast<int>(i); });
-    if (used && model.linkages[i].plane != Plane::top) linkages.push_back(static_cast<int>(i));
+                                  [&](const Corner& corner) { return corner.linkage == i; });
+    if (used && at(model.linkages, i).plane != Plane::top) linkages.push_back(i);
   }
   return linkages;
 }

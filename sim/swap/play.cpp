@@ -5,6 +5,7 @@
 #include <cmath>
 #include <functional>
 
+#include "ride/quantity_readers.hpp"
 #include "ride/solve.hpp"
 #include "spring/spring_traits.hpp"
 
@@ -111,12 +112,10 @@ Model with_joint_off(const Model& model, const Joint& joint, const Shift& shift,
 
 PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done) {
   PlayResult result;
-  for (const char* name : {"ride_height_mm", "motion_ratio"}) {
-    const Quantity& what = quantity(name);
-    for (const Spot& spot : spots_of(model)) {
-      if (spot.scope != what.of) continue;
-      if (const auto now = value_at(what, {model, solved}, spot)) result.spreads.push_back({&what, spot, *now, 0, 0});
-    }
+  for (const std::string_view name : {name::ride_height, name::motion_ratio}) {
+    for (const Figure& figure : figures_of(model, quantity(name)))
+      if (const auto now = value_of(model, solved, figure))
+        result.spreads.push_back({figure, figure_place(model, figure), *now, 0, 0});
   }
   const std::vector<Joint> joints = joints_of(model, solved);
 
@@ -138,7 +137,7 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
         const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
         if (!there.solution) return;
         for (const Spread& each : result.spreads) {
-          task.values[i % 2].push_back(value_at(*each.quantity, {off, *there.solution}, each.spot));
+          task.values[i % 2].push_back(value_of(off, *there.solution, each.figure));
         }
       },
       on_done);

@@ -5,16 +5,16 @@
 #include <vector>
 
 #include "model/model.hpp"
+#include "ride/figure.hpp"
 #include "ride/solution.hpp"
 #include "swap/in_parallel.hpp"
-#include "swap/spots.hpp"
 
 namespace ridepitch {
 
 /// A number and how far it may be off, either way.
 struct Spread {
-  const Quantity* quantity = nullptr;  ///< ride height or motion ratio
-  Spot spot;
+  Figure figure;  ///< ride height or motion ratio
+  std::string where;
   double now = 0;
   double likely = 0;  ///< root of the sum of squares
   double worst = 0;   ///< sum: every pin off the worst way at once

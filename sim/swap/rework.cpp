@@ -5,14 +5,13 @@
 #include <limits>
 #include <set>
 
+#include "model/index.hpp"
 #include "model/read_parts.hpp"
 #include "ride/solve.hpp"
 #include "swap/in_parallel.hpp"
 
 namespace ridepitch {
 namespace {
-
-std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 constexpr int most_side_by_side = 3;
 constexpr std::size_t most_searched = 6;  // springs that the search tries
@@ -26,22 +25,25 @@ bool can_be_had(const Model& model, const std::vector<std::string>& gone, const 
 double price_of_springs(const Model& model) {
   double sum = 0;
   for (const Corner& corner : model.corners)
-    for (const Spring& spring : model.linkages[at(corner.linkage)].springs)
+    for (const Spring& spring : at(model.linkages, corner.linkage).springs)
       sum += price_of_part(model, spring.part, spring.count);
   return sum;
 }
 
-void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
-  const Model after = changed(model, made.changes);
+/// The changed model compared with the model. @param why_not  why it does not stand; empty: it does
+Comparison compare_changed(const Model& model, const Solution& solution, const Changes& changes, const Keep& keep,
+                           std::string& why_not) {
+  const Model after = changed(model, changes);
   const SolveResult result = solve(after, {.other_stances = false, .readings = false});
-  made.stands = result.solution.has_value();
-  if (made.stands) {
-    made.comparison = compare(model, solution, after, *result.solution, keep);
-  } else {
-    made.why_not = result.problems.front().text;
-    made.comparison = compare_unsolved(model, solution, after, result.problems);
-  }
-  if (model.has_prices) made.price_more = price_of_springs(after) - price_of_springs(model);
+  if (result.solution) return compare(model, solution, after, *result.solution, keep);
+  why_not = result.problems.front().text;
+  return compare_unsolved(model, solution, after, result.problems);
+}
+
+void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
+  made.comparison = compare_changed(model, solution, made.changes, keep, made.why_not);
+  made.stands = made.why_not.empty();
+  if (model.has_prices) made.price_more = price_of_springs(changed(model, made.changes)) - price_of_springs(model);
 }
 
 bool better(const StandIn& a, const StandIn& b) {
@@ -68,7 +70,7 @@ double likelihood(const StandIn& alone) {
 
 /// Places within reach on the grid of a hole, the hole's own first; those of other holes of its body are taken.
 std::vector<Vec2> places_around(const Model& model, const Body& body, int hole) {
-  const Vec2& own = body.holes[at(hole)].p_B;
+  const Vec2& own = at(body.holes, hole).p_B;
   std::vector<Vec2> places = {own};
   for (int v = -reach_modules; v <= reach_modules; ++v)
     for (int u = -reach_modules; u <= reach_modules; ++u) {
@@ -89,13 +91,13 @@ void vary_hole(const Model& model, int linkage, HoleRef ref, Tune& tune) {
   VaryHole vary;
   vary.body = ref.body;
   vary.hole = ref.hole;
-  vary.at_mm = places_around(model, model.linkages[at(linkage)].bodies[at(ref.body)], ref.hole);
+  vary.at_mm = places_around(model, at(at(model.linkages, linkage).bodies, ref.body), ref.hole);
   tune.vary.push_back({linkage, std::move(vary), {}});
 }
 
 /// The rod's own length and those of all rods of the catalogue near it.
 void vary_rod(const Model& model, int linkage, int index, Tune& tune) {
-  const Rod& rod = model.linkages[at(linkage)].rods[at(index)];
+  const Rod& rod = at(at(model.linkages, linkage).rods, index);
   std::set<double> lengths = {rod.length_mm};
   for (const auto& [name, part] : model.catalogue) {
     if (kind_of(part) != "rod" || !length_of(part) || is_gone(model, name)) continue;
@@ -115,8 +117,8 @@ bool carries_a_wheel(const Linkage& linkage, int body) {
 
 /// The spring's ends, and of the lever that it works (a body on the chassis that carries no wheel): pivot, rod hole, rods.
 void vary_around(const Model& model, const GoneSpring& gone, Tune& tune) {
-  const Linkage& linkage = model.linkages[at(gone.linkage)];
-  const Spring& spring = linkage.springs[at(gone.spring)];
+  const Linkage& linkage = at(model.linkages, gone.linkage);
+  const Spring& spring = at(linkage.springs, gone.spring);
   for (const HoleRef& end : {spring.from, spring.to})
     if (end.body == chassis || !carries_a_wheel(linkage, end.body)) vary_hole(model, gone.linkage, end, tune);
   for (const HoleRef& end : {spring.from, spring.to}) {
@@ -136,15 +138,7 @@ void vary_around(const Model& model, const GoneSpring& gone, Tune& tune) {
   }
 }
 
-void want(Tune& tune, const char* quantity, const std::string& of, double tolerance) {
-  Want made;
-  made.quantity = quantity;
-  made.of = of;
-  made.tolerance = tolerance;
-  tune.wants.push_back(std::move(made));
-}
-
-void need_at_least(Tune& tune, const char* quantity, const std::string& of, double least) {
+void need_least(Tune& tune, std::string_view quantity, const std::string& of, double least) {
   Need made;
   made.quantity = quantity;
   made.of = of;
@@ -152,12 +146,23 @@ void need_at_least(Tune& tune, const char* quantity, const std::string& of, doub
   tune.needs.push_back(std::move(made));
 }
 
-void ask_of_wheel(const WheelResult& wheel, const std::string& of, const Keep& keep, Tune& tune) {
-  if (wheel.wheel_rate_n_per_mm && *wheel.wheel_rate_n_per_mm > 0)
-    want(tune, "wheel_rate_n_per_mm", of, keep.rate_share * *wheel.wheel_rate_n_per_mm);
-  if (wheel.bump_travel_mm && *wheel.bump_travel_mm > 0)
-    need_at_least(tune, "bump_travel_mm", of, keep.bump_share * *wheel.bump_travel_mm);
-  if (wheel.reserve && *wheel.reserve > 0) need_at_least(tune, "reserve", of, keep.reserve_share * *wheel.reserve);
+/// Bump travel and reserve of every wheel, margins of every corner.
+void need_what_is_kept(const Solution& solution, const Keep& keep, Tune& tune, int index) {
+  const CornerResult& corner = at(solution.corners, index);
+  for (const WheelResult& wheel : corner.wheels) {
+    const auto share = [&](std::string_view quantity, std::optional<double> now, double kept) {
+      if (now && *now > 0) need_least(tune, quantity, corner.name + "/" + wheel.name, kept * *now);
+    };
+    share(name::bump_travel, wheel.bump_travel_mm, keep.bump_share);
+    share(name::reserve, wheel.reserve, keep.reserve_share);
+  }
+  // A lever near its dead point stands as before, and lets go at the first bump.
+  constexpr double clear_of_dead_point_deg = 15, kept_of_margin = 0.8;
+  const auto margin = [&](std::string_view quantity, std::optional<double> now) {
+    if (now) need_least(tune, quantity, corner.name, std::min(clear_of_dead_point_deg, kept_of_margin * *now));
+  };
+  margin(name::toggle_margin, corner.toggle_margin_deg);
+  margin(name::coil_margin, corner.coil_margin_deg);
 }
 
 }  // namespace
@@ -178,7 +183,7 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
   const std::vector<GoneSpring> springs = springs_of_part(model, gone);
   std::vector<StandIn> out;
   if (springs.empty()) return out;
-  const auto& first = model.linkages[at(springs[0].linkage)].springs[at(springs[0].spring)];
+  const auto& first = at(at(model.linkages, springs[0].linkage).springs, springs[0].spring);
   for (const auto& [name, part] : model.catalogue) {
     if (!same_kind(first, part) || !can_be_had(model, gone, name)) continue;
     for (int count = 1; count <= most_side_by_side; ++count) {
@@ -218,20 +223,9 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
     vary_around(model, spring, tune);
   }
   if (likely.empty()) tune.vary.clear();
-  for (std::size_t c = 0; c < model.corners.size(); ++c) {
-    const CornerResult& corner = solution.corners[c];
-    if (model.linkages[at(model.corners[c].linkage)].plane == Plane::top) continue;
-    if (corner.ride_height_mm) want(tune, "ride_height_mm", corner.name, keep.ride_mm);
-    for (const WheelResult& wheel : corner.wheels) ask_of_wheel(wheel, corner.name + "/" + wheel.name, keep, tune);
-    // A lever near its dead point stands as before, and lets go at the first bump.
-    constexpr double clear_of_square_deg = 15;
-    if (corner.toggle_margin_deg)
-      need_at_least(tune, "toggle_margin_deg", corner.name,
-                    std::min(clear_of_square_deg, 0.8 * *corner.toggle_margin_deg));
-    if (corner.coil_margin_deg)
-      need_at_least(tune, "coil_margin_deg", corner.name, std::min(clear_of_square_deg, 0.8 * *corner.coil_margin_deg));
-  }
-  if (solution.vehicle) want(tune, "pitch_deg", "", keep.pitch_deg);
+  tune.wants = stance_wants(model, solution, {keep.ride_mm, keep.pitch_deg, keep.rate_share});
+  for (const Figure& part : corners_and_wheels(model))
+    if (part.wheel < 0) need_what_is_kept(solution, keep, tune, part.corner);
   return tune;
 }
 
@@ -240,10 +234,8 @@ std::vector<Layout> compare_layouts(const Model& model, const Solution& solution
   std::vector<Layout> layouts(found.size());
   in_parallel(found.size(), [&](std::size_t i) {
     layouts[i].found = found[i];
-    const Model after = changed(model, found[i].changes);
-    const SolveResult result = solve(after, {.other_stances = false, .readings = false});
-    layouts[i].comparison = result.solution ? compare(model, solution, after, *result.solution, keep)
-                                            : compare_unsolved(model, solution, after, result.problems);
+    std::string why_not;
+    layouts[i].comparison = compare_changed(model, solution, found[i].changes, keep, why_not);
   });
   std::stable_sort(layouts.begin(), layouts.end(),
                    [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });

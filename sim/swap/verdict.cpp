@@ -7,6 +7,8 @@
 
 #include <fmt/format.h>
 
+#include "ride/figure.hpp"
+#include "swap/grouped.hpp"
 #include "words/listed.hpp"
 
 namespace ridepitch {
@@ -14,19 +16,11 @@ namespace {
 
 using Differences = std::vector<const Difference*>;
 
-/// Corners that stand on the ground, by index.
-std::vector<int> corners_on_ground(const Model& model) {
-  std::vector<int> corners;
-  for (std::size_t c = 0; c < model.corners.size(); ++c) {
-    const Linkage& linkage = model.linkages[static_cast<std::size_t>(model.corners[c].linkage)];
-    if (linkage.plane != Plane::top) corners.push_back(static_cast<int>(c));
-  }
-  return corners;
-}
-
 /// Where on the vehicle some of its corners are: "" for all of them, " at the rear", " on the left", " at rear left".
 std::string corner_words(const Model& model, const Differences& where) {
-  const std::vector<int> all = corners_on_ground(model);
+  std::vector<int> all;
+  for (const Figure& part : corners_and_wheels(model))
+    if (part.wheel < 0) all.push_back(part.corner);
   std::vector<int> some;
   for (const Difference* each : where) {
     if (std::find(some.begin(), some.end(), each->corner) == some.end()) some.push_back(each->corner);
@@ -102,136 +96,128 @@ struct Phrases {
   const Comparison& comparison;
   std::vector<std::string> list = {};
   std::string last_place = {};
-
-  /// The same place is not named twice running.
-  std::string place(const Differences& where) {
-    const std::string words = corner_words(model, where);
-    std::string result = !words.empty() && words == last_place ? " there" : words;
-    last_place = words;
-    return result;
-  }
-
-  void lacks() {
-    for (const char* kind : {"corner", "wheel"}) {
-      std::vector<std::string> names;
-      for (const Difference* each : failing(comparison, kind)) names.push_back(each->where);
-      if (!names.empty())
-        list.push_back(fmt::format("lacks the {}{} {}", kind, names.size() > 1 ? "s" : "", listed(names)));
-    }
-  }
-
-  void states() {
-    const std::vector<std::pair<const char*, const char*>> words = {{"bottomed", "rests on its bump stop"},
-                                                                    {"topped", "hangs on its droop stop"},
-                                                                    {"lifted", "hangs in the air"},
-                                                                    {"fixed", "is fixed"}};
-    for (const auto& [state, what] : words) {
-      Differences there;
-      for (const Difference* each : failing(comparison, "state")) {
-        if (each->after_words == state) there.push_back(each);
-      }
-      if (!there.empty()) list.push_back(what + place(there));
-    }
-  }
-
-  void heights() {
-    for (const bool up : {false, true}) {
-      const Differences off = gone(failing(comparison, "ride_height_mm"), up);
-      if (off.empty()) continue;
-      const double most_mm = std::abs(change(greatest(off, change)));
-      double least_mm = most_mm;
-      for (const Difference* each : off) least_mm = std::min(least_mm, std::abs(change(*each)));
-      // Where one end goes down much more than the other, both numbers are wanted.
-      const std::string from = least_mm < 0.5 * most_mm ? amount_words(least_mm, 1) + " to " : "";
-      list.push_back(
-          fmt::format("stands {}{} mm {}{}", from, amount_words(most_mm, 1), up ? "higher" : "lower", place(off)));
-    }
-  }
-
-  void leans() {
-    if (!failing(comparison, "ride_height_mm").empty()) return;  // says as much
-    for (const Difference* each : failing(comparison, "pitch_deg")) {
-      if (each->after)
-        list.push_back(fmt::format("stands with its nose {} degrees {}", amount_words(change(*each), 1),
-                                   change(*each) > 0 ? "lower" : "higher"));
-    }
-    for (const Difference* each : failing(comparison, "roll_deg")) {
-      if (each->after)
-        list.push_back(fmt::format("leans {} degrees more to the {}", amount_words(change(*each), 1),
-                                   change(*each) > 0 ? "right" : "left"));
-    }
-  }
-
-  void travel() {
-    const Differences off = gone(failing(comparison, "bump_travel_mm"), false);
-    if (off.empty()) return;
-    const Difference& worst = greatest(off, share);
-    const double nothing_mm = 0.05;
-    if (*worst.after < nothing_mm) return;  // it rests on its stop: said already
-    list.push_back(
-        fmt::format("bottoms out after {:.1f} mm{} ({:.1f} before)", *worst.after, place(off), *worst.before));
-  }
-
-  void rates() {
-    const bool by_rate = !failing(comparison, "wheel_rate_n_per_mm").empty();
-    for (const bool up : {false, true}) {
-      const Differences off = gone(failing(comparison, by_rate ? "wheel_rate_n_per_mm" : "frequency_hz"), up);
-      if (off.empty()) continue;
-      const std::string much = percent_words(share(greatest(off, share)));
-      const char* how = by_rate ? (up ? "stiffer" : "softer") : (up ? "quicker" : "slower");
-      list.push_back(fmt::format("{} {} {}{}", by_rate ? "rides" : "bobs", much, how, place(off)));
-    }
-  }
-
-  /// Where no wheel's own rate tells it: the work of a bar, say.
-  void modes() {
-    if (!failing(comparison, "wheel_rate_n_per_mm").empty() || !failing(comparison, "frequency_hz").empty()) return;
-    const std::vector<std::pair<const char*, const char*>> words = {
-        {"bounce_frequency_hz", "bounces"}, {"pitch_frequency_hz", "pitches"}, {"roll_frequency_hz", "rolls"}};
-    for (const auto& [quantity, does] : words) {
-      for (const Difference* each : failing(comparison, quantity)) {
-        if (!each->after) continue;
-        list.push_back(
-            fmt::format("{} {} {}", does, percent_words(share(*each)), change(*each) > 0 ? "quicker" : "slower"));
-      }
-    }
-  }
-
-  void reserves() {
-    const Differences off = gone(failing(comparison, "reserve"), false);
-    if (off.empty()) return;
-    const Difference& worst = greatest(off, share);
-    list.push_back(fmt::format("carries {:.2f} times its load at most{} ({:.2f} before)", *worst.after, place(off),
-                               *worst.before));
-  }
-
-  void findings() {
-    std::vector<std::pair<std::string, std::vector<std::string>>> kinds;  // code, and where
-    for (const Finding& finding : comparison.new_findings) {
-      auto kind =
-          std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == finding.code; });
-      if (kind == kinds.end()) kind = kinds.insert(kinds.end(), {finding.code, {}});
-      if (!finding.where.empty()) kind->second.push_back(finding.where);
-    }
-    for (const auto& [code, where] : kinds) {
-      list.push_back(fmt::format("has a new problem ({}{}{})", code, where.empty() ? "" : " at ", listed(where)));
-    }
-  }
-
-  /// Numbers that are there no more, of wheels whose state does not tell why.
-  void lost_numbers() {
-    std::vector<std::string> names;
-    for (const Difference& each : comparison.differences) {
-      if (each.within || !each.before || each.after) continue;
-      const bool told =
-          std::any_of(comparison.differences.begin(), comparison.differences.end(),
-                      [&](const Difference& o) { return o.quantity == "state" && !o.within && o.where == each.where; });
-      if (!told)
-        names.push_back(fmt::format("{} of {}", each.quantity, each.where.empty() ? "the vehicle" : each.where));
-    }
-    if (!names.empty()) list.push_back("has no " + listed(names));
-  }
 };
+
+/// The same place is not named twice running.
+std::string place(Phrases& phrases, const Differences& where) {
+  const std::string words = corner_words(phrases.model, where);
+  std::string result = !words.empty() && words == phrases.last_place ? " there" : words;
+  phrases.last_place = words;
+  return result;
+}
+
+void add_lacks(Phrases& phrases) {
+  for (const char* kind : {"corner", "wheel"}) {
+    std::vector<std::string> names;
+    for (const Difference* each : failing(phrases.comparison, kind)) names.push_back(each->where);
+    if (!names.empty())
+      phrases.list.push_back(fmt::format("lacks the {}{} {}", kind, names.size() > 1 ? "s" : "", listed(names)));
+  }
+}
+
+void add_states(Phrases& phrases) {
+  constexpr std::pair<const char*, const char*> words[] = {{"bottomed", "rests on its bump stop"},
+                                                           {"topped", "hangs on its droop stop"},
+                                                           {"lifted", "hangs in the air"},
+                                                           {"fixed", "is fixed"}};
+  for (const auto& [state, what] : words) {
+    Differences there = failing(phrases.comparison, "state");
+    std::erase_if(there, [&](const Difference* each) { return each->after_words != state; });
+    if (!there.empty()) phrases.list.push_back(what + place(phrases, there));
+  }
+}
+
+void add_heights(Phrases& phrases) {
+  for (const bool up : {false, true}) {
+    const Differences off = gone(failing(phrases.comparison, name::ride_height), up);
+    if (off.empty()) continue;
+    const double most_mm = std::abs(change(greatest(off, change)));
+    double least_mm = most_mm;
+    for (const Difference* each : off) least_mm = std::min(least_mm, std::abs(change(*each)));
+    // Where one end goes down much more than the other, both numbers are wanted.
+    const std::string from = least_mm < 0.5 * most_mm ? amount_words(least_mm, 1) + " to " : "";
+    phrases.list.push_back(fmt::format("stands {}{} mm {}{}", from, amount_words(most_mm, 1), up ? "higher" : "lower",
+                                       place(phrases, off)));
+  }
+}
+
+void add_leans(Phrases& phrases) {
+  if (!failing(phrases.comparison, name::ride_height).empty()) return;  // says as much
+  const auto add = [&](std::string_view quantity, const char* format, const char* more, const char* less) {
+    for (const Difference* each : failing(phrases.comparison, quantity))
+      if (each->after)
+        phrases.list.push_back(
+            fmt::format(fmt::runtime(format), amount_words(change(*each), 1), change(*each) > 0 ? more : less));
+  };
+  add(name::pitch, "stands with its nose {} degrees {}", "lower", "higher");
+  add(name::roll, "leans {} degrees more to the {}", "right", "left");
+}
+
+void add_travel(Phrases& phrases) {
+  const Differences off = gone(failing(phrases.comparison, name::bump_travel), false);
+  if (off.empty()) return;
+  const Difference& worst = greatest(off, share);
+  const double nothing_mm = 0.05;
+  if (*worst.after < nothing_mm) return;  // it rests on its stop: said already
+  phrases.list.push_back(
+      fmt::format("bottoms out after {:.1f} mm{} ({:.1f} before)", *worst.after, place(phrases, off), *worst.before));
+}
+
+void add_rates(Phrases& phrases) {
+  const bool by_rate = !failing(phrases.comparison, name::wheel_rate).empty();
+  for (const bool up : {false, true}) {
+    const Differences off = gone(failing(phrases.comparison, by_rate ? name::wheel_rate : name::frequency), up);
+    if (off.empty()) continue;
+    const std::string much = percent_words(share(greatest(off, share)));
+    const char* how = by_rate ? (up ? "stiffer" : "softer") : (up ? "quicker" : "slower");
+    phrases.list.push_back(fmt::format("{} {} {}{}", by_rate ? "rides" : "bobs", much, how, place(phrases, off)));
+  }
+}
+
+/// Where no wheel's own rate tells it: the work of a bar, say.
+void add_modes(Phrases& phrases) {
+  const auto fails = [&](std::string_view quantity) { return !failing(phrases.comparison, quantity).empty(); };
+  if (fails(name::wheel_rate) || fails(name::frequency)) return;
+  constexpr std::pair<std::string_view, const char*> words[] = {
+      {name::bounce_frequency, "bounces"}, {name::pitch_frequency, "pitches"}, {name::roll_frequency, "rolls"}};
+  for (const auto& [quantity, does] : words) {
+    for (const Difference* each : failing(phrases.comparison, quantity))
+      if (each->after)
+        phrases.list.push_back(
+            fmt::format("{} {} {}", does, percent_words(share(*each)), change(*each) > 0 ? "quicker" : "slower"));
+  }
+}
+
+void add_reserves(Phrases& phrases) {
+  const Differences off = gone(failing(phrases.comparison, name::reserve), false);
+  if (off.empty()) return;
+  const Difference& worst = greatest(off, share);
+  phrases.list.push_back(fmt::format("carries {:.2f} times its load at most{} ({:.2f} before)", *worst.after,
+                                     place(phrases, off), *worst.before));
+}
+
+void add_findings(Phrases& phrases) {
+  std::vector<GroupedRow> kinds;
+  for (const Finding& finding : phrases.comparison.new_findings) add_to(kinds, {finding.code}, finding.where);
+  for (GroupedRow& kind : kinds) {
+    std::erase(kind.where, "");
+    phrases.list.push_back(
+        fmt::format("has a new problem ({}{}{})", kind.cells[0], kind.where.empty() ? "" : " at ", listed(kind.where)));
+  }
+}
+
+/// Numbers that are there no more, of wheels whose state does not tell why.
+void add_lost_numbers(Phrases& phrases) {
+  const Differences states = failing(phrases.comparison, "state");
+  std::vector<std::string> names;
+  for (const Difference& each : phrases.comparison.differences) {
+    const bool told =
+        std::any_of(states.begin(), states.end(), [&](const Difference* s) { return s->where == each.where; });
+    if (each.within || !each.before || each.after || told) continue;
+    names.push_back(fmt::format("{} of {}", each.quantity, each.where.empty() ? "the vehicle" : each.where));
+  }
+  if (!names.empty()) phrases.list.push_back("has no " + listed(names));
+}
 
 /// "ride height within 0.2 mm, wheel rate within 1.4 %"
 std::string closeness(const Comparison& comparison) {
@@ -241,9 +227,9 @@ std::string closeness(const Comparison& comparison) {
     std::string_view unit;
     int decimals;
   };
-  constexpr Kind kinds[] = {{"ride_height_mm", "ride height", false, " mm", 1},
-                            {"pitch_deg", "pitch", false, " degrees", 2},
-                            {"wheel_rate_n_per_mm", "wheel rate", true, " %", 1}};
+  constexpr Kind kinds[] = {{name::ride_height, "ride height", false, " mm", 1},
+                            {name::pitch, "pitch", false, " degrees", 2},
+                            {name::wheel_rate, "wheel rate", true, " %", 1}};
   std::vector<std::string> words;
   bool any = false;
   for (const Kind& kind : kinds) {
@@ -266,16 +252,9 @@ std::string closeness(const Comparison& comparison) {
 std::string verdict_words(const Model& before, const Comparison& comparison) {
   if (comparison.holds) return "stands the same: " + closeness(comparison);
   Phrases phrases{before, comparison};
-  phrases.lacks();
-  phrases.states();
-  phrases.heights();
-  phrases.leans();
-  phrases.travel();
-  phrases.rates();
-  phrases.modes();
-  phrases.reserves();
-  phrases.findings();
-  phrases.lost_numbers();
+  for (const auto add : {add_lacks, add_states, add_heights, add_leans, add_travel, add_rates, add_modes, add_reserves,
+                         add_findings, add_lost_numbers})
+    add(phrases);
   return listed(phrases.list);
 }
 

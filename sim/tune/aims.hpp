@@ -6,13 +6,14 @@
 #include <vector>
 
 #include "model/tune.hpp"
-#include "tune/quantity.hpp"
+#include "steer/quantity_readers.hpp"
 
 namespace ridepitch {
 
 /// A wanted quantity: of several figures the one that misses most counts.
 struct Aim {
-  std::string quantity, of;
+  const Quantity* what = nullptr;
+  std::string of;
   std::vector<int> figures;    ///< indices into Aims::figures
   std::vector<double> target;  ///< of each
   double tolerance = 1;
@@ -20,8 +21,9 @@ struct Aim {
 };
 
 /// A needed quantity: every figure must be within.
-struct Demand {
-  std::string quantity, of;
+struct Constraint {
+  const Quantity* what = nullptr;
+  std::string of;
   std::vector<int> figures;
   std::optional<double> least, most;
 };
@@ -29,7 +31,7 @@ struct Demand {
 struct Aims {
   std::vector<Figure> figures;  ///< everything that is asked of a candidate, each once
   std::vector<Aim> wants;
-  std::vector<Demand> needs;
+  std::vector<Constraint> needs;
 };
 
 struct AimsOrProblem {
@@ -42,7 +44,13 @@ struct AimsOrProblem {
 AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like,
                         const Solution& like_solution);
 
-/// What [tune] wants where it says nothing: ride height (1 mm), pitch (0.5 degree) and wheel rate (3 %) of every corner as it stands.
-std::vector<Want> usual_wants(const Model& model, const Solution& as_it_stands);
+/// How far off the stance of a model may be. The usual: what [tune] wants where it says nothing.
+struct StanceTolerance {
+  double ride_height_mm = 1, pitch_deg = 0.5;
+  double wheel_rate_share = 0.03;
+};
+
+/// Ride height, pitch and wheel rate of every corner as it stands.
+std::vector<Want> stance_wants(const Model& model, const Solution& as_it_stands, const StanceTolerance& tolerance = {});
 
 }  // namespace ridepitch

@@ -33,7 +33,7 @@ Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) 
     want.figures = std::move(kept);
     want.target = std::move(target);
   }
-  for (Demand& need : out.needs) {
+  for (Constraint& need : out.needs) {
     std::vector<int> kept;
     for (const int k : need.figures)
       if (std::find(kept.begin(), kept.end(), first(k)) == kept.end()) kept.push_back(first(k));
@@ -43,33 +43,27 @@ Aims without_the_same(const Aims& aims, const std::vector<TapeFigure>& figures) 
 }
 
 /// Reads one figure of every lane; what it says of lanes that are not solved means nothing.
-void read(const Batch& batch, const TapeFigure& figure, double* values) {
-  const Space& space = *batch.evaluator.space;
-  const auto of_choice = [&](auto value) {
-    for (std::size_t i = 0; i < batch.options.size(); ++i) values[i] = value(space, batch.options[i]);
-  };
-  if (figure.from == TapeFigure::From::choice_price)
-    of_choice(price_of);
-  else if (figure.from == TapeFigure::From::choice_changed)
-    of_choice(holes_changed);
-  else
-    read_figure(batch.evaluator.tape->tape, figure, batch.results, values);
+void read(const Batch& batch, int figure, double* values) {
+  const Evaluator& e = batch.evaluator;
+  const TapeFigure& on_tape = e.figures[at(figure)];
+  if (on_tape.reader->read) return on_tape.reader->read(e.tape->tape, on_tape, batch.results, values);
+  for (std::size_t i = 0; i < batch.options.size(); ++i)
+    values[i] = value_of_choice(*e.space, *e.aims->figures[at(figure)].what, batch.options[i]);
 }
 
 /// A need of travel or margins that is not met wherever on its way the linkage comes to rest; -1: none.
 int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
-  using From = TapeFigure::From;
   constexpr double rounding = 1e-6;
   for (std::size_t n = 0; n < e.aims->needs.size(); ++n) {
-    const Demand& need = e.aims->needs[n];
+    const Constraint& need = e.aims->needs[n];
     for (const int k : need.figures) {
       const TapeFigure& figure = e.figures[at(k)];
       const TapeEnds& ends = r.ends[figure.linkage];
       const double least = need.least.value_or(-1e300), most = need.most.value_or(1e300);
-      if ((figure.from == From::bump_travel || figure.from == From::sag) && ends.travel_mm < least - rounding)
-        return static_cast<int>(n);
-      const bool toggle = figure.from == From::toggle;
-      if (!toggle && figure.from != From::coil) continue;
+      const unsigned wants = figure.reader->wants;
+      if (wants == wants_travel && ends.travel_mm < least - rounding) return static_cast<int>(n);
+      const bool toggle = wants == wants_toggle;
+      if (!toggle && wants != wants_coil) continue;
       const double margin = margin_deg(toggle ? ends.toggle_sin : ends.coil_sin);
       if (!(margin >= least - rounding && margin <= most + rounding)) return static_cast<int>(n);
     }
@@ -77,17 +71,12 @@ int need_missed_however_it_stands(const Evaluator& e, const TapeResult& r) {
   return -1;
 }
 
-bool asks(const Evaluator& e, std::initializer_list<TapeFigure::From> any_of) {
-  return std::any_of(e.figures.begin(), e.figures.end(), [&](const TapeFigure& figure) {
-    return std::find(any_of.begin(), any_of.end(), figure.from) != any_of.end();
-  });
-}
-
 /// Finds everything on the tape; false where something is not there.
 bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
   const Model& model = *e.space->model;
   e.tape = write_tape(model, as_it_stands, e.why_no_tape);
   if (!e.tape) return false;
+  unsigned wants = 0;
   for (const Figure& figure : e.aims->figures) {
     const auto found = find_figure(model, *e.tape, figure);
     if (!found) {
@@ -95,6 +84,7 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
       return false;
     }
     e.figures.push_back(*found);
+    wants |= found->reader->wants;
     TapeFigure& last = e.figures.back();
     for (int k = 0; k + 1 < static_cast<int>(e.figures.size()) && last.same_as < 0; ++k)
       if (reads_the_same(e.figures[at(k)], last, e.tape->tape.rolls)) last.same_as = k;
@@ -114,33 +104,32 @@ bool find_on_tape(Evaluator& e, const Solution& as_it_stands) {
     }
   }
   Tape& tape = e.tape->tape;
-  using From = TapeFigure::From;
-  tape.want_toggle = asks(e, {From::toggle});
-  tape.want_coil = asks(e, {From::coil});
-  tape.want_bump_load = asks(e, {From::bump_load, From::load_ratio});
-  tape.want_travel =
-      tape.want_toggle || tape.want_coil || tape.want_bump_load || asks(e, {From::sag, From::bump_travel});
+  tape.want_toggle = (wants & wants_toggle) != 0;
+  tape.want_coil = (wants & wants_coil) != 0;
+  tape.want_bump_load = (wants & wants_bump_load) != 0;
+  tape.want_travel = wants != 0;
   return true;
 }
 
 /// A candidate's figures from a solution of it.
 void read_solution(const Evaluator& e, const std::vector<int>& options, Results results, double* values) {
   SteerResult steering;
-  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(), of_steering))
+  if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(),
+                  [](const Figure& figure) { return of_steering(figure.what->of); }))
     steering = steer(results.model, results.solution, {.points = 2, .room = false});
   if (steering.steered) results.steered = &*steering.steered;
   for (std::size_t i = 0; i < e.aims->figures.size(); ++i) {
     const Figure& figure = e.aims->figures[i];
-    if (figure.quantity == "price")
-      values[i] = price_of(*e.space, options);
-    else if (figure.quantity == "holes_changed")
-      values[i] = holes_changed(*e.space, options);
-    else
-      values[i] = value_of(results, figure).value_or(nothing);
+    values[i] = figure.what->of == Scope::chosen ? value_of_choice(*e.space, *figure.what, options)
+                                                 : value_of(results, figure).value_or(nothing);
   }
 }
 
 }  // namespace
+
+double value_of_choice(const Space& space, const Quantity& quantity, const std::vector<int>& options) {
+  return quantity.name == name::price ? price_of(space, options) : holes_changed(space, options);
+}
 
 Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& as_it_stands) {
   Evaluator e;
@@ -187,7 +176,7 @@ void run(Batch& batch, TapeLook look) {
   const Evaluator& e = batch.evaluator;
   batch.position_solves = e.kernel.run(e.tape->tape, look, batch.parameters.begin(), batch.results.begin());
   batch.filled = 0;
-  for (const int k : e.distinct) read(batch, e.figures[at(k)], batch.values[k]);
+  for (const int k : e.distinct) read(batch, k, batch.values[k]);
 }
 
 Fate fate_of(const Batch& batch, int lane, int& need) {

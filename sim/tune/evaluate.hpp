@@ -43,6 +43,9 @@ struct Evaluator {
 /// @param as_it_stands  the model of the space, solved
 Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& as_it_stands);
 
+/// A quantity of the choice itself. @param options  [variables]
+double value_of_choice(const Space& space, const Quantity& quantity, const std::vector<int>& options);
+
 enum class Fate : std::uint8_t {
   valued,
   not_together,

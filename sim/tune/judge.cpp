@@ -24,7 +24,7 @@ struct Each {
 
 /// @param short_by  grows to what is missing of the need, in shares of it
 template <class Number, int count>
-void add_shortfall(const Demand& need, const double* values, Each<Number, count>& short_by) {
+void add_shortfall(const Constraint& need, const double* values, Each<Number, count>& short_by) {
   constexpr double no_bound = std::numeric_limits<double>::infinity();
   const double least = need.least.value_or(-no_bound), most = need.most.value_or(no_bound),
                by_low = need.least ? 1 / (std::abs(least) + 1e-9) : 1,

@@ -84,13 +84,13 @@ struct ChoiceScreen {
 
   explicit ChoiceScreen(const Evaluator& from) : e(from) {
     for (std::size_t i = 0; i < e.aims->needs.size(); ++i)
-      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].of == Scope::chosen)
+      if (e.aims->figures[static_cast<std::size_t>(e.aims->needs[i].figures[0])].what->of == Scope::chosen)
         needs.push_back(static_cast<int>(i));
   }
   int failed(const std::vector<int>& options) const {
     for (const int n : needs) {
-      const Demand& need = e.aims->needs[static_cast<std::size_t>(n)];
-      const double value = need.quantity == "price" ? price_of(*e.space, options) : holes_changed(*e.space, options);
+      const Constraint& need = e.aims->needs[static_cast<std::size_t>(n)];
+      const double value = value_of_choice(*e.space, *need.what, options);
       if (!(value >= need.least.value_or(value)) || !(value <= need.most.value_or(value))) return n;
     }
     return -1;

@@ -21,7 +21,7 @@ std::vector<Word> part_words() {
        {"rubber band"}, {"force table", "free length"}},
       {"torsion spring", "", "a spring that turns one body against another",
        "Its rate is in N mm per degree, and it has an angle and a torque where a coil has a length and a force.",
-       {"torsion", "torque", "turned"}, {"spring"}},
+       {"torsion", "torque", "turned", "spring angle", "spring torque"}, {"spring"}},
       {"length", "mm", "how long a spring is at rest, between hole centres",
        "All spring lengths run from the centre of the hole at one end to the centre of the hole at the other. Hold a "
        "ruler beside it.",
@@ -32,7 +32,7 @@ std::vector<Word> part_words() {
        {"squeezed", "stretched", "unloaded", "spring force", "rod force", "pin force"}, {"in all", "pin-load"}},
       {"in all", "N", "the force of all equal springs side by side",
        "Two equal coils side by side push with twice what one does.",
-       {"total force", "side by side"}, {"force"}},
+       {"total force", "spring total force", "side by side"}, {"force"}},
       {"free length", "mm", "hole centre to hole centre with nothing pushing",
        "Measure it on the loose spring. A captive coil can't get longer; a band is slack below it. Where a part's "
        "name is followed by `free`, it has come out to this length.",

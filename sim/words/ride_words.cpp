@@ -155,7 +155,7 @@ std::vector<Word> vehicle_words() {
        "the point at which the mass of all that the springs carry could hang in balance",
        "Given in vehicle axes: x forward, y to the left, z up from where the file counts. Its place along the vehicle "
        "decides how the weight is shared between front and rear; its height how the model leans, tips and rolls.",
-       {"its centre", "cg", "centre of mass"}, {"weighed", "tip angle", "modes"}},
+       {"its centre", "cg", "centre of mass", "cg x", "cg y", "cg z"}, {"weighed", "tip angle", "modes"}},
       {"weighed", "g", "scale readings in the model file, in place of a list of masses",
        "Put the scale under some wheels, blocks as high under the others, and write down what it reads. Readings of "
        "both axles give the weight and how far forward it lies; left and right apart, also how far to the side. How "
@@ -175,7 +175,7 @@ std::vector<Word> vehicle_words() {
        "is how often in a second. A bounce centred far outside the wheels moves the whole body alike; a pitch centred "
        "between the axles is what a passenger calls nodding. Masses need a size for it, since a long body turns more "
        "slowly than a short one.",
-       {"mode", "bounce"}, {"frequency", "inertia-guess"}},
+       {"mode", "bounce", "bounce frequency", "pitch frequency", "roll frequency"}, {"frequency", "inertia-guess"}},
       {"clearance", "mm", "how high a named point stands above the ground",
        "The file names points that must not touch, the belly, say; their height at rest is printed.",
        {"height", "ground clearance", "belly"}, {"ride height", "grounded"}},

@@ -99,7 +99,7 @@ std::vector<Word> steering_words() {
       {"lock", "deg", "how far a wheel is turned at the end of the steering's range",
        "There is one to the left and one to the right; the inner wheel's is larger. What ends it is a stop, a dead "
        "point or something in the way.",
-       {"full lock", "lock to lock"}, {"steer angle", "turn circle", "turns lock to lock"}},
+       {"full lock", "inner lock", "lock to lock"}, {"steer angle", "turn circle", "turns lock to lock"}},
       {"toe", "deg", "how far a wheel points inwards or outwards with the steering straight ahead",
        "As a steer angle: positive to the left. Both wheels pointing a little inwards is toe-in.",
        {"static toe", "toe in", "toe out"}, {"bump steer", "steer angle"}},

@@ -57,8 +57,8 @@ bool drop_ending(std::string& name, std::string_view ending) {
 
 /// Takes off the unit that a key of a file or of the JSON output ends in.
 bool drop_unit(std::string& name) {
-  for (const char* unit :
-       {" n per mm", " mm per mm", " n mm per deg", " n mm", " mm", " n", " kg", " g", " hz", " deg", " modules"}) {
+  for (const char* unit : {" n per mm", " mm per mm", " deg per mm", " n mm per deg", " n mm", " mm", " n", " kg", " g",
+                           " hz", " deg", " modules"}) {
     if (drop_ending(name, unit)) return true;
   }
   return false;

@@ -145,9 +145,9 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   // Where a wheel stands on the end of its travel, that is known to 1e-9 mm; what is steep there then is not to 1e-9.
   bool on_a_stop = false;
   for (std::size_t i = 0; solved && i < quick.size(); ++i)
-    on_a_stop |= (p.aims.figures[i].quantity == "bump_travel_mm" && exact[i] < 1e-6) ||
-                 (p.aims.figures[i].quantity == "frequency_hz" && std::isnan(exact[i])) ||
-                 (p.aims.figures[i].quantity == "wheel_rate_n_per_mm" && std::abs(exact[i]) > 10);
+    on_a_stop |= (p.aims.figures[i].what->name == "bump_travel_mm" && exact[i] < 1e-6) ||
+                 (p.aims.figures[i].what->name == "frequency_hz" && std::isnan(exact[i])) ||
+                 (p.aims.figures[i].what->name == "wheel_rate_n_per_mm" && std::abs(exact[i]) > 10);
   const double tolerance = on_a_stop ? 1e-6 : 1e-9;
   for (std::size_t i = 0; solved && i < quick.size(); ++i)
     if (std::isnan(quick[i]) != std::isnan(exact[i]) ||

@@ -121,6 +121,49 @@ TEST(Tune, WhatItWritesSolvesToWhatItPromised) {
   expect_same(is["wheels"][0]["bump_travel_mm"], promised["bump_travel_mm"]);
 }
 
+TEST(Tune, AsksForNumbersThatOnlyTheGeneralSolverHas) {
+  const Scratch scratch;
+  const std::string few = R"(
+[tune]
+corner = "rear left"
+[[tune.vary]]
+rod = "pushrod"
+length = [6, 7]
+)";
+  const std::string asked = R"([[tune.want]]
+quantity = "bounce_frequency_hz"
+tolerance = 0.1
+[[tune.want]]
+quantity = "total_mass_kg"
+tolerance = 0.001
+[[tune.need]]
+quantity = "load_n"
+of = "rear left/hub"
+least = 1
+[[tune.need]]
+quantity = "ground_load_n"
+of = "rear left/hub"
+least = 1
+[[tune.need]]
+quantity = "bump_total_mm"
+of = "rear left/hub"
+least = 1
+[[tune.need]]
+quantity = "travel_mm"
+of = "rear left/hub"
+least = 1
+)";
+  const std::string path = scratch.write("ore.toml", with(few + asked)), copy = scratch.path("copy.toml");
+  const Json tuned = json_of(run_program({"tune", path, "--write", copy, "--json"}), 0);
+  const Json& promised = tuned["results"][0]["quantities"];
+  const Json solved = json_of(run_program({"solve", copy, "--json"}), 0);
+  const Json& wheel = corner(solved, "rear left")["wheels"][0];
+  for (const char* name : {"load_n", "ground_load_n", "bump_total_mm", "travel_mm"})
+    EXPECT_NEAR(promised[name], wheel[name].get<double>(), 1e-9 * std::max(1.0, wheel[name].get<double>())) << name;
+  EXPECT_NEAR(promised["total_mass_kg"], solved["vehicle"]["total_mass_kg"].get<double>(), 1e-9);
+  EXPECT_NEAR(promised["bounce_frequency_hz"], solved["vehicle"]["modes"][0]["frequency_hz"].get<double>(), 1e-9);
+}
+
 TEST(Tune, TheCopyDiffersInChangedValuesOnly) {
   const Folder scratch;
   std::string text = with(rear + wanted);

@@ -6,6 +6,7 @@
 #include <atomic>
 #include <cmath>
 
+#include "ride/quantity_readers.hpp"
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"
@@ -50,7 +51,7 @@ double change(const Nudge& nudge, const std::string& step, const std::string& wh
   EXPECT_NE(found, nullptr) << step;
   for (std::size_t i = 0; found && i < nudge.cells.size(); ++i) {
     const Cell& cell = nudge.cells[i];
-    if (cell.spot.where == where && cell.quantity->name == quantity) return *found->values.at(i) - *cell.now;
+    if (cell.where == where && cell.figure.what->name == quantity) return *found->values.at(i) - *cell.now;
   }
   ADD_FAILURE() << quantity << " of " << where;
   return 0;
@@ -130,7 +131,7 @@ TEST(Nudge, TriesEveryHoleRodAndSpringOfAVehicleBothWays) {
   const Solution alone = solved(with);
   for (std::size_t i = 0; i < steps.cells.size(); ++i) {
     const Cell& cell = steps.cells[i];
-    EXPECT_EQ(step.values[i], value_at(*cell.quantity, {with, alone}, cell.spot)) << cell.quantity->name;
+    EXPECT_EQ(step.values[i], value_of(with, alone, cell.figure)) << cell.figure.what->name;
   }
 }
 
@@ -184,7 +185,7 @@ TEST_F(Neighbours, ARodHasTheNextLengthsOfTheCatalogue) {
 
 const Spread& spread(const PlayResult& result, const std::string& quantity) {
   for (const Spread& each : result.spreads) {
-    if (each.quantity->name == quantity) return each;
+    if (each.figure.what->name == quantity) return each;
   }
   ADD_FAILURE() << quantity;
   static const Spread none;

@@ -36,13 +36,13 @@ TEST(Aims, WithoutAWantAreToKeepHeightPitchAndRate) {
   const Aims& aims = *made.aims.aims;
   std::vector<double> values(aims.figures.size());
   for (std::size_t i = 0; i < values.size(); ++i)
-    values[i] = value_of({made.model, made.solution}, aims.figures[i]).value_or(nothing);
+    values[i] = value_of(made.model, made.solution, aims.figures[i]).value_or(nothing);
   EXPECT_EQ(judge(aims, values.data()).score, 0) << "the model as it stands is what is wanted";
   int heights = 0, rates = 0, pitches = 0;
   for (const Aim& want : aims.wants) {
-    heights += want.quantity == "ride_height_mm" && want.tolerance == 1;
-    pitches += want.quantity == "pitch_deg" && want.tolerance == 0.5;
-    if (want.quantity == "wheel_rate_n_per_mm") {
+    heights += want.what->name == "ride_height_mm" && want.tolerance == 1;
+    pitches += want.what->name == "pitch_deg" && want.tolerance == 0.5;
+    if (want.what->name == "wheel_rate_n_per_mm") {
       ++rates;
       EXPECT_NEAR(want.tolerance, 0.03 * want.target[0], 1e-12);
     }

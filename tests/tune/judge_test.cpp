@@ -17,8 +17,8 @@ constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 Aims plain_aims() {
   Aims aims;
   aims.figures.resize(3);
-  aims.wants.push_back({"sag_mm", "", {0, 1}, {10, 20}, 2, 3});
-  aims.needs.push_back({"bump_travel_mm", "", {2}, 5, 8});
+  aims.wants.push_back({&quantity("sag_mm"), "", {0, 1}, {10, 20}, 2, 3});
+  aims.needs.push_back({&quantity("bump_travel_mm"), "", {2}, 5, 8});
   return aims;
 }
 
@@ -42,7 +42,7 @@ TEST(Judge, ABoundIsMetExactly) {
 
 TEST(Judge, NamesTheFirstNeedThatIsNotMetAndHowFarAllAre) {
   Aims aims = plain_aims();
-  aims.needs.push_back({"sag_mm", "", {0, 1}, 12, std::nullopt});
+  aims.needs.push_back({&quantity("sag_mm"), "", {0, 1}, 12, std::nullopt});
   EXPECT_EQ(judged(aims, {13, 14, 6}).fails_need, -1);
   EXPECT_EQ(judged(aims, {9, 11, 6}).fails_need, 1);
   EXPECT_NEAR(judged(aims, {9, 11, 6}).short_by, 3.0 / 12, 1e-9);  // the one that is farther off
@@ -90,8 +90,8 @@ Judgement by_the_page(const Aims& aims, const std::vector<double>& values) {
 // 1 is what the scalar kernel has, 4, 8 and 16 the others; 11 leaves a rest of every kind.
 TEST(Judge, JudgesEveryLaneAsIfItWereAlone) {
   Aims aims = plain_aims();
-  aims.wants.push_back({"pitch_deg", "", {2}, {6}, 0.5, 1});
-  aims.needs.push_back({"sag_mm", "", {0, 1}, 8, 22});
+  aims.wants.push_back({&quantity("pitch_deg"), "", {2}, {6}, 0.5, 1});
+  aims.needs.push_back({&quantity("sag_mm"), "", {0, 1}, 8, 22});
   std::mt19937 random(20261128);
   for (const int lanes : {1, 2, 4, 8, 11, 16})
     for (int repeat = 0; repeat < 50; ++repeat) {

@@ -2,58 +2,46 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include <fmt/format.h>
 
+#include "model/index.hpp"
 #include "state/steering_place.hpp"
-#include "swap/spots.hpp"
+#include "steer/quantity_readers.hpp"
 #include "words/number.hpp"
 
 namespace ridepitch::view {
 namespace {
 
-const CornerResult* corner_named(const Solution& solution, const std::string& name) {
-  for (const CornerResult& corner : solution.corners)
-    if (corner.name == name) return &corner;
-  return nullptr;
-}
-
-const SpringResult* spring_named(const CornerResult* corner, const std::string& name) {
-  if (!corner) return nullptr;
-  for (const SpringResult& spring : corner->springs)
-    if (spring.name == name) return &spring;
-  return nullptr;
-}
-
-const Difference* judged(const Comparison* comparison, const std::string& where, std::string_view quantity) {
-  if (!comparison) return nullptr;
+bool within(const Comparison* comparison, const std::string& where, std::string_view quantity) {
+  if (!comparison) return true;
   for (const Difference& each : comparison->differences)
-    if (each.where == where && each.quantity == quantity && each.tolerance) return &each;
-  return nullptr;
+    if (each.where == where && each.quantity == quantity && each.tolerance) return each.within;
+  return true;
 }
 
-std::optional<double> shown_value(const Quantity& quantity, const Solved& solved, const Spot& spot) {
-  const Results results{solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
-  std::optional<double> value = ridepitch::value_at(quantity, results, spot);
-  if (value) *value *= quantity.shown;
-  return value;
+Results results_of(const Solved& solved) {
+  return {solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
 }
 
-void add_springs(const Solved* before, const Solved& now, int corner, std::vector<NumberRow>& rows) {
-  const CornerResult& here = now.solution.corners[static_cast<std::size_t>(corner)];
-  const CornerResult* there = before ? corner_named(before->solution, here.name) : nullptr;
-  for (const SpringResult& spring : here.springs) {
-    const SpringResult* was = spring_named(there, spring.name);
-    const auto row = [&](std::string_view words, std::string_view unit, int decimals, auto member) {
-      NumberRow out{here.name + "/" + spring.name,     words,         unit, decimals,
-                    was ? was->*member : std::nullopt, spring.*member};
-      if (out.before || out.now) rows.push_back(std::move(out));
-    };
-    row("length", "mm", 1, &SpringResult::length_mm);
-    row("force", "N", 2, &SpringResult::force_n);
-    row("angle", "deg", 1, &SpringResult::angle_deg);
-    row("torque", "N mm", 0, &SpringResult::torque_n_mm);
-  }
+/// A figure's row, if it has a number before or now.
+void add_figure(const Solved* before, const Solved& now, const Comparison* comparison, const Figure& figure,
+                std::vector<NumberRow>& rows) {
+  const Quantity& what = *figure.what;
+  const auto shown = [&](std::optional<double> value) { return value ? std::optional(*value * what.shown) : value; };
+  NumberRow row{.where = figure_place(now.model, figure),
+                .words = on_ground(what.of) ? what.words : heading_of(what),
+                .unit = what.unit,
+                .decimals = what.decimals,
+                .before = {},
+                .now = {}};
+  row.now = shown(value_of(results_of(now), figure));
+  const auto then = before ? counterpart(now.model, figure, before->model) : std::nullopt;
+  if (then) row.before = shown(value_of(results_of(*before), *then));
+  if (!row.before && !row.now) return;
+  row.within = within(comparison, row.where, what.name);
+  rows.push_back(std::move(row));
 }
 
 const BumpCurve* straight_of(const Steering* steering, std::size_t wheel) {
@@ -108,60 +96,28 @@ void add_room(const Steering* before, const Steering& now, bool later, std::vect
   }
 }
 
-void add_steering(const Solved* before, const Solved& now, int corner, std::vector<NumberRow>& rows) {
-  const Steering* here = steering_of(now, corner);
-  if (!here) return;
-  const Steering* there = nullptr;
-  if (before && before->steered)
-    for (const Steering& each : before->steered->steering)
-      if (each.name == here->name) there = &each;
-  const auto row = [&](const std::string& where, std::string_view words, std::string_view unit, int decimals,
-                       auto value) {
-    NumberRow out{where, words, unit, decimals, there ? value(*there) : std::nullopt, value(*here)};
-    if (out.before || out.now) rows.push_back(std::move(out));
-  };
-  using Value = std::optional<double>;
-  const std::string sides[2] = {here->name + ", to the left", here->name + ", to the right"};
-  row(here->name, "turns lock to lock", "", 2, [](const Steering& s) { return s.turns_lock_to_lock; });
-  row(here->name, "rack travel", "mm", 1,
-      [](const Steering& s) { return s.crank ? Value() : Value(s.range[1] - s.range[0]); });
-  row(here->name, "worst error", "deg", 2, [](const Steering& s) { return s.worst_error_deg; });
-  row(here->name, "mean error", "deg", 2, [](const Steering& s) { return s.rms_error_deg; });
-  row(here->name, "steering ratio", "", 1, [](const Steering& s) { return s.steering_ratio; });
-  for (std::size_t side = 0; side < 2; ++side) {
-    row(sides[side], "lock", "deg", 1, [side](const Steering& s) { return s.inner_lock_deg[side]; });
-    row(sides[side], "turn circle", "mm", 0, [side](const Steering& s) { return s.turn_circle_mm[side]; });
-    row(sides[side], "kerb circle", "mm", 0, [side](const Steering& s) { return s.kerb_circle_mm[side]; });
-    row(sides[side], "Ackermann", "%", 0, [side](const Steering& s) { return s.ackermann_percent[side]; });
+/// Figures of a corner, part by part: the vehicle, the corner, its wheels, its springs, what it steers.
+std::vector<Figure> figures_in_order(const Model& model, int corner) {
+  std::vector<Figure> all;
+  for (const Quantity* what : told_quantities()) {
+    const std::vector<Figure> figures = figures_at(model, *what, corner);
+    all.insert(all.end(), figures.begin(), figures.end());
   }
-  for (std::size_t w = 0; w < here->wheels.size(); ++w)
-    row(here->name + "/" + here->wheels[w].name, "toe", "deg", 2,
-        [w](const Steering& s) { return w < s.wheels.size() ? Value(s.wheels[w].toe_deg) : Value(); });
-  add_bump(there, *here, rows);
-  add_room(there, *here, now.detail == Detail::dragging, rows);
+  const auto place = [](const Figure& f) { return std::tuple(f.corner, f.side, f.spring, f.wheel); };
+  std::stable_sort(all.begin(), all.end(), [&](const Figure& a, const Figure& b) { return place(a) < place(b); });
+  return all;
 }
 
 }  // namespace
 
 std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, const Comparison* comparison, int corner) {
   std::vector<NumberRow> rows;
-  const std::vector<Spot> spots = spots_of(now.model);
-  const std::vector<Spot> old = before ? spots_of(before->model) : std::vector<Spot>{};
-  for (const Spot& spot : spots) {
-    if (spot.scope != Scope::vehicle && static_cast<int>(spot.corner) != corner) continue;
-    const auto like = std::find_if(
-        old.begin(), old.end(), [&](const Spot& each) { return each.scope == spot.scope && each.where == spot.where; });
-    for (const Quantity& quantity : quantities()) {
-      if (quantity.of != spot.scope || !quantity.compared) continue;
-      NumberRow row{spot.where, quantity.words, quantity.unit, quantity.decimals, {}, shown_value(quantity, now, spot)};
-      if (like != old.end()) row.before = shown_value(quantity, *before, *like);
-      if (!row.before && !row.now) continue;
-      if (const Difference* difference = judged(comparison, spot.where, quantity.name)) row.within = difference->within;
-      rows.push_back(std::move(row));
-    }
-  }
-  add_springs(before, now, corner, rows);
-  add_steering(before, now, corner, rows);
+  for (const Figure& figure : figures_in_order(now.model, corner)) add_figure(before, now, comparison, figure, rows);
+  const Steering* here = steering_of(now, corner);
+  if (!here) return rows;
+  const Steering* there = before && before->steered ? named(before->steered->steering, here->name) : nullptr;
+  add_bump(there, *here, rows);
+  add_room(there, *here, now.detail == Detail::dragging, rows);
   return rows;
 }
 
