@@ -129,7 +129,7 @@ void add_curvature(const Gauge& gauge, const GaugeReading& reading, double facto
   if (index[5] >= 0) W(index[5], index[5]) -= scale * w.dot(r_q);
 }
 
-void add_term(const Gauge& gauge, const GaugeReading& reading, const Term& term, const Eigen::VectorXd& q,
+void add_term(const Gauge& gauge, const GaugeReading& reading, const EnergyTerm& term, const Eigen::VectorXd& q,
               const std::vector<Turn>& turns, Eigen::VectorXd& g, Eigen::MatrixXd& W) {
   if (term.curvature != 0) add_square(gauge, reading, term.curvature, W);
   if (term.slope == 0) return;

@@ -62,12 +62,12 @@ void add_curvature(const Gauge& gauge, const GaugeReading& reading, double facto
                    const std::vector<Turn>& turns, Eigen::MatrixXd& W);
 
 /// What an energy E of one reading adds: E, dE/d(reading), d2E/d(reading)2.
-struct Term {
+struct EnergyTerm {
   double energy = 0, slope = 0, curvature = 0;
 };
 
 /// g += dE/dq, W += d2E/dq2.
-void add_term(const Gauge& gauge, const GaugeReading& reading, const Term& term, const Eigen::VectorXd& q,
+void add_term(const Gauge& gauge, const GaugeReading& reading, const EnergyTerm& term, const Eigen::VectorXd& q,
               const std::vector<Turn>& turns, Eigen::VectorXd& g, Eigen::MatrixXd& W);
 
 /// Second derivative along a motion: dq' (d2 gauge) dq.

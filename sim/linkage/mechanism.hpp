@@ -77,7 +77,7 @@ inline SpringForce element_force(const SpringElement& spring, double reading) {
 }
 
 /// Energy of all `count` springs over their reading.
-inline Term spring_term(const SpringElement& spring, double reading) {
+inline EnergyTerm spring_term(const SpringElement& spring, double reading) {
   const SpringForce force = element_force(spring, reading);
   return {spring.count * force.energy_n_mm, -spring.count * force.push_n, spring.count * force.stiffness_n_per_mm};
 }

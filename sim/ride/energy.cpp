@@ -45,7 +45,9 @@ bool stands(const System& system, const Member& member) { return system.on_groun
 // ------------------------------------------------------------------------------------- terms of the energy
 
 /// E = rate/2 gap^2 of what is squeezed where a gap is under 0.
-Term squeezed(double rate, double gap) { return gap < 0 ? Term{0.5 * rate * gap * gap, rate * gap, rate} : Term{}; }
+EnergyTerm squeezed(double rate, double gap) {
+  return gap < 0 ? EnergyTerm{0.5 * rate * gap * gap, rate * gap, rate} : EnergyTerm{};
+}
 
 // A soft stop gives way easily at first, which is how Newton's method finds the active stops, and hardly after that: else a
 // vehicle's weight would press past a stop that is met by some hundredths of a millimetre on a short part of the path.
@@ -53,21 +55,21 @@ constexpr double easy_mm = 0.002;
 constexpr double times_stiffer = 1e4;
 
 /// Of a soft stop, over its gap. A stop on an angle is as stiff as one at the end of the linkage's longest arm.
-Term soft_stop(const Stop& stop, double size_mm, double gap) {
+EnergyTerm soft_stop(const Stop& stop, double size_mm, double gap) {
   if (gap >= 0) return {};
   const double arm_mm = stop.turns ? size_mm : 1;
   const double k = bound_stiffness_n_per_mm * arm_mm * arm_mm;
-  const Term easy = squeezed(k, gap), hard = squeezed(times_stiffer * k, gap + easy_mm / arm_mm);
+  const EnergyTerm easy = squeezed(k, gap), hard = squeezed(times_stiffer * k, gap + easy_mm / arm_mm);
   return {easy.energy + hard.energy, easy.slope + hard.slope, easy.curvature + hard.curvature};
 }
 
 /// Of what a wheel stands on, over its gap to the ground: its tyre, or a soft bound.
-Term soft_ground(const Tread& tread, double gap) {
+EnergyTerm soft_ground(const Tread& tread, double gap) {
   return squeezed(tread.tyre_rate_n_per_mm.value_or(bound_stiffness_n_per_mm), gap);
 }
 
 /// Of a bar, over the difference of the angles of its ends.
-Term bar_term(const BarLink& bar, double angle) {
+EnergyTerm bar_term(const BarLink& bar, double angle) {
   const double k = bar.rate_n_mm_per_rad, twist = angle - bar.free_rad;
   return {0.5 * k * twist * twist, k * twist, k};
 }
@@ -109,7 +111,7 @@ double soft_energy(const System& system, const State& state, std::size_t m, doub
 // ------------------------------------------------------------------------------ with their derivatives
 
 /// An energy of a distance of the vehicle, as far as the body moves it.
-void add_to_body(const Rise& along, const Term& term, Work& work) {
+void add_to_body(const Rise& along, const EnergyTerm& term, Work& work) {
   work.energy_n_mm += term.energy;
   work.gradient.head<3>() += term.slope * along.body;
   work.hessian.topLeftCorner<3, 3>() +=
@@ -129,14 +131,14 @@ void add_springs(const Mechanism& mechanism, const Eigen::VectorXd& q, MemberWor
   const auto& turns = mine.closure.turns;
   for (const SpringElement& spring : mechanism.springs) {
     const GaugeReading reading = read(spring.gauge, q, turns);
-    const Term term = spring_term(spring, reading.value);
+    const EnergyTerm term = spring_term(spring, reading.value);
     work.energy_n_mm += term.energy;
     add_term(spring.gauge, reading, term, q, turns, mine.g, mine.W);
   }
 }
 
 /// What a bound does over its gap: soft ones by `soft`, exact ones by their force.
-Term bound_term(Bounds bounds, const Term& soft, BoundState& bound) {
+EnergyTerm bound_term(Bounds bounds, const EnergyTerm& soft, BoundState& bound) {
   if (bounds == Bounds::exact) return {0, -bound.force, 0};
   bound.active = bound.gap < 0;
   bound.force = -soft.slope;
@@ -151,7 +153,7 @@ void add_stops(const Mechanism& mechanism, const Eigen::VectorXd& q, Bounds boun
     const GaugeReading reading = read(stop.gauge, q, turns);
     BoundState& bound = work.bound[b];
     bound.gap = stop_gap(stop, reading.value);
-    Term term = bound_term(bounds, soft_stop(stop, mechanism.size_mm, bound.gap), bound);
+    EnergyTerm term = bound_term(bounds, soft_stop(stop, mechanism.size_mm, bound.gap), bound);
     work.energy_n_mm += term.energy;
     term.slope *= stop.side;
     if (term.slope != 0) add_term(stop.gauge, reading, term, q, turns, mine.g, mine.W);
@@ -170,7 +172,7 @@ struct Centre {
 };
 
 /// An energy of a distance of a wheel's centre: over the body, over the linkage, and over both.
-void press(const Centre& centre, const Rise& along, const Term& term, const Eigen::VectorXd& q, MemberWork& mine,
+void press(const Centre& centre, const Rise& along, const EnergyTerm& term, const Eigen::VectorXd& q, MemberWork& mine,
            Work& work) {
   const auto& [wheel, u, v, du, dv] = centre;
   add_to_body(along, term, work);
@@ -229,7 +231,7 @@ void add_wheels(const System& system, const State& state, std::size_t m, Bounds 
     const Rise rise = rise_of(state, point);
     const double weight = work.load_share * tread.weight_n * system.slope.cos;
     const double gap = rise.value - tread.ground_mm - tread.radius_mm;
-    Term term = soft_ground(tread, gap);
+    EnergyTerm term = soft_ground(tread, gap);
     const bool rigid = !tread.tyre_rate_n_per_mm;
     if (rigid) {
       work.bound[b].gap = gap;
@@ -252,7 +254,7 @@ void add_wheels(const System& system, const State& state, std::size_t m, Bounds 
 }
 
 void add_bar(const BarLink& bar, const State& state, Work& work) {
-  const Term term = bar_term(bar, end_angle(bar, 1, state) - end_angle(bar, 0, state));
+  const EnergyTerm term = bar_term(bar, end_angle(bar, 1, state) - end_angle(bar, 0, state));
   work.energy_n_mm += term.energy;
   MemberWork& one = work.members[static_cast<std::size_t>(bar.member[0])];
   MemberWork& other = work.members[static_cast<std::size_t>(bar.member[1])];

@@ -11,8 +11,8 @@
 
 #include "cli/json_text.hpp"
 #include "cli/program.hpp"
-#include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "rigs/models.hpp"
 #include "steer/quantity_readers.hpp"
 #include "swap/keep.hpp"
 #include "tune/aims.hpp"
@@ -24,12 +24,7 @@ namespace {
 using QuantityJson = nlohmann::ordered_json;
 
 /// A vehicle with coils, a clearance point and a steered axle.
-Model model_with_everything(const std::string& more = "") {
-  const ReadModel read =
-      read_model_text(read_text(model("bark-dumper.toml")) + more, ridepitch::model("bark-dumper.toml"));
-  EXPECT_TRUE(read.model) << read.problems.at(0).text;
-  return *read.model;
-}
+const char* const with_everything = "bark-dumper";
 
 template <class Reader>
 std::size_t readers_of(const std::vector<Reader>& readers, std::string_view name) {
@@ -66,7 +61,7 @@ TEST(Quantities, AreNamedAndToldOnceAndJudgedByAWordOfKeep) {
 }
 
 TEST(Quantities, StandInTheJsonOfWhatTheyBelongTo) {
-  const Model model = model_with_everything();
+  const Model model = demo(with_everything);
   const SolveResult result = solve(model);
   ASSERT_TRUE(result.solution);
   const QuantityJson solved = QuantityJson::parse(solve_json({Solved{model, *result.solution, {}}}));
@@ -100,7 +95,7 @@ TEST(Quantities, CanAllBeWantedAndNeeded) {
     tune += "[[tune.want]]\n" + key + "value = 1\n[[tune.need]]\n" + key + "least = 1\n";
     ++asked;
   }
-  const Model model = model_with_everything(tune);
+  const Model model = demo_with(with_everything, tune);
   const SolveResult result = solve(model);
   ASSERT_TRUE(result.solution);
   std::vector<int> corners;

@@ -122,7 +122,7 @@ TEST(Tune, WhatItWritesSolvesToWhatItPromised) {
 }
 
 TEST(Tune, AsksForNumbersThatOnlyTheGeneralSolverHas) {
-  const Scratch scratch;
+  const Folder scratch;
   const std::string few = R"(
 [tune]
 corner = "rear left"
@@ -153,7 +153,7 @@ quantity = "travel_mm"
 of = "rear left/hub"
 least = 1
 )";
-  const std::string path = scratch.write("ore.toml", with(few + asked)), copy = scratch.path("copy.toml");
+  const std::string path = scratch.write("ore.toml", with(few + asked)), copy = scratch.file("copy.toml");
   const Json tuned = json_of(run_program({"tune", path, "--write", copy, "--json"}), 0);
   const Json& promised = tuned["results"][0]["quantities"];
   const Json solved = json_of(run_program({"solve", copy, "--json"}), 0);

@@ -21,7 +21,7 @@ bool within(const Comparison* comparison, const std::string& where, std::string_
   return true;
 }
 
-Results results_of(const Solved& solved) {
+Results numbers_of(const Solved& solved) {
   return {solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
 }
 
@@ -36,9 +36,9 @@ void add_figure(const Solved* before, const Solved& now, const Comparison* compa
                 .decimals = what.decimals,
                 .before = {},
                 .now = {}};
-  row.now = shown(value_of(results_of(now), figure));
+  row.now = shown(value_of(numbers_of(now), figure));
   const auto then = before ? counterpart(now.model, figure, before->model) : std::nullopt;
-  if (then) row.before = shown(value_of(results_of(*before), *then));
+  if (then) row.before = shown(value_of(numbers_of(*before), *then));
   if (!row.before && !row.now) return;
   row.within = within(comparison, row.where, what.name);
   rows.push_back(std::move(row));
