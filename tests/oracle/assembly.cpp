@@ -109,9 +109,9 @@ Vector within_stops(const Layout& layout, const Vector& assembled) {
     std::array<Vector, 2> ahead{Z.entries, Z.entries};
     for (double& entry : ahead[1]) entry = -entry;
     for (int i = 0; i < strides; ++i) {
-      for (const int way : {0, 1}) {
-        if (at[way] && fits(stopped, *at[way])) return *at[way];
-        if (at[way]) at[way] = next_along(bare, *at[way], ahead[way]);
+      for (const int direction : {0, 1}) {
+        if (at[direction] && fits(stopped, *at[direction])) return *at[direction];
+        if (at[direction]) at[direction] = next_along(bare, *at[direction], ahead[direction]);
       }
     }
   }

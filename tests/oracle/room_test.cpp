@@ -1,5 +1,5 @@
-// Room at lock against wheels placed by the solve in full coordinates (toe.hpp), over a dense grid of drive and travel: no
-// place of the grid has less room than the least, and the place told has just that. Distances of two solids have their own
+// Lock clearance against wheels placed by the solve in full coordinates (toe.hpp), over a dense grid of drive and travel: no
+// place of the grid has less clearance than the least, and the place told has just that. Distances of two solids have their own
 // tests (tests/steer).
 
 #include <algorithm>

@@ -237,23 +237,23 @@ void share_loads(Stance& s) {
   }
   if (!s.indeterminate) return;
 
-  // All forces that keep the balance are known + open w: w has as many entries as the loads have open ways.
+  // All forces that keep the balance are known + open w: w has as many entries as the loads have freedoms.
   const Vector wanted = product(transposed(Z), gradient(s.programme, s.programme.energy, s.point.x));
   const Vector known = least_squares(G, wanted, 1e-8);
   if (open.columns > Jet::slots) throw std::runtime_error("oracle: too many stops share one load");
   Programme share;
   share.unit = Vector(open.columns, 1.0);
-  std::vector<int> ways(open.columns);
-  for (int i = 0; i < open.columns; ++i) ways[i] = i;
+  std::vector<int> freedoms(open.columns);
+  for (int i = 0; i < open.columns; ++i) freedoms[i] = i;
   for (int r = 0; r < open.rows; ++r) {
     const auto force = [known, open, r](const Jets& w) {
       Jet f(known[r]);
       for (int c = 0; c < open.columns; ++c) f = f + open(r, c) * w[c];
       return f;
     };
-    share.stops.push_back({{ways, force}, "none pulls"});
+    share.stops.push_back({{freedoms, force}, "none pulls"});
     if (is_contact(shut[r])) {
-      share.energy.push_back({ways, [force](const Jets& w) { return 0.5 * (force(w) * force(w)); }});
+      share.energy.push_back({freedoms, [force](const Jets& w) { return 0.5 * (force(w) * force(w)); }});
     }
   }
   const Point shared = minimise(share, {Vector(open.columns, 0.0), {}, {}, false});

@@ -127,7 +127,7 @@ struct Knuckle {
   int body = 0;
   WheelRef sprung;
   Vec3 low, high;  // two points of the kingpin
-  Vec3 marker;     // off the kingpin, square to `ahead`
+  Vec3 marker;     // off the kingpin, perpendicular to `ahead`
   Vec3 ahead, centre;
   std::vector<std::size_t> balls;  // indices into all of them
 };
@@ -311,7 +311,7 @@ SteeredPlace steered_place(const Model& model, const Solution& rest, int corner,
   SteeredPlace out;
   for (std::size_t i = 0; i < m.knuckles.size(); ++i) {
     const Knuckle& k = m.knuckles[i];
-    // The knuckle as the frame of kingpin, marker and what is square to both.
+    // The knuckle as the frame of kingpin, marker and what is perpendicular to both.
     const auto frame = [](const Vec3& low, const Vec3& high, const Vec3& marker) {
       Eigen::Matrix3d f;
       f.col(0) = high - low;

@@ -14,7 +14,7 @@ struct SteeredPlace {
   std::vector<double>
       heading_deg;              ///< of `ahead` in vehicle axes, for each wheel of the top linkage, positive to the left
   std::vector<Vec3> centre_mm;  ///< of each wheel, drawn at the height of the sprung wheel at rest
-  std::vector<Vec3> axis;       ///< of each wheel: square to `ahead` as drawn, leaning as the wheel does at rest
+  std::vector<Vec3> axis;       ///< of each wheel: perpendicular to `ahead` as drawn, leaning as the wheel does at rest
 };
 
 /// @param rest    poses at rest, and of the top linkage as drawn

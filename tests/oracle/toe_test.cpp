@@ -64,11 +64,11 @@ TEST_P(EverySteering, TurnsItsWheelsInBumpAsAnIndependentSolverSays) {
   ASSERT_TRUE(top.assembly.has_value());
   DriveWayOrProblem found = find_drive_way(*top.assembly, model.module_mm);
   ASSERT_TRUE(found.way.has_value());
-  DriveRoom room;
-  prepare(*found.way, room);
+  DriveRoom workspace;
+  prepare(*found.way, workspace);
   for (std::size_t end = 0; end < 2; ++end) {
     Eigen::VectorXd q;
-    ASSERT_TRUE(place_drive(*found.way, drives[end], room, q));
+    ASSERT_TRUE(place_drive(*found.way, drives[end], workspace, q));
     locks[end] = body_poses(q);
   }
   const std::vector<BumpSteer> wheels = bump_steer(model, solution, corner, locks);

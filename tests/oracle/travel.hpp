@@ -30,7 +30,7 @@ struct Bump {
 };
 
 /// @param wheel  index into rig.sprung
-/// @param kept   as above; along the way they may open, and a coil at its free length may hold an inner freedom
+/// @param kept   as above; along the path they may open, and a coil at its free length may hold an inner freedom
 Bump full_bump(const Rig& rig, const Vector& x, int wheel, const std::vector<int>& kept);
 
 struct Margins {

@@ -100,7 +100,7 @@ struct WheelForce {
   double moment = 0;
 };
 
-/// On a slope every contact force is plumb: N square to the floor and N tan(slope) uphill. Along the vehicle the chassis
+/// On a slope every contact force is plumb: N perpendicular to the floor and N tan(slope) uphill. Along the vehicle the chassis
 /// takes the moment of the latter about the centre; across it the body that carries the wheel does.
 WheelForce wheel_force(const Model& model, const Solution& solution, std::size_t corner, std::size_t wheel,
                        double own_n, const Tilted& floor) {
@@ -316,10 +316,10 @@ Moved move_wheel(const HeldMechanism& held, int wheel, double height_mm, const E
     std::vector<Pose> poses(1);
     for (Eigen::Index b = 0; 3 * b < q.size(); ++b) poses.push_back({Vec2(q[3 * b], q[3 * b + 1]), q[3 * b + 2]});
     out.poses.push_back(poses);
-    HeldWorkspace room;
+    HeldWorkspace workspace;
     HeldRates rates;
-    prepare(held, room);
-    held_rates(held, q, {}, room, rates);
+    prepare(held, workspace);
+    held_rates(held, q, {}, workspace, rates);
     out.load_n.emplace_back(rates.load_n.data(), rates.load_n.data() + rates.load_n.size());
   }
   return out;
@@ -408,7 +408,8 @@ void same(const char* what, const std::optional<double>& a, const std::optional<
 void same_corner(const CornerResult& a, const CornerResult& b, double scale, double share) {
   const double force = scale * scale * scale, rate = scale * scale;
   same("ride_height_mm", a.ride_height_mm, b.ride_height_mm, scale, share);
-  same("toggle_margin_deg", a.toggle_margin_deg, b.toggle_margin_deg, 1, 100 * share);  // found by search along the way
+  same("toggle_margin_deg", a.toggle_margin_deg, b.toggle_margin_deg, 1,
+       100 * share);  // found by search along the travel
   same("coil_margin_deg", a.coil_margin_deg, b.coil_margin_deg, 1, 100 * share);
   for (const WheelResult& v : b.wheels) {
     const WheelResult& w = named(a.wheels, v.name);
@@ -513,7 +514,7 @@ RC_GTEST_PROP(Machine, ReadingAndSolvingItAgainGivesTheSameBits, ()) {
 
 // ------------------------------------------------------------------------------------------------------ stability
 
-// A ball in a hollow rolls back: from every place close by, the vehicle comes back to where it rests.
+// A ball in a bowl rolls back: from every place close by, the vehicle comes back to where it rests.
 RC_GTEST_PROP(Machine, ComesBackToItsStanceFromAPlaceCloseBy, ()) {
   const MachineChoice choice = draw_machine();
   const Model model = machine(choice);

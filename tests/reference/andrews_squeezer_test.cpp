@@ -58,7 +58,7 @@ TEST(AndrewsSqueezer, HasItsPointsAndItsSpringWhereTheyArePublished) {
   expect_at("GA.G", -0.033997203886, 0.016461971675);
   expect_at("HA.H", -0.031633134507, -0.015618868668);
   const SpringElement& spring = cranked.mechanism.springs[0];
-  const double length = read(spring.gauge, cranked.q, cranked.room.turns).value;
+  const double length = read(spring.gauge, cranked.q, cranked.workspace.turns).value;
   EXPECT_NEAR(length, 52.672516111, 1e-9);
   EXPECT_NEAR(element_force(spring, length).push_n, 114.054002018, 1e-8);
 }

@@ -150,16 +150,16 @@ TEST(DoubleWishbone, HasTheWheelRateOfBothTerms) {
   const Linkage linkage = double_wishbone();
   const Assembly assembly = assembled(linkage);
   Cranked cranked = take_crank(linkage, "lower");
-  HeldWorkspace room;
+  HeldWorkspace workspace;
   HeldRates rates;
   for (const RateRow& row : rate_rows) {
     ASSERT_TRUE(turn_to(cranked, row.arm));
     const HeldMechanism held = hold_wheels(assembly.mechanism, cranked.q);
-    prepare(held, room);
-    held_rates(held, cranked.q, {}, room, rates);
+    prepare(held, workspace);
+    held_rates(held, cranked.q, {}, workspace, rates);
     const SpringElement& coil = held.mechanism.springs[0];
-    const double length = read(coil.gauge, cranked.q, room.closure.turns).value;
-    const double ratio = motion_ratio(coil, cranked.q, room.closure.turns, rates.motion.col(0));
+    const double length = read(coil.gauge, cranked.q, workspace.closure.turns).value;
+    const double ratio = motion_ratio(coil, cranked.q, workspace.closure.turns, rates.motion.col(0));
     constexpr double six_digits = 2e-6;
     EXPECT_NEAR(place(cranked, "upright.contact").y(), row.dz, six_digits) << row.arm;
     EXPECT_NEAR(length, row.length, six_digits) << row.arm;

@@ -155,7 +155,7 @@ TEST(FourBar, EndsItsRockersSwingAtNamedDeadPoints) {
   EXPECT_NEAR(angle(low, "rocker"), 54.90036780, 2 * last_digit_deg);
   EXPECT_NEAR(angle(high, "rocker"), 128.68218745, 2 * last_digit_deg);
   EXPECT_NEAR(angle(high, "rocker") - angle(low, "rocker"), 73.78181965, 2 * last_digit_deg);
-  // The crank's angle goes with the square root of what is left of the way: 1e-11 mm leave it about 1e-4 degrees.
+  // The crank's angle goes with the square root of what is left of the travel: 1e-11 mm leave it about 1e-4 degrees.
   EXPECT_NEAR(angle(low, "crank"), 24.14684800, 1e-3);
   EXPECT_NEAR(wrapped_deg(angle(high, "crank") - 231.31781255), 0, 1e-3);
   for (const SweepEnd& end : {low, high}) {
@@ -171,11 +171,11 @@ TEST(FourBar, BalancesTorquesInTheRatioOfItsSpeeds) {
   Cranked cranked = take_crank(linkage, "crank");
   const auto torque_ratio = [&](double crank_deg) {  // T4 / T2, from the balance of forces
     EXPECT_TRUE(turn_to(cranked, crank_deg));
-    linearise(cranked.mechanism, cranked.q, cranked.room);
+    linearise(cranked.mechanism, cranked.q, cranked.workspace);
     Eigen::VectorXd g = Eigen::VectorXd::Zero(cranked.q.size());
     Eigen::VectorXd lambda = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(cranked.mechanism.ties.size()));
     g[3 * moving_body(linkage, "rocker") + 2] = 1;
-    multipliers(cranked.room.part, g, lambda);
+    multipliers(cranked.workspace.part, g, lambda);
     return 1 / lambda[lambda.size() - 1];
   };
   EXPECT_NEAR(torque_ratio(40), 3.57245681, 1e-8);
@@ -227,14 +227,14 @@ TEST(Parallelogram, StaysParallelPastItsChangePoint) {
   const Linkage linkage = four_bar(parallelogram, A, A + Vec2(100, 0));
   Cranked cranked = take_crank(linkage, "crank");
   ASSERT_TRUE(turn_to(cranked, 75.13));  // so that no step of half a degree falls on 180 itself
-  linearise(cranked.mechanism, cranked.q, cranked.room);
-  const double side = cranked.room.part.det_sign;
+  linearise(cranked.mechanism, cranked.q, cranked.workspace);
+  const double side = cranked.workspace.part.det_sign;
   ASSERT_TRUE(turn_to(cranked, 284.63));
   EXPECT_NEAR(wrapped_deg(angle_deg(cranked, "rocker") - 284.63), 0, last_digit_deg);
   EXPECT_NEAR(wrapped_deg(angle_deg(cranked, "coupler")), 0, last_digit_deg);
   // sin(theta4 - theta3) changes sign at the change point, and the determinant of the ties with it.
-  linearise(cranked.mechanism, cranked.q, cranked.room);
-  EXPECT_EQ(cranked.room.part.det_sign, -side);
+  linearise(cranked.mechanism, cranked.q, cranked.workspace);
+  EXPECT_EQ(cranked.workspace.part.det_sign, -side);
 }
 
 TEST(Parallelogram, CrossesOverAsItsTanHalfFormulaSays) {  // tan(theta4/2) = -(7/3) tan(theta2/2)

@@ -14,11 +14,11 @@ Vec2 polar(double r, double angle_deg) {
 double wrapped_deg(double angle_deg) { return std::remainder(angle_deg, 360.0); }
 
 Vec2 meet(const Vec2& p1, double r1, const Vec2& p2, double r2, int side) {
-  const Vec2 way = p2 - p1;
-  const double d = way.norm();
+  const Vec2 line = p2 - p1;
+  const double d = line.norm();
   const double along = (r1 * r1 - r2 * r2 + d * d) / (2 * d);
   const double across = std::sqrt(r1 * r1 - along * along);
-  const Vec2 u = way / d;
+  const Vec2 u = line / d;
   return p1 + along * u + side * across * Vec2(-u.y(), u.x());
 }
 
@@ -242,32 +242,32 @@ Cranked take_crank(const Linkage& linkage, std::string_view body) {
   Assembly assembly = assembled(linkage);
   Cranked cranked{.mechanism = std::move(assembly.mechanism),
                   .q = std::move(assembly.q),
-                  .room = {},
+                  .workspace = {},
                   .body = moving_body(linkage, body)};
   const Gauge angle{.kind = Gauge::Kind::angle, .p = {}, .q = {cranked.body, Vec2::Zero()}};
   cranked.mechanism.ties.push_back({.gauge = angle, .target = cranked.q[3 * cranked.body + 2], .of = Tie::Of::drive});
   cranked.mechanism.rank += 1;
-  prepare(cranked.mechanism, cranked.room);
+  prepare(cranked.mechanism, cranked.workspace);
   return cranked;
 }
 
 Eigen::VectorXd motion_of(Cranked& cranked) {
-  linearise(cranked.mechanism, cranked.q, cranked.room);
+  linearise(cranked.mechanism, cranked.q, cranked.workspace);
   Eigen::VectorXd dq = Eigen::VectorXd::Zero(cranked.q.size());
-  follow_tie(static_cast<int>(cranked.mechanism.ties.size()) - 1, cranked.room, dq);
+  follow_tie(static_cast<int>(cranked.mechanism.ties.size()) - 1, cranked.workspace, dq);
   return dq;
 }
 
 bool turn_to(Cranked& cranked, double angle_deg) {
   const double from = cranked.mechanism.ties.back().target;
-  const double way = angle_deg * rad_per_deg - from;
-  const int steps = std::max(1, static_cast<int>(std::ceil(std::abs(way) / (0.5 * rad_per_deg))));
+  const double turn = angle_deg * rad_per_deg - from;
+  const int steps = std::max(1, static_cast<int>(std::ceil(std::abs(turn) / (0.5 * rad_per_deg))));
   for (int i = 1; i <= steps; ++i) {
     const double before = cranked.mechanism.ties.back().target;
-    const double goal = i == steps ? angle_deg * rad_per_deg : from + way * i / steps;
+    const double goal = i == steps ? angle_deg * rad_per_deg : from + turn * i / steps;
     Eigen::VectorXd next = cranked.q + (goal - before) * motion_of(cranked);
     cranked.mechanism.ties.back().target = goal;
-    if (!close(cranked.mechanism, next, cranked.room)) {
+    if (!close(cranked.mechanism, next, cranked.workspace)) {
       cranked.mechanism.ties.back().target = before;
       return false;
     }

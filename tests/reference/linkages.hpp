@@ -91,7 +91,7 @@ Assembly assembled(const Linkage& linkage);
 struct Cranked {
   Mechanism mechanism;
   Eigen::VectorXd q;
-  Closure room;
+  Closure workspace;
   int body = 0;  ///< the moving body that is turned
 };
 

@@ -1,4 +1,4 @@
-// How many ways a linkage can move, counted by the Grübler-Kutzbach formula and by the rank of its constraints.
+// How many freedoms a linkage has, counted by the Grübler-Kutzbach formula and by the rank of its constraints.
 // Source of the counts: M = 3 (n - 1) - 2 j, any kinematics text.
 
 #include <gtest/gtest.h>

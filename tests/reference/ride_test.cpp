@@ -43,16 +43,16 @@ TEST(TrailingArm, HasTheWheelRateOfBothTerms) {
   const Linkage linkage = trailing_arm();
   const Assembly assembly = assembled(linkage);
   Cranked cranked = take_crank(linkage, "arm");
-  HeldWorkspace room;
+  HeldWorkspace workspace;
   HeldRates rates;
   for (const ArmRow& row : arm_rows) {
     ASSERT_TRUE(turn_to(cranked, row.angle));
     const HeldMechanism held = hold_wheels(assembly.mechanism, cranked.q);
-    prepare(held, room);
-    held_rates(held, cranked.q, {}, room, rates);
+    prepare(held, workspace);
+    held_rates(held, cranked.q, {}, workspace, rates);
     const SpringElement& coil = held.mechanism.springs[0];
-    const double length = read(coil.gauge, cranked.q, room.closure.turns).value;
-    const double ratio = motion_ratio(coil, cranked.q, room.closure.turns, rates.motion.col(0));
+    const double length = read(coil.gauge, cranked.q, workspace.closure.turns).value;
+    const double ratio = motion_ratio(coil, cranked.q, workspace.closure.turns, rates.motion.col(0));
     EXPECT_NEAR(place(cranked, "arm.axle").y(), row.z, 1e-6) << row.angle;
     EXPECT_NEAR(length, row.length, 1e-8) << row.angle;
     EXPECT_NEAR(ratio, row.ratio, 1e-8) << row.angle;
@@ -70,11 +70,11 @@ TEST(TrailingArm, LevelHasTheExactMotionRatioAndWheelRate) {
   Cranked cranked = take_crank(linkage, "arm");
   ASSERT_TRUE(turn_to(cranked, 0));
   const HeldMechanism held = hold_wheels(assembly.mechanism, cranked.q);
-  HeldWorkspace room;
+  HeldWorkspace workspace;
   HeldRates rates;
-  prepare(held, room);
-  held_rates(held, cranked.q, {}, room, rates);
-  EXPECT_NEAR(motion_ratio(held.mechanism.springs[0], cranked.q, room.closure.turns, rates.motion.col(0)),
+  prepare(held, workspace);
+  held_rates(held, cranked.q, {}, workspace, rates);
+  EXPECT_NEAR(motion_ratio(held.mechanism.springs[0], cranked.q, workspace.closure.turns, rates.motion.col(0)),
               0.59536672602820, 1e-13);
   EXPECT_NEAR(rates.rate_n_per_mm(0, 0), 0.72834732689954, 1e-13);
 }
@@ -154,10 +154,10 @@ TEST(TrailingArm, WithALongUprightCoilHasThePlainRule) {
   Cranked cranked = take_crank(linkage, "arm");
   ASSERT_TRUE(turn_to(cranked, 0));
   const HeldMechanism held = hold_wheels(assembly.mechanism, cranked.q);
-  HeldWorkspace room;
+  HeldWorkspace workspace;
   HeldRates rates;
-  prepare(held, room);
-  held_rates(held, cranked.q, {}, room, rates);
+  prepare(held, workspace);
+  held_rates(held, cranked.q, {}, workspace, rates);
   EXPECT_NEAR(rates.rate_n_per_mm(0, 0), 49, 1e-4);  // F/L of the geometric term is 100 / 1e7
 }
 

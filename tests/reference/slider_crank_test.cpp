@@ -40,7 +40,7 @@ TEST(SliderCrank, EndsItsStrokeAtNamedDeadPoints) {
   EXPECT_NEAR(low.height_mm, 77.45966692, 1e-8);
   EXPECT_NEAR(high.height_mm, 158.74507866, 1e-8);
   EXPECT_NEAR(high.height_mm - low.height_mm, 81.28541174, 1e-8);
-  // The crank's angle goes with the square root of what is left of the way.
+  // The crank's angle goes with the square root of what is left of the travel.
   EXPECT_NEAR(crank(high), -7.18075578, 1e-3);
   EXPECT_NEAR(crank(low), 165.52248781, 1e-3);
   EXPECT_NEAR(crank(low) - crank(high), 172.70324360, 1e-3);

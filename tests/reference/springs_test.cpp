@@ -56,10 +56,10 @@ double column_rate(const std::vector<std::vector<double>>& rates) {
   add_wheel(linkage, "plate0.eye");
   const Assembly assembly = assembled(linkage);
   const HeldMechanism held = hold_wheels(assembly.mechanism, assembly.q);
-  HeldWorkspace room;
+  HeldWorkspace workspace;
   HeldRates found;
-  prepare(held, room);
-  held_rates(held, assembly.q, {}, room, found);
+  prepare(held, workspace);
+  held_rates(held, assembly.q, {}, workspace, found);
   return found.rate_n_per_mm(0, 0);
 }
 

@@ -128,7 +128,7 @@ Linkage trapezoid(const Trapezoid& t) {
 struct Turned {
   Linkage linkage;
   DriveWay way;
-  DriveRoom room;
+  DriveRoom workspace;
 
   explicit Turned(const Trapezoid& t) : linkage(trapezoid(t)) {
     AssembleResult assembled = assemble(linkage, 8);
@@ -136,12 +136,12 @@ struct Turned {
     DriveWayOrProblem found = find_drive_way(*assembled.assembly, 8);
     if (found.problem) ADD_FAILURE() << found.problem->text;
     way = std::move(*found.way);
-    prepare(way, room);
+    prepare(way, workspace);
   }
 
   double outer_deg(double inner_deg) {
     Eigen::VectorXd q;
-    EXPECT_TRUE(place_drive(way, inner_deg * rad_per_deg, room, q)) << inner_deg;
+    EXPECT_TRUE(place_drive(way, inner_deg * rad_per_deg, workspace, q)) << inner_deg;
     EXPECT_NEAR(q[2] / rad_per_deg, inner_deg, 1e-12);
     return q[5] / rad_per_deg;
   }
