@@ -15,7 +15,9 @@ namespace {
 void set_spring(Model& model, const SetSpring& change) {
   Spring& spring = at(at(model.linkages, change.linkage).springs, change.spring);
   spring.count = change.count;
-  if (!change.part.empty() && change.part != spring.part) set_part(spring, model.catalogue.at(change.part));
+  if (change.part.empty() || change.part == spring.part) return;
+  set_part(spring, model.catalogue.at(change.part));
+  spring.part = change.part;  // the catalogue's word for it, whatever the part calls itself
 }
 
 void set_length(Model& model, const SetLength& change) {
