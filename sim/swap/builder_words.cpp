@@ -21,7 +21,7 @@ std::string holes(double modules) {
 }
 
 /// Which way the plane's first axis points at a corner.
-std::string first_way(const Model& model, const Corner& corner, bool positive) {
+std::string first_direction(const Model& model, const Corner& corner, bool positive) {
   const bool ahead = positive != corner.flip;
   if (model.linkages[at(corner.linkage)].plane != Plane::front) return ahead ? "forward" : "back";
   const bool to_the_left = ahead;
@@ -30,23 +30,23 @@ std::string first_way(const Model& model, const Corner& corner, bool positive) {
 }
 
 /// "forward", or "forward at front left and front right, back at the others".
-std::string first_way_everywhere(const Model& model, int linkage, bool positive) {
-  std::vector<std::string> ways;
+std::string first_direction_everywhere(const Model& model, int linkage, bool positive) {
+  std::vector<std::string> directions;
   std::vector<std::vector<std::string>> corners;
   for (const Corner& corner : model.corners) {
     if (corner.linkage != linkage) continue;
-    const std::string way = first_way(model, corner, positive);
-    const auto found = std::find(ways.begin(), ways.end(), way);
-    const auto k = static_cast<std::size_t>(found - ways.begin());
-    if (found == ways.end()) {
-      ways.push_back(way);
+    const std::string direction = first_direction(model, corner, positive);
+    const auto found = std::find(directions.begin(), directions.end(), direction);
+    const auto k = static_cast<std::size_t>(found - directions.begin());
+    if (found == directions.end()) {
+      directions.push_back(direction);
       corners.emplace_back();
     }
     corners[k].push_back(corner.name);
   }
-  if (ways.empty()) return positive ? "forward" : "back";
-  if (ways.size() == 1) return ways[0];
-  return fmt::format("{} at {}, {} at the others", ways[0], fmt::join(corners[0], " and "), ways[1]);
+  if (directions.empty()) return positive ? "forward" : "back";
+  if (directions.size() == 1) return directions[0];
+  return fmt::format("{} at {}, {} at the others", directions[0], fmt::join(corners[0], " and "), directions[1]);
 }
 
 std::string move_words(const Model& model, const MoveHole& move) {
@@ -60,7 +60,8 @@ std::string move_words(const Model& model, const MoveHole& move) {
                        hole.p_B.x() / model.module_mm, hole.p_B.y() / model.module_mm);
   }
   std::string text = fmt::format("move the chassis hole '{}'", hole.name);
-  if (by.x() != 0) text += fmt::format(" {} {}", holes(by.x()), first_way_everywhere(model, move.linkage, by.x() > 0));
+  if (by.x() != 0)
+    text += fmt::format(" {} {}", holes(by.x()), first_direction_everywhere(model, move.linkage, by.x() > 0));
   if (by.x() != 0 && by.y() != 0) text += " and";
   if (by.y() != 0) text += fmt::format(" {} {}", holes(by.y()), by.y() > 0 ? "up" : "down");
   return text;

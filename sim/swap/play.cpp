@@ -18,11 +18,11 @@ constexpr double hair_mm = 0.01;
 /// Moves a joint of the linkage of one corner off by so much.
 using Shift = std::function<void(Linkage&, double off_mm)>;
 
-/// A place with play: one way to be off, or two square to each other.
+/// A place with play: one way to be off, or two perpendicular to each other.
 struct Joint {
   std::string name;
   std::size_t corner = 0;
-  std::vector<Shift> ways = {};
+  std::vector<Shift> directions = {};
   int ends = 1;  ///< how many joints there are of it: two ends of a rod
 };
 
@@ -120,12 +120,12 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
   const std::vector<Joint> joints = joints_of(model, solved);
 
   struct Task {
-    std::size_t joint, way;
+    std::size_t joint, direction;
     std::array<std::vector<std::optional<double>>, 2> values = {};  ///< a hair less, a hair more; [spreads]
   };
   std::vector<Task> tasks;
   for (std::size_t j = 0; j < joints.size(); ++j) {
-    for (std::size_t way = 0; way < joints[j].ways.size(); ++way) tasks.push_back({j, way});
+    for (std::size_t d = 0; d < joints[j].directions.size(); ++d) tasks.push_back({j, d});
   }
   in_parallel(
       2 * tasks.size(),
@@ -133,7 +133,7 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
         Task& task = tasks[i / 2];
         const double off_mm = i % 2 == 0 ? -hair_mm : hair_mm;
         const Joint& joint = joints[task.joint];
-        const Model off = with_joint_off(model, joint, joint.ways[task.way], off_mm);
+        const Model off = with_joint_off(model, joint, joint.directions[task.direction], off_mm);
         const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
         if (!there.solution) return;
         for (const Spread& each : result.spreads) {
