@@ -1,6 +1,7 @@
 #include "picture/linkage_shapes.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <utility>
@@ -11,158 +12,160 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
-#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
 
-// A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage". A hole takes 0.6 of a module, a usual part's.
+// A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage".
 constexpr double beam_gap_mm = 0.2;
-constexpr double hole_share = 0.3;
+// Radii in modules: a usual part's hole is 0.6 of a module wide, the rest is drawn so that each thing stands out.
+constexpr double hole_radius = 0.3, chassis_hole_radius = 0.45, pin_radius = 0.24;
+constexpr double rod_radius = 0.17, rod_end_radius = 0.3, coil_end_radius = 0.32, band_half_width = 0.2;
+constexpr double ruled_mm = 1e-6;  // a length this near to its limit is at it
 constexpr double most_dots = 1e5;  // more would be a grey field, and take for ever
 constexpr int most_strokes = 1000;
-constexpr double usual_coil_mm = 14;
-constexpr double turn_mm = 6.5;  // of free length for one drawn turn
+constexpr int fewest_turns = 4, most_turns = 30;
+constexpr double turn_mm = 6.5;    // of free length for one drawn turn
+constexpr int spiral_points = 40;  // of a torsion spring
+constexpr double spiral_step_rad = 0.4, spiral_start = 0.25, spiral_growth = 0.02;
+constexpr double endless_slide_modules = 3;  // drawn to either side of a slide without stops
+constexpr double stroke_modules = 0.6;       // of the hatching under the ground
 
+/// A linkage with the poses of its bodies, and the shapes drawn of it so far.
 struct Drawing {
   const Model& model;
   const Linkage& linkage;
   const std::vector<Pose>& poses;
+  bool ghost = false;  ///< in outline, all of Role::ghost
   std::vector<Shape> shapes = {};
 
-  template <class Kind>
-  void add(Kind shape) {
-    ridepitch::add(shapes, std::move(shape));
-  }
-  double module() const { return model.module_mm; }
-
   Vec2 hole(HoleRef ref) const { return hole_point(linkage, poses, ref); }
-
-  void beams(int body, Role role, bool filled) {
-    const double radius = (module() - beam_gap_mm) / 2;
-    for (const std::vector<int>& chain : beam_chains(linkage, body)) {
-      for (std::size_t i = 0; i + 1 < chain.size(); ++i)
-        add(Area{beam_outline(hole({body, chain[i]}), hole({body, chain[i + 1]}), radius), role, filled});
-      if (chain.size() == 1)
-        add(Area{beam_outline(hole({body, chain[0]}), hole({body, chain[0]}), radius), role, filled});
-    }
-  }
-
-  void holes(int body) {
-    for (int h = 0; h < count(at(linkage.bodies, body).holes); ++h) {
-      const Vec2 p = hole({body, h});
-      if (body == chassis) add(Disc{p, 0.45 * module(), Role::chassis_part, true, 1.5});
-      add(Disc{p, hole_share * module(), Role::hole, true, 1});
-    }
-  }
-
-  void pins() {
-    for (const Pin& pin : linkage.pins) {
-      const Vec2 p = hole(pin.holes.front());
-      add(Disc{p, 0.24 * module(), Role::pin, true, 1});
-    }
-  }
-
-  void rod(const Rod& each, Role role) {
-    const Vec2 a = hole(each.from), b = hole(each.to);
-    add(Area{beam_outline(a, b, 0.17 * module()), role, role != Role::ghost});
-    if (role == Role::ghost) return;
-    for (const Vec2& end : {a, b}) add(Disc{end, 0.3 * module(), role, true, 1});
-  }
-
-  void spring(const Spring& each, Role role_or_ghost) {
-    const bool ghost = role_or_ghost == Role::ghost;
-    const auto role_of = [&](Role role) { return ghost ? Role::ghost : role; };
-    if (const auto bodies = turned_bodies(each.data)) return spiral((*bodies)[0], (*bodies)[1], role_of(Role::coil));
-    const SpringTraits traits = traits_of(each.data);
-    const Vec2 a = hole(each.from), b = hole(each.to);
-    const double length = std::hypot((b - a).norm(), each.across_mm);
-    if (traits.law.pulls) {
-      const bool slack = length <= traits.law.free_mm;
-      const Vec2 along = (b - a).norm() > 1e-9 ? Vec2((b - a).normalized()) : Vec2(1, 0);
-      const Vec2 side = 0.2 * module() * Vec2(-along.y(), along.x());
-      for (const double s : {-1.0, 1.0})
-        add(Line{{a + s * side, b + s * side}, role_of(Role::band), ghost ? 1.0 : 2.5, slack || ghost});
-      return;
-    }
-    const int turns = std::clamp(static_cast<int>(traits.law.free_mm / turn_mm), 4, 30);
-    const Role role = role_of(length <= traits.law.solid_mm + 1e-6 ? Role::solid : Role::coil);
-    add(Line{coil_line(a, b, traits.width_mm > 0 ? traits.width_mm : usual_coil_mm, turns), role, ghost ? 1.0 : 2.0,
-             ghost});
-    if (!ghost)
-      for (const Vec2& end : {a, b}) add(Disc{end, 0.32 * module(), role, true, 1});
-  }
-
-  /// A small spiral about the first point that both bodies share, or the second body's grid.
-  void spiral(int from, int to, Role role) {
-    const Vec2 middle = turning_point(from, to);
-    std::vector<Vec2> points;
-    for (int i = 0; i <= 40; ++i) {
-      const double angle = at(poses, to).theta_rad + i * 0.4, radius = (0.25 + 0.02 * i) * module();
-      points.push_back(middle + radius * Vec2(std::cos(angle), std::sin(angle)));
-    }
-    add(Line{std::move(points), role, 2, false});
-  }
-
-  Vec2 turning_point(int one, int other) const {
-    for (const Pin& pin : linkage.pins) {
-      bool has_one = false, has_other = false;
-      for (const HoleRef& ref : pin.holes) {
-        has_one = has_one || ref.body == one;
-        has_other = has_other || ref.body == other;
-      }
-      if (has_one && has_other) return hole(pin.holes.front());
-    }
-    return at(poses, other).p_CB;
-  }
-
-  void limit(const Limit& each) {
-    const Vec2 a = hole(each.from), b = hole(each.to);
-    const double length = std::hypot((b - a).norm(), each.across_mm);
-    const bool met = (each.max_mm && length >= *each.max_mm - 1e-6) || (each.min_mm && length <= *each.min_mm + 1e-6);
-    add(Line{{a, b}, met ? Role::solid : Role::limit, met ? 2.5 : 1.5, !met});
-  }
-
-  void slide(const Slide& each) {
-    const Vec2 through = hole(each.through);
-    const double low = each.stroke_mm ? (*each.stroke_mm)[0] : -3 * module();
-    const double high = each.stroke_mm ? (*each.stroke_mm)[1] : 3 * module();
-    const Vec2 side = 0.5 * module() * Vec2(-each.along.y(), each.along.x());
-    for (const double s : {-1.0, 1.0})
-      add(Line{
-          {through + low * each.along + s * side, through + high * each.along + s * side}, Role::slide, 1.5, false});
-    if (each.stroke_mm)
-      for (const double end : {low, high})
-        add(Line{{through + end * each.along - side, through + end * each.along + side}, Role::slide, 2.5, false});
-  }
-
-  /// Seen from the side a wheel is a disc, from the front or above a box with round corners.
-  void wheel(const Wheel& each, Role role) {
-    const Vec2 centre = hole(each.at);
-    const double radius = each.tyre.diameter_mm / 2;
-    if (linkage.plane == Plane::side) {
-      add(Disc{centre, radius, role, false, role == Role::ghost ? 1.0 : 3.0});
-      if (role != Role::ghost) add(Disc{centre, 0.62 * radius, role, false, 1});
-      return;
-    }
-    const Pose& pose = at(poses, each.at.body);
-    Vec2 along = Vec2::UnitY();
-    if (linkage.plane == Plane::top) {
-      const Vec2 ahead = each.ahead.value_or(Vec2::UnitX()).normalized();
-      along = in_chassis(pose, ahead) - pose.p_CB;
-    } else {
-      along = in_chassis(pose, Vec2::UnitY()) - pose.p_CB;  // it leans with the body that carries it
-    }
-    const double width = drawn_width_mm(each.tyre);
-    const Vec2 side = width / 2 * Vec2(-along.y(), along.x());
-    const Vec2 ahead = radius * along;
-    add(Area{{centre + ahead + 0.7 * side, centre + 0.85 * ahead + side, centre - 0.85 * ahead + side,
-              centre - ahead + 0.7 * side, centre - ahead - 0.7 * side, centre - 0.85 * ahead - side,
-              centre + 0.85 * ahead - side, centre + ahead - 0.7 * side},
-             role,
-             false});
-  }
+  Role role(Role of) const { return ghost ? Role::ghost : of; }
 };
+
+void add_beams(Drawing& to, int body) {
+  const double radius = (to.model.module_mm - beam_gap_mm) / 2;
+  const Role role = to.role(body == chassis ? Role::chassis_part : Role::body);
+  for (std::vector<int> chain : beam_chains(to.linkage, body)) {
+    if (chain.size() == 1) chain.push_back(chain.front());  // a disc
+    for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+      add(to.shapes,
+          Area{beam_outline(to.hole({body, chain[i]}), to.hole({body, chain[i + 1]}), radius), role, !to.ghost});
+  }
+}
+
+void add_holes(Drawing& to, int body) {
+  const double m = to.model.module_mm;
+  for (int h = 0; h < count(at(to.linkage.bodies, body).holes); ++h) {
+    const Vec2 p = to.hole({body, h});
+    if (body == chassis)
+      add(to.shapes, Disc{p, chassis_hole_radius * m, to.role(Role::chassis_part), !to.ghost, to.ghost ? 1 : 1.5});
+    if (!to.ghost) add(to.shapes, Disc{p, hole_radius * m, Role::hole, true, 1});
+  }
+}
+
+void add_ends(Drawing& to, const Vec2& a, const Vec2& b, double radius, Role role) {
+  if (to.ghost) return;
+  for (const Vec2& end : {a, b}) add(to.shapes, Disc{end, radius * to.model.module_mm, role, true, 1});
+}
+
+void add_rod(Drawing& to, const Rod& rod) {
+  const Vec2 a = to.hole(rod.from), b = to.hole(rod.to);
+  add(to.shapes, Area{beam_outline(a, b, rod_radius * to.model.module_mm), to.role(Role::rod), !to.ghost});
+  add_ends(to, a, b, rod_end_radius, Role::rod);
+}
+
+/// The first point that two bodies share, or the origin of the second one's grid.
+Vec2 turning_point(const Drawing& of, int one, int other) {
+  const auto holds = [](const Pin& pin, int body) {
+    return std::any_of(pin.holes.begin(), pin.holes.end(), [&](const HoleRef& ref) { return ref.body == body; });
+  };
+  for (const Pin& pin : of.linkage.pins)
+    if (holds(pin, one) && holds(pin, other)) return of.hole(pin.holes.front());
+  return at(of.poses, other).p_CB;
+}
+
+/// A small spiral.
+void add_turning_spring(Drawing& to, int from, int other) {
+  const Vec2 middle = turning_point(to, from, other);
+  std::vector<Vec2> spiral;
+  for (int i = 0; i <= spiral_points; ++i) {
+    const double angle = at(to.poses, other).theta_rad + i * spiral_step_rad;
+    const double radius = (spiral_start + spiral_growth * i) * to.model.module_mm;
+    spiral.push_back(middle + radius * Vec2(std::cos(angle), std::sin(angle)));
+  }
+  add(to.shapes, Line{std::move(spiral), to.role(Role::coil), 2, false});
+}
+
+void add_spring(Drawing& to, const Spring& spring) {
+  if (const auto bodies = turned_bodies(spring.data)) return add_turning_spring(to, (*bodies)[0], (*bodies)[1]);
+  const SpringTraits traits = traits_of(spring.data);
+  const Vec2 a = to.hole(spring.from), b = to.hole(spring.to);
+  const double length = std::hypot((b - a).norm(), spring.across_mm);
+  if (traits.law.pulls) {
+    const Vec2 along = (b - a).norm() > 1e-9 ? Vec2((b - a).normalized()) : Vec2(1, 0);
+    const Vec2 side = band_half_width * to.model.module_mm * Vec2(-along.y(), along.x());
+    const bool dashed = to.ghost || length <= traits.law.free_mm;  // slack
+    for (const double s : {-1.0, 1.0})
+      add(to.shapes, Line{{a + s * side, b + s * side}, to.role(Role::band), to.ghost ? 1.0 : 2.5, dashed});
+    return;
+  }
+  const int turns = std::clamp(static_cast<int>(traits.law.free_mm / turn_mm), fewest_turns, most_turns);
+  const Role role = to.role(length <= traits.law.solid_mm + ruled_mm ? Role::solid : Role::coil);
+  add(to.shapes, Line{coil_line(a, b, drawn_diameter_mm(traits), turns), role, to.ghost ? 1.0 : 2.0, to.ghost});
+  add_ends(to, a, b, coil_end_radius, role);
+}
+
+void add_limit(Drawing& to, const Limit& limit) {
+  const Vec2 a = to.hole(limit.from), b = to.hole(limit.to);
+  const double length = std::hypot((b - a).norm(), limit.across_mm);
+  const bool met =
+      (limit.max_mm && length >= *limit.max_mm - ruled_mm) || (limit.min_mm && length <= *limit.min_mm + ruled_mm);
+  add(to.shapes, Line{{a, b}, met ? Role::solid : Role::limit, met ? 2.5 : 1.5, !met});
+}
+
+void add_slide(Drawing& to, const Slide& slide) {
+  const double m = to.model.module_mm;
+  const Vec2 through = to.hole(slide.through), side = 0.5 * m * Vec2(-slide.along.y(), slide.along.x());
+  const std::array<double, 2> ends =
+      slide.stroke_mm.value_or(std::array<double, 2>{-endless_slide_modules * m, endless_slide_modules * m});
+  const Vec2 low = through + ends[0] * slide.along, high = through + ends[1] * slide.along;
+  for (const double s : {-1.0, 1.0}) add(to.shapes, Line{{low + s * side, high + s * side}, Role::slide, 1.5, false});
+  if (slide.stroke_mm)
+    for (const Vec2& end : {low, high}) add(to.shapes, Line{{end - side, end + side}, Role::slide, 2.5, false});
+}
+
+/// Seen from the side a wheel is a disc, from the front or above a box with round corners.
+void add_wheel(Drawing& to, const Wheel& wheel) {
+  const Vec2 centre = to.hole(wheel.at);
+  const double radius = wheel.tyre.diameter_mm / 2;
+  if (to.linkage.plane == Plane::side)
+    return add_wheel_disc(to.shapes, centre, radius, to.role(Role::wheel), to.ghost ? 1.0 : 3.0, !to.ghost);
+  // From the front it leans with the body that carries it.
+  const Pose& pose = at(to.poses, wheel.at.body);
+  const Vec2 ahead_B =
+      to.linkage.plane == Plane::top ? wheel.ahead.value_or(Vec2::UnitX()).normalized() : Vec2(Vec2::UnitY());
+  const Vec2 ahead = in_chassis(pose, ahead_B) - pose.p_CB;
+  const Vec2 side = drawn_width_mm(wheel.tyre) / 2 * Vec2(-ahead.y(), ahead.x());
+  add(to.shapes, Area{tyre_outline(centre, radius * ahead, side), to.role(Role::wheel), false});
+}
+
+/// Its wheels and parts, the lowest first.
+std::vector<Shape> drawn(Drawing to) {
+  for (const Wheel& wheel : to.linkage.wheels) add_wheel(to, wheel);
+  if (!to.ghost) {
+    for (const Slide& slide : to.linkage.slides) add_slide(to, slide);
+    for (const Limit& limit : to.linkage.limits) add_limit(to, limit);
+  }
+  for (int b = 0; b < count(to.linkage.bodies); ++b) add_beams(to, b);
+  for (int b = 0; b < count(to.linkage.bodies); ++b) add_holes(to, b);
+  for (const Rod& rod : to.linkage.rods) add_rod(to, rod);
+  for (const Spring& spring : to.linkage.springs) add_spring(to, spring);
+  if (!to.ghost)
+    for (const Pin& pin : to.linkage.pins)
+      add(to.shapes, Disc{to.hole(pin.holes.front()), pin_radius * to.model.module_mm, Role::pin, true, 1});
+  return std::move(to.shapes);
+}
 
 }  // namespace
 
@@ -179,30 +182,33 @@ std::vector<std::vector<int>> beam_chains(const Linkage& linkage, int body) {
 }
 
 std::vector<Shape> linkage_shapes(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses) {
-  Drawing parts{model, linkage, poses};
-  for (const Wheel& wheel : linkage.wheels) parts.wheel(wheel, Role::wheel);
-  for (const Slide& slide : linkage.slides) parts.slide(slide);
-  for (const Limit& limit : linkage.limits) parts.limit(limit);
-  for (int b = 0; b < count(linkage.bodies); ++b) parts.beams(b, b == chassis ? Role::chassis_part : Role::body, true);
-  for (int b = 0; b < count(linkage.bodies); ++b) parts.holes(b);
-  for (const Rod& rod : linkage.rods) parts.rod(rod, Role::rod);
-  for (const Spring& spring : linkage.springs) parts.spring(spring, Role::coil);
-  parts.pins();
-  return std::move(parts.shapes);
+  return drawn({model, linkage, poses});
 }
 
 std::vector<Shape> linkage_ghost(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses) {
-  Drawing ghost{model, linkage, poses};
-  for (const Wheel& wheel : linkage.wheels) ghost.wheel(wheel, Role::ghost);
-  for (int b = 0; b < count(linkage.bodies); ++b) {
-    ghost.beams(b, Role::ghost, false);
-    if (b == chassis)
-      for (int h = 0; h < count(linkage.bodies[0].holes); ++h)
-        ghost.add(Disc{ghost.hole({b, h}), 0.45 * ghost.module(), Role::ghost, false, 1});
-  }
-  for (const Rod& rod : linkage.rods) ghost.rod(rod, Role::ghost);
-  for (const Spring& spring : linkage.springs) ghost.spring(spring, Role::ghost);
-  return std::move(ghost.shapes);
+  return drawn({model, linkage, poses, true});
+}
+
+std::vector<Vec2> tyre_outline(const Vec2& centre, const Vec2& radius, const Vec2& half_width) {
+  constexpr double tread = 0.7, shoulder = 0.85;  // where the corners are cut off
+  std::vector<Vec2> points;
+  for (const auto& [along, across] : {std::pair(1.0, tread),
+                                      {shoulder, 1.0},
+                                      {-shoulder, 1.0},
+                                      {-1.0, tread},
+                                      {-1.0, -tread},
+                                      {-shoulder, -1.0},
+                                      {shoulder, -1.0},
+                                      {1.0, -tread}})
+    points.push_back(centre + along * radius + across * half_width);
+  return points;
+}
+
+void add_wheel_disc(std::vector<Shape>& shapes, const Vec2& centre, double radius_mm, Role role, double edge_px,
+                    bool rim) {
+  constexpr double rim_share = 0.62;
+  add(shapes, Disc{centre, radius_mm, role, false, edge_px});
+  if (rim) add(shapes, Disc{centre, rim_share * radius_mm, role, false, 1});
 }
 
 std::vector<Shape> grid_shapes(double module_mm, const Box& box, int around_modules) {
@@ -225,29 +231,25 @@ std::vector<Shape> ground_shapes(const Model& model, int corner_index, const std
   if (linkage.plane == Plane::top || linkage.wheels.empty()) return {};
   const double m = model.module_mm;
   const double left = box.low.x() - m, right = box.high.x() + m;
-  std::vector<Vec2> line;
-  if (vehicle) {
-    // height = h - sin p x + cos p (sin r y + cos r z), solved for v at both ends of the picture.
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const Wheel& wheel : linkage.wheels)
+    lowest = std::min(lowest, hole_point(linkage, poses, wheel.at).y() - wheel.tyre.diameter_mm / 2);
+  const auto ground = [&](double u) {
+    if (!vehicle) return Vec2(u, lowest);
+    // height = h - sin p x + cos p (sin r y + cos r z) = 0, solved for z
     const double p = vehicle->pitch_deg * rad_per_deg, r = vehicle->roll_deg * rad_per_deg;
-    for (const double u : {left, right}) {
-      const Vec3 at = on_vehicle(corner, linkage.plane, Vec2(u, 0));
-      const double z = (std::sin(p) * at.x() - vehicle->height_mm) / std::cos(p) / std::cos(r) - std::tan(r) * at.y();
-      line.emplace_back(u, z - corner.at_mm.z());
-    }
-  } else {
-    double lowest = std::numeric_limits<double>::infinity();
-    for (const Wheel& wheel : linkage.wheels)
-      lowest = std::min(lowest, hole_point(linkage, poses, wheel.at).y() - wheel.tyre.diameter_mm / 2);
-    line = {{left, lowest}, {right, lowest}};
-  }
-  const Vec2 a = line[0], b = line[1];
+    const Vec3 at = on_vehicle(corner, linkage.plane, Vec2(u, 0));
+    const double z = (std::sin(p) * at.x() - vehicle->height_mm) / std::cos(p) / std::cos(r) - std::tan(r) * at.y();
+    return Vec2(u, z - corner.at_mm.z());
+  };
+  const Vec2 a = ground(left), b = ground(right);
   std::vector<Shape> shapes;
-  add(shapes, Line{std::move(line), Role::ground_line, 2.5, false});
+  add(shapes, Line{{a, b}, Role::ground_line, 2.5, false});
   // Hatching says that it is the ground, without colour.
   const int strokes = std::min(static_cast<int>((right - left) / m), most_strokes);
   for (int i = 0; i <= strokes; ++i) {
     const Vec2 top = a + (b - a) * (i + 0.5) / (strokes + 1);
-    add(shapes, Line{{top, top + 0.6 * m * Vec2(-1, -1)}, Role::ground_line, 1, false});
+    add(shapes, Line{{top, top + stroke_modules * m * Vec2(-1, -1)}, Role::ground_line, 1, false});
   }
   return shapes;
 }
@@ -258,10 +260,8 @@ std::string linkage_caption(const Model& model, int corner_index) {
   const char* plane = linkage.plane == Plane::side    ? "from the side: u forward, v up"
                       : linkage.plane == Plane::front ? "from the front: u to the vehicle's left, v up"
                                                       : "from above: u forward, v left";
-  std::string text = fmt::format("{}, linkage {}, {}", corner.name, linkage.name, plane);
-  text += fmt::format("; dots {:g} mm apart", model.module_mm);
-  if (corner.flip) text += "\ndrawn as in the file: it sits mirrored in the vehicle";
-  return text;
+  return fmt::format("{}, linkage {}, {}; dots {:g} mm apart{}", corner.name, linkage.name, plane, model.module_mm,
+                     corner.flip ? "\ndrawn as in the file: it sits mirrored in the vehicle" : "");
 }
 
 }  // namespace ridepitch

@@ -8,13 +8,11 @@ namespace {
 
 constexpr double led_from_px = 22;  // a text farther from what it names gets a line to it
 
-Box grown(const Box& box, double by) { return {box.low.array() - by, box.high.array() + by}; }
-
-/// The upper left corner nearest to a wanted one at which a box of that size meets nothing. The nearest free place touches
-/// what is in its way, or the room's edge, so that only such places are looked at.
-Vec2 nearest_free(const Vec2& wanted, const Vec2& size, const std::vector<Box>& taken, const Box& room) {
-  std::vector<double> xs = {wanted.x(), room.low.x(), room.high.x() - size.x()};
-  std::vector<double> ys = {wanted.y(), room.low.y(), room.high.y() - size.y()};
+/// The upper left corner nearest to a wanted one at which a box of that size overlaps nothing. The nearest free place touches
+/// a box that is taken, or the edge of the space, so only such places are tried.
+Vec2 nearest_free(const Vec2& wanted, const Vec2& size, const std::vector<Box>& taken, const Box& space) {
+  std::vector<double> xs = {wanted.x(), space.low.x(), space.high.x() - size.x()};
+  std::vector<double> ys = {wanted.y(), space.low.y(), space.high.y() - size.y()};
   for (const Box& each : taken) {
     xs.insert(xs.end(), {each.low.x() - size.x(), each.high.x()});
     ys.insert(ys.end(), {each.low.y() - size.y(), each.high.y()});
@@ -26,7 +24,7 @@ Vec2 nearest_free(const Vec2& wanted, const Vec2& size, const std::vector<Box>& 
     for (const double y : ys) {
       const Vec2 low(x, y);
       const Box box{low, low + size};
-      const bool inside = within(box, room);
+      const bool inside = within(box, space);
       const double away = (low - wanted).squaredNorm();
       if ((best_inside && !inside) || (best_inside == inside && away >= least)) continue;
       if (std::any_of(taken.begin(), taken.end(), [&](const Box& each) { return overlap(box, each); })) continue;
@@ -57,13 +55,13 @@ std::vector<PlacedLabel> place_labels(const Picture& picture, const LabelPane& p
     const auto* label = std::get_if<Label>(&shape);
     if (!label || label->text.empty()) continue;
     const Vec2 named = pane.place(label->at), size = pane.extent(label->text);
-    if (!within({named, named}, pane.room)) continue;
+    if (!within({named, named}, pane.space)) continue;
     std::vector<Box> taken = texts;
     for (const MarkBox& each : marks)
       if (each.at != label->at) taken.push_back(each.box);
     PlacedLabel placed;
     placed.label = label;
-    placed.low = nearest_free(named + label->shift_px * pane.unit, size, taken, pane.room);
+    placed.low = nearest_free(named + label->shift_px * pane.unit, size, taken, pane.space);
     placed.high = placed.low + size;
     const Box box{placed.low, placed.high};
     placed.lead_from = named;

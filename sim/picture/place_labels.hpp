@@ -14,7 +14,7 @@ struct LabelPane {
   std::function<Vec2(const Vec2&)> place;          ///< of a point of the picture [mm]
   std::function<Vec2(const std::string&)> extent;  ///< of a text: width, height
   double unit = 1;                                 ///< one `px` of the shapes
-  Box room;                                        ///< low: upper left
+  Box space;                                       ///< low: upper left
   double gap = 3;                                  ///< that stays free between two texts
 };
 
@@ -26,9 +26,9 @@ struct PlacedLabel {
   Vec2 lead_from = Vec2::Zero(), lead_to = Vec2::Zero();
 };
 
-/// Every label of a picture at the place that it asks for or, where another label or the mark of another thing is in the
-/// way, at the nearest one beside all that is placed. The first of the list goes first. No two texts overlap, and each lies
-/// in the room if there is a free place in it. What lies outside the room is not named.
+/// Every label of a picture at the place that it asks for or, if another label or the mark of another thing is there, at the
+/// nearest free place. The first of the list is placed first. No two texts overlap, and each lies within the space if there
+/// is a free place in it. What lies outside the space is not named.
 std::vector<PlacedLabel> place_labels(const Picture& picture, const LabelPane& pane);
 
 }  // namespace ridepitch

@@ -1,20 +1,13 @@
 #include "picture/shapes.hpp"
 
 #include <cmath>
-#include <limits>
 #include <numbers>
+#include <optional>
 
 namespace ridepitch {
 namespace {
 
 constexpr int arc_parts = 12;  // of a half circle
-
-void widen(Box& box, bool& any, const Vec2& p, double by) {
-  const Vec2 low = p.array() - by, high = p.array() + by;
-  box.low = any ? Vec2(box.low.cwiseMin(low)) : low;
-  box.high = any ? Vec2(box.high.cwiseMax(high)) : high;
-  any = true;
-}
 
 }  // namespace
 
@@ -27,19 +20,26 @@ bool within(const Box& inner, const Box& outer) {
   return (inner.low.array() >= outer.low.array()).all() && (inner.high.array() <= outer.high.array()).all();
 }
 
+Box grown(const Box& box, double by) { return {box.low.array() - by, box.high.array() + by}; }
+
+Box united(const Box& a, const Box& b) { return {a.low.cwiseMin(b.low), a.high.cwiseMax(b.high)}; }
+
 Vec2 nearest_in(const Box& box, const Vec2& p) { return p.cwiseMax(box.low).cwiseMin(box.high); }
 
 Box bounds_of(const std::vector<Shape>& shapes) {
-  Box box;
-  bool any = false;
+  std::optional<Box> box;
+  const auto widen = [&](const Vec2& p, double by) {
+    const Box around = grown({p, p}, by);
+    box = box ? united(*box, around) : around;
+  };
   for (const Shape& shape : shapes) {
     if (const auto* area = std::get_if<Area>(&shape))
-      for (const Vec2& p : area->points) widen(box, any, p, 0);
+      for (const Vec2& p : area->points) widen(p, 0);
     if (const auto* line = std::get_if<Line>(&shape))
-      for (const Vec2& p : line->points) widen(box, any, p, 0);
-    if (const auto* disc = std::get_if<Disc>(&shape)) widen(box, any, disc->centre, disc->radius_mm);
+      for (const Vec2& p : line->points) widen(p, 0);
+    if (const auto* disc = std::get_if<Disc>(&shape)) widen(disc->centre, disc->radius_mm);
   }
-  return box;
+  return box.value_or(Box{});
 }
 
 std::vector<Vec2> beam_outline(const Vec2& a, const Vec2& b, double radius_mm) {

@@ -27,7 +27,7 @@ enum class Role {
   limit,
   slide,
   ghost,  ///< as it was before
-  path,   ///< the way of a wheel's centre
+  path,   ///< of a wheel's centre
   mass,
   centre_of_gravity,
   keepout,
@@ -84,6 +84,10 @@ void add(std::vector<Shape>& shapes, Kind shape) {
   shapes.emplace_back(std::in_place_type<Kind>, std::move(shape));
 }
 
+inline void append(std::vector<Shape>& shapes, const std::vector<Shape>& more) {
+  shapes.insert(shapes.end(), more.begin(), more.end());
+}
+
 struct Picture {
   std::vector<Shape> shapes;  ///< the first lies lowest
   std::string caption;        ///< what it shows and how it lies
@@ -97,6 +101,9 @@ struct Box {
 /// Whether they are nearer to one another than a gap.
 bool overlap(const Box& a, const Box& b, double gap = 0);
 bool within(const Box& inner, const Box& outer);
+Box grown(const Box& box, double by);
+/// Around both.
+Box united(const Box& a, const Box& b);
 /// The box's point nearest to another.
 Vec2 nearest_in(const Box& box, const Vec2& p);
 

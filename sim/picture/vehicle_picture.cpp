@@ -13,12 +13,11 @@
 #include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
 #include "ride/system.hpp"
-#include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
 
-/// Outline of points that lie anyhow, without dents: Andrew's monotone chain (A. M. Andrew, Information Processing
+/// Convex hull of points in any order: Andrew's monotone chain (A. M. Andrew, Information Processing
 /// Letters 9 (1979) 216).
 std::vector<Vec2> hull(std::vector<Vec2> points) {
   std::sort(points.begin(), points.end(),
@@ -39,210 +38,185 @@ std::vector<Vec2> hull(std::vector<Vec2> points) {
   return out;
 }
 
+// Sizes in modules, where they follow the model, and in px.
+constexpr double beam_radius = 0.4, small_hole_radius = 0.2;
+constexpr int coil_turns = 8;
+constexpr double hatch_mm = 6, most_hatches = 1000;  // of the ground
+
 struct VehicleDrawing {
   const ModelAtRest& now;
   const VehicleResult& vehicle;
-  Seen seen;
-  Picture picture = {};
+  VehicleView view;
+  std::vector<Shape> shapes = {};
 
-  template <class Kind>
-  void add(Kind shape) {
-    ridepitch::add(picture.shapes, std::move(shape));
-  }
-  void add_all(const std::vector<Shape>& shapes) {
-    picture.shapes.insert(picture.shapes.end(), shapes.begin(), shapes.end());
-  }
-  Vec2 point(const Vec3& p) const { return seen_point(vehicle, seen, p); }
-
-  void box(const Vec3& middle, const Vec3& size, Role role) {
-    std::vector<Vec2> corners;
-    for (int i = 0; i < 8; ++i) {
-      const Vec3 sign(i & 1 ? 1 : -1, i & 2 ? 1 : -1, i & 4 ? 1 : -1);
-      corners.push_back(point(middle + 0.5 * size.cwiseProduct(sign)));
-    }
-    add(Area{hull(std::move(corners)), role, true});
-  }
-
-  void corner(int index, bool far) {
-    const Model& model = now.model;
-    const Corner& corner = at(model.corners, index);
-    const Linkage& linkage = at(model.linkages, corner.linkage);
-    const std::vector<Pose>& poses = at(now.solution.corners, index).poses;
-    if (linkage.plane == Plane::top || poses.size() != linkage.bodies.size()) return;
-    const auto hole = [&](HoleRef ref) {
-      const Vec2 p_C = in_chassis(at(poses, ref.body), at(at(linkage.bodies, ref.body).holes, ref.hole).p_B);
-      return point(on_vehicle(corner, linkage.plane, p_C));
-    };
-    for (const Wheel& wheel : linkage.wheels) draw_wheel(wheel, hole(wheel.at), far);
-    const double radius = 0.4 * model.module_mm;
-    for (int b = 1; b < count(linkage.bodies); ++b) {
-      const int holes = count(at(linkage.bodies, b).holes);
-      for (int h = 0; h + 1 < holes; ++h)
-        add(Area{beam_outline(hole({b, h}), hole({b, h + 1}), radius), far ? Role::far_body : Role::body, true});
-      if (!far)
-        for (int h = 0; h < holes; ++h) add(Disc{hole({b, h}), 0.2 * model.module_mm, Role::hole, true, 1});
-    }
-    for (const Rod& rod : linkage.rods)
-      add(Line{{hole(rod.from), hole(rod.to)}, far ? Role::far_body : Role::rod, 3, false});
-    for (const Spring& spring : linkage.springs) draw_spring(spring, hole, far);
-  }
-
-  template <class Hole>
-  void draw_spring(const Spring& spring, const Hole& hole, bool far) {
-    if (turns(spring)) return;
-    const SpringTraits traits = traits_of(spring.data);
-    const Vec2 a = hole(spring.from), b = hole(spring.to);
-    const auto role = [&](Role near) { return far ? Role::far_body : near; };
-    if (traits.law.pulls)
-      add(Line{{a, b}, role(Role::band), 2.5, false});
-    else
-      add(Line{coil_line(a, b, traits.width_mm > 0 ? traits.width_mm : 14, 8), role(Role::coil), 1.5, false});
-  }
-
-  void draw_wheel(const Wheel& wheel, const Vec2& centre, bool far) {
-    const double radius = wheel.tyre.diameter_mm / 2;
-    const Role role = far ? Role::far_body : Role::wheel;
-    if (seen == Seen::from_side) {
-      add(Disc{centre, radius, role, false, far ? 1.5 : 3.0});
-      if (!far) add(Disc{centre, 0.62 * radius, role, false, 1});
-      return;
-    }
-    const double half = drawn_width_mm(wheel.tyre) / 2;
-    const Vec2 u(half, 0), v(0, radius);
-    const Vec2& c = centre;
-    add(Area{{c + v + 0.7 * u, c + 0.85 * v + u, c - 0.85 * v + u, c - v + 0.7 * u, c - v - 0.7 * u, c - 0.85 * v - u,
-              c + 0.85 * v - u, c + v - 0.7 * u},
-             role,
-             false});
-  }
+  Vec2 point(const Vec3& p) const { return seen_point(vehicle, view, p); }
 };
 
+void add_box(VehicleDrawing& to, const Vec3& middle, const Vec3& size, Role role, bool filled = true) {
+  std::vector<Vec2> corners;
+  for (int i = 0; i < 8; ++i) {
+    const Vec3 sign(i & 1 ? 1 : -1, i & 2 ? 1 : -1, i & 4 ? 1 : -1);
+    corners.push_back(to.point(middle + 0.5 * size.cwiseProduct(sign)));
+  }
+  add(to.shapes, Area{hull(std::move(corners)), role, filled});
+}
+
+void add_wheel(VehicleDrawing& to, const Wheel& wheel, const Vec2& centre, bool far) {
+  const double radius = wheel.tyre.diameter_mm / 2;
+  const Role role = far ? Role::far_body : Role::wheel;
+  if (to.view == VehicleView::from_side) return add_wheel_disc(to.shapes, centre, radius, role, far ? 1.5 : 3.0, !far);
+  const Vec2 half_width(drawn_width_mm(wheel.tyre) / 2, 0);
+  add(to.shapes, Area{tyre_outline(centre, Vec2(0, radius), half_width), role, false});
+}
+
+bool is_far(const Model& model, int corner, VehicleView view) {
+  return nearness(view, at(model.corners, corner).at_mm) < 0;
+}
+
+void add_corner(VehicleDrawing& to, int index) {
+  const Model& model = to.now.model;
+  const bool far = is_far(model, index, to.view);
+  const Corner& corner = at(model.corners, index);
+  const Linkage& linkage = at(model.linkages, corner.linkage);
+  const std::vector<Pose>& poses = at(to.now.solution.corners, index).poses;
+  if (linkage.plane == Plane::top || poses.size() != linkage.bodies.size()) return;
+  const auto hole = [&](HoleRef ref) {
+    return to.point(on_vehicle(corner, linkage.plane, hole_point(linkage, poses, ref)));
+  };
+  const auto role = [&](Role near) { return far ? Role::far_body : near; };
+  for (const Wheel& wheel : linkage.wheels) add_wheel(to, wheel, hole(wheel.at), far);
+  for (int b = 1; b < count(linkage.bodies); ++b) {
+    const int holes = count(at(linkage.bodies, b).holes);
+    for (int h = 0; h + 1 < holes; ++h)
+      add(to.shapes,
+          Area{beam_outline(hole({b, h}), hole({b, h + 1}), beam_radius * model.module_mm), role(Role::body), true});
+    for (int h = 0; !far && h < holes; ++h)
+      add(to.shapes, Disc{hole({b, h}), small_hole_radius * model.module_mm, Role::hole, true, 1});
+  }
+  for (const Rod& rod : linkage.rods) add(to.shapes, Line{{hole(rod.from), hole(rod.to)}, role(Role::rod), 3, false});
+  for (const Spring& spring : linkage.springs) {
+    if (turns(spring)) continue;  // too small to be seen
+    const SpringTraits traits = traits_of(spring.data);
+    const Vec2 from = hole(spring.from), to_hole = hole(spring.to);
+    if (traits.law.pulls)
+      add(to.shapes, Line{{from, to_hole}, role(Role::band), 2.5, false});
+    else
+      add(to.shapes,
+          Line{coil_line(from, to_hole, drawn_diameter_mm(traits), coil_turns), role(Role::coil), 1.5, false});
+  }
+}
+
 /// Corners from far to near.
-std::vector<int> from_far(const Model& model, Seen seen) {
+std::vector<int> from_far(const Model& model, VehicleView view) {
   std::vector<int> order(model.corners.size());
   std::iota(order.begin(), order.end(), 0);
-  const auto depth = [&](int c) {
-    const Vec3& p = at(model.corners, c).at_mm;
-    return seen == Seen::from_side ? -p.y() : p.x();
-  };
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return depth(a) < depth(b); });
+  const auto near = [&](int c) { return nearness(view, at(model.corners, c).at_mm); };
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return near(a) < near(b); });
   return order;
 }
 
-bool is_far(const Model& model, int corner, Seen seen) {
-  const Vec3& p = at(model.corners, corner).at_mm;
-  return seen == Seen::from_side ? p.y() > 0 : p.x() < 0;
-}
-
-void draw_masses(VehicleDrawing& drawing) {
-  for (const Mass& mass : drawing.now.model.masses) {
+void add_masses(VehicleDrawing& to) {
+  for (const Mass& mass : to.now.model.masses) {
     if (mass.size_mm)
-      drawing.box(mass.at_mm, *mass.size_mm, Role::mass);
+      add_box(to, mass.at_mm, *mass.size_mm, Role::mass);
     else
-      drawing.add(Mark{drawing.point(mass.at_mm), Mark::Form::diamond, 6, Role::mass});
+      add(to.shapes, Mark{to.point(mass.at_mm), Mark::Form::diamond, 6, Role::mass});
   }
-  for (const Keepout& keepout : drawing.now.model.keepouts) drawing.box(keepout.at_mm, keepout.size_mm, Role::keepout);
+  for (const Keepout& keepout : to.now.model.keepouts) add_box(to, keepout.at_mm, keepout.size_mm, Role::keepout);
 }
 
 /// A box's name stands in its upper left corner, a point's beside it.
-void draw_name(VehicleDrawing& drawing, const Vec3& middle, const std::optional<Vec3>& size, std::string text) {
+void add_name(VehicleDrawing& to, const Vec3& middle, const std::optional<Vec3>& size, std::string text) {
   const Vec3 half = 0.5 * size.value_or(Vec3::Zero());
-  const Vec3 corner =
-      middle + (drawing.seen == Seen::from_side ? Vec3(-half.x(), 0, half.z()) : Vec3(0, -half.y(), half.z()));
-  drawing.add(Label{drawing.point(corner), std::move(text), Role::quiet_text, Vec2(5, 4)});
+  const bool side = to.view == VehicleView::from_side;
+  const Vec3 corner = middle + (side ? Vec3(-half.x(), 0, half.z()) : Vec3(0, -half.y(), half.z()));
+  add(to.shapes, Label{to.point(corner), std::move(text), Role::quiet_text, Vec2(5, 4)});
 }
 
-void draw_names(VehicleDrawing& drawing) {
-  for (const Mass& mass : drawing.now.model.masses)
-    draw_name(drawing, mass.at_mm, mass.size_mm, fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g));
-  for (const Keepout& keepout : drawing.now.model.keepouts)
-    draw_name(drawing, keepout.at_mm, keepout.size_mm, keepout.name);
-}
-
-void draw_ghost(VehicleDrawing& drawing, const ModelAtRest& before) {
+void add_ghost(VehicleDrawing& to, const ModelAtRest& before) {
   if (!before.solution.vehicle) return;
-  VehicleDrawing then{before, *before.solution.vehicle, drawing.seen};
+  VehicleDrawing then{before, *before.solution.vehicle, to.view};
   for (const Mass& mass : before.model.masses)
-    if (mass.size_mm) then.box(mass.at_mm, *mass.size_mm, Role::ghost);
-  for (Shape& shape : then.picture.shapes)
-    if (auto* area = std::get_if<Area>(&shape)) area->filled = false;
-  drawing.add_all(then.picture.shapes);
-  drawing.add(Mark{then.point(before.solution.vehicle->cg_mm), Mark::Form::quartered, 9, Role::ghost});
+    if (mass.size_mm) add_box(then, mass.at_mm, *mass.size_mm, Role::ghost, false);
+  append(to.shapes, then.shapes);
+  add(to.shapes, Mark{then.point(then.vehicle.cg_mm), Mark::Form::quartered, 9, Role::ghost});
 }
 
-std::string attitude(const VehicleResult& vehicle, Seen seen) {
-  const double angle = seen == Seen::from_side ? vehicle.pitch_deg : vehicle.roll_deg;
-  const char* up = seen == Seen::from_side ? "nose up" : "left side down";
-  const char* down = seen == Seen::from_side ? "nose down" : "right side down";
-  const char* level = seen == Seen::from_side ? "no pitch" : "no roll";
-  if (std::abs(angle) < 0.005) return level;
-  return fmt::format("{:.2f} deg {}", std::abs(angle), angle > 0 ? down : up);
+std::string attitude(const VehicleResult& vehicle, VehicleView view) {
+  const bool side = view == VehicleView::from_side;
+  const double angle = side ? vehicle.pitch_deg : vehicle.roll_deg;
+  if (std::abs(angle) < 0.005) return side ? "no pitch" : "no roll";  // prints as 0.00
+  const char* where = side ? (angle > 0 ? "nose down" : "nose up") : angle > 0 ? "right side down" : "left side down";
+  return fmt::format("{:.2f} deg {}", std::abs(angle), where);
 }
 
 }  // namespace
 
-Vec2 seen_point(const VehicleResult& vehicle, Seen seen, const Vec3& p_mm) {
+Vec2 seen_point(const VehicleResult& vehicle, VehicleView view, const Vec3& p_mm) {
   State state;
   state.height_mm = vehicle.height_mm;
   state.pitch_rad = vehicle.pitch_deg * rad_per_deg;
   state.roll_rad = vehicle.roll_deg * rad_per_deg;
   const Vec3 level = levelled(state, p_mm);
-  return {seen == Seen::from_side ? level.x() : level.y(), height_of(state, p_mm)};
+  return {across(view, level), height_of(state, p_mm)};
 }
 
-bool nearer_half(const Model& model, int corner, Seen seen) {
+bool nearer_half(const Model& model, int corner, VehicleView view) {
   const Linkage& linkage = at(model.linkages, at(model.corners, corner).linkage);
-  return linkage.plane != Plane::top && !is_far(model, corner, seen);
+  return linkage.plane != Plane::top && !is_far(model, corner, view);
 }
 
-Picture unlabelled_vehicle(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before) {
+Picture unlabelled_vehicle(const ModelAtRest& now, VehicleView view, const std::optional<ModelAtRest>& before) {
   if (!now.solution.vehicle) return {};
   const VehicleResult& vehicle = *now.solution.vehicle;
-  VehicleDrawing drawing{now, vehicle, seen};
-  draw_masses(drawing);
-  if (before) draw_ghost(drawing, *before);
-  for (const int c : from_far(now.model, seen)) drawing.corner(c, is_far(now.model, c, seen));
+  VehicleDrawing drawing{now, vehicle, view};
+  add_masses(drawing);
+  if (before) add_ghost(drawing, *before);
+  for (const int c : from_far(now.model, view)) add_corner(drawing, c);
 
-  const Box box = bounds_of(drawing.picture.shapes);
-  const double margin = 3 * now.model.module_mm;
-  const Vec2 left(box.low.x() - margin, 0), right(box.high.x() + margin, 0);
-  std::vector<Shape> ground_line;
-  add(ground_line, Line{{left, right}, Role::ground_line, 2.5, false});
-  const double step = std::max(2 * now.model.module_mm, (right.x() - left.x()) / 1000);  // however large it is
-  for (double x = left.x(); x < right.x(); x += step)
-    add(ground_line, Line{{Vec2(x + 6, 0), Vec2(x, -6)}, Role::ground_line, 1, false});
-  drawing.picture.shapes.insert(drawing.picture.shapes.begin(), ground_line.begin(), ground_line.end());
-  drawing.picture.caption =
+  const Box box = bounds_of(drawing.shapes);
+  const double m = now.model.module_mm, left = box.low.x() - 3 * m, right = box.high.x() + 3 * m;
+  Picture picture;
+  add(picture.shapes, Line{{Vec2(left, 0), Vec2(right, 0)}, Role::ground_line, 2.5, false});
+  for (double x = left; x < right; x += std::max(2 * m, (right - left) / most_hatches))
+    add(picture.shapes, Line{{Vec2(x + hatch_mm, 0), Vec2(x, -hatch_mm)}, Role::ground_line, 1, false});
+  append(picture.shapes, drawing.shapes);
+  picture.caption =
       fmt::format("{} at rest, {}: {}", now.solution.model,
-                  seen == Seen::from_side ? "from its right side" : "from the front", attitude(vehicle, seen));
-  return std::move(drawing.picture);
+                  view == VehicleView::from_side ? "from its right side" : "from the front", attitude(vehicle, view));
+  return picture;
 }
 
-Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before) {
-  if (!now.solution.vehicle) return {};
+Picture vehicle_picture(const ModelAtRest& now, VehicleView view, const std::optional<ModelAtRest>& before) {
+  Picture picture = unlabelled_vehicle(now, view, before);
+  if (!now.solution.vehicle) return picture;
   const VehicleResult& vehicle = *now.solution.vehicle;
-  VehicleDrawing drawing{now, vehicle, seen, unlabelled_vehicle(now, seen, before)};
+  VehicleDrawing drawing{now, vehicle, view, std::move(picture.shapes)};
+  const auto label = [&](const Vec2& at, std::string text, Role role, const Vec2& shift_px) {
+    add(drawing.shapes, Label{at, std::move(text), role, shift_px});
+  };
   // The first name gets the place that it asks for (place_labels.hpp).
-  drawing.add(Mark{drawing.point(vehicle.cg_mm), Mark::Form::quartered, 11, Role::centre_of_gravity});
-  drawing.add(Label{drawing.point(vehicle.cg_mm),
-                    fmt::format("centre of gravity, {:.0f} g on the springs", vehicle.mass_kg / kg_per_g), Role::text,
-                    Vec2(16, -8)});
+  const Vec2 cg = drawing.point(vehicle.cg_mm);
+  add(drawing.shapes, Mark{cg, Mark::Form::quartered, 11, Role::centre_of_gravity});
+  label(cg, fmt::format("centre of gravity, {:.0f} g on the springs", vehicle.mass_kg / kg_per_g), Role::text,
+        Vec2(16, -8));
   for (const Clearance& each : now.model.clearances) {
     const Vec2 p = drawing.point(each.at_mm);
-    drawing.add(Line{{p, Vec2(p.x(), 0)}, Role::quiet_text, 1, true});
-    drawing.add(Label{p, fmt::format("{} {:.1f} mm", each.name, p.y()), Role::quiet_text, Vec2(6, 6)});
+    add(drawing.shapes, Line{{p, Vec2(p.x(), 0)}, Role::quiet_text, 1, true});
+    label(p, fmt::format("{} {:.1f} mm", each.name, p.y()), Role::quiet_text, Vec2(6, 6));
   }
   for (int c = 0; c < count(now.model.corners); ++c) {
-    const CornerResult& corner = at(now.solution.corners, c);
-    if (!nearer_half(now.model, c, seen)) continue;
-    for (const WheelResult& wheel : corner.wheels) {
-      if (!wheel.ground_load_n) continue;
-      const Vec2 foot(seen == Seen::from_side ? wheel.contact_mm.x() : wheel.contact_mm.y(), 0);
-      drawing.add(Label{foot, fmt::format("{:.0f} g", grams_of(*wheel.ground_load_n)), Role::text, Vec2(-14, 14)});
-    }
+    if (!nearer_half(now.model, c, view)) continue;
+    for (const WheelResult& wheel : at(now.solution.corners, c).wheels)
+      if (wheel.ground_load_n)
+        label(Vec2(across(view, wheel.contact_mm), 0), fmt::format("{:.0f} g", grams_of(*wheel.ground_load_n)),
+              Role::text, Vec2(-14, 14));
   }
-  draw_names(drawing);
-  return std::move(drawing.picture);
+  for (const Mass& mass : now.model.masses)
+    add_name(drawing, mass.at_mm, mass.size_mm, fmt::format("{} {:.0f} g", mass.name, mass.kg / kg_per_g));
+  for (const Keepout& keepout : now.model.keepouts) add_name(drawing, keepout.at_mm, keepout.size_mm, keepout.name);
+  picture.shapes = std::move(drawing.shapes);
+  return picture;
 }
 
 }  // namespace ridepitch

@@ -9,10 +9,14 @@
 
 namespace ridepitch {
 
-enum class Seen {
+enum class VehicleView {
   from_side,   ///< from the right: forward to the right
   from_front,  ///< looking back at it: its left to the right
 };
+
+/// Of a vehicle point or direction: across the picture, and towards the viewer.
+inline double across(VehicleView view, const Vec3& p) { return view == VehicleView::from_side ? p.x() : p.y(); }
+inline double nearness(VehicleView view, const Vec3& p) { return view == VehicleView::from_side ? -p.y() : p.x(); }
 
 /// A model and what the library says of it, kept elsewhere.
 struct ModelAtRest {
@@ -20,18 +24,18 @@ struct ModelAtRest {
   const Solution& solution;
 };
 
-/// A vehicle point turned level with the world and seen: across the picture, height above the ground [mm].
-Vec2 seen_point(const VehicleResult& vehicle, Seen seen, const Vec3& p_mm);
+/// A vehicle point, the vehicle standing on level ground: across the picture, height above the ground [mm].
+Vec2 seen_point(const VehicleResult& vehicle, VehicleView view, const Vec3& p_mm);
 
-/// Whether a corner carries the vehicle and stands on the half of it that is seen.
-bool nearer_half(const Model& model, int corner, Seen seen);
+/// Whether a corner carries the vehicle and is on the half of it nearer to the viewer.
+bool nearer_half(const Model& model, int corner, VehicleView view);
 
 /// Masses, linkages, wheels and the floor. Empty in bench mode, where there is no vehicle.
 /// @param before  its outline and centre of gravity are drawn as a ghost
-Picture unlabelled_vehicle(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before = {});
+Picture unlabelled_vehicle(const ModelAtRest& now, VehicleView view, const std::optional<ModelAtRest>& before = {});
 
 /// The same with names, weights, the centre of gravity and clearances.
 /// @param before  its outline and centre of gravity are drawn as a ghost
-Picture vehicle_picture(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before = {});
+Picture vehicle_picture(const ModelAtRest& now, VehicleView view, const std::optional<ModelAtRest>& before = {});
 
 }  // namespace ridepitch

@@ -23,13 +23,13 @@ struct StandingLinkage {
 SheetDrawing linkage_drawing(const StandingLinkage& now, const std::optional<StandingLinkage>& before,
                              const std::vector<SheetChange>& changes, const Vec2& space_mm);
 
-/// Whether a drawing at 1 : reduced shows that the vehicle's masses lie elsewhere than before.
+/// Whether a drawing at 1 : reduced shows that the vehicle's masses lie elsewhere than before. Both have a vehicle.
 bool stands_elsewhere(const ModelAtRest& before, const ModelAtRest& now, int reduced);
 
 /// The vehicle at rest with its ride heights, what scales read, clearances. Empty picture on the bench.
 /// @param reduced  the scale is 1 : reduced
-SheetDrawing vehicle_drawing(const ModelAtRest& now, Seen seen, const std::optional<ModelAtRest>& before, int reduced,
-                             double width_mm);
+SheetDrawing vehicle_drawing(const ModelAtRest& now, VehicleView view, const std::optional<ModelAtRest>& before,
+                             int reduced, double width_mm);
 
 /// The greatest scale, as 1 : so much, at which both views are within a space, one above the other.
 int vehicle_reduced(const ModelAtRest& now, const Vec2& space_mm);

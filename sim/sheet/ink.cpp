@@ -22,7 +22,8 @@ constexpr const char* family = "DejaVu Sans";
 // Widths and lengths on paper [mm].
 constexpr double mm_per_px = 0.2;  // of a line that the picture gives in px of a window
 constexpr double thin = 0.18, dash_on = 1.3, dash_off = 0.9;
-constexpr double cell_pad = 1.2, list_indent = 4;
+constexpr double cell_pad = 1.2, row_pad = 0.6, head_pad = 0.8, list_indent = 4;
+constexpr double rule_shade = 0.6;  // of the lines of a table
 
 struct Close {
   void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
@@ -36,21 +37,13 @@ struct FaceSize {
   bool bold;
 };
 
-FaceSize size_of(Face face) {
-  switch (face) {
-    case Face::title:
-      return {5.6, 7.6, true};
-    case Face::heading:
-      return {4.0, 5.6, true};
-    case Face::strong:
-      return {2.9, 4.1, true};
-    case Face::small:
-      return {2.5, 3.5, false};
-    case Face::text:
-      break;
-  }
-  return {2.9, 4.1, false};
-}
+/// Of title, heading, text, strong, small.
+constexpr std::array<FaceSize, 5> sizes = {
+    {{5.6, 7.6, true}, {4.0, 5.6, true}, {2.9, 4.1, false}, {2.9, 4.1, true}, {2.5, 3.5, false}}};
+const FaceSize& size_of(Face face) { return sizes[static_cast<std::size_t>(face)]; }
+
+/// The middle of a line of letters is this share of their height above the line that they stand on.
+constexpr double middle_to_base = 0.36;
 
 /// Letters lie where mm say, not where the pixels of a device would like them.
 void set_face(cairo_t* c, Face face) {
@@ -77,83 +70,71 @@ struct Stroke {
   bool dashed = false;
 };
 
+constexpr std::pair<Role, Stroke> strokes[] = {
+    {Role::grid, {0.72, 0.72, thin}},
+    {Role::ground_line, {0.3, 0.3, 0.4}},
+    {Role::chassis_part, {0.74, 0.35, 0.22}},
+    {Role::body, {0.90, 0, 0.28}},
+    {Role::far_body, {0.97, 0.62, thin}},
+    {Role::hole, {1, 0.1, 0.2}},
+    {Role::pin, {0.1, 0.1, 0.2}},
+    {Role::rod, {0.80, 0, 0.28}},
+    {Role::coil, {1, 0, 0.42}},
+    {Role::band, {1, 0, 0.5}},
+    {Role::solid, {0, 0, 0.75}},
+    {Role::wheel, {1, 0.15, 0.45}},
+    {Role::limit, {0.2, 0.2, 0.3}},
+    {Role::slide, {0.4, 0.4, 0.3}},
+    {Role::ghost, {1, 0.42, 0.28, true}},
+    {Role::mass, {0.96, 0.6, thin}},
+    {Role::keepout, {0.96, 0.45, thin, true}},
+    {Role::centre_of_gravity, {0, 0, 0.3}},
+};
+
 Stroke stroke_of(Role role) {
-  switch (role) {
-    case Role::grid:
-      return {0.72, 0.72, thin};
-    case Role::ground_line:
-      return {0.3, 0.3, 0.4};
-    case Role::chassis_part:
-      return {0.74, 0.35, 0.22};
-    case Role::body:
-      return {0.90, 0, 0.28};
-    case Role::far_body:
-      return {0.97, 0.62, thin};
-    case Role::hole:
-      return {1, 0.1, 0.2};
-    case Role::pin:
-      return {0.1, 0.1, 0.2};
-    case Role::rod:
-      return {0.80, 0, 0.28};
-    case Role::coil:
-      return {1, 0, 0.42};
-    case Role::band:
-      return {1, 0, 0.5};
-    case Role::solid:
-      return {0, 0, 0.75};
-    case Role::wheel:
-      return {1, 0.15, 0.45};
-    case Role::limit:
-      return {0.2, 0.2, 0.3};
-    case Role::slide:
-      return {0.4, 0.4, 0.3};
-    case Role::ghost:
-      return {1, 0.42, 0.28, true};
-    case Role::mass:
-      return {0.96, 0.6, thin};
-    case Role::keepout:
-      return {0.96, 0.45, thin, true};
-    case Role::centre_of_gravity:
-      return {0, 0, 0.3};
-    case Role::path:
-    case Role::selected:
-    case Role::place_fits:
-    case Role::place_fits_not:
-    case Role::text:
-    case Role::quiet_text:
-      break;
-  }
+  for (const auto& [each, stroke] : strokes)
+    if (each == role) return stroke;
   return {0.35, 0.35, 0.25};
 }
 
+/// Cairo in the terms of these drawings. Shades are of grey, 0 black, 1 white.
 struct Pen {
   cairo_t* c;
 
   void grey(double shade) const { cairo_set_source_rgb(c, shade, shade, shade); }
 
-  void dash(bool dashed) const {
-    const std::array<double, 2> lengths = {dash_on, dash_off};
-    cairo_set_dash(c, lengths.data(), dashed ? 2 : 0, 0);
-  }
+  // What is traced is then filled, or filled and stroked, or stroked.
 
-  void line(const Vec2& a, const Vec2& b, double width, double shade) const {
-    dash(false);
-    grey(shade);
-    cairo_set_line_width(c, width);
-    cairo_move_to(c, a.x(), a.y());
-    cairo_line_to(c, b.x(), b.y());
-    cairo_stroke(c);
-  }
-
-  void way(const std::vector<Vec2>& points, bool closed) const {
-    for (std::size_t i = 0; i < points.size(); ++i)
-      i == 0 ? cairo_move_to(c, points[i].x(), points[i].y()) : cairo_line_to(c, points[i].x(), points[i].y());
+  void trace(const std::vector<Vec2>& points, bool closed) const {
+    for (const Vec2& p : points) cairo_line_to(c, p.x(), p.y());
     if (closed) cairo_close_path(c);
   }
 
-  void ring(const Vec2& at, double radius) const {
+  void trace_ring(const Vec2& at, double radius) const {
     cairo_new_sub_path(c);
     cairo_arc(c, at.x(), at.y(), radius, 0, 2 * std::numbers::pi);
+  }
+
+  void trace_rectangle(const Vec2& low, const Vec2& size) const {
+    cairo_rectangle(c, low.x(), low.y(), size.x(), size.y());
+  }
+
+  void fill(double shade, bool then_stroke = false) const {
+    grey(shade);
+    then_stroke ? cairo_fill_preserve(c) : cairo_fill(c);
+  }
+
+  void stroke(double width, double shade, bool dashed = false) const {
+    const std::array<double, 2> lengths = {dash_on, dash_off};
+    cairo_set_dash(c, lengths.data(), dashed ? 2 : 0, 0);
+    cairo_set_line_width(c, width);
+    grey(shade);
+    cairo_stroke(c);
+  }
+
+  void line(const Vec2& a, const Vec2& b, double width, double shade) const {
+    trace({a, b}, false);
+    stroke(width, shade);
   }
 
   /// Words whose letters stand on a line.
@@ -162,17 +143,25 @@ struct Pen {
     grey(shade);
     cairo_move_to(c, at.x(), at.y());
     cairo_show_text(c, printable(text).c_str());
+    cairo_new_path(c);
   }
 
-  void head(const Vec2& tip, const Vec2& way, double length) const {
-    const Vec2 side(-way.y(), way.x());
-    this->way({tip, tip - length * way + 0.36 * length * side, tip - length * way - 0.36 * length * side}, true);
-    cairo_fill(c);
+  /// @param middle_y  of the line of letters
+  void words_at_middle(double x, double middle_y, std::string_view text, Face face, double shade = 0) const {
+    words(Vec2(x, middle_y + middle_to_base * letter_height_mm(face)), text, face, shade);
+  }
+
+  void words_in(const Box& box, std::string_view text, Face face, double shade = 0) const {
+    const Vec2 middle = (box.low + box.high) / 2;
+    words_at_middle(middle.x() - text_width_mm(text, face) / 2, middle.y(), text, face, shade);
+  }
+
+  void arrow_head(const Vec2& tip, const Vec2& direction, double length) const {
+    const Vec2 back = tip - length * direction, side = 0.36 * length * Vec2(-direction.y(), direction.x());
+    trace({tip, back + side, back - side}, true);
+    fill(0);
   }
 };
-
-/// Below the middle of a line of letters, so much is the line that they stand on.
-constexpr double middle_to_base = 0.36;
 
 // ------------------------------------------------------------------------------------- drawings
 
@@ -182,134 +171,104 @@ struct DrawingPen {
 
   Vec2 at(const Vec2& p_mm) const { return on_paper(drawing, p_mm); }
 
-  std::vector<Vec2> at(const std::vector<Vec2>& points) const {
-    std::vector<Vec2> out;
-    for (const Vec2& p : points) out.push_back(at(p));
-    return out;
+  void trace(const std::vector<Vec2>& points_mm, bool closed) const {
+    std::vector<Vec2> points;
+    for (const Vec2& p : points_mm) points.push_back(at(p));
+    pen.trace(points, closed);
+  }
+
+  static void stroke(const Pen& pen, const Stroke& stroke, bool dashed = false) {
+    pen.stroke(stroke.width, stroke.edge, stroke.dashed || dashed);
   }
 
   void operator()(const Area& area) const {
-    const Stroke stroke = stroke_of(area.role);
-    pen.way(at(area.points), true);
-    if (area.filled) {
-      pen.grey(stroke.fill);
-      cairo_fill_preserve(pen.c);
-    }
-    edge(stroke, stroke.dashed);
+    const Stroke look = stroke_of(area.role);
+    trace(area.points, true);
+    if (area.filled) pen.fill(look.fill, true);
+    stroke(pen, look);
   }
 
   void operator()(const Line& line) const {
-    Stroke stroke = stroke_of(line.role);
-    if (line.width_px <= 1) stroke.width = std::min(stroke.width, 0.22);
-    pen.way(at(line.points), false);
-    edge(stroke, stroke.dashed || line.dashed);
+    Stroke look = stroke_of(line.role);
+    if (line.width_px <= 1) look.width = std::min(look.width, 0.22);
+    trace(line.points, false);
+    stroke(pen, look, line.dashed);
   }
 
   void operator()(const Disc& disc) const {
-    const Stroke stroke = stroke_of(disc.role);
-    pen.ring(at(disc.centre), std::max(disc.radius_mm / drawing.reduced, 0.12));
-    if (disc.filled) {
-      pen.grey(stroke.fill);
-      cairo_fill_preserve(pen.c);
-    }
-    if (disc.edge_px > 0) return edge(stroke, stroke.dashed);
+    const Stroke look = stroke_of(disc.role);
+    pen.trace_ring(at(disc.centre), std::max(disc.radius_mm / drawing.reduced, 0.12));
+    if (disc.filled) pen.fill(look.fill, disc.edge_px > 0);
+    if (disc.edge_px > 0) stroke(pen, look);
     cairo_new_path(pen.c);
   }
 
   void operator()(const Mark& mark) const {
-    const Stroke stroke = stroke_of(mark.role);
+    const Stroke look = stroke_of(mark.role);
     const Vec2 p = at(mark.at);
     const double r = mark.size_px * mm_per_px;
-    pen.grey(stroke.edge);
-    if (mark.form == Mark::Form::quartered) {
-      pen.ring(p, r);
-      pen.grey(1);
-      cairo_fill_preserve(pen.c);
-      edge(stroke, false);
-      for (const double from : {0.0, std::numbers::pi}) {
-        cairo_move_to(pen.c, p.x(), p.y());
-        cairo_arc(pen.c, p.x(), p.y(), r, from, from + std::numbers::pi / 2);
-        cairo_close_path(pen.c);
-      }
-      pen.grey(stroke.edge);
-      cairo_fill(pen.c);
-    } else if (mark.form == Mark::Form::ring) {
-      pen.ring(p, r);
-      edge(stroke, false);
-    } else if (mark.form == Mark::Form::diamond) {
-      pen.way({p + Vec2(r, 0), p + Vec2(0, r), p - Vec2(r, 0), p - Vec2(0, r)}, true);
-      pen.grey(stroke.edge);
-      cairo_fill(pen.c);
-    } else {
-      pen.line(p + Vec2(-r, -r), p + Vec2(r, r), stroke.width, stroke.edge);
-      pen.line(p + Vec2(-r, r), p + Vec2(r, -r), stroke.width, stroke.edge);
+    switch (mark.form) {
+      case Mark::Form::quartered:
+        pen.trace_ring(p, r);
+        pen.fill(1, true);
+        stroke(pen, look);
+        for (const double from : {0.0, std::numbers::pi}) {
+          cairo_move_to(pen.c, p.x(), p.y());
+          cairo_arc(pen.c, p.x(), p.y(), r, from, from + std::numbers::pi / 2);
+          cairo_close_path(pen.c);
+        }
+        return pen.fill(look.edge);
+      case Mark::Form::ring:
+        pen.trace_ring(p, r);
+        return stroke(pen, look);
+      case Mark::Form::diamond:
+        pen.trace({p + Vec2(r, 0), p + Vec2(0, r), p - Vec2(r, 0), p - Vec2(0, r)}, true);
+        return pen.fill(look.edge);
+      case Mark::Form::cross:
+        pen.line(p + Vec2(-r, -r), p + Vec2(r, r), look.width, look.edge);
+        pen.line(p + Vec2(-r, r), p + Vec2(r, -r), look.width, look.edge);
     }
   }
 
-  void operator()(const Label&) const {}
+  void operator()(const Label&) const {}  // the drawing has its own, placed for paper
 
-  void edge(const Stroke& stroke, bool dashed) const {
-    pen.grey(stroke.edge);
-    pen.dash(dashed);
-    cairo_set_line_width(pen.c, stroke.width);
-    cairo_set_line_join(pen.c, CAIRO_LINE_JOIN_ROUND);
-    cairo_stroke(pen.c);
-  }
+  struct ArrowLook {
+    double head_mm, head_share;  ///< the lesser of a length and a share of the arrow's
+    double white_mm, black_mm;   ///< width of the line, and of the white one under it
+    bool both_ends;
+  };
 
-  void arrow(const SheetArrow& each) const {
-    const Vec2 a = at(each.from_mm), b = at(each.to_mm);
+  void arrow(const Vec2& from_mm, const Vec2& to_mm, const ArrowLook& look) const {
+    const Vec2 a = at(from_mm), b = at(to_mm);
     const double length = (b - a).norm();
     if (length < 1e-6) return;
-    const Vec2 way = (b - a) / length;
-    const double head = std::min(2.6, 0.6 * length);
-    pen.line(a, b, 1.5, 1);
-    pen.line(a, b - 0.8 * head * way, 0.6, 0);
-    pen.grey(0);
-    pen.head(b, way, head);
-  }
-
-  void dimension(const SheetDimension& each) const {
-    const Vec2 a = at(each.from_mm), b = at(each.to_mm);
-    const double length = (b - a).norm();
-    if (length < 1e-6) return;
-    const Vec2 way = (b - a) / length;
-    const double head = std::min(1.6, 0.4 * length);
-    pen.line(a, b, 0.8, 1);
-    pen.line(a, b, thin, 0);
-    pen.head(b, way, head);
-    pen.head(a, -way, head);
-  }
-
-  void label(const SheetLabel& each) const {
-    const Vec2 middle = (each.box.low + each.box.high) / 2;
-    if (each.numbered) {
-      pen.ring(middle, (each.box.high.y() - each.box.low.y()) / 2);
-      pen.grey(1);
-      cairo_fill_preserve(pen.c);
-      pen.dash(false);
-      pen.grey(0);
-      cairo_set_line_width(pen.c, 0.35);
-      cairo_stroke(pen.c);
-      const double width = text_width_mm(each.text, Face::strong);
-      pen.words(middle + Vec2(-width / 2, middle_to_base * letter_height_mm(Face::strong)), each.text, Face::strong);
-      return;
-    }
-    const Vec2 size = each.box.high - each.box.low;
-    cairo_rectangle(pen.c, each.box.low.x(), each.box.low.y(), size.x(), size.y());
-    pen.grey(1);
-    cairo_fill(pen.c);
-    const double width = text_width_mm(each.text, Face::small);
-    pen.words(middle + Vec2(-width / 2, middle_to_base * letter_height_mm(Face::small)), each.text, Face::small);
+    const Vec2 direction = (b - a) / length;
+    const double head = std::min(look.head_mm, look.head_share * length);
+    pen.line(a, b, look.white_mm, 1);
+    pen.line(a, look.both_ends ? b : b - 0.8 * head * direction, look.black_mm, 0);
+    pen.arrow_head(b, direction, head);
+    if (look.both_ends) pen.arrow_head(a, -direction, head);
   }
 
   void leader(const SheetLabel& each) const {
     if (!each.leader) return;
-    const Vec2 end = each.about_mm.cwiseMax(each.box.low).cwiseMin(each.box.high);
+    const Vec2 end = nearest_in(each.box, each.about_mm);
     pen.line(each.about_mm, end, 0.7, 1);
     pen.line(each.about_mm, end, thin, 0);
-    pen.ring(each.about_mm, 0.4);
-    pen.grey(0);
-    cairo_fill(pen.c);
+    pen.trace_ring(each.about_mm, 0.4);
+    pen.fill(0);
+  }
+
+  void label(const SheetLabel& each) const {
+    if (each.numbered) {
+      pen.trace_ring((each.box.low + each.box.high) / 2, (each.box.high.y() - each.box.low.y()) / 2);
+      pen.fill(1, true);
+      pen.stroke(0.35, 0);
+    } else {
+      pen.trace_rectangle(each.box.low, each.box.high - each.box.low);
+      pen.fill(1);
+    }
+    pen.words_in(each.box, each.text, each.numbered ? Face::strong : Face::small);
   }
 
   /// Each cm is filled or not, in turn.
@@ -318,29 +277,22 @@ struct DrawingPen {
     constexpr double height = 1.4, step = 10;
     const Vec2& from = drawing.ruler_at_mm;
     for (int i = 0; i * step < drawing.ruler_mm - 1e-9; i += 2) {
-      cairo_rectangle(pen.c, from.x() + i * step, from.y(), step, height);
-      pen.grey(0);
-      cairo_fill(pen.c);
+      pen.trace_rectangle(from + Vec2(i * step, 0), Vec2(step, height));
+      pen.fill(0);
     }
-    cairo_rectangle(pen.c, from.x() + thin / 2, from.y() + thin / 2, drawing.ruler_mm - thin, height - thin);
-    pen.dash(false);
-    cairo_set_line_width(pen.c, thin);
-    cairo_stroke(pen.c);
+    pen.trace_rectangle(from + Vec2(thin / 2, thin / 2), Vec2(drawing.ruler_mm - thin, height - thin));
+    pen.stroke(thin, 0);
     pen.words(from + Vec2(drawing.ruler_mm + 2, height), drawing.ruler_words, Face::small);
   }
 
   void all() const {
+    constexpr ArrowLook moved{2.6, 0.6, 1.5, 0.6, false}, dimension{1.6, 0.4, 0.8, thin, true};
     for (const Shape& shape : drawing.picture.shapes) std::visit(*this, shape);
-    for (const SheetArrow& each : drawing.arrows) arrow(each);
-    for (const SheetDimension& each : drawing.dimensions) dimension(each);
+    for (const SheetArrow& each : drawing.arrows) arrow(each.from_mm, each.to_mm, moved);
+    for (const SheetArrow& each : drawing.dimensions) arrow(each.from_mm, each.to_mm, dimension);
     for (const SheetLabel& each : drawing.labels) leader(each);
     for (const SheetLabel& each : drawing.labels) label(each);
-    for (const SheetLabel& each : drawing.grid_numbers) {
-      const Vec2 middle = (each.box.low + each.box.high) / 2;
-      const double width = text_width_mm(each.text, Face::small);
-      pen.words(middle + Vec2(-width / 2, middle_to_base * letter_height_mm(Face::small)), each.text, Face::small,
-                0.35);
-    }
+    for (const SheetLabel& each : drawing.grid_numbers) pen.words_in(each.box, each.text, Face::small, 0.35);
     ruler();
   }
 };
@@ -350,52 +302,51 @@ struct DrawingPen {
 struct PagePen {
   Pen pen;
 
-  void operator()(const Words& words) const {
-    double y = 0;
-    for (const std::string& line : words.lines) {
-      const double base = y + line_height_mm(words.face) / 2 + middle_to_base * letter_height_mm(words.face);
-      if (words.listed && y == 0) pen.words(Vec2(0.8, base), "\u2013", words.face);
-      pen.words(Vec2(words.listed ? list_indent : 0, base), line, words.face);
-      y += line_height_mm(words.face);
+  /// Lines of words one below the other. @param x  of a line, by its text
+  template <class X>
+  void lines(const std::vector<std::string>& lines, double top, Face face, const X& x) const {
+    double middle = top + line_height_mm(face) / 2;
+    for (const std::string& line : lines) {
+      pen.words_at_middle(x(line), middle, line, face);
+      middle += line_height_mm(face);
     }
   }
 
-  void cell(const SheetColumn& column, double left, double top, const std::vector<std::string>& lines,
-            Face face) const {
-    double y = top;
-    for (const std::string& line : lines) {
-      const double x = column.numbers ? left + column.width_mm - cell_pad - text_width_mm(line, face) : left + cell_pad;
-      pen.words(Vec2(x, y + line_height_mm(face) / 2 + middle_to_base * letter_height_mm(face)), line, face);
-      y += line_height_mm(face);
-    }
+  void operator()(const Words& words) const {
+    if (words.listed) pen.words_at_middle(0.8, line_height_mm(words.face) / 2, "\u2013", words.face);
+    lines(words.lines, 0, words.face, [&](const std::string&) { return words.listed ? list_indent : 0; });
+  }
+
+  void cell(const SheetColumn& column, double left, double top, const std::vector<std::string>& text, Face face) const {
+    lines(text, top, face, [&](const std::string& line) {
+      return column.numbers ? left + column.width_mm - cell_pad - text_width_mm(line, face) : left + cell_pad;
+    });
   }
 
   void operator()(const SheetTable& table) const {
-    double left = 0;
-    for (const SheetColumn& column : table.columns) {
-      cell(column, left, 0.8, {column.heading}, Face::strong);
-      if (!column.unit.empty()) cell(column, left, 0.8 + line_height_mm(Face::strong), {column.unit}, Face::small);
-      left += column.width_mm;
-    }
-    double y = table.head_mm;
-    pen.line(Vec2(0, y), Vec2(left, y), 0.35, 0);
-    for (const SheetRow& row : table.rows) {
-      double x = 0;
-      for (std::size_t i = 0; i < row.cells.size() && i < table.columns.size(); ++i) {
-        const SheetColumn& column = table.columns[i];
-        cell(column, x, y + 0.6, row.cells[i].lines, Face::text);
-        x += column.width_mm;
-      }
-      y += row.height_mm;
-      pen.line(Vec2(0, y), Vec2(left, y), thin, 0.6);
-    }
-    // What is to be written in by hand has a frame.
+    double bottom = table.head_mm;
+    for (const SheetRow& row : table.rows) bottom += row.height_mm;
     double x = 0;
-    for (const SheetColumn& column : table.columns) {
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+      const SheetColumn& column = table.columns[i];
+      cell(column, x, head_pad, {column.heading}, Face::strong);
+      if (!column.unit.empty()) cell(column, x, head_pad + line_height_mm(Face::strong), {column.unit}, Face::small);
+      double y = table.head_mm;
+      for (const SheetRow& row : table.rows) {
+        if (i < row.cells.size()) cell(column, x, y + row_pad, row.cells[i].lines, Face::text);
+        y += row.height_mm;
+      }
+      // What is to be written in by hand has a frame.
       if (column.blank)
         for (const double edge : {x, x + column.width_mm})
-          pen.line(Vec2(edge, table.head_mm), Vec2(edge, y), thin, 0.6);
+          pen.line(Vec2(edge, table.head_mm), Vec2(edge, bottom), thin, rule_shade);
       x += column.width_mm;
+    }
+    double y = table.head_mm;
+    pen.line(Vec2(0, y), Vec2(x, y), 0.35, 0);
+    for (const SheetRow& row : table.rows) {
+      y += row.height_mm;
+      pen.line(Vec2(0, y), Vec2(x, y), thin, rule_shade);
     }
   }
 
@@ -407,6 +358,7 @@ void draw_page(cairo_t* c, const Sheet& sheet, std::size_t page) {
   pen.grey(1);
   cairo_paint(c);
   cairo_set_line_cap(c, CAIRO_LINE_CAP_BUTT);
+  cairo_set_line_join(c, CAIRO_LINE_JOIN_ROUND);
   for (const SheetBlock& block : sheet.pages[page].blocks) {
     cairo_save(c);
     cairo_translate(c, block.box.low.x(), block.box.low.y());
@@ -475,11 +427,9 @@ std::string png_of(const Sheet& sheet, std::size_t page, double px_per_mm) {
 std::optional<Problem> write_sheet(const std::string& path, const Sheet& sheet) {
   const std::string bytes = pdf_of(sheet);
   if (!bytes.empty()) return write_file(path, bytes);
-  Problem problem;
-  problem.code = "no-sheet";
-  problem.text = "the sheet could not be made into a PDF";
-  problem.hint = "that is a fault of this program, or it ran out of memory";
-  return problem;
+  return Problem{.code = "no-sheet",
+                 .text = "the sheet could not be made into a PDF",
+                 .hint = "that is a fault of this program, or it ran out of memory"};
 }
 
 }  // namespace ridepitch

@@ -1,10 +1,10 @@
 #include "sheet/labels_off_ink.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <optional>
 
 namespace ridepitch {
 namespace {
@@ -12,19 +12,25 @@ namespace {
 constexpr double cell_mm = 0.5;
 constexpr double gap_mm = 0.7;         // between two labels
 constexpr double far_enough_mm = 2.2;  // from here on a line leads to the point
-// What a cell of ink costs, in mm farther off: a line across a label is worse than a label a hand's breadth away.
+// The cost of a cell of ink in mm of distance: a line across a label is worse than a label farther away.
 constexpr double under_label = 1.5, under_leader = 0.25;
-constexpr double over_other_mm = 25;  // what it costs to cover a point that another label is about
+constexpr double over_other_mm = 25;  // the cost of covering a point that another label is about
+
+int cell_of(double mm) { return static_cast<int>(std::floor(mm / cell_mm)); }
+
+/// The index of a cell; none outside.
+std::optional<std::size_t> index_at(const InkMap& map, int x, int y) {
+  if (x < 0 || y < 0 || x >= map.columns || y >= map.rows) return std::nullopt;
+  return static_cast<std::size_t>(y * map.columns + x);
+}
 
 void ink_cell(InkMap& map, const Vec2& p_mm) {
-  const int x = static_cast<int>(std::floor(p_mm.x() / cell_mm)), y = static_cast<int>(std::floor(p_mm.y() / cell_mm));
-  if (x < 0 || y < 0 || x >= map.columns || y >= map.rows) return;
-  map.inked[static_cast<std::size_t>(y * map.columns + x)] = 1;
+  if (const auto index = index_at(map, cell_of(p_mm.x()), cell_of(p_mm.y()))) map.inked[*index] = 1;
 }
 
 bool has_ink(const InkMap& map, int x, int y) {
-  return x >= 0 && y >= 0 && x < map.columns && y < map.rows &&
-         map.inked[static_cast<std::size_t>(y * map.columns + x)] != 0;
+  const auto index = index_at(map, x, y);
+  return index && map.inked[*index] != 0;
 }
 
 int ink_under(const InkMap& map, const Box& box) {
@@ -40,7 +46,7 @@ int ink_along(const InkMap& map, const Vec2& a, const Vec2& b) {
   int cells = 0;
   for (int i = 0; i <= steps; ++i) {
     const Vec2 p = steps ? Vec2(a + (b - a) * i / steps) : a;
-    cells += has_ink(map, static_cast<int>(std::floor(p.x() / cell_mm)), static_cast<int>(std::floor(p.y() / cell_mm)));
+    cells += has_ink(map, cell_of(p.x()), cell_of(p.y()));
   }
   return cells;
 }
@@ -62,7 +68,7 @@ bool crosses(const Box& box, const Vec2& a, const Vec2& b) {
 
 struct Placing {
   const InkMap& ink;
-  const Box& room;
+  const Box& space;
   const std::vector<LabelWish>& wishes;
   std::vector<SheetLabel> placed = {};
 
@@ -73,7 +79,7 @@ struct Placing {
   }
 
   bool is_free(const Box& box, const Vec2& about, bool leader) const {
-    if (!within(box, room)) return false;
+    if (!within(box, space)) return false;
     return std::none_of(placed.begin(), placed.end(), [&](const SheetLabel& other) {
       if (overlap(box, other.box, gap_mm)) return true;
       const Vec2 end = nearest_in(other.box, other.about_mm);
@@ -100,24 +106,24 @@ struct Placing {
       best.about_mm = about;
       best.leader = leader;
     };
-    constexpr int ways = 16;
+    constexpr int directions = 16;
     double dislike = 0;
     for (const Vec2& about : wish.about_mm) {
       for (const double more_mm : {0.0, 1.0, 2.0, 3.5, 5.0, 7.0, 9.0, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0, 45.0}) {
-        for (int i = 0; i < ways; ++i) {
-          const double angle = 2 * std::numbers::pi * i / ways;
-          const Vec2 way(std::cos(angle), -std::sin(angle));
+        for (int i = 0; i < directions; ++i) {
+          const double angle = 2 * std::numbers::pi * i / directions;
+          const Vec2 direction(std::cos(angle), -std::sin(angle));
           // The box slides along its edge that faces the point.
-          const Vec2 slide = (1.5 * way).cwiseMax(-1).cwiseMin(1);
-          consider(about, about + way * (wish.off_mm + more_mm) + slide.cwiseProduct(wish.size_mm / 2), dislike);
+          const Vec2 slide = (1.5 * direction).cwiseMax(-1).cwiseMin(1);
+          consider(about, about + direction * (wish.off_mm + more_mm) + slide.cwiseProduct(wish.size_mm / 2), dislike);
         }
       }
       dislike += 0.5;
     }
     if (!std::isfinite(least)) {
       constexpr double step_mm = 2;
-      for (double y = room.low.y(); y < room.high.y(); y += step_mm)
-        for (double x = room.low.x(); x < room.high.x(); x += step_mm)
+      for (double y = space.low.y(); y < space.high.y(); y += step_mm)
+        for (double x = space.low.x(); x < space.high.x(); x += step_mm)
           consider(wish.about_mm.front(), Vec2(x, y) + wish.size_mm / 2, 0);
     }
     if (std::isfinite(least)) placed.push_back(std::move(best));
@@ -127,10 +133,8 @@ struct Placing {
 }  // namespace
 
 InkMap ink_map(const Vec2& size_mm) {
-  InkMap map{
-      static_cast<int>(std::ceil(size_mm.x() / cell_mm)), static_cast<int>(std::ceil(size_mm.y() / cell_mm)), {}};
-  map.inked.assign(static_cast<std::size_t>(map.columns * map.rows), 0);
-  return map;
+  const Eigen::Array2i cells = (size_mm / cell_mm).array().ceil().cast<int>();
+  return {cells.x(), cells.y(), std::vector<unsigned char>(static_cast<std::size_t>(cells.x() * cells.y()), 0)};
 }
 
 void ink_line(InkMap& map, const Vec2& a_mm, const Vec2& b_mm) {
@@ -158,8 +162,8 @@ void ink_area(InkMap& map, const std::vector<Vec2>& points_mm) {
   }
 }
 
-std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const Box& room) {
-  Placing placing{ink, room, wishes};
+std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const Box& space) {
+  Placing placing{ink, space, wishes};
   for (const LabelWish& wish : wishes) placing.place(wish);
   return std::move(placing.placed);
 }

@@ -27,8 +27,9 @@ struct LabelWish {
   bool numbered = false;
 };
 
-/// Each label gets the place with the least of: distance to a point that it is about, ink under it and under its leader; within `room`, off all
-/// labels before it and their leaders. The first wishes choose first. What finds no place at all is left out.
-std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const Box& room);
+/// Each label gets the place within `space` with the least sum of distance to a point that it is about, ink under it and ink
+/// under its leader, off all labels before it and their leaders. The first wishes choose first. A label without any place is
+/// left out. The window has place_labels() instead, which is exact and fast but knows no ink.
+std::vector<SheetLabel> labels_off_ink(const std::vector<LabelWish>& wishes, const InkMap& ink, const Box& space);
 
 }  // namespace ridepitch

@@ -11,7 +11,8 @@ namespace {
 constexpr double cell_air_mm = 2.4;  // left and right of a cell together
 constexpr double row_air_mm = 1.2, head_air_mm = 1.4;
 constexpr double list_indent_mm = 4;
-constexpr double least_blank_mm = 17, least_shared_mm = 22;
+constexpr double least_blank_mm = 17, least_shared_mm = 22, least_words_mm = 8;
+constexpr double rounding_mm = 1e-6;  // a column as wide as its cells is not broken by rounding
 
 /// The longest beginning of a word that fits, at least one letter.
 std::size_t fitting(std::string_view word, double width_mm, Face face) {
@@ -25,34 +26,32 @@ std::size_t fitting(std::string_view word, double width_mm, Face face) {
   return end;
 }
 
+double width_of(const SheetTable& table, std::size_t i) {
+  const SheetColumn& column = table.columns[i];
+  double width = std::max(text_width_mm(column.heading, Face::strong), text_width_mm(column.unit, Face::small));
+  for (const SheetRow& row : table.rows)
+    if (i < row.cells.size()) width = std::max(width, text_width_mm(row.cells[i].text, Face::text));
+  return std::max(width + cell_air_mm, column.blank ? least_blank_mm : 0);
+}
+
 void set_widths(SheetTable& table) {
-  double taken = 0, shares = 0;
+  double left = text_width_on_page_mm, shares = 0;
   for (std::size_t i = 0; i < table.columns.size(); ++i) {
     SheetColumn& column = table.columns[i];
-    if (column.wanted_share > 0) {
-      shares += column.wanted_share;
-      continue;
-    }
-    double width = std::max(text_width_mm(column.heading, Face::strong), text_width_mm(column.unit, Face::small));
-    for (const SheetRow& row : table.rows)
-      if (i < row.cells.size()) width = std::max(width, text_width_mm(row.cells[i].text, Face::text));
-    column.width_mm = width + cell_air_mm;
-    if (column.blank) column.width_mm = std::max(column.width_mm, least_blank_mm);
-    taken += column.width_mm;
+    shares += column.wanted_share;
+    if (column.wanted_share <= 0) left -= column.width_mm = width_of(table, i);
   }
-  const double left = text_width_on_page_mm - taken;
-  for (SheetColumn& column : table.columns)
-    if (column.wanted_share > 0) column.width_mm = std::max(least_shared_mm, left * column.wanted_share / shares);
-  // Names may be of any length: what is too wide for the page gives way where words can be broken.
   double all = 0, of_words = 0;
-  for (const SheetColumn& column : table.columns) {
+  for (SheetColumn& column : table.columns) {
+    if (column.wanted_share > 0) column.width_mm = std::max(least_shared_mm, left * column.wanted_share / shares);
     all += column.width_mm;
     if (!column.numbers) of_words += column.width_mm;
   }
+  // Names may be of any length: columns of words shrink until the table fits the page.
   const double over = all - text_width_on_page_mm;
   if (over <= 0 || of_words <= 0) return;
   for (SheetColumn& column : table.columns)
-    if (!column.numbers) column.width_mm = std::max(8.0, column.width_mm * (1 - over / of_words));
+    if (!column.numbers) column.width_mm = std::max(least_words_mm, column.width_mm * (1 - over / of_words));
 }
 
 void set_lines(SheetTable& table) {
@@ -63,20 +62,11 @@ void set_lines(SheetTable& table) {
     std::size_t most = 1;
     for (std::size_t i = 0; i < row.cells.size(); ++i) {
       SheetCell& cell = row.cells[i];
-      const SheetColumn& column = table.columns[i];
-      // A column as wide as its cells is not broken by rounding.
-      const double rounding = 1e-6;
-      cell.lines = broken(cell.text, column.width_mm - cell_air_mm + rounding, Face::text);
+      cell.lines = broken(cell.text, table.columns[i].width_mm - cell_air_mm + rounding_mm, Face::text);
       most = std::max(most, cell.lines.size());
     }
     row.height_mm = row_air_mm + static_cast<double>(most) * line_height_mm(Face::text);
   }
-}
-
-double height_of(const SheetTable& table) {
-  double height = table.head_mm;
-  for (const SheetRow& row : table.rows) height += row.height_mm;
-  return height;
 }
 
 struct PieceSize {
@@ -85,17 +75,20 @@ struct PieceSize {
 };
 
 PieceSize measure(SheetPiece& piece) {
-  if (auto* words = std::get_if<Words>(&piece.what)) {
-    words->lines = broken(words->text, text_width_on_page_mm - (words->listed ? list_indent_mm : 0), words->face);
-    const double height = static_cast<double>(words->lines.size()) * line_height_mm(words->face);
-    return {height, height};
-  }
   if (auto* table = std::get_if<SheetTable>(&piece.what)) {
     set_widths(*table);
     set_lines(*table);
-    return {height_of(*table), table->head_mm + (table->rows.empty() ? 0 : table->rows.front().height_mm)};
+    PieceSize size{table->head_mm, table->head_mm + (table->rows.empty() ? 0 : table->rows.front().height_mm)};
+    for (const SheetRow& row : table->rows) size.height_mm += row.height_mm;
+    return size;
   }
-  const double height = std::get<SheetDrawing>(piece.what).size_mm.y();
+  double height = 0;
+  if (auto* words = std::get_if<Words>(&piece.what)) {
+    words->lines = broken(words->text, text_width_on_page_mm - (words->listed ? list_indent_mm : 0), words->face);
+    height = static_cast<double>(words->lines.size()) * line_height_mm(words->face);
+  } else {
+    height = std::get<SheetDrawing>(piece.what).size_mm.y();
+  }
   return {height, height};
 }
 
@@ -117,7 +110,7 @@ struct Pages {
     y += height_mm;
   }
 
-  /// A row that begins a page says what the one above it would have said for it.
+  /// A row that begins a page repeats the cells that it left empty because a row above has them.
   static void tell_again(const SheetTable& table, std::size_t row, SheetRow& first) {
     if (first.cells.empty() || !first.cells.front().text.empty()) return;
     std::size_t from = row;
@@ -127,53 +120,46 @@ struct Pages {
   }
 
   void put_table(const SheetTable& table, double above_mm) {
-    std::size_t next = 0;
-    do {
+    for (std::size_t next = 0; next < table.rows.size() || next == 0;) {
       SheetTable part{table.columns, {}, table.head_mm};
-      const double room = left() - (fresh() ? 0 : above_mm);
       double height = table.head_mm;
-      while (next < table.rows.size() &&
-             (height + table.rows[next].height_mm <= room || (part.rows.empty() && fresh()))) {
+      const double space = left() - (fresh() ? 0 : above_mm);
+      const auto fits = [&] { return height + table.rows[next].height_mm <= space || (part.rows.empty() && fresh()); };
+      for (; next < table.rows.size() && fits(); ++next) {
         height += table.rows[next].height_mm;
         part.rows.push_back(table.rows[next]);
         if (part.rows.size() == 1) tell_again(table, next, part.rows.front());
-        ++next;
       }
       if (!part.rows.empty() || table.rows.empty()) put(std::move(part), above_mm, height);
-      if (next < table.rows.size()) next_page();
-    } while (next < table.rows.size());
+      if (next >= table.rows.size()) return;
+      next_page();
+    }
   }
 };
 
 }  // namespace
 
 std::vector<std::string> broken(std::string_view text, double width_mm, Face face) {
-  std::vector<std::string> lines;
-  std::string line;
-  const auto end_line = [&] {
-    lines.push_back(std::move(line));
-    line.clear();
-  };
+  std::vector<std::string> lines = {""};
   while (!text.empty()) {
     const std::size_t end = text.find(' ');
     std::string_view word = text.substr(0, end);
     text = end == text.npos ? std::string_view() : text.substr(end + 1);
-    const std::string longer = line.empty() ? std::string(word) : line + ' ' + std::string(word);
+    const std::string longer = lines.back().empty() ? std::string(word) : lines.back() + ' ' + std::string(word);
     if (text_width_mm(longer, face) <= width_mm) {
-      line = longer;
+      lines.back() = longer;
       continue;
     }
-    if (!line.empty()) end_line();
+    if (!lines.back().empty()) lines.emplace_back();
     while (text_width_mm(word, face) > width_mm) {
       const std::size_t fits = fitting(word, width_mm, face);
-      line = std::string(word.substr(0, fits));
+      lines.back() = word.substr(0, fits);
       word.remove_prefix(fits);
       if (word.empty()) break;
-      end_line();
+      lines.emplace_back();
     }
-    if (!word.empty()) line = std::string(word);
+    if (!word.empty()) lines.back() = word;
   }
-  if (!line.empty() || lines.empty()) end_line();
   return lines;
 }
 
@@ -184,9 +170,8 @@ std::vector<SheetPage> lay_out(std::vector<SheetPiece> pieces) {
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     // What must stand together with this piece.
     double together = sizes[i].least_mm;
-    for (std::size_t k = i; pieces[k].stays_with_next && k + 1 < pieces.size(); ++k) {
+    for (std::size_t k = i; pieces[k].stays_with_next && k + 1 < pieces.size(); ++k)
       together += sizes[k].height_mm - sizes[k].least_mm + pieces[k + 1].above_mm + sizes[k + 1].least_mm;
-    }
     if (!pages.fresh() && pieces[i].above_mm + together > pages.left()) pages.next_page();
     if (const auto* table = std::get_if<SheetTable>(&pieces[i].what)) {
       pages.put_table(*table, pieces[i].above_mm);

@@ -1,5 +1,5 @@
 #pragma once
-// The sheet that goes with a building instruction: what a rework changed, or how a model stands. Plain data; ink.hpp prints it.
+// The sheet for a building instruction: what a rework changed, or how a model stands. Plain data; ink.hpp prints it.
 
 #include <optional>
 #include <string>
@@ -62,13 +62,8 @@ struct SheetLabel {
   bool numbered = false;  ///< a number in a ring, which the table of changes explains
 };
 
-/// From where something was to where it is [mm of the picture's plane].
+/// From where something was to where it is, or a distance with its ends [mm of the picture's plane].
 struct SheetArrow {
-  Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();
-};
-
-/// A distance with its ends, and where it is measured [mm of the picture's plane].
-struct SheetDimension {
   Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();
 };
 
@@ -78,7 +73,7 @@ struct SheetDrawing {
   Vec2 origin_mm = Vec2::Zero();  ///< where the plane's (0, 0) is on paper
   Vec2 size_mm = Vec2::Zero();    ///< of the whole drawing, on paper
   std::vector<SheetArrow> arrows = {};
-  std::vector<SheetDimension> dimensions = {};
+  std::vector<SheetArrow> dimensions = {};
   std::vector<SheetLabel> labels = {};        ///< placed so that no two touch
   std::vector<SheetLabel> grid_numbers = {};  ///< along the lower and left edge: modules
   double ruler_mm = 0;              ///< length on paper of the bar that shows whether a print is true; 0: none

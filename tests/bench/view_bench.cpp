@@ -13,9 +13,9 @@
 #include "model/read.hpp"
 #include "picture/linkage_picture.hpp"
 #include "picture/plot.hpp"
+#include "state/by_hand.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
-#include "state/travel_place.hpp"
 #include "swap/compare.hpp"
 
 namespace ridepitch::view {

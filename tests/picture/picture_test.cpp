@@ -53,8 +53,8 @@ TEST(VehiclePicture, is_there_for_every_demo_but_one_on_the_bench) {
   for (const char* name : {"quarry-hauler", "ore-hauler", "timber-forwarder", "log-skidder-banded", "scout-car",
                            "sand-loader", "gravel-tug", "trial-arm"}) {
     const Standing each = standing(demo(name));
-    for (const Seen seen : {Seen::from_side, Seen::from_front}) {
-      const Picture picture = vehicle_picture({each.model, each.solution}, seen);
+    for (const VehicleView view : {VehicleView::from_side, VehicleView::from_front}) {
+      const Picture picture = vehicle_picture({each.model, each.solution}, view);
       EXPECT_EQ(picture.shapes.empty(), each.model.bench) << name;
     }
   }
@@ -69,8 +69,8 @@ TEST(SeenPoint, stands_at_the_height_that_the_format_defines) {
   const double pitch = 3 * std::numbers::pi / 180, roll = -2 * std::numbers::pi / 180;
   // docs/model-format.md, "Units and axes": h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
   const double height = 40 - std::sin(pitch) * 100 + std::cos(pitch) * (std::sin(roll) * 50 + std::cos(roll) * 20);
-  EXPECT_NEAR(seen_point(vehicle, Seen::from_side, p).y(), height, 1e-12);
-  EXPECT_NEAR(seen_point(vehicle, Seen::from_front, p).y(), height, 1e-12);
+  EXPECT_NEAR(seen_point(vehicle, VehicleView::from_side, p).y(), height, 1e-12);
+  EXPECT_NEAR(seen_point(vehicle, VehicleView::from_front, p).y(), height, 1e-12);
 }
 
 }  // namespace

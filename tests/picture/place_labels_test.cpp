@@ -24,7 +24,7 @@ LabelPane pane_of(const Vec2& size_px, double px_per_mm, const Vec2& middle_mm) 
               },
           .extent = extent,
           .unit = 1,
-          .room = {Vec2::Zero(), size_px}};
+          .space = {Vec2::Zero(), size_px}};
 }
 
 bool overlap(const PlacedLabel& a, const PlacedLabel& b) {
@@ -110,8 +110,8 @@ TEST(PlaceLabels, no_two_names_overlap_on_any_demo_vehicle_from_the_side_or_the_
     if (!read.model) continue;  // a catalogue
     const SolveResult result = solve(*read.model);
     ASSERT_TRUE(result.solution) << entry.path();
-    for (const Seen seen : {Seen::from_side, Seen::from_front}) {
-      const Picture picture = vehicle_picture({*read.model, *result.solution}, seen);
+    for (const VehicleView view : {VehicleView::from_side, VehicleView::from_front}) {
+      const Picture picture = vehicle_picture({*read.model, *result.solution}, view);
       if (picture.shapes.empty()) continue;  // on the bench
       const auto labels = std::count_if(picture.shapes.begin(), picture.shapes.end(),
                                         [](const Shape& shape) { return std::holds_alternative<Label>(shape); });

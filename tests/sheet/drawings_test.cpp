@@ -154,7 +154,7 @@ TEST(VehicleDrawing, shows_ride_heights_to_scale) {
   const CornerResult& front_right = printed_demo("quarry-hauler").solution.corners[1];
   ASSERT_EQ(front_right.name, "front right");
   double found = 1e9;
-  for (const SheetDimension& each : drawings[1].dimensions) {
+  for (const SheetArrow& each : drawings[1].dimensions) {
     const double on_it = (on_paper(drawings[1], each.to_mm) - on_paper(drawings[1], each.from_mm)).norm();
     found = std::min(found, std::abs(on_it * drawings[1].reduced - *front_right.ride_height_mm));
   }

@@ -16,10 +16,9 @@
 #include "rigs/models.hpp"
 #include "rigs/texts.hpp"
 #include "rigs/units.hpp"
+#include "state/by_hand.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
-#include "state/steering_place.hpp"
-#include "state/travel_place.hpp"
 #include "words/number.hpp"
 
 namespace ridepitch::view {
@@ -174,7 +173,7 @@ TEST(SteeringPlots, show_the_angle_of_every_wheel_and_what_is_off_the_ideal) {
   // Steer angles are counted from the drive at 0 (docs/model-format.md, "Steering"): 0 there, to the sweep's interpolation.
   for (const Series& series : plots[0].series) EXPECT_NEAR(*value_at(series, 0), 0, 1e-3);
   EXPECT_EQ(plots[1].words, "Ackermann error");
-  EXPECT_EQ(drive_reach(*dumper, steering.corner)->high, steering.range[1]);
+  EXPECT_EQ(hand_values(*dumper, steering.corner, 0).back(), steering.range[1]);
   EXPECT_TRUE(steering_plots(*dumper, nullptr, 0).empty());
 }
 
@@ -425,7 +424,7 @@ TEST(LinkagePicture, of_every_demo_has_no_name_on_another_whatever_is_selected) 
         fit(view, bounds_of(picture.shapes), 24);
         const auto labels = place_labels(picture, {.place = [&](const Vec2& p) { return to_px(view, p); },
                                                    .extent = extent,
-                                                   .room = {view.corner_px, view.corner_px + view.size_px}});
+                                                   .space = {view.corner_px, view.corner_px + view.size_px}});
         for (std::size_t i = 0; i < labels.size(); ++i)
           for (std::size_t j = 0; j < i; ++j) {
             const bool apart = (labels[i].high.array() <= labels[j].low.array()).any() ||
@@ -497,9 +496,9 @@ TEST(TravelPlots, hold_the_librarys_curve_and_the_one_before_thin) {
   const WheelResult& wheel = after->solution.corners[0].wheels[0];
   EXPECT_NEAR(*value_at(plots[0].series[1], *plots[0].rest_x), *wheel.load_n, 0.01 * *wheel.load_n);
   EXPECT_FALSE(value_at(plots[0].series[1], -5));
-  const auto range = reach(after->solution, 0, 0);
-  EXPECT_EQ(range->low, curve->points.front().travel_mm);
-  EXPECT_LT(plots[0].x.low, range->low) << "the shade of what is out of reach is seen";
+  const std::vector<double> range = hand_values(*after, 0, 0);
+  EXPECT_EQ(range.front(), curve->points.front().travel_mm);
+  EXPECT_LT(plots[0].x.low, range.front()) << "the shade of what is out of reach is seen";
 }
 
 TEST(NumberRows, show_before_and_now_in_the_units_that_a_builder_reads) {

@@ -175,11 +175,11 @@ TEST(Disk, a_changed_file_is_read_again_where_nothing_would_be_lost) {
   const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   const double before = sag(document);
-  EXPECT_EQ(look_at_disk(document), DiskNews::same);
+  EXPECT_EQ(look_at_disk(document), DiskState::same);
   std::string other = trial_arm();
   other.replace(other.find("load_n = 8"), 10, "load_n = 9");
   folder.write("arm.toml", other);
-  EXPECT_EQ(look_at_disk(document), DiskNews::reloaded);
+  EXPECT_EQ(look_at_disk(document), DiskState::reloaded);
   EXPECT_GT(sag(document), before);
   EXPECT_FALSE(unsaved(document));
   undo(document);
@@ -195,7 +195,7 @@ TEST(Disk, a_changed_file_is_told_but_not_read_over_unsaved_work) {
   const double mine = sag(document);
   const std::string theirs = trial_arm() + "\n# somebody else's line\n";
   folder.write("arm.toml", theirs);
-  EXPECT_EQ(look_at_disk(document), DiskNews::changed);
+  EXPECT_EQ(look_at_disk(document), DiskState::changed);
   EXPECT_EQ(sag(document), mine);
   const std::vector<Problem> problems = save(document);
   ASSERT_EQ(problems.size(), 1u);
@@ -211,13 +211,13 @@ TEST(Disk, a_broken_file_is_told_with_its_line_while_the_last_good_state_stays) 
   Document document = opened(path);
   const double before = sag(document);
   folder.write("arm.toml", "format = 1\nname = trial\n");
-  EXPECT_EQ(look_at_disk(document), DiskNews::broken);
+  EXPECT_EQ(look_at_disk(document), DiskState::broken);
   ASSERT_FALSE(document.file_problems.empty());
   EXPECT_EQ(document.file_problems.front().place.line, 2);
   EXPECT_EQ(sag(document), before);
   EXPECT_EQ(save(document).size(), 1u) << "the text that somebody is writing is not overwritten by the way";
   folder.write("arm.toml", trial_arm());
-  EXPECT_EQ(look_at_disk(document), DiskNews::reloaded);
+  EXPECT_EQ(look_at_disk(document), DiskState::reloaded);
   EXPECT_TRUE(document.file_problems.empty());
 }
 
@@ -226,7 +226,7 @@ TEST(Disk, a_file_that_is_gone_is_told_and_written_anew_by_a_save) {
   const std::string path = folder.write("arm.toml", trial_arm());
   Document document = opened(path);
   std::filesystem::remove(path);
-  EXPECT_EQ(look_at_disk(document), DiskNews::gone);
+  EXPECT_EQ(look_at_disk(document), DiskState::gone);
   EXPECT_TRUE(save(document).empty());
   EXPECT_EQ(text_of(path), trial_arm());
 }

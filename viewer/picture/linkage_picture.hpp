@@ -19,7 +19,7 @@ struct LinkageLook {
   const Solved* before = nullptr;      ///< drawn under it as a ghost, matched by the corner's name; may be null
   const HolePlaces* places = nullptr;  ///< of a hole that is dragged; may be null
   std::vector<Pose> places_poses;      ///< the body's pose that they are told in; empty: as it stands
-  std::optional<Vec2> refused_C_mm;    ///< where a hole is tried and the linkage does not go
+  std::optional<Vec2> refused_C_mm;    ///< where a hole is tried and the linkage does not fit
   bool names = true;                   ///< of bodies and holes that are selected, of springs and rods
 };
 
@@ -28,9 +28,9 @@ Picture linkage_picture(const Solved& solved, const LinkageLook& look);
 /// Bodies' poses of the picture, the chassis first.
 std::vector<Pose> poses_shown(const Solved& solved, const LinkageLook& look);
 
-/// What lies under a point of the plane: the nearest hole within reach, else a wheel's, rod's or spring's line; none if
-/// nothing is near. Where several holes lie in one place (a pin), the chassis's is taken, else the first in file order: who drags a
-/// pivot means the place that it is at. What is selected already stays; `again` takes the one after it.
+/// What lies under a point of the plane: the nearest hole within reach, else the nearest rod or spring, else a wheel; none
+/// if nothing is near. Of several holes in one place (a pin) the chassis's is taken, else the first in file order: dragging
+/// a pivot moves the place that it is at. What is selected already stays selected; `again` takes the one after it.
 Selection thing_at(const Solved& solved, const LinkageLook& look, const Vec2& p_mm, double reach_mm, bool again);
 
 }  // namespace ridepitch::view

@@ -6,66 +6,79 @@
 #include <limits>
 
 #include "model/index.hpp"
-#include "state/steering_place.hpp"
-#include "state/travel_place.hpp"
+#include "state/by_hand.hpp"
 
 namespace ridepitch::view {
 namespace {
 
-using Value = std::function<double(const CurvePoint&)>;
-
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
-Series series_of(const Curve& curve, const Value& value, std::string name, bool before, int style) {
-  Series out{{}, std::move(name), before, style};
-  out.points.reserve(curve.points.size());
-  for (const CurvePoint& point : curve.points) out.points.emplace_back(point.travel_mm, value(point));
-  return out;
+/// A curve before, if there is one, and now.
+/// @param x, y  of a point: a member, or a function of it
+template <class Points, class X, class Y>
+void add_both(std::vector<Series>& to, const Points* was, const Points* is, const X& x, const Y& y,
+              const std::string& name = "", int style = 0) {
+  for (const Points* points : {was, is}) {
+    if (!points || points->empty()) continue;
+    Series& series = to.emplace_back(Series{{}, name, points == was, style});
+    for (const auto& point : *points) series.points.emplace_back(std::invoke(x, point), std::invoke(y, point));
+  }
 }
 
-/// The corner of the same name before; -1: none.
-int corner_before(const Solved& now, const Solved* before, int corner) {
-  if (!before) return -1;
-  const std::string& name = at(now.model.corners, corner).name;
-  for (std::size_t c = 0; c < before->model.corners.size(); ++c)
-    if (before->model.corners[c].name == name) return static_cast<int>(c);
-  return -1;
+/// The model before, where it has a corner of the same name; and which it is.
+struct Before {
+  const Solved* solved = nullptr;
+  int corner = -1;
+};
+
+Before before_at(const Solved& now, const Solved* before, int corner) {
+  const int same = before ? index_of(before->model.corners, at(now.model.corners, corner).name) : -1;
+  return same < 0 ? Before{} : Before{before, same};
 }
 
-void set_ranges(Plot& plot) {
+Plot plot_of(std::string_view words, std::string_view unit, std::string_view x_words, std::string_view x_unit,
+             std::vector<Series> series, std::optional<double> rest_x) {
+  Plot plot{words, unit, x_words, x_unit, std::move(series), {}, {}, {}, {}, rest_x};
   plot.x = range_of(plot.series, false);
   plot.y = range_of(plot.series, true);
   plot.x_ticks = ticks(plot.x, 6);
   plot.y_ticks = ticks(plot.y, 5);
-}
-
-using SteerValue = std::function<double(const SteerPoint&)>;
-
-Series series_of(const Steering& steering, const SteerValue& value, std::string name, bool before, int style) {
-  Series out{{}, std::move(name), before, style};
-  out.points.reserve(steering.curve.size());
-  for (const SteerPoint& point : steering.curve) out.points.emplace_back(point.drive, value(point));
-  return out;
-}
-
-/// Where wheels point over their own travel, the drive held at 0; none where nothing is told of it.
-std::optional<Plot> bump_plot(const Steering* before, const Steering& now) {
-  Plot plot{"bump steer", "deg", "travel", "mm", {}, {}, {}, {}, {}, {}};
-  for (std::size_t w = 0; w < now.bump.size(); ++w) {
-    const auto add = [&](const Steering& steering, bool was) {
-      if (w >= steering.bump.size() || !steering.bump[w].straight) return;
-      Series out{{}, w < steering.wheels.size() ? steering.wheels[w].name : "", was, static_cast<int>(w)};
-      for (const BumpPoint& point : steering.bump[w].straight->points)
-        out.points.emplace_back(point.travel_mm, point.toe_deg);
-      if (!out.points.empty()) plot.series.push_back(std::move(out));
-    };
-    if (before) add(*before, true);
-    add(now, false);
-    if (now.bump[w].straight && !plot.rest_x) plot.rest_x = now.bump[w].straight->rest_travel_mm;
-  }
-  if (plot.series.empty()) return std::nullopt;
-  set_ranges(plot);
   return plot;
+}
+
+bool has_values(const Series& series) {
+  return std::any_of(series.points.begin(), series.points.end(), [](const Vec2& p) { return std::isfinite(p.y()); });
+}
+
+const BumpCurve* straight_of(const Steering* steering, std::size_t wheel) {
+  const bool there = steering && wheel < steering->bump.size() && steering->bump[wheel].straight;
+  return there ? &*steering->bump[wheel].straight : nullptr;
+}
+
+/// Where wheels point over their own travel, the drive held at 0; without series where nothing is known of it.
+Plot bump_plot(const Steering* before, const Steering& now) {
+  std::vector<Series> series;
+  std::optional<double> rest;
+  for (std::size_t w = 0; w < now.bump.size(); ++w) {
+    const BumpCurve *was = straight_of(before, w), *is = straight_of(&now, w);
+    add_both(series, was ? &was->points : nullptr, is ? &is->points : nullptr, &BumpPoint::travel_mm,
+             &BumpPoint::toe_deg, w < now.wheels.size() ? now.wheels[w].name : "", static_cast<int>(w));
+    if (is && !rest) rest = is->rest_travel_mm;
+  }
+  return plot_of("bump steer", "deg", "travel", "mm", std::move(series), rest);
+}
+
+/// The least and greatest value; infinite, the least above the greatest, where there is none.
+Range extent_of(const std::vector<Series>& series, int axis, bool before_too) {
+  Range out{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
+  for (const Series& each : series) {
+    if (each.before && !before_too) continue;
+    for (const Vec2& p : each.points) {
+      if (!std::isfinite(p[axis])) continue;
+      out = {std::min(out.low, p[axis]), std::max(out.high, p[axis])};
+    }
+  }
+  return out;
 }
 
 }  // namespace
@@ -83,20 +96,12 @@ std::vector<double> ticks(Range range, int most) {
 }
 
 Range range_of(const std::vector<Series>& series, bool of_y) {
-  double low = std::numeric_limits<double>::infinity(), high = -low;
-  for (const Series& each : series) {
-    for (const Vec2& p : each.points) {
-      const double v = of_y ? p.y() : p.x();
-      if (!std::isfinite(v)) continue;
-      low = std::min(low, v);
-      high = std::max(high, v);
-    }
-  }
-  if (low > high) return {};
+  const Range all = extent_of(series, of_y ? 1 : 0, true);
+  if (all.low > all.high) return {};
   // What does not change is shown as a level line, not as its rounding.
-  const double size = std::max(std::abs(low), std::abs(high)), width = high - low;
+  const double size = std::max(std::abs(all.low), std::abs(all.high)), width = all.high - all.low;
   const double air = width > 1e-6 * size ? 0.06 * width : size > 0 ? 0.2 * size : 1;
-  return {low - air, high + air};
+  return {all.low - air, all.high + air};
 }
 
 std::optional<double> value_at(const Series& series, double x) {
@@ -110,105 +115,67 @@ std::optional<double> value_at(const Series& series, double x) {
   return std::nullopt;
 }
 
-std::optional<Range> reach(const Solution& solution, int corner, int wheel) {
-  const Curve* curve = curve_of(solution, corner, wheel);
-  if (!curve) return std::nullopt;
-  return Range{curve->points.front().travel_mm, curve->points.back().travel_mm};
-}
-
 std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corner, int wheel) {
   const Curve* curve = curve_of(now.solution, corner, wheel);
   if (!curve) return {};
-  const int then = corner_before(now, before, corner);
-  const Curve* was = then < 0 ? nullptr : curve_of(before->solution, then, wheel);
+  const Before then = before_at(now, before, corner);
+  const Curve* was = then.solved ? curve_of(then.solved->solution, then.corner, wheel) : nullptr;
   const std::optional<double> rest = at(at(now.solution.corners, corner).wheels, wheel).travel_mm;
-
-  std::vector<Plot> plots;
-  const auto add = [&](std::string_view words, std::string_view unit, std::vector<Series> series) {
-    Plot plot{words, unit, "travel", "mm", std::move(series), {}, {}, {}, {}, rest};
-    set_ranges(plot);
-    plots.push_back(std::move(plot));
+  const auto add = [&](std::vector<Series>& to, const auto& y, const std::string& name = "", int style = 0) {
+    add_both(to, was ? &was->points : nullptr, &curve->points, &CurvePoint::travel_mm, y, name, style);
   };
-  const auto both = [&](const Value& value) {
-    std::vector<Series> out;
-    if (was) out.push_back(series_of(*was, value, "", true, 0));
-    out.push_back(series_of(*curve, value, "", false, 0));
-    return out;
-  };
-  add("load", "N", both([](const CurvePoint& p) { return p.load_n; }));
-  add("motion ratio", "", both([](const CurvePoint& p) { return p.motion_ratio.value_or(none); }));
-  add("wheel rate", "N/mm", both([](const CurvePoint& p) { return p.wheel_rate_n_per_mm; }));
-
+  std::vector<Series> load, ratio, rate, forces;
+  add(load, &CurvePoint::load_n);
+  add(ratio, [](const CurvePoint& p) { return p.motion_ratio.value_or(none); });
+  add(rate, &CurvePoint::wheel_rate_n_per_mm);
   // Torsion springs have a torque, not a force, and are left out of that diagram.
-  std::vector<Series> forces;
-  const Linkage& linkage = at(now.model.linkages, at(now.model.corners, corner).linkage);
+  const std::vector<Spring>& springs = at(now.model.linkages, at(now.model.corners, corner).linkage).springs;
   int style = 0;
-  for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
-    if (turns(linkage.springs[s])) continue;
-    const Value force = [s](const CurvePoint& p) { return s < p.spring_force_n.size() ? p.spring_force_n[s] : none; };
-    if (was) forces.push_back(series_of(*was, force, linkage.springs[s].name, true, style));
-    forces.push_back(series_of(*curve, force, linkage.springs[s].name, false, style));
-    ++style;
+  for (std::size_t s = 0; s < springs.size(); ++s) {
+    if (turns(springs[s])) continue;
+    const auto force = [s](const CurvePoint& p) { return s < p.spring_force_n.size() ? p.spring_force_n[s] : none; };
+    add(forces, force, springs[s].name, style++);
   }
-  if (!forces.empty()) add("spring force", "N", std::move(forces));
+  std::vector<Plot> plots = {plot_of("load", "N", "travel", "mm", std::move(load), rest),
+                             plot_of("motion ratio", "", "travel", "mm", std::move(ratio), rest),
+                             plot_of("wheel rate", "N/mm", "travel", "mm", std::move(rate), rest)};
+  if (!forces.empty()) plots.push_back(plot_of("spring force", "N", "travel", "mm", std::move(forces), rest));
   return plots;
 }
 
 Range x_reach(const Plot& plot) {
-  double low = std::numeric_limits<double>::infinity(), high = -low;
-  for (const Series& each : plot.series) {
-    if (each.before) continue;
-    for (const Vec2& p : each.points) {
-      low = std::min(low, p.x());
-      high = std::max(high, p.x());
-    }
-  }
-  return low <= high ? Range{low, high} : plot.x;
-}
-
-std::optional<Range> drive_reach(const Solved& solved, int corner) {
-  const Steering* steering = steering_of(solved, corner);
-  if (!steering) return std::nullopt;
-  return Range{steering->range[0], steering->range[1]};
+  const Range reach = extent_of(plot.series, 0, false);
+  return reach.low <= reach.high ? reach : plot.x;
 }
 
 std::vector<Plot> steering_plots(const Solved& now, const Solved* before, int corner) {
   const Steering* steering = steering_of(now, corner);
   if (!steering) return {};
-  const int then = corner_before(now, before, corner);
-  const Steering* was = then < 0 ? nullptr : steering_of(*before, then);
-  std::vector<Plot> plots;
-  const auto add = [&](std::string_view words, std::string_view unit, std::vector<Series> series) {
-    const bool any = std::any_of(series.begin(), series.end(), [](const Series& each) {
-      return std::any_of(each.points.begin(), each.points.end(), [](const Vec2& p) { return std::isfinite(p.y()); });
-    });
-    if (!any) return;
-    Plot plot{words, unit, "drive", steering->crank ? "deg" : "mm", std::move(series), {}, {}, {}, {}, 0.0};
-    set_ranges(plot);
-    plots.push_back(std::move(plot));
+  const Before then = before_at(now, before, corner);
+  const Steering* was = then.solved ? steering_of(*then.solved, then.corner) : nullptr;
+  const auto add = [&](std::vector<Series>& to, const auto& y, const std::string& name = "", int style = 0) {
+    add_both(to, was ? &was->curve : nullptr, &steering->curve, &SteerPoint::drive, y, name, style);
   };
-  std::vector<Series> angles;
+  std::vector<Series> angles, errors, radii;
   for (std::size_t w = 0; w < steering->wheels.size(); ++w) {
-    const SteerValue angle = [w](const SteerPoint& p) { return w < p.steer_deg.size() ? p.steer_deg[w] : none; };
-    const int style = static_cast<int>(w);
-    if (was) angles.push_back(series_of(*was, angle, steering->wheels[w].name, true, style));
-    angles.push_back(series_of(*steering, angle, steering->wheels[w].name, false, style));
+    const auto angle = [w](const SteerPoint& p) { return w < p.steer_deg.size() ? p.steer_deg[w] : none; };
+    add(angles, angle, steering->wheels[w].name, static_cast<int>(w));
   }
-  add("steer angle", "deg", std::move(angles));
-  const auto both = [&](const SteerValue& value) {
-    std::vector<Series> out;
-    if (was) out.push_back(series_of(*was, value, "", true, 0));
-    out.push_back(series_of(*steering, value, "", false, 0));
-    return out;
-  };
-  add("Ackermann error", "deg", both([](const SteerPoint& p) { return p.ackermann_error_deg.value_or(none); }));
-  // Straight ahead the radius is without bound; the diagram shows what one steers round: up to five times the least.
+  add(errors, [](const SteerPoint& p) { return p.ackermann_error_deg.value_or(none); });
+  // Straight ahead the radius has no bound; the diagram shows what one steers round: up to five times the least.
   const double most = 5 * steering->least_radius_mm.value_or(0);
-  add("turn radius", "mm", both([most](const SteerPoint& p) {
-        const double radius = p.turn_radius_mm.value_or(none);
-        return std::abs(radius) <= most ? std::abs(radius) : none;
-      }));
-  if (std::optional<Plot> bump = bump_plot(was, *steering)) plots.push_back(std::move(*bump));
+  add(radii, [most](const SteerPoint& p) {
+    const double radius = std::abs(p.turn_radius_mm.value_or(none));
+    return radius <= most ? radius : none;
+  });
+  std::vector<Plot> plots;
+  const char* unit = steering->crank ? "deg" : "mm";
+  plots.push_back(plot_of("steer angle", "deg", "drive", unit, std::move(angles), 0.0));
+  plots.push_back(plot_of("Ackermann error", "deg", "drive", unit, std::move(errors), 0.0));
+  plots.push_back(plot_of("turn radius", "mm", "drive", unit, std::move(radii), 0.0));
+  plots.push_back(bump_plot(was, *steering));
+  std::erase_if(plots,
+                [](const Plot& plot) { return std::none_of(plot.series.begin(), plot.series.end(), has_values); });
   return plots;
 }
 

@@ -41,22 +41,16 @@ Range range_of(const std::vector<Series>& series, bool of_y);
 std::optional<double> value_at(const Series& series, double x);
 
 /// Load, motion ratio, wheel rate and spring forces of a corner's wheel over its travel; none where it has no curve.
-/// x is its travel from full droop; the range reaches a little past both ends, which the drawing shades: out of reach.
+/// x is its travel from full droop. The range goes a little past both ends; the drawing hatches what is out of reach.
 /// @param before  may be null; matched by the corner's name
 std::vector<Plot> travel_plots(const Solved& now, const Solved* before, int corner, int wheel);
 
-/// Angles of steer of its wheels, what they are off the ideal, and the turn radius, over the drive of a corner seen from
-/// above; none where it has none. x is the drive, mm of a rack or degrees of a crank. The last one, where its wheels are
-/// sprung, is over their travel: where they point, the drive held at 0.
+/// Steer angles of the wheels, their Ackermann errors and the turn radius over the drive of a corner seen from above; none
+/// where it has no drive. x is the drive, mm of a rack or degrees of a crank. Where the wheels are sprung, the last diagram
+/// is bump steer over their travel, the drive held at 0.
 std::vector<Plot> steering_plots(const Solved& now, const Solved* before, int corner);
 
 /// From the least to the greatest x that its curves of now have.
 Range x_reach(const Plot& plot);
-
-/// What the drive can reach.
-std::optional<Range> drive_reach(const Solved& solved, int corner);
-
-/// The travel that can be reached: droop and bump.
-std::optional<Range> reach(const Solution& solution, int corner, int wheel);
 
 }  // namespace ridepitch::view

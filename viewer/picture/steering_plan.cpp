@@ -9,7 +9,7 @@
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "picture/linkage_shapes.hpp"
-#include "state/steering_place.hpp"
+#include "state/by_hand.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -42,24 +42,24 @@ struct FromAbove {
   double radius_mm = 0, width_mm = 0;
 };
 
+bool is_steered(const Steered& steered, const std::string& name) {
+  for (const Steering& steering : steered.steering)
+    for (const SteeredWheel& wheel : steering.wheels)
+      if (wheel.same_as == name) return true;
+  return false;
+}
+
 std::vector<FromAbove> unsteered_wheels(const Solved& solved) {
   std::vector<FromAbove> out;
-  const auto is_steered = [&](const std::string& name) {
-    return std::any_of(solved.steered->steering.begin(), solved.steered->steering.end(), [&](const Steering& steering) {
-      return std::any_of(steering.wheels.begin(), steering.wheels.end(),
-                         [&](const SteeredWheel& wheel) { return wheel.same_as == name; });
-    });
-  };
   for (int c = 0; c < count(solved.model.corners); ++c) {
     const Corner& corner = at(solved.model.corners, c);
     const Linkage& linkage = at(solved.model.linkages, corner.linkage);
-    if (linkage.plane == Plane::top) continue;
-    for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
-      const WheelResult& wheel = at(solved.solution.corners, c).wheels[w];
-      if (is_steered(corner.name + "/" + wheel.name)) continue;
-      const Tyre& tyre = linkage.wheels[w].tyre;
-      out.push_back(
-          {on_vehicle(corner, linkage.plane, wheel.centre_C_mm).head<2>(), tyre.diameter_mm / 2, drawn_width_mm(tyre)});
+    for (int w = 0; linkage.plane != Plane::top && w < count(linkage.wheels); ++w) {
+      const WheelResult& wheel = at(at(solved.solution.corners, c).wheels, w);
+      const Tyre& tyre = at(linkage.wheels, w).tyre;
+      const Vec2 centre = on_vehicle(corner, linkage.plane, wheel.centre_C_mm).head<2>();
+      if (!is_steered(*solved.steered, corner.name + "/" + wheel.name))
+        out.push_back({centre, tyre.diameter_mm / 2, drawn_width_mm(tyre)});
     }
   }
   return out;
@@ -72,20 +72,11 @@ struct Plan {
 
   Vec2 grid(const Vec2& p_mm) const { return in_grid(corner, p_mm); }
 
-  template <class Kind>
-  void below(Kind shape) {
-    out.below.emplace_back(std::in_place_type<Kind>, std::move(shape));
-  }
-  template <class Kind>
-  void above(Kind shape) {
-    out.above.emplace_back(std::in_place_type<Kind>, std::move(shape));
-  }
-
   void rectangle(const Vec2& middle_mm, const Vec2& size_mm, Role role, bool filled) {
     std::vector<Vec2> points;
     for (const Vec2& sign : {Vec2(1, 1), Vec2(-1, 1), Vec2(-1, -1), Vec2(1, -1)})
       points.push_back(grid(middle_mm + 0.5 * size_mm.cwiseProduct(sign)));
-    below(Area{std::move(points), role, filled});
+    add(out.below, Area{std::move(points), role, filled});
   }
 
   void other_linkage(const Steering& steering, double drive) {
@@ -118,15 +109,31 @@ struct Plan {
     for (const SteeredWheel& wheel : steering.wheels) widen(wheel.centre_mm.y(), 2 * solved.model.module_mm);
     const double module = solved.model.module_mm, y = low - 5 * module, tick = 0.8 * module;
     const double to = x + (steering.behind ? -1 : 1) * *steering.wheelbase_mm;
-    below(Line{{grid({x, high}), grid({x, y - tick})}, Role::path, 1, true});
-    below(Line{{grid({to, high}), grid({to, y - tick})}, Role::path, 1, true});
-    below(Line{{grid({x, y}), grid({to, y})}, Role::path, 1.5, false});
+    add(out.below, Line{{grid({x, high}), grid({x, y - tick})}, Role::path, 1, true});
+    add(out.below, Line{{grid({to, high}), grid({to, y - tick})}, Role::path, 1, true});
+    add(out.below, Line{{grid({x, y}), grid({to, y})}, Role::path, 1.5, false});
     for (const double end : {x, to})
-      below(Line{{grid({end, y - tick}), grid({end, y + tick})}, Role::path, 1.5, false});
-    above(Label{grid({(x + to) / 2, y}), fmt::format("wheelbase {:.1f} mm", *steering.wheelbase_mm), Role::quiet_text,
-                Vec2(-40, 6)});
+      add(out.below, Line{{grid({end, y - tick}), grid({end, y + tick})}, Role::path, 1.5, false});
+    add(out.above, Label{grid({(x + to) / 2, y}), fmt::format("wheelbase {:.1f} mm", *steering.wheelbase_mm),
+                         Role::quiet_text, Vec2(-40, 6)});
   }
 };
+
+std::string turned_words(double angle_deg) {
+  if (std::abs(angle_deg) < straight_deg) return "straight ahead";
+  return fmt::format("{:.1f} deg to the {}", std::abs(angle_deg), angle_deg > 0 ? "left" : "right");
+}
+
+/// Beside a wheel, on the outer side, where no rods are.
+Label wheel_label(const Plan& plan, const Steering& steering, int w, const Vec2& centre, double angle_deg) {
+  const SteeredWheel& wheel = at(steering.wheels, w);
+  const Tyre& tyre = at(at(plan.solved.model.linkages, steering.linkage).wheels, w).tyre;
+  const double beside = 0.4 * tyre.diameter_mm + plan.solved.model.module_mm;
+  const double side = wheel.centre_mm.y() >= 0 ? 1 : -1;
+  return {centre + Vec2(0, side * beside),
+          fmt::format("{}: {}", wheel.same_as.empty() ? wheel.name : wheel.same_as, turned_words(angle_deg)),
+          Role::text, Vec2(-70, side > 0 ? -16 : 0)};
+}
 
 }  // namespace
 
@@ -135,11 +142,11 @@ SteeringPlan steering_plan(const Solved& solved, int corner, std::optional<doubl
   if (!moved) return {};
   Plan plan{solved, at(solved.model.corners, corner)};
   for (const Keepout& keepout : solved.model.keepouts) {
-    plan.rectangle(keepout.at_mm.head<2>(), keepout.size_mm.head<2>(), Role::keepout, true);
-    const Vec2 half = 0.5 * keepout.size_mm.head<2>();
+    const Vec2 middle = keepout.at_mm.head<2>(), half = 0.5 * keepout.size_mm.head<2>();
+    plan.rectangle(middle, 2 * half, Role::keepout, true);
     if (names)
-      plan.above(Label{plan.grid(keepout.at_mm.head<2>() + Vec2(-half.x(), half.y())), keepout.name, Role::quiet_text,
-                       Vec2(5, 4)});
+      add(plan.out.above,
+          Label{plan.grid(middle + Vec2(-half.x(), half.y())), keepout.name, Role::quiet_text, Vec2(5, 4)});
   }
   const std::vector<FromAbove> unsteered = unsteered_wheels(solved);
   for (const FromAbove& wheel : unsteered)
@@ -151,9 +158,9 @@ SteeringPlan steering_plan(const Solved& solved, int corner, std::optional<doubl
     if (&all[s] != moved && !all[s].sweep.empty()) plan.other_linkage(all[s], drives[s]);
   plan.wheelbase(unsteered, *moved);
 
-  const SteerPoint* point_of_turn = drive ? &moved->sweep[nearest_drive(*moved, *drive)] : nullptr;
-  const bool turns = point_of_turn && point_of_turn->turn_centre_mm;
-  const Vec2 turn = turns ? plan.grid(*point_of_turn->turn_centre_mm) : Vec2(0, 0);
+  std::optional<Vec2> turn;  // the centre of the turn
+  if (drive)
+    if (const auto& centre = moved->sweep[nearest_drive(*moved, *drive)].turn_centre_mm) turn = plan.grid(*centre);
   for (std::size_t s = 0; s < all.size(); ++s) {
     const Steering& each = all[s];
     if (each.sweep.empty() || each.poses.size() != each.sweep.size()) continue;
@@ -161,25 +168,13 @@ SteeringPlan steering_plan(const Solved& solved, int corner, std::optional<doubl
     const bool turns_along = &each == moved || drives[s] != 0;
     for (int w = 0; w < count(each.wheels); ++w) {
       const Vec2 centre = plan.centre(each, w, drives[s]);
-      if (turns && turns_along) plan.above(Line{{centre, turn}, Role::path, 1, true});
-      if (!names) continue;
-      const double angle = at(point.steer_deg, w);
-      const std::string turned = std::abs(angle) < straight_deg ? std::string("straight ahead")
-                                                                : fmt::format("{:.1f} deg to the {}", std::abs(angle),
-                                                                              angle > 0 ? "left" : "right");
-      const SteeredWheel& wheel = at(each.wheels, w);
-      // Beside the wheel, on the outer side, where no rods are.
-      const Tyre& tyre = at(at(solved.model.linkages, each.linkage).wheels, w).tyre;
-      const bool upper = wheel.centre_mm.y() >= 0;
-      const double beside = 0.4 * tyre.diameter_mm + solved.model.module_mm;
-      plan.above(Label{centre + Vec2(0, upper ? beside : -beside),
-                       fmt::format("{}: {}", wheel.same_as.empty() ? wheel.name : wheel.same_as, turned), Role::text,
-                       Vec2(-70, upper ? -16 : 0)});
+      if (turn && turns_along) add(plan.out.above, Line{{centre, *turn}, Role::path, 1, true});
+      if (names) add(plan.out.above, wheel_label(plan, each, w, centre, at(point.steer_deg, w)));
     }
   }
-  if (turns) {
-    plan.above(Mark{turn, Mark::Form::diamond, 7, Role::path});
-    plan.above(Label{turn, "turns about here", Role::quiet_text, Vec2(10, -8)});
+  if (turn) {
+    add(plan.out.above, Mark{*turn, Mark::Form::diamond, 7, Role::path});
+    add(plan.out.above, Label{*turn, "turns about here", Role::quiet_text, Vec2(10, -8)});
   }
   return std::move(plan.out);
 }

@@ -21,8 +21,8 @@ Vec2 to_mm(const View& view, const Vec2& p_px) {
 
 void fit(View& view, const Box& box, double margin_px, double below_px) {
   const Vec2 size = (box.high - box.low).cwiseMax(1.0);
-  const Vec2 room = (view.size_px.array() - 2 * margin_px - Eigen::Array2d(0, below_px)).max(10.0);
-  view.px_per_mm = std::clamp(std::min(room.x() / size.x(), room.y() / size.y()), least_px_per_mm, most_px_per_mm);
+  const Vec2 space = (view.size_px.array() - 2 * margin_px - Eigen::Array2d(0, below_px)).max(10.0);
+  view.px_per_mm = std::clamp(std::min(space.x() / size.x(), space.y() / size.y()), least_px_per_mm, most_px_per_mm);
   view.middle_mm = (box.low + box.high) / 2 - Vec2(0, below_px / 2 / view.px_per_mm);
 }
 

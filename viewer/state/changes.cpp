@@ -1,25 +1,23 @@
 #include "state/changes.hpp"
 
 #include <algorithm>
+#include <array>
 
 namespace ridepitch::view {
 namespace {
 
-struct SameThing {
-  bool operator()(const MoveHole& a, const MoveHole& b) const {
-    return a.linkage == b.linkage && a.body == b.body && a.hole == b.hole;
-  }
-  bool operator()(const SetLength& a, const SetLength& b) const { return a.linkage == b.linkage && a.rod == b.rod; }
-  bool operator()(const SetSpring& a, const SetSpring& b) const {
-    return a.linkage == b.linkage && a.spring == b.spring;
-  }
-  bool operator()(const RemoveSpring& a, const RemoveSpring& b) const { return a == b; }
-  bool operator()(const RemoveBar& a, const RemoveBar& b) const { return a == b; }
-  template <class A, class B>
-  bool operator()(const A&, const B&) const {
-    return false;
-  }
-};
+/// A change's kind, and the indices of what it changes.
+std::array<int, 4> thing_of(const Change& change) {
+  struct Indices {
+    std::array<int, 3> operator()(const MoveHole& c) const { return {c.linkage, c.body, c.hole}; }
+    std::array<int, 3> operator()(const SetLength& c) const { return {c.linkage, c.rod}; }
+    std::array<int, 3> operator()(const SetSpring& c) const { return {c.linkage, c.spring}; }
+    std::array<int, 3> operator()(const RemoveSpring& c) const { return {c.linkage, c.spring}; }
+    std::array<int, 3> operator()(const RemoveBar& c) const { return {c.bar}; }
+  };
+  const auto [a, b, c] = std::visit(Indices{}, change);
+  return {static_cast<int>(change.index()), a, b, c};
+}
 
 /// A spring's change with an empty part keeps the part that the change before it chose.
 void keep_part(const Change& old, Change& later) {
@@ -30,7 +28,7 @@ void keep_part(const Change& old, Change& later) {
 
 }  // namespace
 
-bool same_thing(const Change& a, const Change& b) { return std::visit(SameThing{}, a, b); }
+bool same_thing(const Change& a, const Change& b) { return thing_of(a) == thing_of(b); }
 
 Changes merged(const Model& base, const Changes& old, const Changes& more) {
   Changes out = old;

@@ -22,12 +22,10 @@ struct BaseOrProblems {
 };
 
 Problem cannot_read(const std::string& path, const std::string& why) {
-  Problem problem;
-  problem.code = "cannot-read";
-  problem.file_name = path;
-  problem.text = fmt::format("it can't be read: {}", why);
-  problem.hint = "look whether the name is right";
-  return problem;
+  return {.code = "cannot-read",
+          .text = fmt::format("it can't be read: {}", why),
+          .hint = "check the name",
+          .file_name = path};
 }
 
 /// @param name  what messages call a text without a file
@@ -62,31 +60,21 @@ void add_step(Document& document, Step step) {
 /// What the step changed against the one before it.
 std::string words_for(const Document& document, const Changes& now) {
   const Changes& was = document.step().changes;
-  const auto in = [](const Changes& list, const Change& each) {
-    return std::find(list.begin(), list.end(), each) != list.end();
-  };
   std::vector<std::string> words;
   const Model from = changed(document.base().model, was);
   for (const Change& each : now)
-    if (!in(was, each)) words.push_back(change_words(from, each));
-  for (const Change& each : was) {
-    const bool still = std::any_of(now.begin(), now.end(), [&](const Change& o) { return same_thing(o, each); });
-    if (!still) words.push_back(fmt::format("{} back as it was", changed_thing(document.base().model, each)));
-  }
+    if (std::find(was.begin(), was.end(), each) == was.end()) words.push_back(change_words(from, each));
+  for (const Change& each : was)
+    if (std::none_of(now.begin(), now.end(), [&](const Change& other) { return same_thing(other, each); }))
+      words.push_back(fmt::format("{} back as it was", changed_thing(document.base().model, each)));
   if (words.empty()) return "";
   return words.size() == 1 ? words.front() : fmt::format("{} and {} more", words.front(), words.size() - 1);
 }
 
 /// A file that its owner made read-only stays as it is, even where the system would let this user replace it.
-std::optional<Problem> read_only(const std::string& path) {
+bool is_read_only(const std::string& path) {
   struct stat status {};
-  if (stat(path.c_str(), &status) != 0 || !S_ISREG(status.st_mode) || (status.st_mode & 0222) != 0) return std::nullopt;
-  Problem problem;
-  problem.code = "read-only";
-  problem.file_name = path;
-  problem.text = "the file is read-only; nothing was written";
-  problem.hint = "save a copy under another name, or make the file writable";
-  return problem;
+  return stat(path.c_str(), &status) == 0 && S_ISREG(status.st_mode) && (status.st_mode & 0222) == 0;
 }
 
 /// @param written  the text that went into the file
@@ -94,7 +82,11 @@ std::vector<Problem> write_step(const Document& document, const std::string& pat
   const Base& base = document.base();
   EditedText edited = edit_text(base.text, base.model, document.step().changes, path == base.path ? "" : path);
   if (!edited.problems.empty()) return std::move(edited.problems);
-  if (auto problem = read_only(path)) return {std::move(*problem)};
+  if (is_read_only(path))
+    return {{.code = "read-only",
+             .text = "the file is read-only; nothing was written",
+             .hint = "save a copy under another name, or make the file writable",
+             .file_name = path}};
   if (auto problem = write_file(path, edited.text)) return {std::move(*problem)};
   if (written) *written = std::move(edited.text);
   return {};
@@ -105,7 +97,7 @@ bool take_from_disk(Document& document, std::string text) {
   BaseOrProblems read = base_of_text(text, document.base().path);
   document.disk_text = std::move(text);
   document.file_problems = std::move(read.problems);
-  document.changed_on_disk = false;
+  document.disk = read.base ? DiskState::same : DiskState::broken;
   if (!read.base) return false;
   add_step(document, {std::move(read.base), {}, document.step().before, "read again from disk"});
   document.saved_step = document.at;
@@ -156,8 +148,9 @@ bool keep_tried(Document& document) {
     give_up(document);
     return false;
   }
-  std::string words = words_for(document, document.tried);
-  Step step{document.step().base, document.tried, document.step().before, std::move(words)};
+  Step step = document.step();
+  step.changes = document.tried;
+  step.words = words_for(document, document.tried);
   add_step(document, std::move(step));
   go_to(document, document.at);
   if (!document.steps[document.at].before) document.steps[document.at].before = document.shown;
@@ -170,15 +163,9 @@ void give_up(Document& document) {
 
 bool make_changes(Document& document, const Changes& more) {
   give_up(document);
-  document.tried = merged(document.base().model, document.step().changes, more);
-  document.trying = true;
-  if (document.tried == document.step().changes) {
-    document.trying = false;
-    return false;
-  }
-  show(document, Detail::full);
-  if (!document.why_not.empty()) return false;  // stays tried, so that it can be told why
-  return keep_tried(document);
+  if (merged(document.base().model, document.step().changes, more) == document.step().changes) return false;
+  // Without a solution it stays tried, so that the reason can be shown.
+  return try_changes(document, more, Detail::full) && keep_tried(document);
 }
 
 void pin_before(Document& document) {
@@ -213,31 +200,23 @@ bool unsaved(const Document& document) {
 std::vector<Problem> save(Document& document, bool over_changed) {
   give_up(document);
   const std::string& path = document.base().path;
-  if (path.empty()) {
-    Problem problem;
-    problem.code = "no-file";
-    problem.text = "this is the demo that comes with the program; it has no file of its own";
-    problem.hint = "save a copy under a name of your own";
-    return {std::move(problem)};
+  if (path.empty())
+    return {{.code = "no-file",
+             .text = "this is the demo that comes with the program; it has no file of its own",
+             .hint = "save a copy under a name of your own"}};
+  const FileText now = over_changed ? FileText{} : read_file_text(path, true);
+  const bool differs = now.text != document.disk_text || !document.file_problems.empty();
+  if (!over_changed && now.why_not.empty() && differs) {
+    document.disk = DiskState::changed;
+    return {{.code = "changed-on-disk",
+             .text = "another program has changed the file since it was read; nothing was written",
+             .hint = "save a copy, read it again, or save over it",
+             .file_name = path}};
   }
-  if (!over_changed) {
-    const FileText now = read_file_text(path, true);
-    if (now.why_not.empty() && (now.text != document.disk_text || !document.file_problems.empty())) {
-      document.changed_on_disk = true;
-      Problem problem;
-      problem.code = "changed-on-disk";
-      problem.file_name = path;
-      problem.text = "another program has changed the file since it was read; nothing was written";
-      problem.hint = "save a copy, read it again, or save over it";
-      return {std::move(problem)};
-    }
-  }
-  std::string written;
-  std::vector<Problem> problems = write_step(document, path, &written);
+  std::vector<Problem> problems = write_step(document, path, &document.disk_text);
   if (!problems.empty()) return problems;
-  document.disk_text = std::move(written);
   document.saved_step = document.at;
-  document.changed_on_disk = document.gone_from_disk = false;
+  document.disk = DiskState::same;
   document.file_problems.clear();
   return {};
 }
@@ -246,21 +225,14 @@ std::vector<Problem> save_copy(const Document& document, const std::string& path
   return write_step(document, path, nullptr);
 }
 
-DiskNews look_at_disk(Document& document) {
-  if (document.base().path.empty()) return DiskNews::same;
+DiskState look_at_disk(Document& document) {
+  if (document.base().path.empty()) return DiskState::same;
   FileText file = read_file_text(document.base().path, true);
-  document.gone_from_disk = !file.why_not.empty();
-  if (document.gone_from_disk) return DiskNews::gone;
-  if (file.text == document.disk_text) {
-    if (!document.file_problems.empty()) return DiskNews::broken;
-    document.changed_on_disk = false;
-    return DiskNews::same;
-  }
-  if (document.trying || unsaved(document)) {
-    document.changed_on_disk = true;
-    return DiskNews::changed;
-  }
-  return take_from_disk(document, std::move(file.text)) ? DiskNews::reloaded : DiskNews::broken;
+  if (!file.why_not.empty()) return document.disk = DiskState::gone;
+  if (file.text == document.disk_text)
+    return document.disk = document.file_problems.empty() ? DiskState::same : DiskState::broken;
+  if (document.trying || unsaved(document)) return document.disk = DiskState::changed;
+  return take_from_disk(document, std::move(file.text)) ? DiskState::reloaded : DiskState::broken;
 }
 
 bool reload(Document& document) {

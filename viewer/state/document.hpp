@@ -1,8 +1,8 @@
 #pragma once
 // The open model: what was read, what was changed since, what the library says of it, undo and redo, the file on disk.
 //
-// All changes are against the text as it was read (a `Base`), however often it was saved in between: so undo goes on
-// across saves, and what is saved is always the builder's own text with the changed values in it.
+// All changes are against the text as it was read (a `Base`), however often it was saved since. So undo works across saves,
+// and what is saved is always the builder's own text with the changed values in it.
 
 #include <memory>
 #include <optional>
@@ -30,21 +30,28 @@ struct Step {
   std::string words;  ///< what this step did: "hole chassis.seat: [-4, 9] -> [-5, 8]"
 };
 
+/// What became of the file on disk.
+enum class DiskState {
+  same,
+  reloaded,  ///< it was changed, and read again: nothing was unsaved
+  changed,   ///< it was changed, but not read again, because something here is unsaved
+  broken,    ///< it was changed and can't be read: file_problems
+  gone,
+};
+
 struct Document {
   std::vector<Step> steps;
   std::size_t at = 0;
 
   Changes tried;  ///< shown now: those of the step, or what a hand is trying
   bool trying = false;
-  SolvedPtr shown;  ///< the last that has a solution; null: there was none yet
-  std::shared_ptr<const Base>
-      shown_of;  ///< what `shown` was read from: another one where the file was changed and has no solution now
-  std::vector<Problem> why_not;  ///< what is tried has no solution; empty: `shown` is it
+  SolvedPtr shown;                       ///< the last that has a solution; null: there was none yet
+  std::shared_ptr<const Base> shown_of;  ///< of `shown`: an older one where the file changed and has no solution now
+  std::vector<Problem> why_not;          ///< what is tried has no solution; empty: `shown` is it
 
   std::string disk_text;               ///< the file as it was last read or written here
   std::vector<Problem> file_problems;  ///< the file on disk can't be read; the last good state stays
-  bool changed_on_disk = false;        ///< and not reloaded, because something would be lost
-  bool gone_from_disk = false;
+  DiskState disk = DiskState::same;
   std::optional<std::size_t> saved_step;  ///< none: what was saved is no step any more
 
   const Step& step() const { return steps[at]; }
@@ -65,15 +72,15 @@ OpenedDocument open_text(const std::string& text, const std::string& name);
 /// The model as it is tried now: also where it has no solution.
 Model tried_model(const Document& document);
 
-/// Shows the step with more changes on it, without making them a step. @returns whether it has a solution
+/// Shows the step with more changes, without making them a step. @returns whether it has a solution
 bool try_changes(Document& document, const Changes& more, Detail detail);
 
-/// Makes what is tried a step of the history, solved in full. Nothing, if it differs in nothing or has no solution:
-/// then the step before is shown again.
+/// Makes what is tried a step of the history, solved in full. If nothing differs, or there is no solution, the step
+/// is shown again instead.
 /// @returns whether there is a new step
 bool keep_tried(Document& document);
 
-/// Shows the step again as it was.
+/// Discards what is tried.
 void give_up(Document& document);
 
 /// try_changes and keep_tried in one. @returns whether there is a new step
@@ -98,17 +105,8 @@ std::vector<Problem> save(Document& document, bool over_changed = false);
 /// Writes the step as another file. The document stays that of its own file.
 std::vector<Problem> save_copy(const Document& document, const std::string& path);
 
-/// What became of the file on disk.
-enum class DiskNews {
-  same,
-  reloaded,  ///< it was changed, and read again: nothing was unsaved
-  changed,   ///< it was changed, but something is unsaved here: told, not read
-  broken,    ///< it was changed and can't be read: file_problems
-  gone,
-};
-
 /// Looks at the file and reads it again where nothing would be lost. The state before is a step back.
-DiskNews look_at_disk(Document& document);
+DiskState look_at_disk(Document& document);
 
 /// Reads the file again, whatever is unsaved here: that is a step back. @returns whether it could be read
 bool reload(Document& document);

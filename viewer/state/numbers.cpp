@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
-#include "state/steering_place.hpp"
+#include "state/by_hand.hpp"
 #include "steer/quantity_readers.hpp"
 #include "words/number.hpp"
 

@@ -8,8 +8,6 @@
 #include "model/index.hpp"
 
 namespace ridepitch::view {
-namespace {}  // namespace
-
 Vec2 snapped(const Vec2& p_mm, double step_mm) {
   return {step_mm * std::round(p_mm.x() / step_mm), step_mm * std::round(p_mm.y() / step_mm)};
 }

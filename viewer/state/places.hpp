@@ -18,7 +18,7 @@ struct TriedPlace {
   Fit fit = Fit::untried;
 };
 
-/// Places around a hole, nearest first: tried a few at a time, so that the window goes on meanwhile.
+/// Places around a hole, nearest first. A few are tried at a time, so that the window stays responsive.
 struct HolePlaces {
   int linkage = 0, body = 0, hole = 0;
   std::vector<TriedPlace> places;
@@ -28,7 +28,7 @@ struct HolePlaces {
 /// All places of the grid within `reach` modules of the hole, left and right, up and down.
 HolePlaces places_around(const Model& model, int linkage, int body, int hole, int reach_modules, double step_mm);
 
-/// Tries places for about so many seconds, at least one: the library puts the linkage together with the hole there.
+/// Assembles the linkage with the hole at the next places, for about some seconds, at least one place.
 /// @returns whether some are left
 bool try_places(const Model& model, HolePlaces& places, double seconds);
 

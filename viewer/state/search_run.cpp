@@ -57,24 +57,22 @@ SearchReport rework_report(SearchRun& run) {
   const Solution& solution = run.base->solution;
   const Keep keep;
   SearchReport report;
-  const std::vector<StandIn> alone = stand_ins(model, solution, {run.wish.gone}, keep);
+  const std::vector<StandIn> alone = stand_ins(model, solution, {run.gone}, keep);
+  const auto add = [&](const Changes& changes, const Comparison& comparison) {
+    report.rows.push_back({words_of(model, changes), comparison.verdict, comparison.holds, changes});
+    return comparison.holds;
+  };
   bool any = false;
-  for (const StandIn& each : alone) {
-    if (!each.stands) continue;
-    any = any || each.comparison.holds;
-    report.rows.push_back(
-        {words_of(model, each.changes), each.comparison.verdict, each.comparison.holds, each.changes});
-  }
+  for (const StandIn& each : alone)
+    if (each.stands && add(each.changes, each.comparison)) any = true;
   if (!any && !run.stop) {
-    const HoleSearch holes =
-        search_holes(model, solution, alone, {run.wish.gone}, keep,
-                     [&](const Evaluator& evaluator) { return search(evaluator, options_for(run, rework_limit_s)); });
-    for (const Layout& each : holes.layouts)
-      report.rows.push_back(
-          {words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds, each.found.changes});
+    const HoleSearch holes = search_holes(model, solution, alone, {run.gone}, keep, [&](const Evaluator& evaluator) {
+      return search(evaluator, options_for(run, rework_limit_s));
+    });
+    for (const Layout& each : holes.layouts) add(each.found.changes, each.comparison);
   }
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.wish.gone));
+  report.headline = counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.gone));
   return report;
 }
 
@@ -110,13 +108,13 @@ SearchRun::~SearchRun() {
   if (thread.joinable()) thread.join();
 }
 
-std::unique_ptr<SearchRun> start_search(SolvedPtr base, SearchWish wish, std::function<void()> wake) {
+std::unique_ptr<SearchRun> start_search(SolvedPtr base, std::string gone, std::function<void()> wake) {
   auto run = std::make_unique<SearchRun>();
   run->base = std::move(base);
-  run->wish = std::move(wish);
+  run->gone = std::move(gone);
   run->wake = std::move(wake);
   run->thread = std::thread([r = run.get()] {
-    SearchReport report = r->wish.gone.empty() ? tune_report(*r) : rework_report(*r);
+    SearchReport report = r->gone.empty() ? tune_report(*r) : rework_report(*r);
     if (r->stop) report.headline += " Ended before it was through.";
     report.done = true;
     {

@@ -1,5 +1,5 @@
 #pragma once
-// `rework` and `tune` beside the window: the library's search in a thread of its own, that can be ended.
+// `rework` and `tune` beside the window: the library's search in a thread of its own, which can be stopped.
 
 #include <atomic>
 #include <cstdint>
@@ -28,15 +28,10 @@ struct SearchReport {
   std::vector<SearchRow> rows;  ///< the best first
 };
 
-/// What is looked for.
-struct SearchWish {
-  std::string gone;  ///< a part that can no longer be had: rework; empty: what the model's [tune] asks
-};
-
-/// A search that is going on, or is over. Destroying it ends it.
+/// A search that runs or is done. Destroying it stops it.
 struct SearchRun {
   SolvedPtr base;
-  SearchWish wish;
+  std::string gone;  ///< a part that is no longer available: rework; empty: what the model's [tune] asks
   std::atomic<bool> stop{false};
   std::atomic<std::uint64_t> looked_at{0}, of{0};
   std::function<void()> wake;  ///< called from the thread when there is news
@@ -50,8 +45,9 @@ struct SearchRun {
 };
 
 /// @param base  the model as it stands, solved in full
+/// @param gone  as in SearchRun
 /// @param wake  called from the search's thread
-std::unique_ptr<SearchRun> start_search(SolvedPtr base, SearchWish wish, std::function<void()> wake);
+std::unique_ptr<SearchRun> start_search(SolvedPtr base, std::string gone, std::function<void()> wake);
 
 SearchReport report_of(SearchRun& run);
 

@@ -7,8 +7,6 @@
 namespace ridepitch::view {
 namespace {
 
-bool within(int index, const auto& list) { return index >= 0 && index < count(list); }
-
 int around(int index, int size) { return size == 0 ? 0 : ((index % size) + size) % size; }
 
 }  // namespace
@@ -23,24 +21,17 @@ const Linkage& linkage_of(const Model& model, const Selection& selection) {
 
 std::string selected_name(const Model& model, const Selection& selection) {
   const Linkage& linkage = linkage_of(model, selection);
-  switch (selection.thing) {
-    case Thing::hole:
-      return hole_name(linkage, {selection.body, selection.index});
-    case Thing::rod:
-      return at(linkage.rods, selection.index).name;
-    case Thing::spring:
-      return at(linkage.springs, selection.index).name;
-    case Thing::wheel:
-      return at(linkage.wheels, selection.index).name;
-    case Thing::none:
-      break;
-  }
+  const auto name_in = [&](const auto& list) { return at(list, selection.index).name; };
+  if (selection.thing == Thing::hole) return hole_name(linkage, {selection.body, selection.index});
+  if (selection.thing == Thing::rod) return name_in(linkage.rods);
+  if (selection.thing == Thing::spring) return name_in(linkage.springs);
+  if (selection.thing == Thing::wheel) return name_in(linkage.wheels);
   return "";
 }
 
 std::vector<Selection> selectable(const Model& model, int corner) {
   std::vector<Selection> all;
-  const Linkage& linkage = at(model.linkages, at(model.corners, corner).linkage);
+  const Linkage& linkage = linkage_of(model, {.corner = corner});
   for (int b = 0; b < count(linkage.bodies); ++b)
     for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h) all.push_back({corner, Thing::hole, b, h});
   const auto add = [&](Thing thing, int size) {
@@ -66,11 +57,10 @@ Selection next_corner(const Model& model, const Selection& selection, int step) 
 }
 
 Selection still_valid(const Model& model, const Selection& selection) {
-  Selection out = selection;
-  if (!within(out.corner, model.corners)) return {};
-  const std::vector<Selection> all = selectable(model, out.corner);
-  if (std::find(all.begin(), all.end(), out) == all.end()) return {.corner = out.corner};
-  return out;
+  if (selection.corner < 0 || selection.corner >= count(model.corners)) return {};
+  const std::vector<Selection> all = selectable(model, selection.corner);
+  if (std::find(all.begin(), all.end(), selection) == all.end()) return {.corner = selection.corner};
+  return selection;
 }
 
 Changes hole_moved(const Model& model, const Selection& selection, const Vec2& by_modules) {

@@ -1,5 +1,5 @@
 #pragma once
-// What the hand is on: a corner, and a thing of its linkage.
+// What is selected: a corner, and a thing of its linkage.
 
 #include <string>
 #include <vector>
@@ -30,25 +30,25 @@ std::string selected_name(const Model& model, const Selection& selection);
 /// Everything of the corner's linkage that can be selected, bodies' holes first, in file order.
 std::vector<Selection> selectable(const Model& model, int corner);
 
-/// The next (step 1) or the one before (-1), around the end.
+/// The next (step 1) or the previous one (-1); the first follows the last.
 Selection next_thing(const Model& model, const Selection& selection, int step);
 Selection next_corner(const Model& model, const Selection& selection, int step);
 
-/// What is still there of a selection in a model that was read again.
+/// What is left of a selection in a model that may have changed.
 Selection still_valid(const Model& model, const Selection& selection);
 
 /// The selected hole moved by modules of its body's grid; none where no hole is selected.
 Changes hole_moved(const Model& model, const Selection& selection, const Vec2& by_modules);
 
-/// The selected rod longer or shorter by so many modules; none where it would vanish or no rod is selected.
+/// The selected rod longer by some modules; none where it would vanish or no rod is selected.
 Changes rod_lengthened(const Model& model, const Selection& selection, double by_modules);
 
 /// Catalogue springs that can stand for a spring, of its kind, by name.
 std::vector<std::string> parts_for(const Model& model, int linkage, int spring);
 
-/// The selected spring with the next part of its kind, or the one before; around the end.
+/// The selected spring with the next part of its kind (step 1) or the previous one (-1).
 Changes spring_exchanged(const Model& model, const Selection& selection, int step);
-/// So many more of the selected spring side by side; at least 1.
+/// More (or fewer) of the selected spring side by side; at least 1.
 Changes spring_count(const Model& model, const Selection& selection, int more);
 
 }  // namespace ridepitch::view

@@ -1,5 +1,8 @@
 #include "state/solved.hpp"
 
+#include <algorithm>
+
+#include "model/index.hpp"
 #include "model/problem_lines.hpp"
 #include "ride/solve.hpp"
 
@@ -10,11 +13,10 @@ constexpr int points_while_dragging = 41, points = 201;
 
 /// Whether a linkage drawn from above has a drive.
 bool is_steered(const Model& model) {
-  for (const Corner& corner : model.corners) {
-    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
-    if (linkage.plane == Plane::top && linkage.drive) return true;
-  }
-  return false;
+  return std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
+    const Linkage& linkage = at(model.linkages, corner.linkage);
+    return linkage.plane == Plane::top && linkage.drive;
+  });
 }
 
 }  // namespace

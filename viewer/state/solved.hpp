@@ -13,9 +13,8 @@
 
 namespace ridepitch::view {
 
-/// How much is worked out: while something is dragged less of it, so that a frame is kept. No number differs by it but
-/// what is read off between the points of a curve; the search for other stances, room at lock and the judging of ruler and
-/// scale wait until the hand lets go.
+/// How much is computed. While something is dragged it is less, to keep the frame rate: curves have fewer points, and other
+/// stances, lock clearance and the readings of ruler and scale wait until the drag ends. All other numbers are the same.
 enum class Detail { dragging, full };
 
 struct Solved {

@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <utility>
 
-#include "state/travel_place.hpp"
+#include "model/index.hpp"
+#include "state/by_hand.hpp"
 #include "swap/compare.hpp"
 #include "swap/rework.hpp"
 
@@ -15,9 +16,12 @@ extern const char* const demo_text;
 
 namespace {
 
-std::string short_name(const std::string& path) {
-  const auto slash = path.rfind('/');
-  return slash == std::string::npos ? path : path.substr(slash + 1);
+std::string short_name(const std::string& path) { return path.substr(path.rfind('/') + 1); }
+
+void forget_search(App& app) {
+  app.search.reset();
+  app.report = {};
+  app.previewed = app.row_shown = -1;
 }
 
 void take(App& app, OpenedDocument opened, const std::string& path) {
@@ -27,20 +31,43 @@ void take(App& app, OpenedDocument opened, const std::string& path) {
     app.message = fmt::format("{} can't be opened", short_name(path));
     return;
   }
-  app.search.reset();
-  app.report = {};
+  forget_search(app);
   app.document = std::move(opened.document);
   app.failed_path.clear();
   app.failed_problems.clear();
   app.save_problems.clear();
   app.derived = {};
   app.drag = {};
-  app.travel_mm.reset();
-  app.drive.reset();
+  app.by_hand.reset();
   app.fit_wanted.fill(true);
   app.tab = Tab::linkage;
   select(app, {});
   app.message.clear();
+}
+
+/// @param gone  a part to do without: rework; empty: tune
+void begin_search(App& app, const std::string& gone) {
+  app.show_search = true;
+  give_up(*app.document);
+  forget_search(app);
+  app.search_base = app.document->step().base;
+  app.search = start_search(app.document->shown, gone, app.wake);
+}
+
+const char* news_words(DiskState state) {
+  switch (state) {
+    case DiskState::reloaded:
+      return "The file changed on disk and was reloaded; undo goes back.";
+    case DiskState::changed:
+      return "The file changed on disk. It was not reloaded, because there are unsaved changes here.";
+    case DiskState::broken:
+      return "The file changed on disk and can't be read; the last good state stays.";
+    case DiskState::gone:
+      return "The file is no longer there. Saving writes it again.";
+    case DiskState::same:
+      break;
+  }
+  return "";
 }
 
 }  // namespace
@@ -52,8 +79,7 @@ void select(App& app, const Selection& selection) {
   if (selection.thing == Thing::wheel) app.wheel = selection.index;
   if (!other_corner) return;
   app.fit_wanted[0] = app.fit_wanted[3] = true;
-  app.travel_mm.reset();
-  app.drive.reset();
+  app.by_hand.reset();
   app.wheel = 0;
   if (app.document->shown) app.wheel = std::max(0, wheel_with_curve(app.document->shown->solution, selection.corner));
 }
@@ -64,7 +90,7 @@ void open_tab(App& app, Tab tab) {
   const Model model = tried_model(*app.document);
   const auto steers = [&](int c) { return linkage_of(model, {.corner = c}).plane == Plane::top; };
   if (steers(app.selection.corner)) return;
-  for (int c = 0; c < static_cast<int>(model.corners.size()); ++c)
+  for (int c = 0; c < count(model.corners); ++c)
     if (steers(c)) return select(app, {.corner = c});
 }
 
@@ -76,19 +102,20 @@ void open_file(App& app, const std::string& path) {
 void open_demo(App& app) { take(app, open_text(demo_text, "demo"), "demo"); }
 
 void want_open(App& app, const std::string& path) {
-  if (app.document && unsaved(*app.document)) {
-    app.pending = {Pending::What::open, path};
-  } else {
-    open_file(app, path);
-  }
+  app.path_to_open = path;
+  if (app.document && unsaved(*app.document))
+    app.question = Question::unsaved;
+  else
+    go_on(app);
 }
 
-void want_close(App& app) {
-  if (app.document && unsaved(*app.document)) {
-    app.pending = {Pending::What::close, ""};
-  } else {
+void want_close(App& app) { want_open(app, ""); }
+
+void go_on(App& app) {
+  if (app.path_to_open.empty())
     app.want_close = true;
-  }
+  else
+    open_file(app, app.path_to_open);
 }
 
 bool watch_file(App& app) {
@@ -102,58 +129,38 @@ bool watch_file(App& app) {
     return true;
   }
   Document& document = *app.document;
-  const bool was_changed = document.changed_on_disk, was_gone = document.gone_from_disk;
-  const bool was_broken = !document.file_problems.empty();
-  switch (look_at_disk(document)) {
-    case DiskNews::reloaded:
-      app.message = "The file was changed on disk and read again; undo goes back.";
-      app.selection = still_valid(tried_model(document), app.selection);
-      return true;
-    case DiskNews::changed:
-      if (!was_changed)
-        app.message = "The file was changed on disk. What you changed here is unsaved, so it was not read again.";
-      return !was_changed;
-    case DiskNews::broken:
-      if (!was_broken) app.message = "The file was changed on disk and can't be read; the last good state stays.";
-      return !was_broken;
-    case DiskNews::gone:
-      if (!was_gone) app.message = "The file is no longer there. Saving writes it anew.";
-      return !was_gone;
-    case DiskNews::same:
-      return was_changed || was_gone;
-  }
-  return false;
+  const DiskState was = document.disk, now = look_at_disk(document);
+  if (now == was) return false;
+  if (now == DiskState::reloaded) app.selection = still_valid(tried_model(document), app.selection);
+  if (now != DiskState::same) app.message = news_words(now);
+  return true;
 }
 
 void refresh(App& app) {
-  if (app.search && (!app.document || app.search_base != app.document->step().base)) {
-    app.search.reset();
-    app.report = {};
-    app.previewed = app.row_shown = -1;
-  }
+  if (app.search && (!app.document || app.search_base != app.document->step().base)) forget_search(app);
   if (!app.document || !app.document->shown) {
     app.derived = {};
     return;
   }
-  const Document& document = *app.document;
+  const Solved& shown = *app.document->shown;
   Derived& d = app.derived;
-  const SolvedPtr& before = document.step().before;
-  if (d.now == document.shown && d.before == before && d.corner == app.selection.corner && d.wheel == app.wheel) return;
-  if (d.now != document.shown || d.before != before) {
+  const SolvedPtr& before = app.document->step().before;
+  if (app.selection.corner >= count(shown.model.corners)) app.selection = {};
+  const bool other = d.now != app.document->shown || d.before != before;
+  if (!other && d.corner == app.selection.corner && d.wheel == app.wheel) return;
+  const Solved* was = before && before != app.document->shown ? before.get() : nullptr;
+  if (other) {
     d.comparison.reset();
-    if (before && before != document.shown && before->model.bench == document.shown->model.bench)
-      d.comparison = compare(before->model, before->solution, document.shown->model, document.shown->solution);
+    if (was && was->model.bench == shown.model.bench)
+      d.comparison = compare(was->model, was->solution, shown.model, shown.solution);
   }
-  if (app.selection.corner >= static_cast<int>(document.shown->model.corners.size())) app.selection = {};
-  d.now = document.shown;
+  d.now = app.document->shown;
   d.before = before;
   d.corner = app.selection.corner;
   d.wheel = app.wheel;
-  const Solved* was = before && before != document.shown ? before.get() : nullptr;
-  d.rows = number_rows(was, *document.shown, d.comparison ? &*d.comparison : nullptr, d.corner);
-  const bool from_above = linkage_of(document.shown->model, {.corner = d.corner}).plane == Plane::top;
-  d.plots = from_above ? steering_plots(*document.shown, was, d.corner)
-                       : travel_plots(*document.shown, was, d.corner, d.wheel);
+  d.rows = number_rows(was, shown, d.comparison ? &*d.comparison : nullptr, d.corner);
+  const bool from_above = linkage_of(shown.model, {.corner = d.corner}).plane == Plane::top;
+  d.plots = from_above ? steering_plots(shown, was, d.corner) : travel_plots(shown, was, d.corner, d.wheel);
 }
 
 bool busy(const App& app) {
@@ -176,7 +183,7 @@ void save_now(App& app, bool over_changed) {
   }
   if (app.save_problems.front().code == "no-file") {
     app.save_problems.clear();
-    app.ask_copy = true;
+    app.question = Question::copy;
   } else {
     app.message = "Not saved: " + app.save_problems.front().text;
   }
@@ -186,40 +193,24 @@ void start_rework(App& app) {
   if (!app.document || !app.document->shown) return;
   const std::vector<std::string> parts = used_spring_parts(app.document->shown->model);
   if (std::find(parts.begin(), parts.end(), app.gone) == parts.end()) app.gone = parts.empty() ? "" : parts.front();
+  if (!app.gone.empty()) return begin_search(app, app.gone);
   app.show_search = true;
-  if (app.gone.empty()) {
-    app.message = "The model's springs are written in place: none of them is a part that could be gone.";
-    return;
-  }
-  give_up(*app.document);
-  app.search.reset();
-  app.report = {};
-  app.previewed = app.row_shown = -1;
-  app.search_base = app.document->step().base;
-  app.search = start_search(app.document->shown, {app.gone}, app.wake);
+  app.message = "No spring of this model is a catalogue part that could become unavailable.";
 }
 
 void start_tune(App& app) {
-  if (!app.document || !app.document->shown) return;
-  app.show_search = true;
-  give_up(*app.document);
-  app.search.reset();
-  app.report = {};
-  app.previewed = app.row_shown = -1;
-  app.search_base = app.document->step().base;
-  app.search = start_search(app.document->shown, {}, app.wake);
+  if (app.document && app.document->shown) begin_search(app, "");
 }
 
 void show_row(App& app, int step) {
-  const int rows = static_cast<int>(app.report.rows.size());
-  if (!app.document || rows == 0) return;
+  if (!app.document || app.report.rows.empty()) return;
   app.show_search = true;
-  app.row_shown = std::clamp(app.row_shown + step, 0, rows - 1);
+  app.row_shown = std::clamp(app.row_shown + step, 0, count(app.report.rows) - 1);
 }
 
 void take_row(App& app, int row) {
-  if (!app.document || row < 0 || row >= static_cast<int>(app.report.rows.size())) return;
-  make_changes(*app.document, app.report.rows[static_cast<std::size_t>(row)].changes);
+  if (!app.document || row < 0 || row >= count(app.report.rows)) return;
+  make_changes(*app.document, at(app.report.rows, row).changes);
   app.previewed = app.row_shown = -1;
   if (!app.document->trying) app.message = app.document->step().words;
 }

@@ -5,11 +5,14 @@
 
 namespace ridepitch::view {
 
-/// The drawing of the open tab, in what room is left of the current ImGui window.
+/// The drawing of the open tab, in the rest of the current ImGui window.
 void draw_canvas(App& app);
 
 /// The diagrams, in the current ImGui window.
 void draw_curves(App& app);
+
+/// The selected corner as the hand has moved it.
+LinkageLook hand_look(const App& app);
 
 /// The picture of a tab, as data; empty where there is nothing to show.
 Picture picture_of(const App& app, Tab tab);

@@ -1,6 +1,7 @@
 #pragma once
 // What can be done by key or menu: one table, which is also the list under F1.
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -17,16 +18,23 @@ struct Command {
 
 const std::vector<Command>& commands();
 
+/// A key that is no letter, and its name as it is printed: "Page down".
+struct NamedKey {
+  int key = 0;
+  const char* name = nullptr;
+};
+std::span<const NamedKey> named_keys();
+
 /// "Ctrl+Shift+Z".
 std::string key_text(const Command& command);
 
-/// Runs the command of a key, if there is one. @returns whether there was
-bool run_key(App& app, int key, int modifiers);
+/// Runs the command of a key, if there is one.
+void run_key(App& app, int key, int modifiers);
 
 /// Makes changes as a step; if they have no solution they stay tried, and the reason is shown.
 void change(App& app, const Changes& changes);
 
-/// The wheel raised (or lowered) by so many points of its curve; of a linkage seen from above, the drive moved.
+/// Raises the wheel by a number of points of its curve; moves the drive of a linkage seen from above.
 void move_by_hand(App& app, int points);
 
 }  // namespace ridepitch::view

@@ -36,6 +36,9 @@ void dashed(ImDrawList& list, const std::vector<ImVec2>& points, ImU32 colour, f
   }
 }
 
+/// Under words that lie on a drawing.
+ImU32 see_through_paper(bool dark) { return (paper(dark) & 0x00FFFFFF) | 0xD0000000; }
+
 struct Painter {
   const View& view;
   bool dark;
@@ -118,11 +121,12 @@ struct Painter {
     const ImU32 ink = ink_for(placed.label->role, dark).fill;
     if (placed.led) list.AddLine(im(placed.lead_from), im(placed.lead_to), ink, scale);
     const ImVec2 low = im(placed.low), high = im(placed.high);
-    list.AddRectFilled(ImVec2(low.x - 2, low.y), ImVec2(high.x + 2, high.y), (paper(dark) & 0x00FFFFFF) | 0xD0000000,
-                       3);
+    list.AddRectFilled(ImVec2(low.x - 2, low.y), ImVec2(high.x + 2, high.y), see_through_paper(dark), 3);
     list.AddText(low, ink, placed.label->text.c_str());
   }
 };
+
+float text_width(const std::string& text) { return ImGui::CalcTextSize(text.c_str()).x; }
 
 Vec2 text_size(const std::string& text) { return vec(ImGui::CalcTextSize(text.c_str())); }
 
@@ -137,6 +141,12 @@ std::string three_digits(double value) {
 }
 
 double step_of(const std::vector<double>& ticks) { return ticks.size() > 1 ? ticks[1] - ticks[0] : 1; }
+
+float widest_tick(const std::vector<double>& ticks) {
+  float widest = 0;
+  for (const double tick : ticks) widest = std::max(widest, text_width(tick_text(tick, step_of(ticks))));
+  return widest;
+}
 
 constexpr float caption_aside = 8, caption_foot = 4;
 
@@ -160,8 +170,9 @@ void draw_picture(const Picture& picture, const View& view, bool dark, float sca
   for (const Shape& shape : picture.shapes) std::visit(painter, shape);
   const double unit = static_cast<double>(scale);
   const float caption = caption_height(picture, view, scale);
-  LabelPane pane{.place = [&](const Vec2& p) { return to_px(view, p); }, .extent = text_size, .unit = unit, .room = {}};
-  pane.room = {view.corner_px, view.corner_px + view.size_px - Vec2(0, static_cast<double>(caption))};
+  LabelPane pane{
+      .place = [&](const Vec2& p) { return to_px(view, p); }, .extent = text_size, .unit = unit, .space = {}};
+  pane.space = {view.corner_px, view.corner_px + view.size_px - Vec2(0, static_cast<double>(caption))};
   for (const PlacedLabel& each : place_labels(picture, pane)) painter.words(each);
   list.AddText(ImGui::GetFont(), ImGui::GetFontSize(), ImVec2(low.x + caption_aside * scale, high.y - caption),
                ink_for(Role::quiet_text, dark).fill, picture.caption.c_str(), nullptr, caption_width(view, scale));
@@ -174,113 +185,136 @@ double plot_x(const PlotFrame& frame, float px) {
   return frame.x.low + share * (frame.x.high - frame.x.low);
 }
 
-PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<double> cursor_x, const ImVec2& at,
-                    const ImVec2& size, bool dark, float scale, ImDrawList& list) {
+namespace {
+
+/// A diagram's own area, and from values to px.
+struct Diagram {
+  const Plot& plot;
+  const PlotFrame& frame;
+  bool dark;
+  float scale;
+  ImDrawList& list;
+
+  static float along(double v, const Range& range, float from, float to) {
+    return from + static_cast<float>((v - range.low) / (range.high - range.low)) * (to - from);
+  }
+  float x(double v) const { return along(v, plot.x, frame.low.x, frame.high.x); }
+  float y(double v) const { return along(v, plot.y, frame.high.y, frame.low.y); }
+  ImU32 fill(Role role) const { return ink_for(role, dark).fill; }
+  ImU32 edge(Role role) const { return ink_for(role, dark).edge; }
+};
+
+/// What is out of reach is hatched, so that it does not depend on colour.
+void hatch(const Diagram& in, float from, float to) {
+  if (to - from < 1) return;
+  const ImVec2 &low = in.frame.low, &high = in.frame.high;
+  in.list.PushClipRect(ImVec2(from, low.y), ImVec2(to, high.y), true);
+  const float height = high.y - low.y;
+  for (float x = from - height; x < to; x += 7 * in.scale)
+    in.list.AddLine(ImVec2(x, high.y), ImVec2(x + height, low.y), in.edge(Role::grid), in.scale);
+  in.list.PopClipRect();
+}
+
+void draw_series(const Diagram& in, const Series& series) {
+  const ImU32 colour = series.before ? in.edge(Role::path) : series_colour(series.style, in.dark);
+  const float width = (series.before ? 1.f : 2.2f) * in.scale;
+  std::vector<ImVec2> run;
+  const auto flush = [&] {
+    if (run.size() > 1 && series.style == 0)
+      in.list.AddPolyline(run.data(), static_cast<int>(run.size()), colour, 0, width);
+    if (run.size() > 1 && series.style > 0)
+      dashed(in.list, run, colour, width, 12 * in.scale / static_cast<float>(series.style), 4 * in.scale);
+    run.clear();
+  };
+  for (const Vec2& p : series.points) {
+    if (std::isfinite(p.y()))
+      run.emplace_back(in.x(p.x()), in.y(p.y()));
+    else
+      flush();
+  }
+  flush();
+}
+
+/// What every curve says at an x, in its colour and under its name, one below the other.
+void write_readings(const Diagram& in, double at_x) {
   const float line = ImGui::GetTextLineHeight();
-  const ImU32 text = ink_for(Role::text, dark).fill, quiet = ink_for(Role::quiet_text, dark).fill;
-  const double y_step = step_of(plot.y_ticks), x_step = step_of(plot.x_ticks);
-  float y_room = 0;
-  for (const double tick : plot.y_ticks)
-    y_room = std::max(y_room, ImGui::CalcTextSize(tick_text(tick, y_step).c_str()).x);
+  float y = in.frame.low.y + 2 * in.scale;
+  for (const Series& series : in.plot.series) {
+    const auto value = series.before ? std::nullopt : value_at(series, at_x);
+    if (!value) continue;
+    const std::string reading =
+        fmt::format("{}{}{}", series.name, series.name.empty() ? "" : " ", three_digits(*value));
+    const float width = text_width(reading), x = in.frame.high.x - width - 4 * in.scale;
+    in.list.AddRectFilled(ImVec2(x - 2, y), ImVec2(x + width + 2, y + line), see_through_paper(in.dark));
+    in.list.AddText(ImVec2(x, y), series.name.empty() ? in.fill(Role::text) : series_colour(series.style, in.dark),
+                    reading.c_str());
+    y += line;
+  }
+}
 
-  PlotFrame frame{ImVec2(at.x + y_room + 10 * scale, at.y + line + 6 * scale),
-                  ImVec2(at.x + size.x - 8 * scale, at.y + size.y - line - 6 * scale), plot.x, plot.y};
-  if (frame.high.x - frame.low.x < 20 || frame.high.y - frame.low.y < 20) return frame;
-  const auto to_x = [&](double x) {
-    return frame.low.x +
-           static_cast<float>((x - plot.x.low) / (plot.x.high - plot.x.low)) * (frame.high.x - frame.low.x);
-  };
-  const auto to_y = [&](double y) {
-    return frame.high.y -
-           static_cast<float>((y - plot.y.low) / (plot.y.high - plot.y.low)) * (frame.high.y - frame.low.y);
-  };
+void write_y_ticks(const Diagram& in) {
+  const float line = ImGui::GetTextLineHeight();
+  for (const double tick : in.plot.y_ticks) {
+    const std::string words = tick_text(tick, step_of(in.plot.y_ticks));
+    const float y = in.y(tick) - line / 2;
+    if (y > in.frame.low.y - line && y < in.frame.high.y - line / 3)
+      in.list.AddText(ImVec2(in.frame.low.x - 5 * in.scale - text_width(words), y), in.fill(Role::quiet_text),
+                      words.c_str());
+  }
+}
 
-  list.AddRectFilled(frame.low, frame.high, paper(dark));
-  list.PushClipRect(frame.low, frame.high, true);
-  if (reach) {
-    // Out of reach: hatched, so that it does not hang on colour.
-    const auto shade = [&](float from, float to) {
-      if (to - from < 1) return;
-      list.PushClipRect(ImVec2(from, frame.low.y), ImVec2(to, frame.high.y), true);
-      const float height = frame.high.y - frame.low.y;
-      for (float x = from - height; x < to; x += 7 * scale)
-        list.AddLine(ImVec2(x, frame.high.y), ImVec2(x + height, frame.low.y), ink_for(Role::grid, dark).edge, scale);
-      list.PopClipRect();
-    };
-    shade(frame.low.x, to_x(reach->low));
-    shade(to_x(reach->high), frame.high.x);
-  }
-  for (const double tick : plot.y_ticks)
-    list.AddLine(ImVec2(frame.low.x, to_y(tick)), ImVec2(frame.high.x, to_y(tick)), ink_for(Role::grid, dark).edge, 1);
-  for (const Series& series : plot.series) {
-    const ImU32 colour = series.before ? ink_for(Role::path, dark).edge : series_colour(series.style, dark);
-    const float width = (series.before ? 1.f : 2.2f) * scale;
-    std::vector<ImVec2> run;
-    const auto flush = [&] {
-      if (run.size() > 1 && series.style == 0)
-        list.AddPolyline(run.data(), static_cast<int>(run.size()), colour, 0, width);
-      if (run.size() > 1 && series.style > 0)
-        dashed(list, run, colour, width, 12 * scale / static_cast<float>(series.style), 4 * scale);
-      run.clear();
-    };
-    for (const Vec2& p : series.points) {
-      if (!std::isfinite(p.y())) {
-        flush();
-      } else {
-        run.emplace_back(to_x(p.x()), to_y(p.y()));
-      }
-    }
-    flush();
-  }
-  if (plot.rest_x)
-    for (const Series& series : plot.series)
-      if (const auto y = series.before ? std::nullopt : value_at(series, *plot.rest_x))
-        list.AddCircleFilled(ImVec2(to_x(*plot.rest_x), to_y(*y)), 4.5f * scale, series_colour(series.style, dark));
-  if (cursor_x) list.AddLine(ImVec2(to_x(*cursor_x), frame.low.y), ImVec2(to_x(*cursor_x), frame.high.y), text, scale);
-  list.PopClipRect();
-  list.AddRect(frame.low, frame.high, quiet);
-
-  std::string title = std::string(plot.words) + (plot.unit.empty() ? "" : fmt::format(" [{}]", plot.unit));
-  const auto at_x = cursor_x ? cursor_x : plot.rest_x;
-  const float title_room = at.x + size.x - frame.low.x;
-  if (ImGui::CalcTextSize(title.c_str()).x > title_room) title = plot.words;
-  list.AddText(ImVec2(frame.low.x, at.y + 2 * scale), text, title.c_str());
-  // What every curve says at the cursor, in its colour and under its name, one below the other.
-  float y_reading = frame.low.y + 2 * scale;
-  for (const Series& series : plot.series) {
-    const auto y = at_x && !series.before ? value_at(series, *at_x) : std::nullopt;
-    if (!y) continue;
-    const std::string reading = fmt::format("{}{}", series.name.empty() ? "" : series.name + " ", three_digits(*y));
-    const float width = ImGui::CalcTextSize(reading.c_str()).x, x = frame.high.x - width - 4 * scale;
-    list.AddRectFilled(ImVec2(x - 2, y_reading), ImVec2(x + width + 2, y_reading + line),
-                       (paper(dark) & 0x00FFFFFF) | 0xD0000000);
-    list.AddText(ImVec2(x, y_reading), series.name.empty() ? text : series_colour(series.style, dark), reading.c_str());
-    y_reading += line;
-  }
-  for (const double tick : plot.y_ticks) {
-    const std::string words = tick_text(tick, y_step);
-    const float y = to_y(tick) - line / 2;
-    if (y > frame.low.y - line && y < frame.high.y - line / 3)
-      list.AddText(ImVec2(frame.low.x - 5 * scale - ImGui::CalcTextSize(words.c_str()).x, y), quiet, words.c_str());
-  }
-  // Every tick, or every second, fifth or tenth, has its number: as there is room.
-  float widest = 0;
-  for (const double tick : plot.x_ticks)
-    widest = std::max(widest, ImGui::CalcTextSize(tick_text(tick, x_step).c_str()).x);
-  const float spacing = plot.x_ticks.size() > 1 ? to_x(plot.x_ticks[1]) - to_x(plot.x_ticks[0]) : 1e6f;
+/// Every tick, or every second, fifth or tenth, has its number: as there is space.
+void write_x_ticks(const Diagram& in) {
+  const std::vector<double>& ticks = in.plot.x_ticks;
+  const float spacing = ticks.size() > 1 ? in.x(ticks[1]) - in.x(ticks[0]) : 1e6f;
   std::size_t stride = 1;
   for (const std::size_t each : {1, 2, 5, 10}) {
     stride = each;
-    if (spacing * static_cast<float>(each) > widest + 8 * scale) break;
+    if (spacing * static_cast<float>(each) > widest_tick(ticks) + 8 * in.scale) break;
   }
-  for (std::size_t i = 0; i < plot.x_ticks.size(); ++i) {
-    const std::string words = tick_text(plot.x_ticks[i], x_step);
-    const float x = to_x(plot.x_ticks[i]);
-    list.AddLine(ImVec2(x, frame.high.y), ImVec2(x, frame.high.y - 4 * scale), quiet, 1);
+  for (std::size_t i = 0; i < ticks.size(); ++i) {
+    const std::string words = tick_text(ticks[i], step_of(ticks));
+    const float x = in.x(ticks[i]), y = in.frame.high.y;
+    in.list.AddLine(ImVec2(x, y), ImVec2(x, y - 4 * in.scale), in.fill(Role::quiet_text), 1);
     if (i % stride == 0)
-      list.AddText(ImVec2(x - ImGui::CalcTextSize(words.c_str()).x / 2, frame.high.y + 2 * scale), quiet,
-                   words.c_str());
+      in.list.AddText(ImVec2(x - text_width(words) / 2, y + 2 * in.scale), in.fill(Role::quiet_text), words.c_str());
   }
+}
+
+}  // namespace
+
+PlotFrame draw_plot(const Plot& plot, std::optional<Range> reach, std::optional<double> cursor_x, const ImVec2& at,
+                    const ImVec2& size, bool dark, float scale, ImDrawList& list) {
+  const float line = ImGui::GetTextLineHeight();
+  const PlotFrame frame{ImVec2(at.x + widest_tick(plot.y_ticks) + 10 * scale, at.y + line + 6 * scale),
+                        ImVec2(at.x + size.x - 8 * scale, at.y + size.y - line - 6 * scale), plot.x};
+  const ImVec2 &low = frame.low, &high = frame.high;
+  if (high.x - low.x < 20 || high.y - low.y < 20) return frame;
+  const Diagram in{plot, frame, dark, scale, list};
+
+  list.AddRectFilled(low, high, paper(dark));
+  list.PushClipRect(low, high, true);
+  if (reach) {
+    hatch(in, low.x, in.x(reach->low));
+    hatch(in, in.x(reach->high), high.x);
+  }
+  for (const double tick : plot.y_ticks)
+    list.AddLine(ImVec2(low.x, in.y(tick)), ImVec2(high.x, in.y(tick)), in.edge(Role::grid), 1);
+  for (const Series& series : plot.series) draw_series(in, series);
+  for (const Series& series : plot.series)
+    if (const auto y = series.before || !plot.rest_x ? std::nullopt : value_at(series, *plot.rest_x))
+      list.AddCircleFilled(ImVec2(in.x(*plot.rest_x), in.y(*y)), 4.5f * scale, series_colour(series.style, dark));
+  if (cursor_x)
+    list.AddLine(ImVec2(in.x(*cursor_x), low.y), ImVec2(in.x(*cursor_x), high.y), in.fill(Role::text), scale);
+  list.PopClipRect();
+  list.AddRect(low, high, in.fill(Role::quiet_text));
+
+  std::string title = std::string(plot.words) + (plot.unit.empty() ? "" : fmt::format(" [{}]", plot.unit));
+  if (text_width(title) > at.x + size.x - low.x) title = plot.words;
+  list.AddText(ImVec2(low.x, at.y + 2 * scale), in.fill(Role::text), title.c_str());
+  if (const auto at_x = cursor_x ? cursor_x : plot.rest_x) write_readings(in, *at_x);
+  write_y_ticks(in);
+  write_x_ticks(in);
   return frame;
 }
 

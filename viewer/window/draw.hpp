@@ -24,7 +24,7 @@ void draw_picture(const Picture& picture, const View& view, bool dark, float sca
 /// Where a diagram's own area lies in its pane, for the pointer.
 struct PlotFrame {
   ImVec2 low, high;  ///< upper left, lower right
-  Range x, y;
+  Range x;
 };
 
 /// @param reach  what can be reached; the rest is shaded

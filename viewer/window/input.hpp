@@ -1,10 +1,8 @@
 #pragma once
-// What hand and keyboard do, queued as plain events. GLFW's callbacks are the only way in, for a person and for a recorded
-// script alike.
+// Mouse and keyboard as a queue of plain events. GLFW's callbacks fill it, for a person and for a recorded script alike.
 
 #include <deque>
 #include <string>
-#include <variant>
 #include <vector>
 
 #include "model/geometry.hpp"
@@ -13,30 +11,16 @@ struct GLFWwindow;
 
 namespace ridepitch::view {
 
-struct PointerMoved {
-  Vec2 to_px;
+struct Event {
+  enum class Kind { pointer, button, scrolled, key, letter, dropped };
+  Kind kind = Kind::pointer;
+  Vec2 at_px = Vec2::Zero();  ///< of the pointer; far outside where it has left
+  int code = 0;               ///< of the button, the key or the letter: GLFW's
+  bool down = false;          ///< a button or a key
+  int modifiers = 0;          ///< of a key
+  double steps = 0;           ///< scrolled
+  std::string path = {};      ///< of a file that was dropped
 };
-struct PointerLeft {};
-struct Button {
-  int button = 0;
-  bool down = false;
-  int modifiers = 0;
-};
-struct Scrolled {
-  double steps = 0;
-};
-struct Key {
-  int key = 0;  ///< GLFW's code
-  bool down = false;
-  int modifiers = 0;
-};
-struct Typed {
-  unsigned letter = 0;
-};
-struct Dropped {
-  std::string path;
-};
-using Event = std::variant<PointerMoved, PointerLeft, Button, Scrolled, Key, Typed, Dropped>;
 
 struct Input {
   std::deque<Event> events;
@@ -47,7 +31,7 @@ struct Input {
 /// Makes the window's callbacks fill `input`, which must outlive it.
 void listen(GLFWwindow* window, Input& input);
 
-/// The window's callbacks as functions, for a script: exactly those that GLFW calls for a person.
+/// The callbacks that GLFW calls for a person, as functions for a script.
 struct Callbacks {
   void (*cursor)(GLFWwindow*, double, double) = nullptr;
   void (*button)(GLFWwindow*, int, int, int) = nullptr;
@@ -55,11 +39,10 @@ struct Callbacks {
   void (*key)(GLFWwindow*, int, int, int, int) = nullptr;
   void (*letter)(GLFWwindow*, unsigned) = nullptr;
 };
-/// Asks GLFW which are set.
-Callbacks callbacks_of(GLFWwindow* window);
+extern const Callbacks callbacks;
 
-/// Hands events to the user interface: so many that none is lost in one frame (a press and its release take two).
-/// @returns the events, in order; after ImGui_ImplGlfw_NewFrame and before ImGui::NewFrame
+/// Hands events to the user interface: as many as one frame can take without losing any (a press and its release take
+/// two). To be called after ImGui_ImplGlfw_NewFrame and before ImGui::NewFrame. @returns the events, in order
 std::vector<Event> take_events(Input& input);
 
 }  // namespace ridepitch::view

@@ -9,8 +9,8 @@ int main(int count, char** words) {
   CLI::App program{"Shows a model's linkages on their holes, to scale, and lets you change them by hand."};
   program.set_version_flag("--version", RIDEPITCH_VERSION);
   program.add_option("MODEL", options.model, "the model file; without one a demo is opened");
-  program.add_option("--corner", options.corner, "the corner that is looked at first");
-  program.add_option("--travel", options.travel_mm, "its wheel raised so far above full droop [mm]");
+  program.add_option("--corner", options.corner, "the corner shown first");
+  program.add_option("--travel", options.travel_mm, "travel of its wheel above full droop [mm]");
   program.add_option("--drawing", options.drawing, "linkage, side, front or steering")
       ->check(CLI::IsMember({"linkage", "side", "front", "steering"}));
   program.add_flag("--dark", options.dark, "light on dark");

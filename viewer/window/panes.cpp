@@ -1,67 +1,25 @@
 #include "window/panes.hpp"
 
-#include <imgui.h>
-#include <imgui_stdlib.h>
-
 #include <algorithm>
 #include <cassert>
-#include <cmath>
-#include <ctime>
-#include <filesystem>
 
 #include <fmt/format.h>
 
 #include "model/index.hpp"
 #include "model/tune.hpp"
-#include "state/save_sheet.hpp"
-#include "state/steering_place.hpp"
+#include "state/by_hand.hpp"
 #include "swap/rework.hpp"
 #include "window/canvas.hpp"
 #include "window/commands.hpp"
+#include "window/questions.hpp"
 #include "window/theme.hpp"
+#include "window/widgets.hpp"
 #include "words/number.hpp"
-#include "words/words.hpp"
 
 namespace ridepitch::view {
 namespace {
 
-void tooltip_of(std::string_view word) {
-  if (!ImGui::IsItemHovered() || !find_word(word)) return;
-  ImGui::BeginTooltip();
-  ImGui::PushTextWrapPos(ImGui::GetFontSize() * 28);
-  ImGui::TextUnformatted(std::string(meaning_of(word)).c_str());
-  ImGui::PopTextWrapPos();
-  ImGui::EndTooltip();
-}
-
-void wrapped_text(const std::string& text) {
-  ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(text.c_str());
-  ImGui::PopTextWrapPos();
-}
-
-/// The text in lines that fit.
-std::string folded(const std::string& text, float width) {
-  std::string out;
-  const char* here = text.data();
-  const char* end = here + text.size();
-  while (here < end) {
-    const char* next =
-        ImGui::GetFont()->CalcWordWrapPositionA(ImGui::GetFontSize() / ImGui::GetFont()->FontSize, here, end, width);
-    if (next == here) ++next;
-    if (!out.empty()) out += "\n";
-    out.append(here, next);
-    here = next;
-    while (here < end && *here == ' ') ++here;
-  }
-  return out;
-}
-
-void heading(const char* text) {
-  ImGui::Spacing();
-  ImGui::TextDisabled("%s", text);
-  ImGui::Separator();
-}
+constexpr const char *fits_sign = "\u25CF", *fails_sign = "\u25B2", *problem_sign = "\u2717", *note_sign = "\u2022";
 
 // ------------------------------------------------------------------------------------ menus
 
@@ -73,343 +31,292 @@ void entry(App& app, const char* label, std::string_view words, bool enabled = t
   if (ImGui::MenuItem(label, key_text(*found).c_str(), false, enabled)) found->run(app);
 }
 
+template <class Entries>
+void menu(const char* title, const Entries& entries, bool enabled = true) {
+  if (!ImGui::BeginMenu(title, enabled)) return;
+  entries();
+  ImGui::EndMenu();
+}
+
 void draw_menu(App& app) {
   if (!ImGui::BeginMenuBar()) return;
-  const bool open = app.document.has_value();
-  if (ImGui::BeginMenu("File")) {
+  const Document* document = app.document ? &*app.document : nullptr;
+  const bool open = document;
+  menu("File", [&] {
     entry(app, "Open...", "open a model");
-    if (ImGui::BeginMenu("Recent", !app.settings.recent.empty())) {
-      const std::vector<std::string> recent = app.settings.recent;
+    const std::vector<std::string> recent = app.settings.recent;
+    const auto recent_files = [&] {
       for (const std::string& path : recent)
         if (ImGui::MenuItem(path.c_str())) want_open(app, path);
-      ImGui::EndMenu();
-    }
+    };
+    menu("Recent", recent_files, !recent.empty());
     ImGui::Separator();
-    entry(app, "Save", "save in the file, comments kept", open);
+    entry(app, "Save", "save the file, comments kept", open);
     entry(app, "Save a copy...", "save a copy", open);
-    entry(app, "Read again from disk", "read the file again", open && !app.document->base().path.empty());
+    entry(app, "Reload", "reload the file", open && !document->base().path.empty());
     entry(app, "Write the drawing as PNG...", "write the drawing as a PNG", open);
     entry(app, "Save the sheet as PDF...", "save the sheet for the builder as a PDF", open);
     ImGui::Separator();
     entry(app, "Close", "close");
-    ImGui::EndMenu();
-  }
-  if (ImGui::BeginMenu("Edit")) {
-    const std::string undo_label =
-        open && can_undo(*app.document) && !app.document->trying ? "Undo: " + app.document->step().words : "Undo";
-    const std::string redo_label =
-        open && can_redo(*app.document) ? "Redo: " + app.document->steps[app.document->at + 1].words : "Redo";
-    entry(app, undo_label.c_str(), "undo", open && can_undo(*app.document));
-    entry(app, redo_label.c_str(), "redo", open && can_redo(*app.document));
+  });
+  menu("Edit", [&] {
+    const bool undoes = open && can_undo(*document), redoes = open && can_redo(*document);
+    const std::string undone = undoes && !document->trying ? ": " + document->step().words : "";
+    const std::string redone = redoes ? ": " + document->steps[document->at + 1].words : "";
+    entry(app, ("Undo" + undone).c_str(), "undo", undoes);
+    entry(app, ("Redo" + redone).c_str(), "redo", redoes);
     ImGui::Separator();
-    entry(app, "Pin as before", "pin what is shown as the state before", open);
-    ImGui::EndMenu();
-  }
-  if (ImGui::BeginMenu("View")) {
+    entry(app, "Pin as before", "pin what is shown as the state to compare with", open);
+  });
+  menu("View", [&] {
     entry(app, "Fit", "fit the drawing into its pane");
     ImGui::MenuItem("Ghost of before", "G", &app.ghost);
     ImGui::MenuItem("Names at the ends of travel", nullptr, &app.show_words);
     entry(app, app.settings.dark ? "Light" : "Dark", "light or dark");
-    entry(app, "Greater text", "greater text");
+    entry(app, "Larger text", "larger text");
     entry(app, "Smaller text", "smaller text");
-    ImGui::EndMenu();
-  }
-  if (ImGui::BeginMenu("Search")) {
-    entry(app, "Rework and tune...", "search: rework and tune", open);
-    ImGui::EndMenu();
-  }
-  if (ImGui::BeginMenu("Help")) {
+  });
+  menu("Search", [&] { entry(app, "Rework and tune...", "search: rework and tune", open); });
+  menu("Help", [&] {
     entry(app, "Keys", "this list");
     entry(app, "About", "about: cautions and limits");
-    ImGui::EndMenu();
-  }
+  });
   ImGui::EndMenuBar();
 }
 
 // --------------------------------------------------------------------------- the line on top
 
-std::string title_of(const App& app) {
-  if (!app.document) return app.failed_path.empty() ? "no model" : app.failed_path;
+/// The model, and the verdict or what is wrong, in one line, with a sign that needs no colour.
+void draw_verdict(const App& app) {
+  const auto colour = [&](bool good) {
+    return ImGui::ColorConvertU32ToFloat4(ink_for(good ? Role::place_fits : Role::solid, app.settings.dark).fill);
+  };
+  if (!app.document) return ImGui::TextUnformatted(app.failed_path.empty() ? "no model" : app.failed_path.c_str());
   const Document& document = *app.document;
-  return fmt::format("{}{}", document.base().model.name, unsaved(document) ? "  (unsaved)" : "");
-}
-
-/// The verdict or what is wrong, in one line, with a sign that needs no colour.
-void draw_verdict(App& app) {
-  const bool dark = app.settings.dark;
-  const ImVec4 good = ImGui::ColorConvertU32ToFloat4(ink_for(Role::place_fits, dark).fill);
-  const ImVec4 bad = ImGui::ColorConvertU32ToFloat4(ink_for(Role::solid, dark).fill);
-  ImGui::TextUnformatted(title_of(app).c_str());
-  if (!app.document) return;
+  ImGui::TextUnformatted((document.base().model.name + (unsaved(document) ? "  (unsaved)" : "")).c_str());
   ImGui::SameLine(0, 24 * app.scale);
-  const Document& document = *app.document;
   if (!document.why_not.empty()) {
-    const Problem& why = document.why_not.front();
-    ImGui::TextColored(bad, "\u2717 does not go: %s%s", why.text.c_str(), document.trying ? "  (Esc gives it up)" : "");
+    ImGui::TextColored(colour(false), "%s no solution: %s%s", problem_sign, document.why_not.front().text.c_str(),
+                       document.trying ? "  (Esc discards it)" : "");
   } else if (app.derived.comparison) {
     const Comparison& c = *app.derived.comparison;
-    ImGui::TextColored(c.holds ? good : bad, "%s %s", c.holds ? "\u25CF" : "\u25B2", c.verdict.c_str());
+    ImGui::TextColored(colour(c.holds), "%s %s", c.holds ? fits_sign : fails_sign, c.verdict.c_str());
   } else {
     ImGui::TextDisabled("as it was opened; drag a hole");
   }
 }
 
-// ------------------------------------------------------------------------------ what can be changed
+// ------------------------------------------------------------------------- what can be changed
 
-void draw_corners(App& app, const Model& model) {
-  for (int c = 0; c < count(model.corners); ++c) {
-    const Corner& corner = at(model.corners, c);
-    const std::string label = fmt::format("{}  ({})", corner.name, at(model.linkages, corner.linkage).name);
-    if (ImGui::Selectable(label.c_str(), app.selection.corner == c)) select(app, {.corner = c});
-  }
+/// What was asked for in a pane.
+struct Wish {
+  std::optional<Selection> select;
+  Changes change;
+};
+
+/// A thing's name, which selects it, and what is drawn beside it.
+template <class Field>
+void thing_row(const Selection& thing, const Selection& now, const std::string& name, Wish& wish, const Field& field) {
+  constexpr float name_share = 0.4f;
+  ImGui::PushID(static_cast<int>(thing.thing));
+  ImGui::PushID(thing.body);
+  ImGui::PushID(thing.index);
+  const ImVec2 size(name_share * ImGui::GetContentRegionAvail().x, 0);
+  if (ImGui::Selectable(name.c_str(), thing == now, 0, size)) wish.select = thing;
+  ImGui::SameLine();
+  ImGui::SetNextItemWidth(-1);
+  field();
+  for (int i = 0; i < 3; ++i) ImGui::PopID();
 }
 
-void draw_rods(App& app, const Model& model) {
-  const Linkage& linkage = linkage_of(model, app.selection);
-  for (int r = 0; r < count(linkage.rods); ++r) {
-    const Rod& rod = at(linkage.rods, r);
-    ImGui::PushID(1000 + r);
-    const Selection thing{app.selection.corner, Thing::rod, 0, r};
-    if (ImGui::Selectable(rod.name.c_str(), app.selection == thing, 0,
-                          ImVec2(ImGui::GetContentRegionAvail().x * 0.4f, 0)))
-      select(app, thing);
-    ImGui::SameLine();
-    double length = rod.length_mm / model.module_mm;
-    ImGui::SetNextItemWidth(-1);
+void rod_row(const Model& model, const Selection& now, const Selection& thing, Wish& wish) {
+  const Rod& rod = at(linkage_of(model, thing).rods, thing.index);
+  thing_row(thing, now, rod.name, wish, [&] {
+    const double was = rod.length_mm / model.module_mm;
+    double length = was;
     if (ImGui::InputDouble("##length", &length, 1, 0.5, "%g", ImGuiInputTextFlags_EnterReturnsTrue) && length > 0)
-      change(app, rod_lengthened(model, thing, length - rod.length_mm / model.module_mm));
-    ImGui::PopID();
-  }
+      wish.change = rod_lengthened(model, thing, length - was);
+  });
 }
 
-void draw_springs(App& app, const Model& model) {
-  const Linkage& linkage = linkage_of(model, app.selection);
-  const int index = linkage_index(model, app.selection);
-  for (int s = 0; s < count(linkage.springs); ++s) {
-    const Spring& spring = at(linkage.springs, s);
-    ImGui::PushID(2000 + s);
-    const Selection thing{app.selection.corner, Thing::spring, 0, s};
-    const bool has_part = !turns(spring);
-    if (ImGui::Selectable(spring.name.c_str(), app.selection == thing, 0,
-                          ImVec2(!has_part ? 0 : ImGui::GetContentRegionAvail().x * 0.4f, 0)))
-      select(app, thing);
-    if (has_part) {
-      int n = spring.count;
-      ImGui::SameLine();
-      ImGui::SetNextItemWidth(-1);
-      if (ImGui::InputInt("##count", &n, 1, 1, ImGuiInputTextFlags_EnterReturnsTrue) && n >= 1 && n <= 99)
-        change(app, {SetSpring{index, s, spring.part, n}});
-      ImGui::SetNextItemWidth(-1);
-      if (ImGui::BeginCombo("##part", spring.part.empty() ? "of its own" : spring.part.c_str())) {
-        for (const std::string& part : parts_for(model, index, s))
-          if (ImGui::Selectable(part.c_str(), part == spring.part))
-            change(app, {SetSpring{index, s, part, spring.count}});
-        ImGui::EndCombo();
-      }
-    }
-    ImGui::PopID();
-  }
+void spring_row(const Model& model, const Selection& now, const Selection& thing, Wish& wish) {
+  constexpr int most_springs = 99;
+  const int linkage = linkage_index(model, thing);
+  const Spring& spring = at(at(model.linkages, linkage).springs, thing.index);
+  thing_row(thing, now, spring.name, wish, [&] {
+    if (turns(spring)) return ImGui::NewLine();
+    int n = spring.count;
+    if (ImGui::InputInt("##count", &n, 1, 1, ImGuiInputTextFlags_EnterReturnsTrue) && n >= 1 && n <= most_springs)
+      wish.change = {SetSpring{linkage, thing.index, spring.part, n}};
+    ImGui::SetNextItemWidth(-1);
+    const std::vector<std::string> parts = parts_for(model, linkage, thing.index);
+    const int chosen = choice("##part", spring.part.empty() ? "of its own" : spring.part, parts);
+    if (chosen >= 0) wish.change = {SetSpring{linkage, thing.index, at(parts, chosen), spring.count}};
+  });
 }
 
-void draw_holes(App& app, const Model& model) {
-  const Linkage& linkage = linkage_of(model, app.selection);
-  const int index = linkage_index(model, app.selection);
+void hole_row(const Model& model, const Selection& now, const Selection& thing, Wish& wish) {
+  const Hole& hole = at(at(linkage_of(model, thing).bodies, thing.body).holes, thing.index);
+  thing_row(thing, now, "  " + hole.name, wish, [&] {
+    Vec2 place = hole.p_B / model.module_mm;
+    if (ImGui::InputScalarN("##place", ImGuiDataType_Double, place.data(), 2, nullptr, nullptr, "%g",
+                            ImGuiInputTextFlags_EnterReturnsTrue))
+      wish.change = {MoveHole{linkage_index(model, thing), thing.body, thing.index, model.module_mm * place}};
+  });
+}
+
+Wish things_pane(const Model& model, const Selection& now) {
+  Wish wish;
+  heading("Corner");
+  for (int c = 0; c < count(model.corners); ++c) {
+    const std::string& name = at(model.corners, c).name;
+    const std::string label = fmt::format("{}  ({})", name, linkage_of(model, {.corner = c}).name);
+    if (ImGui::Selectable(label.c_str(), now.corner == c)) wish.select = {.corner = c};
+  }
+  const Linkage& linkage = linkage_of(model, now);
+  if (!linkage.rods.empty()) heading("Rods: length [modules]");
+  for (int r = 0; r < count(linkage.rods); ++r) rod_row(model, now, {now.corner, Thing::rod, 0, r}, wish);
+  if (!linkage.springs.empty()) heading("Springs: count, part");
+  for (int s = 0; s < count(linkage.springs); ++s) spring_row(model, now, {now.corner, Thing::spring, 0, s}, wish);
+  heading("Holes on their grids [modules]");
   for (int b = 0; b < count(linkage.bodies); ++b) {
-    const Body& body = at(linkage.bodies, b);
-    ImGui::TextDisabled("%s", body.name.c_str());
-    for (int h = 0; h < count(body.holes); ++h) {
-      const Hole& hole = at(body.holes, h);
-      ImGui::PushID(3000 + 100 * b + h);
-      const Selection thing{app.selection.corner, Thing::hole, b, h};
-      if (ImGui::Selectable(("  " + hole.name).c_str(), app.selection == thing, 0,
-                            ImVec2(ImGui::GetContentRegionAvail().x * 0.4f, 0)))
-        select(app, thing);
-      ImGui::SameLine();
-      double place[2] = {hole.p_B.x() / model.module_mm, hole.p_B.y() / model.module_mm};
-      ImGui::SetNextItemWidth(-1);
-      if (ImGui::InputScalarN("##place", ImGuiDataType_Double, place, 2, nullptr, nullptr, "%g",
-                              ImGuiInputTextFlags_EnterReturnsTrue))
-        change(app, {MoveHole{index, b, h, model.module_mm * Vec2(place[0], place[1])}});
-      ImGui::PopID();
-    }
+    ImGui::TextDisabled("%s", at(linkage.bodies, b).name.c_str());
+    for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h)
+      hole_row(model, now, {now.corner, Thing::hole, b, h}, wish);
   }
+  return wish;
 }
 
 void draw_left(App& app) {
   if (!app.document) return;
   const Model model = tried_model(*app.document);
   app.selection = still_valid(model, app.selection);
-  heading("Corner");
-  draw_corners(app, model);
-  const Linkage& linkage = linkage_of(model, app.selection);
-  if (!linkage.rods.empty()) {
-    heading("Rods: length [modules]");
-    draw_rods(app, model);
-  }
-  if (!linkage.springs.empty()) {
-    heading("Springs: count, part");
-    draw_springs(app, model);
-  }
-  heading("Holes on their grids [modules]");
-  draw_holes(app, model);
+  const Wish wish = things_pane(model, app.selection);
+  if (wish.select) select(app, *wish.select);
+  change(app, wish.change);
 }
 
 // ---------------------------------------------------------------------------------- numbers
 
-void draw_rows(const App& app) {
-  const bool dark = app.settings.dark;
+/// A heading over all columns of a table: a cell would cut it off.
+void table_heading(const std::string& text, float left, float right) {
+  ImGui::TableNextRow();
+  ImGui::TableNextColumn();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float height = ImGui::GetTextLineHeight();
+  ImGui::Dummy(ImVec2(1, height));
+  if (!ImGui::IsItemVisible()) return;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  const ImVec2 low = ImGui::GetWindowPos(), size = ImGui::GetWindowSize();
+  list.PushClipRect(ImVec2(left, std::max(at.y, low.y)), ImVec2(right, std::min(at.y + height, low.y + size.y)));
+  list.AddText(at, ImGui::GetColorU32(ImGuiCol_TextDisabled), text.c_str());
+  list.PopClipRect();
+}
+
+void number_row(const NumberRow& row, bool compared, bool dark) {
+  ImGui::TableNextRow();
+  ImGui::TableNextColumn();
+  ImGui::TextUnformatted(fmt::format("  {}{}{}", row.words, row.unit.empty() ? "" : "  ", row.unit).c_str());
+  tooltip_of(row.words);
+  ImGui::TableNextColumn();
+  right_text(compared ? number(row.before, row.decimals) : "");
+  ImGui::TableNextColumn();
+  right_text(row.later ? "..." : number(row.now, row.decimals));
+  if (row.later) tooltip("computed when the drag ends");
+  ImGui::TableNextColumn();
+  if (row.within) return right_text(difference_text(row));
+  ImGui::PushStyleColor(ImGuiCol_Text, ink_for(Role::solid, dark).fill);
+  right_text(difference_text(row) + " " + fails_sign);
+  ImGui::PopStyleColor();
+  tooltip("outside its tolerance");
+}
+
+void numbers_table(const std::vector<NumberRow>& rows, bool compared, bool dark) {
   if (!ImGui::BeginTable("numbers", 4, ImGuiTableFlags_RowBg | ImGuiTableFlags_SizingStretchProp)) return;
-  const float left = ImGui::GetCursorScreenPos().x, across = ImGui::GetContentRegionAvail().x;
-  ImGui::TableSetupColumn("", 0, 3.3f);
-  ImGui::TableSetupColumn("before", 0, 1);
-  ImGui::TableSetupColumn("now", 0, 1);
-  ImGui::TableSetupColumn("differs", 0, 1.1f);
-  const auto heading_row = [&](const std::string& text) {
-    ImGui::TableNextRow();
-    ImGui::TableNextColumn();
-    // Over all columns: a cell would cut it off.
-    const ImVec2 at = ImGui::GetCursorScreenPos();
-    const float height = ImGui::GetTextLineHeight();
-    ImGui::Dummy(ImVec2(1, height));
-    if (!ImGui::IsItemVisible()) return;
-    ImDrawList& list = *ImGui::GetWindowDrawList();
-    const ImVec2 low = ImGui::GetWindowPos(), size = ImGui::GetWindowSize();
-    list.PushClipRect(ImVec2(left, std::max(at.y, low.y)),
-                      ImVec2(left + across, std::min(at.y + height, low.y + size.y)));
-    list.AddText(at, ImGui::GetColorU32(ImGuiCol_TextDisabled), text.c_str());
-    list.PopClipRect();
-  };
-  const auto right = [](const std::string& text) {
-    const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
-    if (room > 0) ImGui::SetCursorPosX(ImGui::GetCursorPosX() + room);
-    ImGui::TextUnformatted(text.c_str());
-  };
+  const float left = ImGui::GetCursorScreenPos().x, right = left + ImGui::GetContentRegionAvail().x;
+  constexpr std::pair<const char*, float> columns[] = {{"", 3.3f}, {"before", 1}, {"now", 1}, {"differs", 1.1f}};
+  for (const auto& [title, share] : columns) ImGui::TableSetupColumn(title, 0, share);
   ImGui::TableNextRow(ImGuiTableRowFlags_Headers);
-  for (const char* title : {"", "before", "now", "differs"}) {
+  for (const auto& [title, share] : columns) {
     ImGui::TableNextColumn();
-    right(title);
+    right_text(title);
   }
-  const bool compared = app.derived.before && app.derived.before != app.derived.now;
-  std::string where = "?";
-  for (const NumberRow& row : app.derived.rows) {
-    if (row.where != where) {
-      where = row.where;
-      heading_row(where.empty() ? "vehicle" : where);
-    }
-    ImGui::TableNextRow();
-    ImGui::TableNextColumn();
-    const std::string words = fmt::format("  {}{}{}", row.words, row.unit.empty() ? "" : "  ", row.unit);
-    ImGui::TextUnformatted(words.c_str());
-    tooltip_of(row.words);
-    ImGui::TableNextColumn();
-    right(compared ? number(row.before, row.decimals) : "");
-    ImGui::TableNextColumn();
-    right(row.later ? "..." : number(row.now, row.decimals));
-    if (row.later && ImGui::IsItemHovered()) ImGui::SetTooltip("worked out when the hand lets go");
-    ImGui::TableNextColumn();
-    const std::string difference = difference_text(row);
-    if (!row.within) {
-      ImGui::PushStyleColor(ImGuiCol_Text, ink_for(Role::solid, dark).fill);
-      right(difference + " \u25B2");
-      ImGui::PopStyleColor();
-      if (ImGui::IsItemHovered()) ImGui::SetTooltip("more than its tolerance");
-    } else {
-      right(difference);
-    }
+  const std::string* where = nullptr;
+  for (const NumberRow& row : rows) {
+    if (!where || *where != row.where) table_heading(row.where.empty() ? "vehicle" : row.where, left, right);
+    where = &row.where;
+    number_row(row, compared, dark);
   }
   ImGui::EndTable();
 }
 
-void draw_problems(const std::vector<Problem>& problems) {
-  for (const Problem& problem : problems) {
-    std::string place = problem.file_name;
-    if (problem.place.line > 0) place += fmt::format(":{}", problem.place.line);
-    if (problem.place.column > 0) place += fmt::format(":{}", problem.place.column);
-    if (!place.empty()) wrapped_text(place);
-    wrapped_text("\u2717 " + problem.text);
-    if (!problem.line_text.empty()) ImGui::TextDisabled("  %s", problem.line_text.c_str());
-    if (!problem.hint.empty()) wrapped_text("   fix: " + problem.hint);
-    ImGui::Spacing();
+void draw_findings(const Solved& solved) {
+  heading("Findings");
+  std::vector<Finding> all = solved.solution.findings;
+  if (solved.steered) all.insert(all.end(), solved.steered->findings.begin(), solved.steered->findings.end());
+  if (all.empty()) ImGui::TextUnformatted("No problems were found.");
+  for (const Finding& each : all) {
+    const char* sign = each.level == Level::problem ? problem_sign : each.level == Level::warning ? "!" : note_sign;
+    wrapped_text(fmt::format("{} {}{}{}", sign, each.where, each.where.empty() ? "" : ": ", each.text));
+    tooltip(each.remedy);
   }
 }
 
-void draw_finding(const Finding& finding) {
-  const char* sign = finding.level == Level::problem ? "\u2717" : finding.level == Level::warning ? "!" : "\u2022";
-  wrapped_text(fmt::format("{} {}{}{}", sign, finding.where, finding.where.empty() ? "" : ": ", finding.text));
-  if (ImGui::IsItemHovered() && !finding.remedy.empty()) ImGui::SetTooltip("%s", finding.remedy.c_str());
-}
-
-void draw_findings(const Solved& solved) {
-  const bool of_steering = solved.steered && !solved.steered->findings.empty();
-  if (solved.solution.findings.empty() && !of_steering) ImGui::TextUnformatted("Nothing was found against it.");
-  for (const Finding& finding : solved.solution.findings) draw_finding(finding);
-  if (of_steering)
-    for (const Finding& finding : solved.steered->findings) draw_finding(finding);
-}
-
-void draw_travel_row(App& app) {
-  if (!app.travel_mm || !app.document->shown) return;
-  const Curve* curve = nullptr;
-  for (const Curve& each : app.document->shown->solution.curves)
-    if (each.corner == app.selection.corner && each.wheel == app.wheel) curve = &each;
-  if (!curve) return;
+void draw_travel(const Curve* curve, std::optional<double> travel_mm) {
+  if (!curve || !travel_mm) return;
   for (const CurvePoint& point : curve->points)
-    if (point.travel_mm == *app.travel_mm)
+    if (point.travel_mm == *travel_mm)
       wrapped_text(
           fmt::format("raised by hand to {:.1f} mm (Home: back to rest)\nload {:.2f} N, wheel rate {:.3f} N/mm{}",
                       point.travel_mm, point.load_n, point.wheel_rate_n_per_mm,
                       point.motion_ratio ? fmt::format(", motion ratio {:.3f}", *point.motion_ratio) : ""));
 }
 
+/// What is wrong with the document's file, and with what is tried.
+void draw_problems(App& app) {
+  Document& document = *app.document;
+  if (!app.failed_problems.empty() && !told("The file that was to be opened", app.failed_problems, {"dismiss"}).empty())
+    app.failed_problems.clear();
+  if (!app.save_problems.empty()) {
+    std::vector<const char*> buttons = {"save a copy", "dismiss"};
+    if (document.disk == DiskState::changed || !document.file_problems.empty())
+      buttons.insert(buttons.begin() + 1, "save over it");
+    const std::string_view pressed = told("Not saved", app.save_problems, buttons);
+    if (pressed == "save a copy") app.question = Question::copy;
+    if (pressed == "save over it") save_now(app, true);
+    if (pressed == "dismiss") app.save_problems.clear();
+  }
+  if (!document.file_problems.empty())
+    told("The file on disk can't be read; the last good state is shown", document.file_problems);
+  if (document.disk == DiskState::changed) {
+    heading("The file changed on disk");
+    wrapped_text("There are unsaved changes here, so it was not reloaded.");
+    if (ImGui::SmallButton("reload it (undo goes back)")) reload(document);
+  }
+  if (!document.why_not.empty())
+    told(document.trying ? "What is tried has no solution" : "The model has no solution", document.why_not);
+}
+
 void draw_right(App& app) {
   if (!app.document) {
-    heading("What is wrong");
-    draw_problems(app.failed_problems);
+    told("What is wrong", app.failed_problems);
     return;
   }
-  Document& document = *app.document;
-  if (!app.failed_problems.empty()) {
-    heading("The file that was to be opened");
-    draw_problems(app.failed_problems);
-    if (ImGui::SmallButton("dismiss")) app.failed_problems.clear();
-  }
-  if (!app.save_problems.empty()) {
-    heading("Not saved");
-    draw_problems(app.save_problems);
-    if (ImGui::SmallButton("save a copy")) app.ask_copy = true;
-    if (document.changed_on_disk || !document.file_problems.empty()) {
-      ImGui::SameLine();
-      if (ImGui::SmallButton("save over it")) save_now(app, true);
-    }
-    ImGui::SameLine();
-    if (ImGui::SmallButton("dismiss")) app.save_problems.clear();
-  }
-  if (!document.file_problems.empty()) {
-    heading("The file on disk can't be read; the last good state is shown");
-    draw_problems(document.file_problems);
-  }
-  if (document.changed_on_disk) {
-    heading("The file was changed on disk");
-    wrapped_text("Something is unsaved here, so it was not read again.");
-    if (ImGui::SmallButton("read it again (undo goes back)")) reload(document);
-  }
-  if (!document.why_not.empty()) {
-    heading(document.trying ? "What is tried does not go" : "It does not go");
-    draw_problems(document.why_not);
-  }
-  if (document.shown && document.shown_of != document.step().base)
-    wrapped_text("The drawing and the numbers are of the last state that stood, before the file was changed.");
-  if (document.shown) {
-    draw_travel_row(app);
-    draw_rows(app);
-    heading("Findings");
-    draw_findings(*document.shown);
-  }
+  draw_problems(app);
+  const Document& document = *app.document;
+  if (!document.shown) return;
+  if (document.shown_of != document.step().base)
+    wrapped_text("Drawing and numbers show the last state with a solution, before the file changed.");
+  const Solution& solution = document.shown->solution;
+  draw_travel(curve_of(solution, app.selection.corner, app.wheel), app.by_hand);
+  const bool compared = app.derived.before && app.derived.before != app.derived.now;
+  numbers_table(app.derived.rows, compared, app.settings.dark);
+  draw_findings(*document.shown);
 }
 
 // ------------------------------------------------------------------------------------ search
 
-/// Shows a row as if it was made, -1: none. The pointer goes before the keys.
+/// Shows a row as if it was taken; -1: none.
 void preview(App& app, int row) {
   if (row == app.previewed || app.drag.what != Drag::What::none) return;
   app.previewed = row;
@@ -419,252 +326,76 @@ void preview(App& app, int row) {
     try_changes(*app.document, at(app.report.rows, row).changes, Detail::full);
 }
 
-void draw_search(App& app) {
-  if (!app.document) return;
-  Document& document = *app.document;
-  const std::vector<std::string> parts = used_spring_parts(document.base().model);
+bool button(const char* label, bool enabled) {
+  ImGui::SameLine();
+  ImGui::BeginDisabled(!enabled);
+  const bool pressed = ImGui::Button(label);
+  ImGui::EndDisabled();
+  return pressed;
+}
+
+void search_bar(App& app, bool running) {
+  const Model& model = app.document->base().model;
+  const std::vector<std::string> parts = used_spring_parts(model);
   if (app.gone.empty() && !parts.empty()) app.gone = parts.front();
   ImGui::AlignTextToFramePadding();
-  ImGui::TextUnformatted("Can no longer be had:");
+  ImGui::TextUnformatted("No longer available:");
   ImGui::SameLine();
   ImGui::SetNextItemWidth(ImGui::GetFontSize() * 12);
-  if (ImGui::BeginCombo("##gone", app.gone.c_str())) {
-    for (const std::string& part : parts)
-      if (ImGui::Selectable(part.c_str(), part == app.gone)) app.gone = part;
-    ImGui::EndCombo();
-  }
-  const bool running = app.search && !report_of(*app.search).done;
-  ImGui::SameLine();
-  ImGui::BeginDisabled(running || app.gone.empty());
-  if (ImGui::Button("rework")) start_rework(app);
-  ImGui::EndDisabled();
-  ImGui::SameLine();
-  const bool has_tune = document.base().model.tune && !document.base().model.tune->vary.empty();
-  ImGui::BeginDisabled(running || !has_tune);
-  if (ImGui::Button("tune")) start_tune(app);
-  ImGui::EndDisabled();
-  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled))
-    ImGui::SetTooltip("%s", has_tune ? "searches what the model's [tune] asks" : "the model has no [tune]");
-  ImGui::SameLine();
-  if (ImGui::Button("curves")) app.show_search = false;
-  if (running) {
-    ImGui::SameLine();
-    if (ImGui::Button("stop")) app.search->stop = true;
-    const std::uint64_t done = app.search->looked_at, of = app.search->of;
-    ImGui::TextDisabled("looking... %llu%s", static_cast<unsigned long long>(done),
-                        of > 0 ? fmt::format(" of {}", of).c_str() : "");
-  }
-  if (app.search && !running && !app.report.done) app.report = report_of(*app.search);
-  if (!app.report.headline.empty()) wrapped_text(app.report.headline);
-  int hovered = -1;
+  if (const int chosen = choice("##gone", app.gone, parts); chosen >= 0) app.gone = at(parts, chosen);
+  const bool has_tune = model.tune && !model.tune->vary.empty();
+  if (button("rework", !running && !app.gone.empty())) start_rework(app);
+  if (button("tune", !running && has_tune)) start_tune(app);
+  tooltip(has_tune ? "searches for what the model's [tune] asks" : "the model has no [tune]");
+  if (button("curves", true)) app.show_search = false;
+  if (!running) return;
+  if (button("stop", true)) app.search->stop = true;
+  const std::uint64_t done = app.search->looked_at, of = app.search->of;
+  ImGui::TextDisabled("%s", fmt::format("searching... {}{}", done, of > 0 ? fmt::format(" of {}", of) : "").c_str());
+}
+
+struct RowWish {
+  int hovered = -1, taken = -1, pressed = -1;
+};
+
+RowWish search_rows(const std::vector<SearchRow>& rows, int shown) {
+  RowWish wish;
   ImGui::BeginChild("rows");
-  for (int i = 0; i < count(app.report.rows); ++i) {
-    const SearchRow& row = at(app.report.rows, i);
+  for (int i = 0; i < count(rows); ++i) {
+    const SearchRow& row = at(rows, i);
     ImGui::PushID(i);
-    const bool take = ImGui::Button("take");
-    if (ImGui::IsItemHovered()) hovered = i;
+    if (ImGui::Button("take")) wish.taken = i;
+    if (ImGui::IsItemHovered()) wish.hovered = i;
     ImGui::SameLine();
-    const float room = ImGui::GetContentRegionAvail().x;
-    const std::string text = folded(fmt::format("{} {}", row.holds ? "\u25CF" : "\u25B2", row.words), room) + "\n" +
-                             folded("    " + row.verdict, room);
-    if (ImGui::Selectable(text.c_str(), app.row_shown == i)) app.row_shown = app.row_shown == i ? -1 : i;
-    if (ImGui::IsItemHovered()) hovered = i;
+    const float width = ImGui::GetContentRegionAvail().x;
+    const std::string text = folded(fmt::format("{} {}", row.holds ? fits_sign : fails_sign, row.words), width) + "\n" +
+                             folded("    " + row.verdict, width);
+    if (ImGui::Selectable(text.c_str(), shown == i)) wish.pressed = i;
+    if (ImGui::IsItemHovered()) wish.hovered = i;
     ImGui::PopID();
-    if (take) {
-      take_row(app, i);
-      hovered = -1;
-      break;
-    }
   }
   ImGui::EndChild();
-  preview(app, hovered >= 0 ? hovered : app.row_shown);
+  return wish;
 }
 
-// ---------------------------------------------------------------------------------- questions
-
-void draw_keys(App& app) {
-  if (!app.show_keys) return;
-  ImGui::SetNextWindowSize(ImVec2(ImGui::GetFontSize() * 36, ImGui::GetFontSize() * 40), ImGuiCond_Appearing);
-  const ImGuiViewport* port = ImGui::GetMainViewport();
-  ImGui::SetNextWindowPos(ImVec2(port->WorkPos.x + port->WorkSize.x / 2, port->WorkPos.y + port->WorkSize.y / 2),
-                          ImGuiCond_Appearing, ImVec2(0.5f, 0.5f));
-  if (ImGui::Begin("Keys", &app.show_keys, ImGuiWindowFlags_NoCollapse)) {
-    if (ImGui::BeginTable("keys", 2, ImGuiTableFlags_RowBg | ImGuiTableFlags_SizingFixedFit)) {
-      for (const Command& command : commands()) {
-        ImGui::TableNextColumn();
-        ImGui::TextUnformatted(key_text(command).c_str());
-        ImGui::TableNextColumn();
-        ImGui::TextUnformatted(command.words.c_str());
-      }
-      ImGui::EndTable();
-    }
-    heading("With the mouse");
-    wrapped_text(
-        "Drag a hole: it snaps to the holes of its body's grid, with Shift to half ones; rings are places where the "
-        "linkage goes together, crosses where it does not. "
-        "Ctrl and a press takes the next of several holes in one place. Drag a wheel through its travel. "
-        "Turn the wheel of the mouse over the selected rod for its length (Shift: halves), over the selected spring "
-        "for "
-        "its part (Ctrl: how many), elsewhere for the scale. "
-        "The right button opens a menu. Drag in a diagram to raise the wheel; a double press puts it to rest.");
-  }
-  ImGui::End();
+void draw_search(App& app) {
+  if (!app.document) return;
+  const bool running = app.search && !report_of(*app.search).done;
+  search_bar(app, running);
+  if (app.search && !running && !app.report.done) app.report = report_of(*app.search);
+  if (!app.report.headline.empty()) wrapped_text(app.report.headline);
+  const RowWish wish = search_rows(app.report.rows, app.row_shown);
+  if (wish.pressed >= 0) app.row_shown = app.row_shown == wish.pressed ? -1 : wish.pressed;
+  if (wish.taken >= 0)
+    take_row(app, wish.taken);
+  else
+    preview(app, wish.hovered >= 0 ? wish.hovered : app.row_shown);
 }
 
-void draw_about(App& app) {
-  if (!app.show_about) return;
-  ImGui::SetNextWindowSize(ImVec2(ImGui::GetFontSize() * 34, 0), ImGuiCond_Appearing);
-  const ImGuiViewport* port = ImGui::GetMainViewport();
-  ImGui::SetNextWindowPos(ImVec2(port->WorkPos.x + port->WorkSize.x / 2, port->WorkPos.y + port->WorkSize.y / 2),
-                          ImGuiCond_Appearing, ImVec2(0.5f, 0.5f));
-  if (ImGui::Begin("About", &app.show_about, ImGuiWindowFlags_NoCollapse)) {
-    wrapped_text(
-        "ridepitch-view shows and changes how a model of plastic bricks stands on its linkages and springs. MIT "
-        "licence.");
-    for (const char* word : {"cautions", "limits"}) {
-      if (const Word* entry_of = find_word(word)) {
-        heading(word);
-        wrapped_text(std::string(entry_of->text));
-      }
-    }
-    heading("Made with");
-    wrapped_text("Dear ImGui (MIT licence), GLFW (zlib licence), the font DejaVu Sans (Bitstream Vera licence).");
-  }
-  ImGui::End();
-}
+// ------------------------------------------------------------------------------------ layout
 
-/// One line for a path, with the models of its folder below.
-/// @returns whether it was answered
-bool ask_path(const char* title, bool& ask, std::string& path, const char* button, bool list = false,
-              const std::vector<std::string>& recent = {}) {
-  if (ask) {
-    ImGui::OpenPopup(title);
-    ask = false;
-  }
-  bool answered = false;
-  ImGui::SetNextWindowSize(ImVec2(ImGui::GetFontSize() * 40, 0));
-  if (!ImGui::BeginPopupModal(title, nullptr, ImGuiWindowFlags_NoResize)) return false;
-  if (ImGui::IsWindowAppearing()) ImGui::SetKeyboardFocusHere();
-  ImGui::SetNextItemWidth(-1);
-  if (ImGui::InputText("##path", &path, ImGuiInputTextFlags_EnterReturnsTrue)) answered = true;
-  if (list) {
-    namespace fs = std::filesystem;
-    std::error_code error;
-    fs::path folder = fs::is_directory(path, error) ? fs::path(path) : fs::path(path).parent_path();
-    if (folder.empty()) folder = ".";
-    std::vector<fs::path> there;
-    for (fs::directory_iterator it(folder, error), end; !error && it != end && there.size() < 500; it.increment(error))
-      if (it->is_directory(error) || it->path().extension() == ".toml") there.push_back(it->path());
-    std::sort(there.begin(), there.end());
-    ImGui::BeginChild("files", ImVec2(0, ImGui::GetFontSize() * 16), true);
-    for (const std::string& each : recent)
-      if (ImGui::Selectable(fmt::format("recent: {}", each).c_str(), false, ImGuiSelectableFlags_DontClosePopups)) {
-        path = each;
-        answered = true;
-      }
-    if (ImGui::Selectable("..", false, ImGuiSelectableFlags_DontClosePopups))
-      path = fs::absolute(folder, error).lexically_normal().parent_path().string() + "/";
-    for (const fs::path& each : there) {
-      const bool is_folder = fs::is_directory(each, error);
-      const std::string label = each.filename().string() + (is_folder ? "/" : "");
-      if (label.front() == '.') continue;
-      if (ImGui::Selectable(label.c_str(), false, ImGuiSelectableFlags_DontClosePopups)) {
-        path = each.string() + (is_folder ? "/" : "");
-        if (!is_folder) answered = true;
-      }
-    }
-    ImGui::EndChild();
-  }
-  if (ImGui::Button(button)) answered = true;
-  ImGui::SameLine();
-  if (ImGui::Button("cancel") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) {
-    ImGui::CloseCurrentPopup();
-  }
-  if (answered) ImGui::CloseCurrentPopup();
-  ImGui::EndPopup();
-  return answered && !path.empty();
-}
-
-/// ISO 8601, of this place's clock.
-std::string today() {
-  const std::time_t now = std::time(nullptr);
-  std::tm day{};
-  localtime_r(&now, &day);
-  return fmt::format("{:04}-{:02}-{:02}", day.tm_year + 1900, day.tm_mon + 1, day.tm_mday);
-}
-
-std::string beside(const App& app, const char* ending) {
-  std::filesystem::path path = app.document ? app.document->base().path : "";
-  const std::string stem = path.stem().empty() ? "my-model" : path.stem().string();
-  return (path.parent_path() / (stem + ending)).string();
-}
-
-void draw_questions(App& app) {
-  if (app.ask_open) {
-    app.path_text = app.document && !app.document->base().path.empty()
-                        ? (std::filesystem::path(app.document->base().path).parent_path() / "").string()
-                        : "";
-  }
-  if (app.ask_copy) app.path_text = beside(app, "-copy.toml");
-  if (app.ask_picture) app.path_text = beside(app, ".png");
-  if (app.ask_sheet) app.path_text = beside(app, ".pdf");
-  if (ask_path("Open a model", app.ask_open, app.path_text, "open", true, app.settings.recent))
-    want_open(app, app.path_text);
-  if (ask_path("Save a copy", app.ask_copy, app.path_text, "save") && app.document) {
-    app.save_problems = save_copy(*app.document, app.path_text);
-    app.message = app.save_problems.empty() ? "A copy was saved as " + app.path_text + "."
-                                            : "Not saved: " + app.save_problems.front().text;
-  }
-  if (ask_path("Write the drawing as PNG", app.ask_picture, app.path_text, "write")) app.picture_wanted = app.path_text;
-  if (ask_path("Save the sheet as PDF", app.ask_sheet, app.path_text, "save") && app.document) {
-    const std::vector<Problem> problems = save_sheet(*app.document, app.path_text, today());
-    app.message =
-        problems.empty() ? "The sheet was saved as " + app.path_text + "." : "Not saved: " + problems.front().text;
-  }
-
-  if (app.pending.what != Pending::What::none) ImGui::OpenPopup("Unsaved");
-  if (ImGui::BeginPopupModal("Unsaved", nullptr, ImGuiWindowFlags_AlwaysAutoResize)) {
-    ImGui::TextUnformatted("What you changed is not saved.");
-    const Pending pending = app.pending;
-    const auto go_on = [&] {
-      app.pending = {};
-      if (pending.what == Pending::What::open) open_file(app, pending.path);
-      if (pending.what == Pending::What::close) app.want_close = true;
-    };
-    if (ImGui::Button("save")) {
-      save_now(app, false);
-      if (app.document && !unsaved(*app.document))
-        go_on();
-      else
-        app.pending = {};
-      ImGui::CloseCurrentPopup();
-    }
-    ImGui::SameLine();
-    if (ImGui::Button("don't save")) {
-      go_on();
-      ImGui::CloseCurrentPopup();
-    }
-    ImGui::SameLine();
-    if (ImGui::Button("cancel") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) {
-      app.pending = {};
-      ImGui::CloseCurrentPopup();
-    }
-    ImGui::EndPopup();
-  }
-}
-
-/// A bar between two panes that can be dragged. @returns how far it was [px]
-float splitter(const char* id, bool upright, float length) {
-  const float thick = 5;
-  ImGui::InvisibleButton(id, upright ? ImVec2(thick, length) : ImVec2(length, thick));
-  if (ImGui::IsItemHovered() || ImGui::IsItemActive())
-    ImGui::SetMouseCursor(upright ? ImGuiMouseCursor_ResizeEW : ImGuiMouseCursor_ResizeNS);
-  if (!ImGui::IsItemActive()) return 0;
-  return upright ? ImGui::GetIO().MouseDelta.x : ImGui::GetIO().MouseDelta.y;
-}
-
-/// The hand wheel, as a slider, where what is looked at is steered.
-void draw_hand_wheel(App& app) {
+/// The drive, as a slider, where what is looked at is steered.
+void draw_drive(App& app) {
   if (app.tab != Tab::steering || !app.document || !app.document->shown) return;
   const Solved& shown = *app.document->shown;
   const Steering* steering = steering_of(shown, app.selection.corner);
@@ -672,71 +403,67 @@ void draw_hand_wheel(App& app) {
     if (!shown.steering_problems.empty()) wrapped_text("It can't be steered: " + shown.steering_problems.front().text);
     return;
   }
-  const SteerPoint& point = steering->sweep[nearest_drive(*steering, app.drive.value_or(0))];
-  std::string words = fmt::format("{} {:.1f} {}", steering->crank ? "crank" : "rack", app.drive.value_or(0),
-                                  steering->crank ? "deg" : "mm");
-  if (point.hand_turns) words += fmt::format(", hand wheel {:.2f} turns", app.drive ? *point.hand_turns : 0.0);
-  float drive = static_cast<float>(app.drive.value_or(0));
+  double drive = app.by_hand.value_or(0);
+  const SteerPoint& point = steering->sweep[nearest_drive(*steering, drive)];
+  std::string words = steering->crank ? fmt::format("crank {:.1f} deg", drive) : fmt::format("rack {:.1f} mm", drive);
+  if (point.hand_turns) words += fmt::format(", hand wheel {:.2f} turns", app.by_hand ? *point.hand_turns : 0.0);
   ImGui::SameLine(0, 20 * app.scale);
   ImGui::SetNextItemWidth(-1);
-  if (ImGui::SliderFloat("##drive", &drive, static_cast<float>(steering->range[0]),
-                         static_cast<float>(steering->range[1]), words.c_str()))
-    app.drive = steering->sweep[nearest_drive(*steering, static_cast<double>(drive))].drive;
+  if (ImGui::SliderScalar("##drive", ImGuiDataType_Double, &drive, &steering->range[0], &steering->range[1],
+                          words.c_str()))
+    app.by_hand = steering->sweep[nearest_drive(*steering, drive)].drive;
 }
 
 void draw_middle(App& app) {
   for (int t = 0; t < count(tab_names); ++t) {
     if (t > 0) ImGui::SameLine();
-    const bool here = static_cast<int>(app.tab) == t;
-    if (here) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_ButtonActive));
+    const ImGuiCol colour = static_cast<int>(app.tab) == t ? ImGuiCol_ButtonActive : ImGuiCol_Button;
+    ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(colour));
     if (ImGui::Button(at(tab_names, t))) open_tab(app, static_cast<Tab>(t));
-    if (here) ImGui::PopStyleColor();
+    ImGui::PopStyleColor();
   }
-  draw_hand_wheel(app);
+  draw_drive(app);
   draw_canvas(app);
+  refresh(app);  // what was just dragged shows in numbers and curves in the same frame
 }
 
+void draw_bottom(App& app) {
+  if (app.show_search) return draw_search(app);
+  if (app.document) preview(app, -1);
+  draw_curves(app);
+}
+
+void pane(App& app, const char* id, float width, float height, ImGuiWindowFlags flags, void (*draw)(App&)) {
+  ImGui::BeginChild(id, ImVec2(width, height), false, flags | ImGuiWindowFlags_NoNav);
+  draw(app);
+  ImGui::EndChild();
+}
+
+/// Left, middle over bottom, right, with bars between them that a hand can drag.
 void draw_panes(App& app) {
-  const ImVec2 room = ImGui::GetContentRegionAvail();
-  const float foot = ImGui::GetTextLineHeightWithSpacing();
-  const float left = room.x * static_cast<float>(app.settings.left),
-              right = room.x * static_cast<float>(app.settings.right);
-  const float bottom = room.y * static_cast<float>(app.settings.bottom),
-              top = std::max(80.f, room.y - bottom - foot - 16);
-  const auto share = [](double& value, float px, float whole, double most) {
-    if (px != 0 && whole > 0) value = std::clamp(value + static_cast<double>(px / whole), 0.08, most);
+  Settings& s = app.settings;
+  const ImVec2 all = ImGui::GetContentRegionAvail();
+  const auto part = [](float whole, double share) { return whole * static_cast<float>(share); };
+  const auto drag = [](double& share, float px, float whole, double most) {
+    if (px != 0 && whole > 0) share = std::clamp(share + static_cast<double>(px / whole), 0.08, most);
   };
-  const float body = top + bottom;
-  ImGui::BeginChild("left", ImVec2(left, body), false, ImGuiWindowFlags_NoNav);
-  draw_left(app);
-  ImGui::EndChild();
+  constexpr ImGuiWindowFlags fixed = ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar;
+  const float left = part(all.x, s.left), right = part(all.x, s.right), bottom = part(all.y, s.bottom);
+  const float top = std::max(80.f, all.y - bottom - ImGui::GetTextLineHeightWithSpacing() - 16);
+  const float middle = std::max(100.f, all.x - left - right - 10), body = top + bottom;
+  pane(app, "left", left, body, 0, draw_left);
   ImGui::SameLine(0, 0);
-  share(app.settings.left, splitter("left split", true, body), room.x, 0.45);
+  drag(s.left, splitter("left split", true, body), all.x, 0.45);
   ImGui::SameLine(0, 0);
-  const float middle = std::max(100.f, room.x - left - right - 10);
   ImGui::BeginGroup();
-  ImGui::BeginChild("middle", ImVec2(middle, top), false,
-                    ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoNav);
-  draw_middle(app);
-  ImGui::EndChild();
-  refresh(app);  // what was just dragged shows in numbers and curves in the same picture
-  share(app.settings.bottom, -splitter("bottom split", false, middle), room.y, 0.7);
-  ImGui::BeginChild("curves", ImVec2(middle, std::max(20.f, bottom - 12)), false,
-                    ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoNav);
-  if (app.show_search) {
-    draw_search(app);
-  } else {
-    if (app.document) preview(app, -1);
-    draw_curves(app);
-  }
-  ImGui::EndChild();
+  pane(app, "middle", middle, top, fixed, draw_middle);
+  drag(s.bottom, -splitter("bottom split", false, middle), all.y, 0.7);
+  pane(app, "curves", middle, std::max(20.f, bottom - 12), fixed, draw_bottom);
   ImGui::EndGroup();
   ImGui::SameLine(0, 0);
-  share(app.settings.right, -splitter("right split", true, body), room.x, 0.5);
+  drag(s.right, -splitter("right split", true, body), all.x, 0.5);
   ImGui::SameLine(0, 0);
-  ImGui::BeginChild("right", ImVec2(0, body), false, ImGuiWindowFlags_NoNav);
-  draw_right(app);
-  ImGui::EndChild();
+  pane(app, "right", 0, body, 0, draw_right);
   ImGui::TextDisabled("%s", app.message.empty() ? "F1: keys" : app.message.c_str());
 }
 

@@ -2,254 +2,204 @@
 
 #include <GLFW/glfw3.h>
 
+#include <cctype>
 #include <cstdio>
+#include <cstring>
 #include <sstream>
 
 #include <fmt/format.h>
 
 #include "model/index.hpp"
-#include "picture/linkage_picture.hpp"
-#include "state/travel_place.hpp"
+#include "picture/linkage_shapes.hpp"
+#include "window/canvas.hpp"
+#include "window/commands.hpp"
 
 namespace ridepitch::view {
 namespace {
 
-void tell(const std::string& text) {
-  std::fputs((text + "\n").c_str(), stdout);
-  std::fflush(stdout);
+std::string next_word(std::istringstream& words) {
+  std::string word;
+  words >> word;
+  return word;
 }
 
-std::vector<Pose> drawn_poses(const App& app) {
-  LinkageLook look;
-  look.selection = app.selection;
-  look.wheel = app.wheel;
-  look.travel_mm = app.travel_mm;
-  look.drive = app.drive;
-  return poses_shown(*app.document->shown, look);
+double next_number(std::istringstream& words) {
+  double value = 0;
+  words >> value;
+  return value;
+}
+
+Vec2 next_pair(std::istringstream& words) {
+  const double x = next_number(words);
+  return {x, next_number(words)};
+}
+
+std::string rest_of(std::istringstream& words) {
+  std::string text;
+  std::getline(words >> std::ws, text);
+  return text;
 }
 
 std::optional<HoleRef> find_hole(const Linkage& linkage, const std::string& name) {
-  for (int b = 0; b < static_cast<int>(linkage.bodies.size()); ++b)
-    for (int h = 0; h < static_cast<int>(at(linkage.bodies, b).holes.size()); ++h)
+  for (int b = 0; b < count(linkage.bodies); ++b)
+    for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h)
       if (hole_name(linkage, {b, h}) == name) return HoleRef{b, h};
   return std::nullopt;
 }
 
 std::optional<HoleRef> find_wheel(const Linkage& linkage, const std::string& name) {
-  for (const Wheel& wheel : linkage.wheels)
-    if (wheel.name == name) return wheel.at;
-  return std::nullopt;
+  const Wheel* wheel = named(linkage.wheels, name);
+  return wheel ? std::optional(wheel->at) : std::nullopt;
 }
 
-struct KeyName {
-  const char* name;
-  int key;
-};
-constexpr KeyName key_names[] = {{"tab", GLFW_KEY_TAB},
-                                 {"left", GLFW_KEY_LEFT},
-                                 {"right", GLFW_KEY_RIGHT},
-                                 {"up", GLFW_KEY_UP},
-                                 {"down", GLFW_KEY_DOWN},
-                                 {"escape", GLFW_KEY_ESCAPE},
-                                 {"enter", GLFW_KEY_ENTER},
-                                 {"home", GLFW_KEY_HOME},
-                                 {"pagedown", GLFW_KEY_PAGE_DOWN},
-                                 {"pageup", GLFW_KEY_PAGE_UP},
-                                 {"f1", GLFW_KEY_F1},
-                                 {"equal", GLFW_KEY_EQUAL},
-                                 {"minus", GLFW_KEY_MINUS},
-                                 {"period", GLFW_KEY_PERIOD},
-                                 {"comma", GLFW_KEY_COMMA},
-                                 {"]", GLFW_KEY_RIGHT_BRACKET},
-                                 {"[", GLFW_KEY_LEFT_BRACKET},
-                                 {"end", GLFW_KEY_END},
-                                 {"delete", GLFW_KEY_DELETE},
-                                 {"backspace", GLFW_KEY_BACKSPACE}};
+// ------------------------------------------------------------------------------------ a hand
 
 struct Hand {
   GLFWwindow* window;
   const Callbacks& calls;
-
-  void key(std::string words) const {
-    int modifiers = 0;
-    std::vector<int> held;
-    const auto hold = [&](const std::string& prefix, int modifier, int code) {
-      if (words.rfind(prefix, 0) != 0) return;
-      words.erase(0, prefix.size());
-      modifiers |= modifier;
-      held.push_back(code);
-    };
-    hold("ctrl+", GLFW_MOD_CONTROL, GLFW_KEY_LEFT_CONTROL);
-    hold("alt+", GLFW_MOD_ALT, GLFW_KEY_LEFT_ALT);
-    hold("shift+", GLFW_MOD_SHIFT, GLFW_KEY_LEFT_SHIFT);
-    int code = words.size() == 1 ? std::toupper(static_cast<unsigned char>(words[0])) : 0;
-    for (const KeyName& each : key_names)
-      if (words == each.name) code = each.key;
-    for (const int each : held) calls.key(window, each, 0, GLFW_PRESS, modifiers);
-    calls.key(window, code, 0, GLFW_PRESS, modifiers);
-    calls.key(window, code, 0, GLFW_RELEASE, modifiers);
-    for (const int each : held) calls.key(window, each, 0, GLFW_RELEASE, 0);
-  }
-
-  void hold_shift(bool down) const {
-    calls.key(window, GLFW_KEY_LEFT_SHIFT, 0, down ? GLFW_PRESS : GLFW_RELEASE, GLFW_MOD_SHIFT);
-  }
 };
 
-std::string problems_text(const std::vector<Problem>& problems) {
+/// GLFW's code of "z", "]", "pagedown", "equal"; 0: none.
+int key_named(const std::string& name) {
+  if (name.size() == 1) return std::toupper(static_cast<unsigned char>(name[0]));
+  for (const auto& [key, words] : named_keys()) {
+    std::string plain;
+    for (const char* c = words; *c; ++c)
+      if (*c != ' ') plain += static_cast<char>(std::tolower(static_cast<unsigned char>(*c)));
+    if (plain == name) return key;
+  }
+  return name == "equal" ? GLFW_KEY_EQUAL : name == "period" ? GLFW_KEY_PERIOD : 0;
+}
+
+/// "ctrl+shift+z".
+void press_key(const Hand& hand, std::string words) {
+  struct Modifier {
+    const char* prefix;
+    int bit, key;
+  };
+  int modifiers = 0;
+  std::vector<int> held;
+  for (const auto& [prefix, bit, key] :
+       {Modifier{"ctrl+", GLFW_MOD_CONTROL, GLFW_KEY_LEFT_CONTROL}, Modifier{"alt+", GLFW_MOD_ALT, GLFW_KEY_LEFT_ALT},
+        Modifier{"shift+", GLFW_MOD_SHIFT, GLFW_KEY_LEFT_SHIFT}}) {
+    if (words.rfind(prefix, 0) != 0) continue;
+    words.erase(0, std::strlen(prefix));
+    modifiers |= bit;
+    held.push_back(key);
+  }
+  const int key = key_named(words);
+  for (const int each : held) hand.calls.key(hand.window, each, 0, GLFW_PRESS, modifiers);
+  for (const int action : {GLFW_PRESS, GLFW_RELEASE}) hand.calls.key(hand.window, key, 0, action, modifiers);
+  for (const int each : held) hand.calls.key(hand.window, each, 0, GLFW_RELEASE, 0);
+}
+
+/// Where a hole of the drawing is, some modules beside it, in px; none where nothing is drawn.
+std::optional<Vec2> drawn_at(const App& app, std::optional<HoleRef> ref, const Vec2& beside_modules) {
+  if (!ref || !app.document || !app.document->shown) return std::nullopt;
+  // The grid that a hand works on is that of the moment when its drag began.
+  const Model& model = app.drag.from ? app.drag.from->model : app.document->shown->model;
+  const std::vector<Pose> poses =
+      app.drag.poses.empty() ? poses_shown(*app.document->shown, hand_look(app)) : app.drag.poses;
+  if (poses.empty()) return std::nullopt;
+  const Vec2 p = hole_point(linkage_of(model, app.selection), poses, *ref);
+  return to_px(view_of(app), p + model.module_mm * beside_modules);
+}
+
+// --------------------------------------------------------------------------------- what is told
+
+std::string problems_text(const App& app) {
   std::string text;
-  for (const Problem& each : problems)
-    text += fmt::format("{}{}:{}:{}: {}", text.empty() ? "" : " | ", each.file_name, each.place.line, each.place.column,
-                        each.text);
+  const auto add = [&](const std::vector<Problem>& problems) {
+    for (const Problem& each : problems)
+      text += fmt::format("{}{}:{}:{}: {}", text.empty() ? "" : " | ", each.file_name, each.place.line,
+                          each.place.column, each.text);
+  };
+  if (app.document) add(app.document->why_not);
+  if (app.document) add(app.document->file_problems);
+  add(app.save_problems);
+  add(app.failed_problems);
   return text;
 }
 
-void say(std::istringstream& words, App& app, GLFWwindow* window, Script& script) {
-  std::string what;
-  words >> what;
-  refresh(app);
-  if (what == "message") return tell("message: " + app.message);
+std::string number_text(const std::vector<NumberRow>& rows, const std::string& asked) {
+  const auto bar = asked.find('|');
+  const std::string where = asked.substr(0, asked.find_last_not_of(" |", bar) + 1),
+                    word = bar == std::string::npos ? "" : asked.substr(bar + 2);
+  for (const NumberRow& row : rows)
+    if (row.where == where && row.words == word && row.now)
+      return fmt::format("number {} | {}: {:.17g}", where, word, *row.now);
+  return fmt::format("number {} | {}: none", where, word);
+}
+
+/// What `say` tells; none where it is not known.
+std::optional<std::string> fact(App& app, GLFWwindow* window, std::istringstream& words) {
+  const std::string what = next_word(words);
+  if (what == "message") return "message: " + app.message;
+  if (what == "problems") return "problems: " + problems_text(app);
   if (what == "panes") {
     int width = 0, height = 0;
     glfwGetWindowSize(window, &width, &height);
-    return tell(fmt::format("panes: {} {} {:.0f} {:.0f} {:.0f} {:.0f}", width, height, app.picture_low.x,
-                            app.picture_low.y, app.picture_high.x, app.picture_high.y));
+    return fmt::format("panes: {} {} {:.0f} {:.0f} {:.0f} {:.0f}", width, height, app.picture_low.x, app.picture_low.y,
+                       app.picture_high.x, app.picture_high.y);
   }
-  if (!app.document) {
-    if (what == "problems") return tell("problems: " + problems_text(app.failed_problems));
-    return tell(what + ": no model");
-  }
+  if (!app.document) return what + ": no model";
   const Document& document = *app.document;
-  if (what == "verdict") {
-    tell("verdict: " + (app.derived.comparison ? app.derived.comparison->verdict : std::string("none")));
-  } else if (what == "unsaved") {
-    tell(fmt::format("unsaved: {}", unsaved(document) ? "yes" : "no"));
-  } else if (what == "selected") {
-    tell("selected: " + selected_name(tried_model(document), app.selection));
-  } else if (what == "problems") {
-    std::vector<Problem> all = document.why_not;
-    const auto add = [&](const std::vector<Problem>& more) { all.insert(all.end(), more.begin(), more.end()); };
-    add(document.file_problems);
-    add(app.save_problems);
-    add(app.failed_problems);
-    tell("problems: " + problems_text(all));
-  } else if (what == "travel") {
-    tell(app.travel_mm ? fmt::format("travel: {:.17g}", *app.travel_mm) : "travel: at rest");
-  } else if (what == "drive") {
-    tell(app.drive ? fmt::format("drive: {:.17g}", *app.drive) : "drive: at 0");
-  } else if (what == "rows") {
-    tell(fmt::format("rows: {} {}", app.report.rows.size(), app.report.headline));
-  } else if (what == "tried") {
-    tell(fmt::format("tried: {}", document.trying ? "yes" : "no"));
-  } else if (what == "number") {
-    std::string rest;
-    std::getline(words >> std::ws, rest);
-    const auto bar = rest.find('|');
-    const std::string where = rest.substr(0, rest.find_last_not_of(" |", bar) + 1),
-                      word = bar == std::string::npos ? "" : rest.substr(bar + 2);
-    for (const NumberRow& row : app.derived.rows)
-      if (row.where == where && row.words == word && row.now)
-        return tell(fmt::format("number {} | {}: {:.17g}", where, word, *row.now));
-    tell(fmt::format("number {} | {}: none", where, word));
-  } else if (what == "where") {
-    std::string name;
-    words >> name;
-    const auto ref = find_hole(linkage_of(document.shown->model, app.selection), name);
-    if (!ref) return tell("where: nowhere");
-    const Linkage& linkage = linkage_of(document.shown->model, app.selection);
-    const std::vector<Pose> poses = drawn_poses(app);
-    const Vec2 p = in_chassis(at(poses, ref->body), at(at(linkage.bodies, ref->body).holes, ref->hole).p_B);
-    const View& view = at(app.views, static_cast<int>(app.tab));
-    const Vec2 px = to_px(view, p);
-    tell(fmt::format("where {}: {:.0f} {:.0f} {:.3f}", name, px.x(), px.y(), view.px_per_mm));
-  } else if (what == "hole") {
-    std::string name;
-    words >> name;
-    const Model model = tried_model(document);
-    const Linkage& linkage = linkage_of(model, app.selection);
-    const auto ref = find_hole(linkage, name);
-    if (!ref) return tell("hole: none");
-    const Vec2 p = at(at(linkage.bodies, ref->body).holes, ref->hole).p_B / model.module_mm;
-    tell(fmt::format("hole {}: {:g} {:g}", name, p.x(), p.y()));
-  } else {
-    script.failed = true;
+  const auto yes = [&](bool is) { return what + (is ? ": yes" : ": no"); };
+  if (what == "unsaved") return yes(unsaved(document));
+  if (what == "tried") return yes(document.trying);
+  if (what == "verdict") return "verdict: " + (app.derived.comparison ? app.derived.comparison->verdict : "none");
+  if (what == "travel" || what == "drive")
+    return what + (app.by_hand ? fmt::format(": {:.17g}", *app.by_hand) : what == "drive" ? ": at 0" : ": at rest");
+  if (what == "rows") return fmt::format("rows: {} {}", app.report.rows.size(), app.report.headline);
+  if (what == "number") return number_text(app.derived.rows, rest_of(words));
+  const Model model = tried_model(document);
+  if (what == "selected") return "selected: " + selected_name(model, app.selection);
+  if (what != "where" && what != "hole") return std::nullopt;
+  const Linkage& linkage = linkage_of(model, app.selection);
+  const std::string name = next_word(words);
+  const std::optional<HoleRef> ref = find_hole(linkage, name);
+  if (what == "where") {
+    const auto px = drawn_at(app, ref, Vec2::Zero());
+    if (!px) return "where: nowhere";
+    return fmt::format("where {}: {:.0f} {:.0f} {:.3f}", name, px->x(), px->y(), view_of(app).px_per_mm);
   }
+  if (!ref) return "hole: none";
+  const Vec2 p = at(at(linkage.bodies, ref->body).holes, ref->hole).p_B / model.module_mm;
+  return fmt::format("hole {}: {:g} {:g}", name, p.x(), p.y());
 }
 
-}  // namespace
+// ------------------------------------------------------------------------------------- a line
 
-ScriptWish run_line(Script& script, App& app, GLFWwindow* window, const Callbacks& calls) {
-  ScriptWish wish;
-  std::istringstream words(script.lines[script.next++]);
-  std::string what;
-  if (!(words >> what) || what[0] == '#') {
-    wish.frames = 0;
-    return wish;
-  }
-  const Hand hand{window, calls};
-  const auto point_at = [&](auto find) {
-    std::string name;
-    double du = 0, dv = 0;
-    words >> name >> du >> dv;
-    if (!app.document || !app.document->shown) {
-      script.failed = true;
-      return;
-    }
-    const Model& model = app.document->shown->model;
-    const auto ref = find(linkage_of(model, app.selection), name);
-    // The grid that a hand works on is that of the moment when it took hold.
-    const std::vector<Pose> poses = app.drag.poses.empty() ? drawn_poses(app) : app.drag.poses;
-    if (!ref || poses.empty()) {
-      script.failed = true;
-      return;
-    }
-    const Model& start = app.drag.from ? app.drag.from->model : model;
-    const Vec2 p_B = at(at(linkage_of(start, app.selection).bodies, ref->body).holes, ref->hole).p_B;
-    const Vec2 p = in_chassis(at(poses, ref->body), p_B) + model.module_mm * Vec2(du, dv);
-    const Vec2 px = to_px(at(app.views, static_cast<int>(app.tab)), p);
-    calls.cursor(window, px.x(), px.y());
-  };
+/// @returns whether the line was understood, and what it names exists
+bool run(const std::string& what, std::istringstream& words, App& app, const Hand& hand, ScriptWish& wish) {
+  const Callbacks& calls = hand.calls;
+  std::optional<Vec2> pointer;
   if (what == "move") {
-    double x = 0, y = 0;
-    words >> x >> y;
-    calls.cursor(window, x, y);
+    pointer = next_pair(words);
   } else if (what == "at") {
-    double x = 0, y = 0;
-    words >> x >> y;
-    const View& view = at(app.views, static_cast<int>(app.tab));
-    calls.cursor(window, view.corner_px.x() + x * view.size_px.x(), view.corner_px.y() + y * view.size_px.y());
-  } else if (what == "hole") {
-    point_at(find_hole);
-  } else if (what == "wheel") {
-    point_at(find_wheel);
+    pointer = view_of(app).corner_px + next_pair(words).cwiseProduct(view_of(app).size_px);
+  } else if (what == "hole" || what == "wheel") {
+    const std::string name = next_word(words);
+    if (!app.document || !app.document->shown) return false;
+    const Linkage& linkage = linkage_of(app.document->shown->model, app.selection);
+    pointer = drawn_at(app, (what == "hole" ? find_hole : find_wheel)(linkage, name), next_pair(words));
+    if (!pointer) return false;
   } else if (what == "press" || what == "release") {
-    std::string which;
-    words >> which;
-    calls.button(window, which == "right" ? 1 : 0, what == "press" ? GLFW_PRESS : GLFW_RELEASE, 0);
+    calls.button(hand.window, next_word(words) == "right" ? 1 : 0, what == "press" ? GLFW_PRESS : GLFW_RELEASE, 0);
   } else if (what == "hold" || what == "let") {
-    hand.hold_shift(what == "hold");
+    calls.key(hand.window, GLFW_KEY_LEFT_SHIFT, 0, what == "hold" ? GLFW_PRESS : GLFW_RELEASE, GLFW_MOD_SHIFT);
   } else if (what == "scroll") {
-    double steps = 0;
-    words >> steps;
-    calls.scroll(window, 0, steps);
+    calls.scroll(hand.window, 0, next_number(words));
   } else if (what == "key") {
-    std::string name;
-    words >> name;
-    hand.key(name);
+    press_key(hand, next_word(words));
   } else if (what == "type") {
-    std::string text;
-    std::getline(words >> std::ws, text);
-    for (const char letter : text) calls.letter(window, static_cast<unsigned char>(letter));
+    for (const char letter : rest_of(words)) calls.letter(hand.window, static_cast<unsigned char>(letter));
   } else if (what == "open") {
-    std::string path;
-    std::getline(words >> std::ws, path);
-    want_open(app, path);
+    want_open(app, rest_of(words));
   } else if (what == "frames") {
     words >> wish.frames;
   } else if (what == "wait") {
-    double ms = 0;
-    words >> ms;
-    wish.wait_s = ms / 1000;
+    wish.wait_s = next_number(words) / 1000;
   } else if (what == "until") {
     wish.until_search = true;
   } else if (what == "idle") {
@@ -257,12 +207,30 @@ ScriptWish run_line(Script& script, App& app, GLFWwindow* window, const Callback
   } else if (what == "shot") {
     words >> wish.shot;
   } else if (what == "say") {
-    say(words, app, window, script);
+    refresh(app);
     wish.frames = 0;
+    const std::optional<std::string> text = fact(app, hand.window, words);
+    if (text) std::puts(text->c_str());
+    std::fflush(stdout);
+    return text.has_value();
   } else {
-    std::fprintf(stderr, "ridepitch-view: the script has an unknown line: %s\n", script.lines[script.next - 1].c_str());
-    script.failed = true;
+    return false;
   }
+  if (pointer) calls.cursor(hand.window, pointer->x(), pointer->y());
+  return true;
+}
+
+}  // namespace
+
+ScriptWish run_line(Script& script, App& app, GLFWwindow* window, const Callbacks& calls) {
+  ScriptWish wish;
+  std::istringstream words(script.lines[script.next++]);
+  const std::string what = next_word(words);
+  if (what.empty() || what[0] == '#') {
+    wish.frames = 0;
+    return wish;
+  }
+  script.failed = !run(what, words, app, {window, calls}, wish);
   return wish;
 }
 

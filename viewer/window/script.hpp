@@ -3,24 +3,24 @@
 //
 //     open FILE               as if it was dropped on the window
 //     move X Y                the pointer, in px of the window
-//     hole BODY.HOLE [U V]    the pointer onto a hole as drawn, and so many modules beside it in the plane
-//     wheel NAME [U V]        likewise the centre of a wheel
-//     at X Y                  the pointer to a place of the drawing, shares of its pane from the upper left
+//     hole BODY.HOLE [U V]    the pointer onto a hole as drawn, or some modules beside it in the plane
+//     wheel NAME [U V]        the same for the centre of a wheel
+//     at X Y                  the pointer to a place in the drawing, shares of its pane from the upper left
 //     press, release          the left button; `press right`
 //     hold, let               the shift key down, up
 //     scroll STEPS            the wheel of the mouse
 //     key ctrl+z              a key and its modifiers
 //     type TEXT               letters
-//     frames N                so many pictures
-//     wait MS                 so long, the window going on
+//     frames N                number of frames to draw
+//     wait MS                 lets the window run
 //     until search            until the search is over
 //     shot FILE               the window as PNG
-//     idle SECONDS            leaves it alone; prints how many pictures were swapped and how much of a core was used
+//     idle SECONDS            lets it run; prints the number of frames drawn and the share of a core used
 //     say verdict | unsaved | message | selected | problems | travel | drive | rows | tried
 //     say number WHERE | WORDS    a number of the pane, with all its digits
 //     say hole BODY.HOLE          in modules
-//     say where BODY.HOLE         where it is drawn, in px of the window, and px for a mm
-//     say panes                   size of the window, then the drawing's left, top, right and bottom, in px of the window
+//     say where BODY.HOLE         where it is drawn, in px of the window, and px per mm
+//     say panes                   the window's size, then the drawing's left, top, right and bottom, in px of the window
 
 #include <string>
 #include <vector>
@@ -33,7 +33,7 @@ namespace ridepitch::view {
 struct Script {
   std::vector<std::string> lines;
   std::size_t next = 0;
-  bool failed = false;  ///< a line was not understood, or did not find what it names
+  bool failed = false;  ///< a line was not understood, or what it names does not exist
 };
 
 /// What a line asks of the loop.

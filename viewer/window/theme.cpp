@@ -28,117 +28,50 @@ ImU32 rgb(unsigned hex, unsigned alpha = 255) {
 constexpr unsigned orange = 0xE69F00, sky = 0x56B4E9, green = 0x009E73, blue = 0x0072B2, vermilion = 0xD55E00,
                    purple = 0xCC79A7;
 
-Ink light_ink(Role role) {
-  switch (role) {
-    case Role::grid:
-      return {rgb(0xC2C6CB), rgb(0xC2C6CB)};
-    case Role::ground_line:
-      return {rgb(0x6B5B4A), rgb(0x6B5B4A)};
-    case Role::chassis_part:
-      return {rgb(0xDAD5CB), rgb(0x7A7264)};
-    case Role::body:
-      return {rgb(0xBFDDF4), rgb(blue)};
-    case Role::far_body:
-      return {rgb(0xE4E8EC), rgb(0xA9B2BC)};
-    case Role::hole:
-      return {rgb(0xFFFFFF), rgb(0x4A5560)};
-    case Role::pin:
-      return {rgb(0x2B3138), rgb(0x2B3138)};
-    case Role::rod:
-      return {rgb(0xEBC4DA), rgb(0x8E3B6B)};
-    case Role::coil:
-      return {rgb(0xF3D9C6), rgb(vermilion)};
-    case Role::band:
-      return {rgb(0xBFE5D9), rgb(green)};
-    case Role::solid:
-      return {rgb(0x8A1C00), rgb(0x8A1C00)};
-    case Role::wheel:
-      return {rgb(0xE8EAED), rgb(0x30363D)};
-    case Role::limit:
-      return {rgb(0x9A6A00), rgb(0x9A6A00)};
-    case Role::slide:
-      return {rgb(0x7A7264), rgb(0x7A7264)};
-    case Role::ghost:
-      return {rgb(0x9AA1A9, 60), rgb(0x9AA1A9)};
-    case Role::path:
-      return {rgb(0x4A5560), rgb(0x4A5560)};
-    case Role::mass:
-      return {rgb(0xE9E4F2, 130), rgb(0x9C8FB8)};
-    case Role::centre_of_gravity:
-      return {rgb(0x1B1F24), rgb(0x1B1F24)};
-    case Role::keepout:
-      return {rgb(0xF6D9C7, 150), rgb(vermilion)};
-    case Role::selected:
-      return {rgb(orange), rgb(0xB36B00)};
-    case Role::place_fits:
-      return {rgb(green), rgb(green)};
-    case Role::place_fits_not:
-      return {rgb(0xB0B5BB), rgb(0xB0B5BB)};
-    case Role::text:
-      return {rgb(0x1B1F24), rgb(0x1B1F24)};
-    case Role::quiet_text:
-      return {rgb(0x5C6670), rgb(0x5C6670)};
-  }
-  return {};
-}
-
-Ink dark_ink(Role role) {
-  switch (role) {
-    case Role::grid:
-      return {rgb(0x464C53), rgb(0x464C53)};
-    case Role::ground_line:
-      return {rgb(0xB09B82), rgb(0xB09B82)};
-    case Role::chassis_part:
-      return {rgb(0x4B463D), rgb(0xB3A994)};
-    case Role::body:
-      return {rgb(0x1E4360), rgb(sky)};
-    case Role::far_body:
-      return {rgb(0x2A3036), rgb(0x59636D)};
-    case Role::hole:
-      return {rgb(0x16191D), rgb(0xB9C2CB)};
-    case Role::pin:
-      return {rgb(0xE6EAEE), rgb(0xE6EAEE)};
-    case Role::rod:
-      return {rgb(0x53293F), rgb(purple)};
-    case Role::coil:
-      return {rgb(0x5C3115), rgb(0xFF8A3C)};
-    case Role::band:
-      return {rgb(0x0B4536), rgb(0x2BC79A)};
-    case Role::solid:
-      return {rgb(0xFF6A4D), rgb(0xFF6A4D)};
-    case Role::wheel:
-      return {rgb(0x2A3036), rgb(0xC9D1D9)};
-    case Role::limit:
-      return {rgb(0xF0E442), rgb(0xF0E442)};
-    case Role::slide:
-      return {rgb(0xB3A994), rgb(0xB3A994)};
-    case Role::ghost:
-      return {rgb(0x767F88, 60), rgb(0x767F88)};
-    case Role::path:
-      return {rgb(0xB9C2CB), rgb(0xB9C2CB)};
-    case Role::mass:
-      return {rgb(0x3A3350, 130), rgb(0x8F82B5)};
-    case Role::centre_of_gravity:
-      return {rgb(0xF2F4F6), rgb(0xF2F4F6)};
-    case Role::keepout:
-      return {rgb(0x5C3115, 130), rgb(0xFF8A3C)};
-    case Role::selected:
-      return {rgb(orange), rgb(0xFFC34D)};
-    case Role::place_fits:
-      return {rgb(0x2BC79A), rgb(0x2BC79A)};
-    case Role::place_fits_not:
-      return {rgb(0x6A737C), rgb(0x6A737C)};
-    case Role::text:
-      return {rgb(0xF2F4F6), rgb(0xF2F4F6)};
-    case Role::quiet_text:
-      return {rgb(0xA4AEB8), rgb(0xA4AEB8)};
-  }
-  return {};
-}
+struct Tone {
+  unsigned fill, edge;   ///< red, green, blue, a byte each
+  unsigned alpha = 255;  ///< of the fill
+};
+struct RoleTones {
+  Role role;
+  Tone light, dark;
+};
+constexpr RoleTones tones[] = {
+    {Role::grid, {0xC2C6CB, 0xC2C6CB}, {0x464C53, 0x464C53}},
+    {Role::ground_line, {0x6B5B4A, 0x6B5B4A}, {0xB09B82, 0xB09B82}},
+    {Role::chassis_part, {0xDAD5CB, 0x7A7264}, {0x4B463D, 0xB3A994}},
+    {Role::body, {0xBFDDF4, blue}, {0x1E4360, sky}},
+    {Role::far_body, {0xE4E8EC, 0xA9B2BC}, {0x2A3036, 0x59636D}},
+    {Role::hole, {0xFFFFFF, 0x4A5560}, {0x16191D, 0xB9C2CB}},
+    {Role::pin, {0x2B3138, 0x2B3138}, {0xE6EAEE, 0xE6EAEE}},
+    {Role::rod, {0xEBC4DA, 0x8E3B6B}, {0x53293F, purple}},
+    {Role::coil, {0xF3D9C6, vermilion}, {0x5C3115, 0xFF8A3C}},
+    {Role::band, {0xBFE5D9, green}, {0x0B4536, 0x2BC79A}},
+    {Role::solid, {0x8A1C00, 0x8A1C00}, {0xFF6A4D, 0xFF6A4D}},
+    {Role::wheel, {0xE8EAED, 0x30363D}, {0x2A3036, 0xC9D1D9}},
+    {Role::limit, {0x9A6A00, 0x9A6A00}, {0xF0E442, 0xF0E442}},
+    {Role::slide, {0x7A7264, 0x7A7264}, {0xB3A994, 0xB3A994}},
+    {Role::ghost, {0x9AA1A9, 0x9AA1A9, 60}, {0x767F88, 0x767F88, 60}},
+    {Role::path, {0x4A5560, 0x4A5560}, {0xB9C2CB, 0xB9C2CB}},
+    {Role::mass, {0xE9E4F2, 0x9C8FB8, 130}, {0x3A3350, 0x8F82B5, 130}},
+    {Role::centre_of_gravity, {0x1B1F24, 0x1B1F24}, {0xF2F4F6, 0xF2F4F6}},
+    {Role::keepout, {0xF6D9C7, vermilion, 150}, {0x5C3115, 0xFF8A3C, 130}},
+    {Role::selected, {orange, 0xB36B00}, {orange, 0xFFC34D}},
+    {Role::place_fits, {green, green}, {0x2BC79A, 0x2BC79A}},
+    {Role::place_fits_not, {0xB0B5BB, 0xB0B5BB}, {0x6A737C, 0x6A737C}},
+    {Role::text, {0x1B1F24, 0x1B1F24}, {0xF2F4F6, 0xF2F4F6}},
+    {Role::quiet_text, {0x5C6670, 0x5C6670}, {0xA4AEB8, 0xA4AEB8}},
+};
 
 }  // namespace
 
-Ink ink_for(Role role, bool dark) { return dark ? dark_ink(role) : light_ink(role); }
+Ink ink_for(Role role, bool dark) {
+  for (const RoleTones& each : tones) {
+    const Tone& tone = dark ? each.dark : each.light;
+    if (each.role == role) return {rgb(tone.fill, tone.alpha), rgb(tone.edge)};
+  }
+  return {};
+}
 
 ImU32 series_colour(int style, bool dark) {
   const unsigned light_set[] = {blue, vermilion, 0x007A59, 0x8E3B6B}, dark_set[] = {sky, 0xFF8A3C, 0x2BC79A, purple};
@@ -149,11 +82,7 @@ ImU32 paper(bool dark) { return dark ? rgb(0x1B1F24) : rgb(0xFBFBF9); }
 
 void set_style(bool dark, float scale) {
   ImGuiStyle style;
-  if (dark) {
-    ImGui::StyleColorsDark(&style);
-  } else {
-    ImGui::StyleColorsLight(&style);
-  }
+  dark ? ImGui::StyleColorsDark(&style) : ImGui::StyleColorsLight(&style);
   style.WindowRounding = 0;
   style.FrameRounding = 3;
   style.GrabRounding = 3;
@@ -162,12 +91,14 @@ void set_style(bool dark, float scale) {
   style.FrameBorderSize = dark ? 0.f : 1.f;
   style.ItemSpacing = ImVec2(8, 5);
   style.CellPadding = ImVec2(5, 2);
-  ImVec4* colours = style.Colors;
-  colours[ImGuiCol_WindowBg] = ImGui::ColorConvertU32ToFloat4(dark ? rgb(0x22272D) : rgb(0xF1F1EE));
-  colours[ImGuiCol_MenuBarBg] = ImGui::ColorConvertU32ToFloat4(dark ? rgb(0x2B3138) : rgb(0xE4E4DF));
-  colours[ImGuiCol_PopupBg] = ImGui::ColorConvertU32ToFloat4(dark ? rgb(0x2B3138) : rgb(0xFBFBF9));
-  colours[ImGuiCol_Text] = ImGui::ColorConvertU32ToFloat4(dark ? rgb(0xF2F4F6) : rgb(0x1B1F24));
-  colours[ImGuiCol_TextDisabled] = ImGui::ColorConvertU32ToFloat4(dark ? rgb(0xA4AEB8) : rgb(0x5C6670));
+  const auto set = [&](ImGuiCol which, unsigned light_rgb, unsigned dark_rgb) {
+    style.Colors[which] = ImGui::ColorConvertU32ToFloat4(rgb(dark ? dark_rgb : light_rgb));
+  };
+  set(ImGuiCol_WindowBg, 0xF1F1EE, 0x22272D);
+  set(ImGuiCol_MenuBarBg, 0xE4E4DF, 0x2B3138);
+  set(ImGuiCol_PopupBg, 0xFBFBF9, 0x2B3138);
+  set(ImGuiCol_Text, 0x1B1F24, 0xF2F4F6);
+  set(ImGuiCol_TextDisabled, 0x5C6670, 0xA4AEB8);
   style.ScaleAllSizes(scale);
   ImGui::GetStyle() = style;
 }
