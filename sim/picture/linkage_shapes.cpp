@@ -18,11 +18,11 @@ namespace {
 
 // A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage".
 constexpr double beam_gap_mm = 0.2;
-// Radii in modules: a usual part's hole is 0.6 of a module wide, the rest is drawn so that each thing stands out.
+// Radii in modules: a usual part's hole is 0.6 of a module wide; the others are chosen so that each thing is seen.
 constexpr double hole_radius = 0.3, chassis_hole_radius = 0.45, pin_radius = 0.24;
 constexpr double rod_radius = 0.17, rod_end_radius = 0.3, coil_end_radius = 0.32, band_half_width = 0.2;
 constexpr double ruled_mm = 1e-6;  // a length this near to its limit is at it
-constexpr double most_dots = 1e5;  // more would be a grey field, and take for ever
+constexpr double most_dots = 1e5;  // more would be a grey field
 constexpr int most_strokes = 1000;
 constexpr int fewest_turns = 4, most_turns = 30;
 constexpr double turn_mm = 6.5;    // of free length for one drawn turn

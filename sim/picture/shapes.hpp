@@ -10,7 +10,7 @@
 
 namespace ridepitch {
 
-/// What a shape stands for. The drawing gives each a colour of its own and, where it means something, a form of its own.
+/// What a shape stands for: the drawing gives each its colour and, where that means something, its form.
 enum class Role {
   grid,
   ground_line,
@@ -38,7 +38,7 @@ enum class Role {
   quiet_text,
 };
 
-/// A filled shape without dents, with its edge.
+/// A convex polygon with its edge.
 struct Area {
   std::vector<Vec2> points;
   Role role = Role::body;
@@ -110,7 +110,7 @@ Vec2 nearest_in(const Box& box, const Vec2& p);
 /// The box around everything but marks and labels; of nothing: around 0.
 Box bounds_of(const std::vector<Shape>& shapes);
 
-/// A beam with round ends between two points: its outline, without dents. A disc where they are one.
+/// The outline of a beam with round ends between two points, which is convex. A disc where they coincide.
 std::vector<Vec2> beam_outline(const Vec2& a, const Vec2& b, double radius_mm);
 
 /// A coil seen from the side: a zigzag with its ends on the axis. The number of turns does not depend on the length, so that

@@ -152,7 +152,7 @@ void ink_disc(InkMap& map, const Vec2& centre_mm, double radius_mm) {
 
 void ink_area(InkMap& map, const std::vector<Vec2>& points_mm) {
   if (points_mm.empty()) return;
-  // All lines from one point to the outline fill a shape without dents.
+  // All lines from the middle to the outline fill a convex polygon.
   Vec2 middle = Vec2::Zero();
   for (const Vec2& p : points_mm) middle += p / static_cast<double>(points_mm.size());
   for (std::size_t i = 0; i < points_mm.size(); ++i) {

@@ -16,7 +16,7 @@ struct InkMap {
 InkMap ink_map(const Vec2& size_mm);
 void ink_line(InkMap& map, const Vec2& a_mm, const Vec2& b_mm);
 void ink_disc(InkMap& map, const Vec2& centre_mm, double radius_mm);
-/// The outline and all that is within. @param points  without dents
+/// The outline and all that is within. @param points  of a convex polygon
 void ink_area(InkMap& map, const std::vector<Vec2>& points_mm);
 
 struct LabelWish {

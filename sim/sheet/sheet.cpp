@@ -204,7 +204,7 @@ void add_from_glossary(Pieces& to, const std::string& title, std::string_view wo
   }
 }
 
-/// What stands at the end of every sheet; and the whole of it on its pages.
+/// Adds what ends every sheet, and lays it all out.
 Sheet bound(const std::string& title, const SheetFacts& facts, Pieces body, const Results& now) {
   add_findings(body, now.solution.findings);
   add_from_glossary(body, "Mind", "cautions");

@@ -15,7 +15,7 @@ namespace ridepitch {
 
 /// A4, upright: ISO 216.
 inline constexpr double paper_width_mm = 210, paper_height_mm = 297;
-/// Left free all around; the footer stands in it.
+/// Free all around, but for the footer.
 inline constexpr double paper_margin_mm = 15;
 
 /// How words are set.

@@ -82,7 +82,7 @@ void add_selected(Picture& to, const Model& model, const Selection& s, const std
     line(rod.from, rod.to, fmt::format("{}: {:g} modules", rod.name, rod.length_mm / m));
   } else if (s.thing == Thing::spring) {
     const Spring& spring = at(linkage.springs, s.index);
-    const std::string part = spring.part.empty() ? "of its own" : spring.part;
+    const std::string part = spring.part.empty() ? "(no catalogue part)" : spring.part;
     if (!turns(spring)) line(spring.from, spring.to, fmt::format("{}: {} {}", spring.name, spring.count, part));
   } else if (s.thing == Thing::wheel) {
     const Vec2 p = hole_point(linkage, poses, at(linkage.wheels, s.index).at);

@@ -18,7 +18,7 @@ struct LinkageLook {
   std::optional<double> drive;         ///< of a linkage seen from above, mm or degrees; none: at 0
   const Solved* before = nullptr;      ///< drawn under it as a ghost, matched by the corner's name; may be null
   const HolePlaces* places = nullptr;  ///< of a hole that is dragged; may be null
-  std::vector<Pose> places_poses;      ///< the body's pose that they are told in; empty: as it stands
+  std::vector<Pose> places_poses;      ///< the bodies' poses when the drag began; empty: as now
   std::optional<Vec2> refused_C_mm;    ///< where a hole is tried and the linkage does not fit
   bool names = true;                   ///< of bodies and holes that are selected, of springs and rods
 };

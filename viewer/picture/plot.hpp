@@ -15,7 +15,7 @@ struct Series {
   std::vector<Vec2> points;  ///< gaps are NaN
   std::string name;          ///< "main"; empty: the only one
   bool before = false;       ///< as it was: drawn thin
-  int style = 0;             ///< which of several it is: a colour and a dash of its own
+  int style = 0;             ///< which of several it is: its colour and dash
 };
 
 struct Range {

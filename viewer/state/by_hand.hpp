@@ -1,6 +1,6 @@
 #pragma once
 // A linkage moved by hand: one of its wheels raised, or the drive of a linkage seen from above moved. Every position is a
-// point of the library's own curve or sweep, so that every number shown is one that the library has worked out.
+// point of the library's own curve or sweep, so every number shown is one that the library computed.
 
 #include <optional>
 #include <vector>

@@ -102,7 +102,7 @@ bool unsaved(const Document& document);
 /// @returns what is wrong; empty: it is written
 std::vector<Problem> save(Document& document, bool over_changed = false);
 
-/// Writes the step as another file. The document stays that of its own file.
+/// Writes the step into another file. The document keeps its own file.
 std::vector<Problem> save_copy(const Document& document, const std::string& path);
 
 /// Looks at the file and reads it again where nothing would be lost. The state before is a step back.

@@ -22,7 +22,7 @@ struct Solved {
   Solution solution;
   std::optional<Steered> steered;          ///< where something is steered, and can be
   std::vector<Problem> steering_problems;  ///< why it can't
-  Detail detail = Detail::full;            ///< how much of it was worked out
+  Detail detail = Detail::full;            ///< how much was computed
 };
 
 using SolvedPtr = std::shared_ptr<const Solved>;

@@ -42,7 +42,7 @@ struct Drag {
 /// What the window asks for before it goes on.
 enum class Question { none, open, copy, picture, sheet, unsaved };
 
-/// What the panes show, derived from the document; made anew when that has changed.
+/// What the panes show, derived from the document and updated when that changes.
 struct Derived {
   SolvedPtr now, before;
   int corner = -1, wheel = -1;

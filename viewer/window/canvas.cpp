@@ -196,7 +196,8 @@ std::optional<double> dragged_x(const Plot& plot, const PlotFrame& frame, std::s
   if (ImGui::IsItemHovered() && ImGui::IsMouseDoubleClicked(0)) cursor.reset();
   if (ImGui::GetIO().MousePos.y < frame.low.y && find_word(plot.words))
     tooltip(fmt::format("{}: {}", plot.words, meaning_of(plot.words)));
-  if (!ImGui::IsItemActive()) return std::nullopt;
+  // The second press of a double click does not drag.
+  if (!ImGui::IsItemActive() || ImGui::GetIO().MouseClickedLastCount[0] > 1) return std::nullopt;
   return plot_x(frame, ImGui::GetIO().MousePos.x);
 }
 

@@ -1,5 +1,5 @@
 #pragma once
-// The drawing in the middle, and what a hand does to it.
+// The drawing in the middle, and what the pointer does to it.
 
 #include "window/app.hpp"
 
@@ -11,7 +11,7 @@ void draw_canvas(App& app);
 /// The diagrams, in the current ImGui window.
 void draw_curves(App& app);
 
-/// The selected corner as the hand has moved it.
+/// How the selected corner is drawn, as it was moved by hand.
 LinkageLook hand_look(const App& app);
 
 /// The picture of a tab, as data; empty where there is nothing to show.

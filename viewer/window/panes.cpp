@@ -150,7 +150,7 @@ void spring_row(const Model& model, const Selection& now, const Selection& thing
       wish.change = {SetSpring{linkage, thing.index, spring.part, n}};
     ImGui::SetNextItemWidth(-1);
     const std::vector<std::string> parts = parts_for(model, linkage, thing.index);
-    const int chosen = choice("##part", spring.part.empty() ? "of its own" : spring.part, parts);
+    const int chosen = choice("##part", spring.part.empty() ? "no catalogue part" : spring.part, parts);
     if (chosen >= 0) wish.change = {SetSpring{linkage, thing.index, at(parts, chosen), spring.count}};
   });
 }

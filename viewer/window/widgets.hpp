@@ -1,5 +1,5 @@
 #pragma once
-// What several panes are made of.
+// Widgets that several panes use.
 
 #include <string>
 #include <string_view>
@@ -29,7 +29,7 @@ int choice(const char* id, const std::string& shown, const std::vector<std::stri
 std::string_view told(const char* title, const std::vector<Problem>& problems,
                       const std::vector<const char*>& buttons = {});
 
-/// Begins a window of its own in the middle of the screen, which closes itself.
+/// Begins a floating window in the middle of the screen, with a button to close it. @param letters  its size in letters
 bool begin_sheet(const char* title, bool& open, const ImVec2& letters);
 
 /// A bar between two panes that can be dragged. @returns how far it was [px]
