@@ -286,6 +286,7 @@ struct DrawingPen {
   }
 
   void all() const {
+    cairo_set_line_join(pen.c, CAIRO_LINE_JOIN_ROUND);
     constexpr ArrowLook moved{2.6, 0.6, 1.5, 0.6, false}, dimension{1.6, 0.4, 0.8, thin, true};
     for (const Shape& shape : drawing.picture.shapes) std::visit(*this, shape);
     for (const SheetArrow& each : drawing.arrows) arrow(each.from_mm, each.to_mm, moved);
@@ -324,8 +325,13 @@ struct PagePen {
   }
 
   void operator()(const SheetTable& table) const {
-    double bottom = table.head_mm;
-    for (const SheetRow& row : table.rows) bottom += row.height_mm;
+    double width = 0, bottom = table.head_mm;
+    for (const SheetColumn& column : table.columns) width += column.width_mm;
+    pen.line(Vec2(0, bottom), Vec2(width, bottom), 0.35, 0);
+    for (const SheetRow& row : table.rows) {
+      bottom += row.height_mm;
+      pen.line(Vec2(0, bottom), Vec2(width, bottom), thin, rule_shade);
+    }
     double x = 0;
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
       const SheetColumn& column = table.columns[i];
@@ -342,12 +348,6 @@ struct PagePen {
           pen.line(Vec2(edge, table.head_mm), Vec2(edge, bottom), thin, rule_shade);
       x += column.width_mm;
     }
-    double y = table.head_mm;
-    pen.line(Vec2(0, y), Vec2(x, y), 0.35, 0);
-    for (const SheetRow& row : table.rows) {
-      y += row.height_mm;
-      pen.line(Vec2(0, y), Vec2(x, y), thin, rule_shade);
-    }
   }
 
   void operator()(const SheetDrawing& drawing) const { DrawingPen{pen, drawing}.all(); }
@@ -358,7 +358,6 @@ void draw_page(cairo_t* c, const Sheet& sheet, std::size_t page) {
   pen.grey(1);
   cairo_paint(c);
   cairo_set_line_cap(c, CAIRO_LINE_CAP_BUTT);
-  cairo_set_line_join(c, CAIRO_LINE_JOIN_ROUND);
   for (const SheetBlock& block : sheet.pages[page].blocks) {
     cairo_save(c);
     cairo_translate(c, block.box.low.x(), block.box.low.y());

@@ -1,7 +1,5 @@
 #include "window/png.hpp"
 
-#define GLFW_INCLUDE_GLEXT
-#define GL_GLEXT_PROTOTYPES
 #include <GLFW/glfw3.h>
 #include <stb_image_write.h>
 
