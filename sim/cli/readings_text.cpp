@@ -4,13 +4,11 @@
 
 #include <algorithm>
 
-#include "model/units.hpp"
 #include "ride/measured.hpp"
+#include "words/quantity.hpp"
 
 namespace ridepitch {
 namespace {
-
-double grams_of_mass(double kg) { return kg / kg_per_g; }
 
 std::string plus_minus(double value, double within, int decimals) {
   return fmt::format("{} +- {}", number(value, decimals), number(within, decimals));
@@ -40,6 +38,7 @@ std::string stance_text(const Weighing& weighing) {
 std::string weighing_text(const Solved& solved, const TextStyle& style) {
   if (!solved.solution.weighing || !solved.solution.vehicle) return "";
   const Weighing& weighing = *solved.solution.weighing;
+  const Quantity& mass = quantity(name::mass);
   Table table;
   table.columns = {{"Weighing", "", "", Align::left},
                    word_column("scale read", "g"),
@@ -47,50 +46,37 @@ std::string weighing_text(const Solved& solved, const TextStyle& style) {
                    word_column("off", "g"),
                    word_column("errors", "g")};
   for (const WeighedReading& reading : weighing.readings) {
-    std::string names;
-    for (const std::string& wheel : reading.wheels) names += (names.empty() ? "" : ", ") + shown(wheel);
-    table.rows.push_back({names, number(grams_of_mass(reading.read_kg), 0),
-                          number(grams_of_mass(reading.computed_kg), 0),
-                          number(grams_of_mass(reading.read_kg - reading.computed_kg), 0),
-                          number(grams_of_mass(std::max(reading.may_differ_kg, reading.within_kg)), 0)});
+    const auto grams = [&](double kg) { return number(mass, kg); };
+    table.rows.push_back({names_shown(reading.wheels), grams(reading.read_kg), grams(reading.computed_kg),
+                          grams(reading.read_kg - reading.computed_kg),
+                          grams(std::max(reading.may_differ_kg, reading.within_kg))});
   }
-  const double within_g = grams_of_mass(weighing.mass_within_kg);
   const VehicleResult& vehicle = *solved.solution.vehicle;
+  const std::string masses =
+      fmt::format("{} g in all, {} g on the springs, +- {} g", number(mass, vehicle.total_mass_kg),
+                  number(mass, vehicle.mass_kg), number(mass, weighing.mass_within_kg));
   std::string text = table_text(std::move(table), style);
-  text += terms_text({{"mass", fmt::format("{} g in all, {} g on the springs, +- {} g",
-                                           number(grams_of_mass(vehicle.total_mass_kg), 0),
-                                           number(grams_of_mass(vehicle.mass_kg), 0), number(within_g, 0))},
-                      {"its centre", centre_text(solved, weighing)},
-                      {"so", stance_text(weighing)}},
+  text += terms_text({{"mass", masses}, {"its centre", centre_text(solved, weighing)}, {"so", stance_text(weighing)}},
                      Ink{});
-  if (!style.terse) {
-    text +=
-        style.ink.faint(
-            "  +-: " +
-            wrapped(
-                "what follows where each reading may be off by its within_g and each place and block by 1 mm, each by "
-                "itself",
-                6)) +
-        "\n";
-  }
-  return text;
+  if (style.terse) return text;
+  const char* const within =
+      "what follows where each reading may be off by its within_g and each place and block by 1 mm, each by itself";
+  return text + style.ink.faint("  +-: " + wrapped(within, 6)) + "\n";
 }
 
 std::string causes_text(const Solved& solved, const TextStyle& style) {
   const Solution& solution = solved.solution;
   if (std::none_of(solution.measured.begin(), solution.measured.end(), differs)) return "";
+  const char* const heading = "Why your ruler differs";
   if (solution.causes.empty()) {
-    return style.ink.heading("Why your ruler differs") + "\n" + "  " +
-           wrapped(
-               "No single thing explains it: not a spring's rate or length, nor the mass, nor one hole that is off.",
-               2) +
-           "\n";
+    const char* const none =
+        "No single thing explains it: not a spring's rate or length, nor the mass, nor one hole that is off.";
+    return style.ink.heading(heading) + "\n  " + wrapped(none, 2) + "\n";
   }
   Table table;
-  table.columns = {
-      {"Why your ruler differs", "", "the likeliest first: what needs least, measured by what is usual", Align::left},
-      word_column("it would take", "", "it would take", Align::left),
-      word_column("leaves", "mm")};
+  table.columns = {{heading, "", "the likeliest first: what needs least, measured by what is usual", Align::left},
+                   word_column("it would take", "", "it would take", Align::left),
+                   word_column("leaves", "mm")};
   for (const LikelyCause& cause : solution.causes) {
     table.rows.push_back({shown(cause.what), shown(cause.needs), number(cause.leaves_mm, 1)});
   }

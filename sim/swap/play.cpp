@@ -18,7 +18,7 @@ constexpr double hair_mm = 0.01;
 /// Moves a joint of the linkage of one corner off by so much.
 using Shift = std::function<void(Linkage&, double off_mm)>;
 
-/// A place with play: one way to be off, or two perpendicular to each other.
+/// A place with play: one direction to be off in, or two perpendicular to each other.
 struct Joint {
   std::string name;
   std::size_t corner = 0;
@@ -63,7 +63,7 @@ Shift spring_shift(std::size_t spring, double rest_length_mm) {
   };
 }
 
-/// The ways in which a hole of a pin can be off: along the force on its body there, or any where there is none.
+/// The directions in which a hole of a pin can be off: along the force on its body there, or any where there is none.
 std::vector<Shift> pin_shifts(const Linkage& linkage, const CornerResult& rest, std::size_t pin, std::size_t which) {
   const auto body = static_cast<std::size_t>(linkage.pins[pin].holes[which].body);
   const double nothing_n = 1e-9;
@@ -108,6 +108,35 @@ Model with_joint_off(const Model& model, const Joint& joint, const Shift& shift,
   return off;
 }
 
+/// One joint a hair off in one direction, and what the spreads' numbers then are.
+struct Task {
+  const Joint* joint = nullptr;
+  const Shift* shift = nullptr;
+  std::array<std::vector<std::optional<double>>, 2> values = {};  ///< a hair less, a hair more; [spreads]
+};
+
+std::vector<Task> tasks_of(const std::vector<Joint>& joints) {
+  std::vector<Task> tasks;
+  for (const Joint& joint : joints)
+    for (const Shift& shift : joint.directions) tasks.push_back({&joint, &shift});
+  return tasks;
+}
+
+/// @param side  0: a hair less, 1: a hair more
+void run_task(Task& task, std::size_t side, const Model& model, const std::vector<Spread>& spreads) {
+  const Model off = with_joint_off(model, *task.joint, *task.shift, side == 0 ? -hair_mm : hair_mm);
+  const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
+  if (!there.solution) return;
+  for (const Spread& each : spreads) task.values[side].push_back(value_of(off, *there.solution, each.figure));
+}
+
+/// What a number changes by for each mm; none where one of the two does not stand.
+std::optional<double> slope_of(const Task& task, std::size_t spread) {
+  const auto& [less, more] = task.values;
+  if (less.size() <= spread || more.size() <= spread || !less[spread] || !more[spread]) return std::nullopt;
+  return (*more[spread] - *less[spread]) / (2 * hair_mm);
+}
+
 }  // namespace
 
 PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done) {
@@ -118,51 +147,31 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
         result.spreads.push_back({figure, figure_place(model, figure), *now, 0, 0});
   }
   const std::vector<Joint> joints = joints_of(model, solved);
-
-  struct Task {
-    std::size_t joint, direction;
-    std::array<std::vector<std::optional<double>>, 2> values = {};  ///< a hair less, a hair more; [spreads]
-  };
-  std::vector<Task> tasks;
-  for (std::size_t j = 0; j < joints.size(); ++j) {
-    for (std::size_t d = 0; d < joints[j].directions.size(); ++d) tasks.push_back({j, d});
-  }
+  std::vector<Task> tasks = tasks_of(joints);
   in_parallel(
-      2 * tasks.size(),
-      [&](std::size_t i) {
-        Task& task = tasks[i / 2];
-        const double off_mm = i % 2 == 0 ? -hair_mm : hair_mm;
-        const Joint& joint = joints[task.joint];
-        const Model off = with_joint_off(model, joint, joint.directions[task.direction], off_mm);
-        const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
-        if (!there.solution) return;
-        for (const Spread& each : result.spreads) {
-          task.values[i % 2].push_back(value_of(off, *there.solution, each.figure));
-        }
-      },
-      on_done);
+      2 * tasks.size(), [&](std::size_t i) { run_task(tasks[i / 2], i % 2, model, result.spreads); }, on_done);
 
-  std::vector<double> squares(result.spreads.size(), 0);
-  for (std::size_t j = 0; j < joints.size(); ++j) {
-    std::vector<double> steepness_squared(result.spreads.size(), 0);
+  const std::size_t n = result.spreads.size();
+  std::vector<double> squares(n, 0);
+  for (const Joint& joint : joints) {
+    std::vector<double> steepness_squared(n, 0);
     bool known = true;
     for (const Task& task : tasks) {
-      if (task.joint != j) continue;
-      for (std::size_t s = 0; s < result.spreads.size(); ++s) {
-        const bool both =
-            task.values[0].size() > s && task.values[1].size() > s && task.values[0][s] && task.values[1][s];
-        known = known && both;
-        if (both) steepness_squared[s] += std::pow((*task.values[1][s] - *task.values[0][s]) / (2 * hair_mm), 2);
+      if (task.joint != &joint) continue;
+      for (std::size_t s = 0; s < n; ++s) {
+        const auto g = slope_of(task, s);
+        known = known && g;
+        if (g) steepness_squared[s] += *g * *g;
       }
     }
-    result.joints += joints[j].ends;
-    if (!known) result.not_known.push_back(joints[j].name);
-    for (std::size_t s = 0; s < result.spreads.size() && known; ++s) {
-      squares[s] += joints[j].ends * steepness_squared[s];
-      result.spreads[s].worst += play_mm * joints[j].ends * std::sqrt(steepness_squared[s]);
+    result.joints += joint.ends;
+    if (!known) result.not_known.push_back(joint.name);
+    for (std::size_t s = 0; s < n && known; ++s) {
+      squares[s] += joint.ends * steepness_squared[s];
+      result.spreads[s].worst += play_mm * joint.ends * std::sqrt(steepness_squared[s]);
     }
   }
-  for (std::size_t s = 0; s < result.spreads.size(); ++s) result.spreads[s].likely = play_mm * std::sqrt(squares[s]);
+  for (std::size_t s = 0; s < n; ++s) result.spreads[s].likely = play_mm * std::sqrt(squares[s]);
   return result;
 }
 

@@ -17,7 +17,7 @@ struct Spread {
   std::string where;
   double now = 0;
   double likely = 0;  ///< root of the sum of squares
-  double worst = 0;   ///< sum: every pin off the worst way at once
+  double worst = 0;   ///< sum: every pin off in its worst direction at once
 };
 
 struct PlayResult {
