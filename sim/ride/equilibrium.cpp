@@ -301,13 +301,6 @@ bool make_exact(const System& system, double load_share, State& state, Work& wor
   return balance_exactly(system, state, work, most_set_changes);
 }
 
-Softest softest_motion(const Work& work) {
-  if (work.gradient.size() == 0) return {};
-  const FreeMotions free = free_motions(work);
-  if (free.curvature.size() == 0) return {};
-  return {free.curvature[0], free.motion.col(0)};
-}
-
 bool share_loads(Work& work) {
   constexpr double weight_of_stop = 1e-5;  // contacts count; stops only keep from being arbitrary
   constexpr double loose_share = 1e-9;     // under it a force is unique

@@ -35,14 +35,6 @@ bool make_exact(const System& system, double load_share, State& state, Work& wor
 /// @param changes  of the set of active bounds, at most
 bool balance_exactly(const System& system, State& state, Work& work, int changes);
 
-/// Lowest curvature of the energy over the motions that the active bounds leave, and that motion.
-/// Positive: the state is stable.
-struct Softest {
-  double curvature = 0;
-  Eigen::VectorXd motion;  ///< [unknowns]; empty: nothing is free
-};
-Softest softest_motion(const Work& work);
-
 /// Contact forces that statics cannot tell: those with the least sum of squares, none negative, stops pushing only.
 /// Changes forces of `work.bound` only where they are not unique. @returns whether contact forces were not unique
 bool share_loads(Work& work);

@@ -1,6 +1,9 @@
 #include "ride/lower.hpp"
 
+#include <algorithm>
 #include <cmath>
+
+#include "ride/active_set.hpp"
 
 namespace ridepitch {
 namespace {
@@ -20,16 +23,16 @@ double calm_mm(double first_step_mm) {
   return stops_let_go_mm + times_promised * first_step_mm;
 }
 
-// The softest motion of an exact state, empty where it is stable.
-Softest falling_motion(const Work& work) {
-  Softest softest = softest_motion(work);
+// The softest motion of an exact state [unknowns], empty where it is stable.
+Eigen::VectorXd falling_motion(const Work& work) {
   constexpr double least_stiffness = 1e-6;         // N/mm: nothing is as soft
   constexpr double rounding_of_curvature = 1e-10;  // share of the greatest one
   double greatest = least_stiffness;
   for (Eigen::Index i = 0; i < work.gradient.size(); ++i)
     greatest = std::max(greatest, std::abs(work.hessian(i, i)) / (work.scale[i] * work.scale[i]));
-  if (softest.curvature > -rounding_of_curvature * greatest) softest.motion.resize(0);
-  return softest;
+  const FreeMotions free = free_motions(work);
+  if (free.curvature.size() == 0 || free.curvature[0] > -rounding_of_curvature * greatest) return {};
+  return free.motion.col(0);
 }
 
 void share_out(const System& system, const State& exact, Rest& rest) {
@@ -44,17 +47,17 @@ bool finish(const System& system, Rest& rest) {
     if (tipped(system, rest.state)) return false;
     State exact = rest.state;
     if (!make_exact(system, 1, exact, rest.work)) return false;
-    const Softest softest = falling_motion(rest.work);
-    if (softest.motion.size() == 0) {
+    const Eigen::VectorXd falling = falling_motion(rest.work);
+    if (falling.size() == 0) {
       share_out(system, exact, rest);
       return true;
     }
     // Pushed off the crest: the sense is chosen by the greatest entry, so that runs repeat.
     rest.snapped = true;
     Eigen::Index most = 0;
-    softest.motion.cwiseProduct(rest.work.scale).cwiseAbs().maxCoeff(&most);
+    falling.cwiseProduct(rest.work.scale).cwiseAbs().maxCoeff(&most);
     constexpr double push_mm = 0.5;
-    Eigen::VectorXd push = softest.motion * (push_mm / step_size_mm(rest.work, softest.motion));
+    Eigen::VectorXd push = falling * (push_mm / step_size_mm(rest.work, falling));
     if (push[most] < 0) push = -push;
     State off;
     if (!moved(system, exact, push, rest.work, off)) return false;
@@ -111,7 +114,7 @@ std::optional<Rest> follow_rest(const System& system, const Rest& from) {
   State exact = from.state;
   const bool balanced = balance_exactly(system, exact, rest.work, most_changes_followed) && !tipped(system, exact) &&
                         distance_mm(system, from.state, exact) < longest_followed_mm;
-  if (!balanced || falling_motion(rest.work).motion.size() > 0) return come_to_rest(system, from.state);
+  if (!balanced || falling_motion(rest.work).size() > 0) return come_to_rest(system, from.state);
   share_out(system, exact, rest);
   return rest;
 }
