@@ -175,8 +175,7 @@ void compare(const Taped& taped, const std::vector<Changes>& candidates, const s
 std::string told(const Compared& c) {
   std::string text = fmt::format(
       "{} candidates, {} comparisons: {} solved, {} without a solution, unsure {} straight to rest, {} along the "
-      "travel "
-      "and {} in the end, {} of them solvable; {} differ for a reason, {} are wrong\n",
+      "travel and {} in the end, {} of them solvable; {} differ for a reason, {} are wrong\n",
       c.candidates, c.comparisons, c.solved, c.without_solution, c.unsure[0], c.unsure[1], c.unsure[2],
       c.unsure_and_solvable, c.excused.size(), c.wrong.size());
   for (const auto& [what, off] : c.worst) text += fmt::format("  {}: {:.1e} at most\n", what, off);
@@ -236,7 +235,6 @@ Changes hauler_changed(const Vec2& rocker, const Vec2& seat, const Vec2& coil, d
 }
 
 void expect_agreement(const Compared& c) {
-  EXPECT_GT(c.comparisons, c.candidates) << "nothing was compared";
   EXPECT_TRUE(c.wrong.empty() && c.excused.empty()) << listed(c.wrong) << listed(c.excused);
 }
 
@@ -264,6 +262,7 @@ TEST(Kernel, DoesNotPassAStopThatIsMetBetweenTwoOfItsLooks) {
   const Taped model = hauler_without_margins();
   Compared c;
   compare(model, {hauler_changed({4, 7.5}, {-4.5, 10.5}, {0.5, 4}, 7)}, "dip", c);
+  EXPECT_GT(c.comparisons, 1) << "nothing was compared";
   expect_agreement(c);
 }
 
@@ -283,6 +282,7 @@ TEST(Kernel, DoesNotEndATravelWhereAStopIsOnlyTouched) {
   const Taped model = hauler_without_margins();
   Compared c;
   compare(model, {hauler_changed({3, 5}, {-4.5, 9}, {0, 3.5}, 6.5)}, "touched", c);
+  EXPECT_GT(c.comparisons, 1) << "nothing was compared";
   expect_agreement(c);
 }
 
