@@ -6,65 +6,102 @@
 
 #include <fmt/core.h>
 
-#include "model/index.hpp"
+#include "model/thing_of.hpp"
 #include "model/tune.hpp"
 
 namespace ridepitch {
 namespace {
 
-void set_spring(Model& model, const SetSpring& change) {
-  Spring& spring = at(at(model.linkages, change.linkage).springs, change.spring);
+void make(Model& model, const MoveHole& change) { thing_of(model, change).p_B = change.to_B_mm; }
+
+void make(Model& model, const SetLength& change) {
+  Rod& rod = thing_of(model, change);
+  rod.part = rod_part(model, rod, change.length_mm);
+  rod.length_mm = change.length_mm;
+}
+
+void make(Model& model, const SetSpring& change) {
+  Spring& spring = thing_of(model, change);
   spring.count = change.count;
   if (change.part.empty() || change.part == spring.part) return;
   set_part(spring, model.catalogue.at(change.part));
   spring.part = change.part;  // the catalogue's word for it, whatever the part calls itself
 }
 
-void set_length(Model& model, const SetLength& change) {
-  Rod& rod = at(at(model.linkages, change.linkage).rods, change.rod);
-  rod.part = rod_part(model, rod, change.length_mm);
-  rod.length_mm = change.length_mm;
-}
-
-/// Removes list[i] for every i of `gone`, whatever their order.
+/// Each once, the last first.
 template <class Item>
-void erase_all(std::vector<Item>& list, std::vector<int> gone) {
-  std::sort(gone.begin(), gone.end());
-  gone.erase(std::unique(gone.begin(), gone.end()), gone.end());
-  for (auto index = gone.rbegin(); index != gone.rend(); ++index) list.erase(list.begin() + *index);
+void sort_last_first(std::vector<Item>& items) {
+  std::sort(items.begin(), items.end(), std::greater<>());
+  items.erase(std::unique(items.begin(), items.end()), items.end());
 }
 
-/// [tune] without what it says of the springs that are taken out; the indices of the others follow.
-std::shared_ptr<const Tune> tune_without(const Model& model, const std::vector<RemoveSpring>& removed) {
-  if (!model.tune || removed.empty()) return model.tune;
+/// Indices of the items that go, the last first.
+template <class Item, class Goes>
+std::vector<int> indices_of(const std::vector<Item>& list, const Goes& goes) {
+  std::vector<int> indices;
+  for (int i = count(list); i-- > 0;) {
+    if (goes(at(list, i))) indices.push_back(i);
+  }
+  return indices;
+}
+
+template <class Item>
+void erase_all(std::vector<Item>& list, const std::vector<int>& indices_last_first) {
+  for (const int index : indices_last_first) list.erase(list.begin() + index);
+}
+
+/// Whether [tune] wants or needs something of a spring: `of` names it, and no wheel.
+bool is_of_spring(const Model& model, std::string_view of, const RemoveSpring& removed) {
+  const std::size_t slash = of.find('/');
+  if (slash == std::string_view::npos) return false;
+  const std::string_view name = of.substr(slash + 1);
+  const Corner* corner = named(model.corners, of.substr(0, slash));
+  return corner && corner->linkage == removed.linkage && thing_of(model, removed).name == name &&
+         !named(at(model.linkages, removed.linkage).wheels, name);
+}
+
+/// [tune] without what goes; the indices of the springs that stay follow.
+std::shared_ptr<const Tune> tune_without(const Model& model, const Removals& gone) {
+  if (!model.tune || gone.springs.empty()) return model.tune;
   auto tune = std::make_shared<Tune>(*model.tune);
-  const auto is_gone = [&](const Vary& vary) {
-    const auto* spring = std::get_if<VarySpring>(&vary.what);
-    return spring &&
-           std::find(removed.begin(), removed.end(), RemoveSpring{vary.linkage, spring->spring}) != removed.end();
-  };
-  const auto is_of_gone = [&](const auto& asked) {
-    return std::any_of(removed.begin(), removed.end(),
-                       [&](const RemoveSpring& each) { return is_of_removed_spring(model, asked.of, each); });
-  };
-  std::erase_if(tune->vary, is_gone);
-  std::erase_if(tune->wants, is_of_gone);
-  std::erase_if(tune->needs, is_of_gone);
+  erase_all(tune->vary, gone.vary);
+  erase_all(tune->wants, gone.wants);
+  erase_all(tune->needs, gone.needs);
   for (Vary& vary : tune->vary) {
-    auto* spring = std::get_if<VarySpring>(&vary.what);
-    if (!spring) continue;
-    const int index = spring->spring;
-    std::vector<int> before;  // springs taken out ahead of it, each once
-    for (const RemoveSpring& each : removed) {
-      const bool counted = std::find(before.begin(), before.end(), each.spring) != before.end();
-      if (each.linkage == vary.linkage && each.spring < index && !counted) before.push_back(each.spring);
-    }
-    spring->spring -= static_cast<int>(before.size());
+    auto* varied = std::get_if<VarySpring>(&vary.what);
+    if (!varied) continue;
+    varied->spring -=
+        static_cast<int>(std::count_if(gone.springs.begin(), gone.springs.end(), [&](const RemoveSpring& each) {
+          return each.linkage == vary.linkage && each.spring < varied->spring;
+        }));
   }
   return tune;
 }
 
 }  // namespace
+
+Removals removals(const Model& model, const Changes& changes) {
+  Removals gone;
+  for (const Change& each : changes) {
+    if (const auto* spring = std::get_if<RemoveSpring>(&each)) gone.springs.push_back(*spring);
+    if (const auto* bar = std::get_if<RemoveBar>(&each)) gone.bars.push_back(bar->bar);
+  }
+  sort_last_first(gone.springs);
+  sort_last_first(gone.bars);
+  if (!model.tune) return gone;
+  const auto goes = [&](const auto& asked) {
+    return std::any_of(gone.springs.begin(), gone.springs.end(),
+                       [&](const RemoveSpring& each) { return is_of_spring(model, asked.of, each); });
+  };
+  gone.vary = indices_of(model.tune->vary, [&](const Vary& vary) {
+    const auto* spring = std::get_if<VarySpring>(&vary.what);
+    return spring && std::find(gone.springs.begin(), gone.springs.end(), RemoveSpring{vary.linkage, spring->spring}) !=
+                         gone.springs.end();
+  });
+  gone.wants = indices_of(model.tune->wants, goes);
+  gone.needs = indices_of(model.tune->needs, goes);
+  return gone;
+}
 
 std::string rod_part(const Model& model, const Rod& rod, double length_mm) {
   const auto piece_of = [&](const std::string& name, double wanted_mm) -> const Piece* {
@@ -92,42 +129,16 @@ std::string rod_part(const Model& model, const Rod& rod, double length_mm) {
   return "";
 }
 
-bool is_of_removed_spring(const Model& model, std::string_view of, const RemoveSpring& removed) {
-  const std::size_t slash = of.find('/');
-  if (slash == std::string_view::npos) return false;
-  const std::string_view corner_name = of.substr(0, slash), name = of.substr(slash + 1);
-  const Linkage& linkage = at(model.linkages, removed.linkage);
-  const bool a_wheel =
-      std::any_of(linkage.wheels.begin(), linkage.wheels.end(), [&](const Wheel& wheel) { return wheel.name == name; });
-  return !a_wheel && at(linkage.springs, removed.spring).name == name &&
-         std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
-           return corner.name == corner_name && corner.linkage == removed.linkage;
-         });
-}
-
 Model changed(const Model& model, const Changes& changes) {
   Model result = model;
-  std::vector<std::vector<int>> gone_springs(model.linkages.size());
-  std::vector<RemoveSpring> removed;
-  std::vector<int> gone_bars;
   for (const Change& each : changes) {
-    std::visit(Overloaded{
-                   [&](const MoveHole& c) {
-                     at(at(at(result.linkages, c.linkage).bodies, c.body).holes, c.hole).p_B = c.to_B_mm;
-                   },
-                   [&](const SetLength& c) { set_length(result, c); },
-                   [&](const SetSpring& c) { set_spring(result, c); },
-                   [&](const RemoveSpring& c) {
-                     at(gone_springs, c.linkage).push_back(c.spring);
-                     removed.push_back(c);
-                   },
-                   [&](const RemoveBar& c) { gone_bars.push_back(c.bar); },
-               },
+    std::visit(Overloaded{[](const RemoveSpring&) {}, [](const RemoveBar&) {}, [&](const auto& c) { make(result, c); }},
                each);
   }
-  for (std::size_t i = 0; i < gone_springs.size(); ++i) erase_all(result.linkages[i].springs, gone_springs[i]);
-  erase_all(result.bars, gone_bars);
-  result.tune = tune_without(model, removed);
+  const Removals gone = removals(model, changes);
+  for (const RemoveSpring& each : gone.springs) erase_all(at(result.linkages, each.linkage).springs, {each.spring});
+  erase_all(result.bars, gone.bars);
+  result.tune = tune_without(model, gone);
   return result;
 }
 
@@ -136,28 +147,23 @@ std::string changed_thing(const Model& model, const Change& change) {
                         [&](const MoveHole& c) {
                           return hole_name(at(model.linkages, c.linkage), HoleRef{c.body, c.hole});
                         },
-                        [&](const SetLength& c) { return at(at(model.linkages, c.linkage).rods, c.rod).name; },
-                        [&](const SetSpring& c) { return at(at(model.linkages, c.linkage).springs, c.spring).name; },
-                        [&](const RemoveSpring& c) { return at(at(model.linkages, c.linkage).springs, c.spring).name; },
-                        [&](const RemoveBar& c) { return at(model.bars, c.bar).name; },
+                        [&](const auto& c) { return thing_of(model, c).name; },
                     },
                     change);
 }
 
 bool is_already_so(const Model& model, const Change& change) {
-  return std::visit(
-      Overloaded{
-          [&](const MoveHole& c) {
-            return at(at(at(model.linkages, c.linkage).bodies, c.body).holes, c.hole).p_B == c.to_B_mm;
-          },
-          [&](const SetLength& c) { return at(at(model.linkages, c.linkage).rods, c.rod).length_mm == c.length_mm; },
-          [&](const SetSpring& c) {
-            const Spring& spring = at(at(model.linkages, c.linkage).springs, c.spring);
-            return spring.count == c.count && (c.part.empty() || c.part == spring.part);
-          },
-          [](const auto&) { return false; },
-      },
-      change);
+  return std::visit(Overloaded{
+                        [&](const MoveHole& c) { return thing_of(model, c).p_B == c.to_B_mm; },
+                        [&](const SetLength& c) { return thing_of(model, c).length_mm == c.length_mm; },
+                        [&](const SetSpring& c) {
+                          const Spring& spring = thing_of(model, c);
+                          return spring.count == c.count && (c.part.empty() || c.part == spring.part);
+                        },
+                        [](const RemoveSpring&) { return false; },
+                        [](const RemoveBar&) { return false; },
+                    },
+                    change);
 }
 
 }  // namespace ridepitch

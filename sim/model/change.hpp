@@ -2,6 +2,7 @@
 // What is made different from the file: the one vocabulary of swap, search, sensitivity, viewer and the edit of the text.
 // Indices are those of the model before any change.
 
+#include <compare>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -39,7 +40,7 @@ struct SetSpring {
 struct RemoveSpring {
   int linkage = 0, spring = 0;
 
-  friend bool operator==(const RemoveSpring&, const RemoveSpring&) = default;
+  friend auto operator<=>(const RemoveSpring&, const RemoveSpring&) = default;
 };
 
 struct RemoveBar {
@@ -60,8 +61,14 @@ Model changed(const Model& model, const Changes& changes);
 /// part stays as it is.
 std::string rod_part(const Model& model, const Rod& rod, double length_mm);
 
-/// Whether [tune] wants or needs something of a spring that is taken out: `of` names it, and no wheel.
-bool is_of_removed_spring(const Model& model, std::string_view of, const RemoveSpring& removed);
+/// What changes take out of a model: indices of the model before any change, each once, the last first.
+struct Removals {
+  std::vector<RemoveSpring> springs;
+  std::vector<int> bars;
+  std::vector<int> vary, wants, needs;  ///< what [tune] says of those springs
+};
+
+Removals removals(const Model& model, const Changes& changes);
 
 /// What a change is about, as the file writes it: "chassis.rocker", "pushrod", "main", "rear bar".
 std::string changed_thing(const Model& model, const Change& change);

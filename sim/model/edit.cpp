@@ -7,12 +7,12 @@
 #include <fmt/format.h>
 
 #include "model/edit_paths.hpp"
-#include "model/index.hpp"
 #include "model/number_token.hpp"
 #include "model/read.hpp"
 #include "model/read_parts.hpp"
 #include "model/reading.hpp"
 #include "model/text_file.hpp"
+#include "model/thing_of.hpp"
 #include "model/toml_edit.hpp"
 #include "model/tune.hpp"
 #include "model/write_file.hpp"
@@ -20,159 +20,119 @@
 namespace ridepitch {
 namespace {
 
-/// "the change of rod 'pushrod' can't be written into the file"
+/// "the length of rod 'pushrod' can't be written into the text as it stands"
 Problem cannot_edit(const std::string& what) {
-  Problem problem;
-  problem.code = "edit";
-  problem.text = fmt::format("{} can't be written into the text as it stands", what);
-  problem.hint = "make that change by hand";
-  return problem;
+  return {.code = "edit",
+          .text = fmt::format("{} can't be written into the text as it stands", what),
+          .hint = "make that change by hand"};
 }
 
-/// The text on its way from the one model to the other.
-struct Editor {
+/// A text on its way to say what another model says.
+struct Editing {
   const Model& before;
-  const Model& wanted;  ///< but with nothing removed yet
   TomlDocument document;
-  std::vector<Problem> problems = {};
-
-  void make(const TomlEdit& what, const std::string& thing) {
-    if (problems.empty() && !edit(document, what)) problems.push_back(cannot_edit(thing));
-  }
-
-  TomlPath path(int linkage, std::initializer_list<std::string> rest) const {
-    TomlPath result = {"linkage", at(before.linkages, linkage).name};
-    for (const std::string& step : rest) result.emplace_back(step);
-    return result;
-  }
-
-  void write(const TomlPath& where, const std::string& token, const std::string& thing) {
-    if (problems.empty() && token_at(document, where) != token) make(WriteToken{where, token}, thing);
-  }
-
-  void write_text(const TomlPath& where, const std::string& text, const std::string& thing) {
-    write(where, text_token(text, token_at(document, where)), thing);
-  }
-
-  void write_modules(const TomlPath& where, double old_mm, double new_mm, const std::string& thing) {
-    if (old_mm == new_mm) return;
-    write(where, modules_token(new_mm, before.module_mm, token_at(document, where)), thing);
-  }
-
-  void move_hole(const MoveHole& change) {
-    const Body& body = at(at(before.linkages, change.linkage).bodies, change.body);
-    const Hole& old = at(body.holes, change.hole);
-    const Vec2& to_B_mm = at(at(at(wanted.linkages, change.linkage).bodies, change.body).holes, change.hole).p_B;
-    for (const int axis : {0, 1}) {
-      TomlPath where = path(change.linkage, {"body", body.name, "holes", old.name});
-      where.emplace_back(static_cast<std::size_t>(axis));
-      write_modules(where, old.p_B[axis], to_B_mm[axis],
-                    fmt::format("the place of {}", in_quotes(body.name + "." + old.name)));
-    }
-  }
-
-  void set_length(const SetLength& change) {
-    const Rod& old = at(at(before.linkages, change.linkage).rods, change.rod);
-    const Rod& rod = at(at(wanted.linkages, change.linkage).rods, change.rod);
-    const std::string thing = "the length of rod " + in_quotes(rod.name);
-    write_modules(path(change.linkage, {"rod", rod.name, "length"}), old.length_mm, rod.length_mm, thing);
-    const TomlPath part = path(change.linkage, {"rod", rod.name, "part"});
-    if (rod.part == old.part) return;
-    if (rod.part.empty()) {
-      if (value_at(document, part)) make(TakeOut{part}, thing);
-    } else {
-      write_text(part, rod.part, thing);
-    }
-  }
-
-  void set_spring(const SetSpring& change) {
-    const Spring& old = at(at(before.linkages, change.linkage).springs, change.spring);
-    const Spring& spring = at(at(wanted.linkages, change.linkage).springs, change.spring);
-    const std::string thing = "spring " + in_quotes(spring.name);
-    const TomlPath part = path(change.linkage, {"spring", spring.name, "part"});
-    if (spring.part != old.part) {
-      if (old.part.empty()) name_a_part_in_place_of_keys(change.linkage, spring.name, thing);
-      write_text(part, spring.part, thing);
-    }
-    if (spring.count != old.count) {
-      write(path(change.linkage, {"spring", spring.name, "count"}), std::to_string(spring.count), thing);
-    }
-  }
-
-  void name_a_part_in_place_of_keys(int linkage, const std::string& name, const std::string& thing) {
-    const TomlPath kind = path(linkage, {"spring", name, "kind"});
-    if (!value_at(document, kind)) return;  // done for an earlier change of the same spring
-    make(RenameKey{kind, "part"}, thing);
-    for (const std::string_view key : coil_keys()) {  // a band's are among them
-      const TomlPath where = path(linkage, {"spring", name, std::string(key)});
-      if (problems.empty() && value_at(document, where)) make(TakeOut{where}, thing);
-    }
-  }
+  std::vector<Problem> problems = {};  ///< nothing more is written after the first
 };
 
-/// Indices of what [tune] says of removed springs, the last first.
-template <class Asked, class IsGone>
-std::vector<std::size_t> indices_last_first(const std::vector<Asked>& list, const IsGone& is_gone) {
-  std::vector<std::size_t> indices;
-  for (std::size_t i = list.size(); i-- > 0;) {
-    if (is_gone(list[i])) indices.push_back(i);
-  }
-  return indices;
+void make(Editing& editing, const TomlEdit& what, const std::string& thing) {
+  if (editing.problems.empty() && !edit(editing.document, what)) editing.problems.push_back(cannot_edit(thing));
 }
 
-void take_out_of_tune(Editor& editor, const std::vector<RemoveSpring>& removed) {
-  const Model& model = editor.before;
-  if (!model.tune || removed.empty()) return;
-  const auto is_vary_gone = [&](const Vary& vary) {
-    const auto* spring = std::get_if<VarySpring>(&vary.what);
-    return spring &&
-           std::find(removed.begin(), removed.end(), RemoveSpring{vary.linkage, spring->spring}) != removed.end();
+void write_token(Editing& editing, const TomlPath& where, const std::string& token, const std::string& thing) {
+  if (token_at(editing.document, where) != token) make(editing, WriteToken{where, token}, thing);
+}
+
+void write_text(Editing& editing, const TomlPath& where, const std::string& text, const std::string& thing) {
+  write_token(editing, where, text_token(text, token_at(editing.document, where)), thing);
+}
+
+void write_modules(Editing& editing, const TomlPath& where, double old_mm, double new_mm, const std::string& thing) {
+  if (old_mm == new_mm) return;
+  const std::string_view old_token = token_at(editing.document, where);
+  write_token(editing, where, modules_token(new_mm, editing.before.module_mm, old_token), thing);
+}
+
+void take_out(Editing& editing, const TomlPath& where, const std::string& thing) {
+  if (value_at(editing.document, where)) make(editing, TakeOut{where}, thing);
+}
+
+TomlPath element_of(TomlPath list, int index) {
+  list.emplace_back(static_cast<std::size_t>(index));
+  return list;
+}
+
+void write_hole(Editing& editing, const std::string& linkage, const std::string& body, const Hole& old,
+                const Hole& hole) {
+  const std::string thing = "the place of " + in_quotes(body + "." + hole.name);
+  const TomlPath at = {"linkage", linkage, "body", body, "holes", hole.name};
+  for (const int axis : {0, 1}) {
+    write_modules(editing, element_of(at, axis), old.p_B[axis], hole.p_B[axis], thing);
+  }
+}
+
+void write_rod(Editing& editing, const std::string& linkage, const Rod& old, const Rod& rod) {
+  const std::string thing = "the length of rod " + in_quotes(rod.name);
+  write_modules(editing, {"linkage", linkage, "rod", rod.name, "length"}, old.length_mm, rod.length_mm, thing);
+  const TomlPath part = {"linkage", linkage, "rod", rod.name, "part"};
+  if (rod.part == old.part) return;
+  if (rod.part.empty()) {
+    take_out(editing, part, thing);
+  } else {
+    write_text(editing, part, rod.part, thing);
+  }
+}
+
+void write_spring(Editing& editing, const std::string& linkage, const Spring& old, const Spring& spring) {
+  const std::string thing = "spring " + in_quotes(spring.name);
+  const auto path = [&](std::string_view key) {
+    return TomlPath{"linkage", linkage, "spring", spring.name, std::string(key)};
   };
-  const auto is_of_gone = [&](const auto& asked) {
-    return std::any_of(removed.begin(), removed.end(),
-                       [&](const RemoveSpring& each) { return is_of_removed_spring(model, asked.of, each); });
-  };
-  const auto take_out = [&](const char* list, const std::vector<std::size_t>& indices) {
-    for (const std::size_t i : indices) {
-      editor.make(TakeOut{{"tune", list, i}}, fmt::format("[tune] without the removed spring"));
+  if (spring.part != old.part) {
+    if (old.part.empty()) {  // its keys are written in place
+      make(editing, RenameKey{path("kind"), "part"}, thing);
+      Coil coil;  // a band's keys are among its own
+      for (const KnownKey& key : keys_of(coil)) take_out(editing, path(key.name), thing);
     }
-  };
-  take_out("vary", indices_last_first(model.tune->vary, is_vary_gone));
-  take_out("want", indices_last_first(model.tune->wants, is_of_gone));
-  take_out("need", indices_last_first(model.tune->needs, is_of_gone));
+    write_text(editing, path("part"), spring.part, thing);
+  }
+  if (spring.count != old.count) write_token(editing, path("count"), std::to_string(spring.count), thing);
 }
 
-/// Everything that takes nothing away but keys of a spring.
-void make_changes(Editor& editor, const Changes& changes) {
-  for (const Change& each : changes) {
-    if (const auto* hole = std::get_if<MoveHole>(&each)) editor.move_hole(*hole);
-    if (const auto* rod = std::get_if<SetLength>(&each)) editor.set_length(*rod);
-    if (const auto* spring = std::get_if<SetSpring>(&each)) editor.set_spring(*spring);
-  }
-}
-
-void remove_things(Editor& editor, const Changes& changes) {
-  std::vector<RemoveSpring> springs;
-  std::vector<int> bars;
-  for (const Change& each : changes) {
-    if (const auto* spring = std::get_if<RemoveSpring>(&each)) springs.push_back(*spring);
-    if (const auto* bar = std::get_if<RemoveBar>(&each)) bars.push_back(bar->bar);
-  }
-  std::sort(bars.begin(), bars.end(), std::greater<>());
-  bars.erase(std::unique(bars.begin(), bars.end()), bars.end());
-  take_out_of_tune(editor, springs);
-  for (std::size_t i = 0; i < springs.size(); ++i) {
-    if (std::find(springs.begin(), springs.begin() + static_cast<std::ptrdiff_t>(i), springs[i]) !=
-        springs.begin() + static_cast<std::ptrdiff_t>(i)) {
-      continue;  // named twice
+/// Writes what the two models differ in. Nothing of `wanted` has been removed yet.
+void write_differences(Editing& editing, const Model& wanted) {
+  for (int l = 0; l < count(wanted.linkages); ++l) {
+    const Linkage &old = at(editing.before.linkages, l), &linkage = at(wanted.linkages, l);
+    for (int b = 0; b < count(linkage.bodies); ++b) {
+      const Body &old_body = at(old.bodies, b), &body = at(linkage.bodies, b);
+      for (int h = 0; h < count(body.holes); ++h) {
+        write_hole(editing, linkage.name, body.name, at(old_body.holes, h), at(body.holes, h));
+      }
     }
-    const std::string& name = at(at(editor.before.linkages, springs[i].linkage).springs, springs[i].spring).name;
-    editor.make(TakeOut{editor.path(springs[i].linkage, {"spring", name})}, "the removal of spring " + in_quotes(name));
+    for (int r = 0; r < count(linkage.rods); ++r)
+      write_rod(editing, linkage.name, at(old.rods, r), at(linkage.rods, r));
+    for (int s = 0; s < count(linkage.springs); ++s) {
+      write_spring(editing, linkage.name, at(old.springs, s), at(linkage.springs, s));
+    }
   }
-  for (const int bar : bars) {
-    editor.make(TakeOut{{"bar", static_cast<std::size_t>(bar)}},
-                "the removal of bar " + in_quotes(at(editor.before.bars, bar).name));
+}
+
+void write_removals(Editing& editing, const Changes& changes) {
+  const Model& model = editing.before;
+  const Removals gone = removals(model, changes);
+  const auto take_out_all = [&](const TomlPath& list, const std::vector<int>& indices, const auto& thing) {
+    for (const int i : indices) make(editing, TakeOut{element_of(list, i)}, thing(i));
+  };
+  const auto tune = [](int) { return "[tune] without the removed spring"; };
+  take_out_all({"tune", "vary"}, gone.vary, tune);
+  take_out_all({"tune", "want"}, gone.wants, tune);
+  take_out_all({"tune", "need"}, gone.needs, tune);
+  for (const RemoveSpring& each : gone.springs) {
+    const std::string& name = thing_of(model, each).name;
+    make(editing, TakeOut{{"linkage", at(model.linkages, each.linkage).name, "spring", name}},
+         "the removal of spring " + in_quotes(name));
   }
+  take_out_all({"bar"}, gone.bars,
+               [&](int bar) { return "the removal of bar " + in_quotes(at(model.bars, bar).name); });
 }
 
 /// A part that no catalogue has would have no law.
@@ -180,7 +140,7 @@ std::optional<Problem> unknown_part(const Model& model, const Changes& changes) 
   for (const Change& each : changes) {
     const auto* set = std::get_if<SetSpring>(&each);
     if (!set || set->part.empty()) continue;
-    const Spring& spring = at(at(model.linkages, set->linkage).springs, set->spring);
+    const Spring& spring = thing_of(model, *set);
     const auto found = model.catalogue.find(set->part);
     if (found != model.catalogue.end() && takes(spring, found->second)) continue;
     Problem problem = cannot_edit(fmt::format("part {} for spring {}", in_quotes(set->part), in_quotes(spring.name)));
@@ -250,29 +210,26 @@ EditedText edit_text(std::string_view text, const Model& model, const Changes& c
   std::copy_if(changes.begin(), changes.end(), std::back_inserter(staying), [](const Change& each) {
     return !std::holds_alternative<RemoveSpring>(each) && !std::holds_alternative<RemoveBar>(each);
   });
-  const Model wanted = changed(model, staying);
-  Editor editor{model, wanted, std::move(*document)};
-  make_changes(editor, changes);
-  remove_things(editor, changes);
+  Editing editing{model, std::move(*document)};
+  write_differences(editing, changed(model, staying));
+  write_removals(editing, changes);
   const std::string& source_path = model.files.front();
   const std::string& path = target_path.empty() ? source_path : target_path;
-  for (const auto& [where, name] : paths_for_another_folder(editor.document, source_path, path)) {
-    editor.write_text(where, name, "the path " + in_quotes(name));
+  for (const auto& [where, name] : paths_for_another_folder(editing.document, source_path, path)) {
+    write_text(editing, where, name, "the path " + in_quotes(name));
   }
-  if (!editor.problems.empty()) return {"", std::move(editor.problems)};
-  std::vector<Problem> problems = check_again(editor.document.text, path, changed(model, changes));
+  if (!editing.problems.empty()) return {"", std::move(editing.problems)};
+  std::vector<Problem> problems = check_again(editing.document.text, path, changed(model, changes));
   if (!problems.empty()) return {"", std::move(problems)};
-  return {std::move(editor.document.text), {}};
+  return {std::move(editing.document.text), {}};
 }
 
 std::vector<Problem> write_edited_copy(const Model& model, const Changes& changes, const std::string& target_path) {
   const std::string& source_path = model.files.front();
   const FileText source = read_file_text(source_path, false);
   if (!source.why_not.empty()) {
-    Problem problem;
-    problem.code = "not-readable";
-    problem.text = fmt::format("{} can't be read: {}", in_quotes(source_path), source.why_not);
-    return {problem};
+    return {
+        {.code = "not-readable", .text = fmt::format("{} can't be read: {}", in_quotes(source_path), source.why_not)}};
   }
   EditedText edited = edit_text(source.text, model, changes, target_path);
   if (!edited.problems.empty()) return edited.problems;

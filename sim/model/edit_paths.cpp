@@ -30,15 +30,13 @@ std::vector<std::pair<TomlPath, std::string>> paths_for_another_folder(const Tom
   std::vector<std::pair<TomlPath, std::string>> result;
   if (from == to) return result;
   const auto look_at = [&](const TomlPath& where) {
-    const TomlValue* value = value_at(document, where);
-    const auto* name = value ? std::get_if<std::string>(&value->data) : nullptr;
+    const auto* name = as<std::string>(value_at(document, where));
     if (!name || name->empty() || fs::path(*name).is_absolute() || hold_the_same(from / *name, to / *name)) return;
     const fs::path file = folder_of(from / *name) / fs::path(*name).filename();
     const fs::path relative = file.lexically_relative(to);
     result.emplace_back(where, (relative.empty() ? file : relative).generic_string());
   };
-  const TomlValue* parts = value_at(document, {"parts"});
-  const auto* list = parts ? std::get_if<TomlArray>(&parts->data) : nullptr;
+  const auto* list = as<TomlArray>(value_at(document, {"parts"}));
   for (std::size_t i = 0; list && i < list->size(); ++i) look_at({"parts", i});
   look_at({"prices"});
   return result;

@@ -7,26 +7,6 @@
 #include "model/read_parts.hpp"
 
 namespace ridepitch {
-namespace {
-
-const Body& body_at(const LinkageDraft& draft, int index) {
-  return draft.linkage.bodies[static_cast<std::size_t>(index)];
-}
-
-}  // namespace
-
-std::optional<int> find_body(Reading& reading, const LinkageDraft& draft, std::string_view name, Place place,
-                             std::string_view subject) {
-  const int body = index_of(draft.linkage.bodies, name);
-  if (body >= 0) return body;
-  if (draft.bodies_known) {
-    reading.problem(place, "unknown-name",
-                    fmt::format("{} names {}, but linkage {} has no such body", subject, in_quotes(name),
-                                in_quotes(draft.linkage.name)),
-                    reading.suggest(name, names_of(draft.linkage.bodies), "bodies"));
-  }
-  return std::nullopt;
-}
 
 std::optional<HoleRef> find_hole(Reading& reading, const LinkageDraft& draft, std::string_view name, Place place,
                                  std::string_view subject) {
@@ -37,25 +17,22 @@ std::optional<HoleRef> find_hole(Reading& reading, const LinkageDraft& draft, st
     return std::nullopt;
   }
   const std::string_view body_name = name.substr(0, dot), hole_name = name.substr(dot + 1);
-  const int body = index_of(draft.linkage.bodies, body_name);
-  if (body < 0) {
-    if (draft.bodies_known) {
-      reading.problem(place, "unknown-name",
-                      fmt::format("{} names {}, but linkage {} has no body {}", subject, in_quotes(name),
-                                  in_quotes(draft.linkage.name), in_quotes(body_name)),
-                      reading.suggest(body_name, names_of(draft.linkage.bodies), "bodies"));
-    }
-    return std::nullopt;
-  }
-  const int hole = index_of(body_at(draft, body).holes, hole_name);
-  if (hole >= 0) return HoleRef{body, hole};
-  if (draft.holes_known[static_cast<std::size_t>(body)]) {
-    reading.problem(place, "unknown-name",
-                    fmt::format("{} names {}, but body {} has no hole {}", subject, in_quotes(name),
-                                in_quotes(body_name), in_quotes(hole_name)),
-                    reading.suggest(hole_name, names_of(body_at(draft, body).holes), "holes"));
-  }
-  return std::nullopt;
+  const auto unknown = [&](bool names_known, const std::string& but) {
+    return names_known ? fmt::format("{} names {}, but {}", subject, in_quotes(name), but) : "";
+  };
+  const auto& bodies = draft.linkage.bodies;
+  const auto body =
+      find_named(reading, bodies, body_name, place,
+                 unknown(draft.bodies_known,
+                         fmt::format("linkage {} has no body {}", in_quotes(draft.linkage.name), in_quotes(body_name))),
+                 "bodies");
+  if (!body) return std::nullopt;
+  const auto hole =
+      find_named(reading, at(bodies, *body).holes, hole_name, place,
+                 unknown(draft.holes_known[static_cast<std::size_t>(*body)],
+                         fmt::format("body {} has no hole {}", in_quotes(body_name), in_quotes(hole_name))),
+                 "holes");
+  return hole ? std::optional(HoleRef{*body, *hole}) : std::nullopt;
 }
 
 std::optional<HoleRef> find_hole(const Fields& fields, const LinkageDraft& draft, const TomlEntry* entry) {
@@ -67,10 +44,11 @@ std::optional<HoleRef> find_hole(const Fields& fields, const LinkageDraft& draft
 std::optional<std::array<HoleRef, 2>> read_ends(const Fields& fields, const LinkageDraft& draft,
                                                 std::string_view verb) {
   const auto from = find_hole(fields, draft, fields.need("from", "from = \"BODY.HOLE\""));
-  const auto to = find_hole(fields, draft, fields.need("to", "to = \"BODY.HOLE\""));
+  const TomlEntry* to_entry = fields.need("to", "to = \"BODY.HOLE\"");
+  const auto to = find_hole(fields, draft, to_entry);
   if (!from || !to) return std::nullopt;
   if (from->body == to->body) {
-    fields.problem(fields.find("to")->place, "same-body",
+    fields.problem(to_entry->place, "same-body",
                    fmt::format("{} {} two holes of one body, {} and {}", fields.what, verb,
                                in_quotes(hole_name(draft.linkage, *from)), in_quotes(hole_name(draft.linkage, *to))),
                    "its ends must be on different bodies");
@@ -93,15 +71,32 @@ double read_across(const Fields& fields, double module_mm, std::optional<double>
   return across_mm;
 }
 
-const Part* find_part(const Fields& fields, const PartsAndUnits& parts, const TomlEntry& entry, const std::string& name,
-                      const std::vector<std::string_view>& kinds) {
-  const auto found = parts.catalogue.find(name);
-  if (found != parts.catalogue.end()) return &found->second;
-  if (!fields.reading.parts_missing) {
-    std::vector<std::string> known = part_names(parts.catalogue, kinds);
-    fields.problem(entry.place, "unknown-name",
-                   fmt::format("{} is {}, but no catalogue has that part", fields.subject(entry), in_quotes(name)),
-                   fields.reading.suggest(name, known, "parts that fit here"));
+std::optional<std::array<Fields::Word, 2>> read_two_bodies(const Fields& fields, const TomlEntry* entry,
+                                                           std::string_view example) {
+  const auto names = fields.words(entry, example);
+  if (!names) return std::nullopt;
+  if (names->size() == 2) return std::array{(*names)[0], (*names)[1]};
+  fields.problem(entry->place, "wrong-type",
+                 fmt::format("{} must be two bodies, but is a list of {}", fields.subject(*entry), names->size()));
+  return std::nullopt;
+}
+
+const Part* find_part(const Fields& fields, const PartsAndUnits& parts, const Fields::Word& name,
+                      const std::vector<std::string_view>& kinds, const char* fits, std::string says) {
+  const std::string is = fmt::format("'part' of {} is", fields.what);
+  const auto found = parts.catalogue.find(name.text);
+  if (found == parts.catalogue.end()) {
+    if (fields.reading.parts_missing) return nullptr;
+    fields.problem(name.place, "unknown-name",
+                   fmt::format("{} {}, but no catalogue has that part", is, in_quotes(name.text)),
+                   fields.reading.suggest(name.text, part_names(parts.catalogue, kinds), "parts that fit here"));
+    return nullptr;
+  }
+  const std::string_view kind = kind_of(found->second);
+  if (holds(kinds, kind)) return &found->second;
+  if (!kind.empty()) {
+    fields.problem(name.place, "wrong-kind",
+                   fmt::format("{} {}, which is a {}", says.empty() ? is : says, in_quotes(name.text), kind), fits);
   }
   return nullptr;
 }
@@ -109,19 +104,12 @@ const Part* find_part(const Fields& fields, const PartsAndUnits& parts, const To
 std::string read_piece_name(const Fields& fields, const PartsAndUnits& parts) {
   const TomlEntry* entry = fields.find("part");
   const auto name = fields.text(entry);
-  if (!name || parts.prices.contains(*name)) return name.value_or("");
-  const std::vector<std::string_view> kinds = {"beam", "rod", "pin", "gear", "other"};
-  const Part* part = find_part(fields, parts, *entry, *name, kinds);
-  if (part && !std::holds_alternative<Piece>(part->data)) {
-    fields.problem(entry->place, "wrong-kind",
-                   fmt::format("{} is {}, which is a {}", fields.subject(*entry), in_quotes(*name), kind_of(*part)),
-                   "a body or rod is a beam, rod, pin, gear or other part");
+  if (!name) return "";
+  if (!parts.prices.contains(*name)) {
+    find_part(fields, parts, {*name, entry->place}, piece_kinds(),
+              "a body or rod is a beam, rod, pin, gear or other part");
   }
   return *name;
-}
-
-std::optional<int> read_layer(const Fields& fields) {
-  return fields.whole(fields.find("layer"), {"", -1000, false, 1000});
 }
 
 }  // namespace ridepitch

@@ -28,40 +28,11 @@ inline constexpr std::size_t most_joints = 500;  ///< of each kind, in a linkage
 
 /// A linkage and which of its names are known in full; nothing is said of a name where they are not.
 struct LinkageDraft {
-  Linkage linkage;
+  const PartsAndUnits& parts;
+  Linkage linkage = {};
   bool bodies_known = true;
-  std::vector<bool> holes_known;  ///< by body
+  std::vector<bool> holes_known = {};  ///< by body
 };
-
-/// The hole of "arm.push"; an unknown one is reported with the nearest name.
-std::optional<HoleRef> find_hole(Reading& reading, const LinkageDraft& draft, std::string_view name, Place place,
-                                 std::string_view subject);
-
-/// The hole that a key names.
-std::optional<HoleRef> find_hole(const Fields& fields, const LinkageDraft& draft, const TomlEntry* entry);
-
-/// The body of a name; an unknown one is reported.
-std::optional<int> find_body(Reading& reading, const LinkageDraft& draft, std::string_view name, Place place,
-                             std::string_view subject);
-
-/// `from` and `to`, holes of two different bodies. `verb` says what is done to them: "ties".
-std::optional<std::array<HoleRef, 2>> read_ends(const Fields& fields, const LinkageDraft& draft, std::string_view verb);
-
-/// `across` [mm], 0 if absent; less than a true length [mm] where one is given.
-double read_across(const Fields& fields, double module_mm, std::optional<double> less_than_mm);
-
-/// The `part` of a body or rod, for the parts list: known, and neither spring nor tyre.
-std::string read_piece_name(const Fields& fields, const PartsAndUnits& parts);
-
-/// Reports a part that neither the catalogue nor the price list knows.
-///
-/// @param kinds  those that fit, for the hint; empty: all
-/// @returns the part if the catalogue has it
-const Part* find_part(const Fields& fields, const PartsAndUnits& parts, const TomlEntry& entry, const std::string& name,
-                      const std::vector<std::string_view>& kinds);
-
-/// `layer`, if there is one.
-std::optional<int> read_layer(const Fields& fields);
 
 /// The names of a list, for hints.
 template <typename Named>
@@ -72,18 +43,77 @@ std::vector<std::string> names_of(const std::vector<Named>& list) {
   return names;
 }
 
-// The sections of a linkage, in the order in which they need each other. A null entry is an absent section.
+/// The index of a name in a list; where it is not there, `text` is reported (nothing if it is empty) with the nearest
+/// name.
+template <typename Named>
+std::optional<int> find_named(Reading& reading, const std::vector<Named>& list, std::string_view name, Place place,
+                              std::string text, std::string_view plural) {
+  const int index = index_of(list, name);
+  if (index >= 0) return index;
+  if (!text.empty())
+    reading.problem(place, "unknown-name", std::move(text), reading.suggest(name, names_of(list), plural));
+  return std::nullopt;
+}
 
-void read_bodies(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry, LinkageDraft& draft);
-void read_pins(Reading& reading, const TomlEntry* entry, LinkageDraft& draft);
-void read_wheels(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry, LinkageDraft& draft);
-void read_rods(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry, LinkageDraft& draft);
-void read_springs(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry, LinkageDraft& draft);
-void read_limits(Reading& reading, double module_mm, const TomlEntry* entry, LinkageDraft& draft);
-void read_slides(Reading& reading, double module_mm, const TomlEntry* entry, LinkageDraft& draft);
+/// The hole of "arm.push"; an unknown one is reported with the nearest name.
+std::optional<HoleRef> find_hole(Reading& reading, const LinkageDraft& draft, std::string_view name, Place place,
+                                 std::string_view subject);
 
-/// @param slides  the section of slides, for the place of a stroke that is at fault
-void read_drive(Reading& reading, double module_mm, const TomlEntry* entry, const TomlEntry* slides,
-                LinkageDraft& draft);
+/// The hole that a key names.
+std::optional<HoleRef> find_hole(const Fields& fields, const LinkageDraft& draft, const TomlEntry* entry);
+
+/// `from` and `to`, holes of two different bodies. `verb` says what is done to them: "ties".
+std::optional<std::array<HoleRef, 2>> read_ends(const Fields& fields, const LinkageDraft& draft, std::string_view verb);
+
+/// `across` [mm], 0 if absent; less than a true length [mm] where one is given.
+double read_across(const Fields& fields, double module_mm, std::optional<double> less_than_mm);
+
+/// A list of two bodies, each with its place.
+std::optional<std::array<Fields::Word, 2>> read_two_bodies(const Fields& fields, const TomlEntry* entry,
+                                                           std::string_view example);
+
+/// The `part` of a body or rod, for the parts list: known, and neither spring nor tyre.
+std::string read_piece_name(const Fields& fields, const PartsAndUnits& parts);
+
+/// A part of the catalogue, of a kind that fits. Reports one of another kind, and one that neither the catalogue nor
+/// the price list knows.
+///
+/// @param fits  what is said of another kind: "a wheel's part is a tyre"
+/// @param says  in place of "'part' of wheel 'hub' is"
+const Part* find_part(const Fields& fields, const PartsAndUnits& parts, const Fields::Word& name,
+                      const std::vector<std::string_view>& kinds, const char* fits, std::string says = "");
+
+/// The rule of `layer`.
+inline constexpr NumberRule layers = within(-1000, 1000);
+
+/// Reads the tables of `[linkage.NAME.key.NAME]` into a list. `read` is told the fields and the thing to fill in.
+template <typename Named, typename Read>
+void read_named(const Fields& linkage, std::string_view key, std::string_view example, std::vector<Named>& list,
+                const Read& read, char forbidden = 0) {
+  for (const Fields& fields : linkage.named(key, example, most_joints, forbidden)) {
+    Named thing;
+    thing.name = fields.name;
+    thing.place = fields.name_place;
+    read(fields, thing);
+    list.push_back(std::move(thing));
+  }
+}
+
+// The sections of a linkage, in the order in which they need each other. `linkage` holds them.
+
+void read_bodies(const Fields& linkage, LinkageDraft& draft);
+void read_pins(const Fields& linkage, LinkageDraft& draft);
+void read_wheels(const Fields& linkage, LinkageDraft& draft);
+void read_rods(const Fields& linkage, LinkageDraft& draft);
+void read_springs(const Fields& linkage, LinkageDraft& draft);
+void read_limits(const Fields& linkage, LinkageDraft& draft);
+void read_slides(const Fields& linkage, LinkageDraft& draft);
+void read_drive(const Fields& linkage, LinkageDraft& draft);
+
+/// Reads `[linkage.NAME]` tables. What they say of corners (`same_as`) is not looked at: see read_corners.hpp.
+std::vector<Linkage> read_linkages(const Fields& root, const PartsAndUnits& parts);
+
+/// Refuses drives that follow nothing, or themselves.
+void check_followers(const Fields& root, const std::vector<Linkage>& linkages);
 
 }  // namespace ridepitch

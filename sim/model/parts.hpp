@@ -62,10 +62,10 @@ struct Tyre {
 
 /// Everything that carries no law: beams, rods, pins, gears and the rest.
 struct Piece {
-  std::string kind;              ///< "beam", "rod", "pin", "gear" or "other"
-  std::optional<double> length;  ///< modules
+  std::string kind;                   ///< "beam", "rod", "pin", "gear" or "other"
+  std::optional<double> length = {};  ///< modules
   double mass_g = 0;
-  std::optional<int> teeth;
+  std::optional<int> teeth = {};
 };
 
 /// A spring that a catalogue can hold: it acts along the line between two holes.

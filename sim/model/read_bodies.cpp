@@ -9,20 +9,41 @@
 namespace ridepitch {
 namespace {
 
+/// The named points of `holes` or `near`; null if they are no table (reported).
+const TomlTable* points_of(const Fields& fields, const TomlEntry* entry, const char* example) {
+  if (!entry) return nullptr;
+  const auto* points = std::get_if<TomlTable>(&entry->value.data);
+  if (!points) {
+    wrong_type(fields.reading, entry->place, fields.subject(*entry), "a table", entry->value,
+               fmt::format("write it as: {}", example));
+  }
+  return points;
+}
+
+/// @param what  "hole", "hint"
+std::optional<Vec2> read_point(const Fields& fields, const TomlEntry& point, std::string_view what, double module_mm) {
+  const std::string subject = fmt::format("{} {} of {}", what, in_quotes(point.key), fields.what);
+  const auto at =
+      numbers_value(fields.reading, point.value, point.place, subject, 2, "[u, v]", any_number("modules") * module_mm);
+  return at ? std::optional(Vec2(at->data())) : std::nullopt;
+}
+
+/// A hole of the body that one of its own keys names.
+std::optional<int> find_own_hole(const Fields& fields, const Body& body, std::string_view name, Place place,
+                                 bool holes_known, std::string_view key) {
+  return find_named(
+      fields.reading, body.holes, name, place,
+      holes_known ? fmt::format("'{}' of {} names {}, which is not a hole of it", key, fields.what, in_quotes(name))
+                  : "",
+      "holes");
+}
+
 /// `holes`: named points of the body's own grid.
 ///
 /// @returns whether the names of all holes are known
-bool read_holes(const Fields& fields, double module_mm, Body& body) {
-  const TomlEntry* entry = fields.need("holes", "holes = { root = [0, 0], axle = [8, 0] }");
-  const auto* holes = entry ? std::get_if<TomlTable>(&entry->value.data) : nullptr;
-  if (!holes) {
-    if (entry) {
-      fields.problem(entry->place, "wrong-type",
-                     fmt::format("{} must be a table, but is {}", fields.subject(*entry), described(entry->value)),
-                     "write it as: holes = { root = [0, 0], axle = [8, 0] }");
-    }
-    return false;
-  }
+bool read_holes(const Fields& fields, const TomlEntry* entry, double module_mm, Body& body) {
+  const TomlTable* holes = points_of(fields, entry, "holes = { root = [0, 0], axle = [8, 0] }");
+  if (!holes) return false;
   bool all_named = true;
   for (const TomlEntry& hole : holes->entries) {
     if (body.holes.size() == most_holes) {
@@ -30,40 +51,25 @@ bool read_holes(const Fields& fields, double module_mm, Body& body) {
       return false;
     }
     all_named = check_name(fields.reading, hole.place, hole.key, "a hole", '.') && all_named;
-    const std::string subject = fmt::format("hole {} of {}", in_quotes(hole.key), fields.what);
-    const auto at = numbers_value(fields.reading, hole.value, hole.place, subject, 2, "[u, v]", any_number("modules"));
-    const Vec2 p_modules = at ? Vec2((*at)[0], (*at)[1]) : Vec2::Zero();
-    body.holes.push_back({hole.key, p_modules * module_mm, hole.place});
+    const Vec2 p_B = read_point(fields, hole, "hole", module_mm).value_or(Vec2::Zero());
+    body.holes.push_back({hole.key, p_B, hole.place});
   }
   return all_named;
 }
 
-/// `near`: hints that choose between the ways a linkage goes together.
+/// `near`: hints that choose between the assemblies of a linkage.
 void read_near(const Fields& fields, double module_mm, bool holes_known, Body& body) {
   const TomlEntry* entry = fields.find("near");
-  if (!entry) return;
-  if (body.name == "chassis") {
+  if (entry && body.name == "chassis") {
     fields.problem(entry->place, "near", "the chassis takes no 'near' hints",
                    "it is fixed: its holes are where they are");
     return;
   }
-  const auto* hints = std::get_if<TomlTable>(&entry->value.data);
-  if (!hints) {
-    fields.problem(entry->place, "wrong-type",
-                   fmt::format("{} must be a table, but is {}", fields.subject(*entry), described(entry->value)),
-                   "write it as: near = { axle = [8, 0] }");
-    return;
-  }
-  for (const TomlEntry& hint : hints->entries) {
-    const std::string subject = fmt::format("hint {} of {}", in_quotes(hint.key), fields.what);
-    const auto at = numbers_value(fields.reading, hint.value, hint.place, subject, 2, "[u, v]", any_number("modules"));
-    const int hole = index_of(body.holes, hint.key);
-    if (hole < 0 && holes_known) {
-      fields.problem(hint.place, "unknown-name",
-                     fmt::format("'near' of {} names {}, which is not a hole of it", fields.what, in_quotes(hint.key)),
-                     fields.reading.suggest(hint.key, names_of(body.holes), "holes"));
-    }
-    if (hole >= 0 && at) body.near.push_back({hole, Vec2((*at)[0], (*at)[1]) * module_mm, hint.place});
+  const TomlTable* hints = points_of(fields, entry, "near = { axle = [8, 0] }");
+  for (const TomlEntry& hint : hints ? hints->entries : std::vector<TomlEntry>{}) {
+    const auto p_C = read_point(fields, hint, "hint", module_mm);
+    const auto hole = find_own_hole(fields, body, hint.key, hint.place, holes_known, "near");
+    if (hole && p_C) body.near.push_back({*hole, *p_C, hint.place});
   }
 }
 
@@ -72,17 +78,12 @@ std::vector<int> read_chain(const Fields& fields, const TomlArray& names, bool h
   std::vector<int> chain;
   for (const TomlValue& value : names) {
     const auto* name = std::get_if<std::string>(&value.data);
-    const int hole = name ? index_of(body.holes, *name) : -1;
-    if (hole >= 0) {
-      chain.push_back(hole);
-    } else if (!name) {
+    if (!name) {
       fields.problem(value.place, "wrong-type",
                      fmt::format("'shape' of {} must be a list of holes, but holds {}", fields.what, described(value)),
                      "write it as: shape = [\"root\", \"axle\"], or a list of such lists");
-    } else if (holes_known) {
-      fields.problem(value.place, "unknown-name",
-                     fmt::format("'shape' of {} names {}, which is not a hole of it", fields.what, in_quotes(*name)),
-                     fields.reading.suggest(*name, names_of(body.holes), "holes"));
+    } else if (const auto hole = find_own_hole(fields, body, *name, value.place, holes_known, "shape")) {
+      chain.push_back(*hole);
     }
   }
   return chain;
@@ -107,36 +108,32 @@ void read_shape(const Fields& fields, bool holes_known, Body& body) {
   }
 }
 
-void read_body(Reading& reading, const PartsAndUnits& parts, const NamedTable& named, LinkageDraft& draft) {
-  const bool is_chassis = named.name == "chassis";
-  const Fields fields{reading, *named.table, named.place, is_chassis ? "the chassis" : "body " + in_quotes(named.name)};
-  if (!check_name(reading, named.place, named.name, "a body", '.')) draft.bodies_known = false;
-  fields.refuse_unknown({"holes", "near", "part", "layer", "shape"});
-  Body body;
-  body.name = named.name;
-  body.place = named.place;
-  const bool holes_known = read_holes(fields, parts.module_mm, body);
-  read_near(fields, parts.module_mm, holes_known, body);
-  read_shape(fields, holes_known, body);
-  body.part = read_piece_name(fields, parts);
-  body.layer = read_layer(fields);
-
-  auto& bodies = draft.linkage.bodies;
-  const std::size_t position = is_chassis ? 0 : bodies.size();
-  bodies.insert(bodies.begin() + static_cast<std::ptrdiff_t>(position), std::move(body));
-  draft.holes_known.insert(draft.holes_known.begin() + static_cast<std::ptrdiff_t>(position), holes_known);
-}
-
 }  // namespace
 
-void read_bodies(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry, LinkageDraft& draft) {
-  const int found_before = reading.found;
-  const auto tables = named_tables(reading, entry, "arm = { holes = { root = [0, 0], axle = [8, 0] } }", most_bodies);
-  const bool all_read = entry && reading.found == found_before;
-  draft.bodies_known = all_read;
-  for (const NamedTable& named : tables) read_body(reading, parts, named, draft);
-  if (!all_read || index_of(draft.linkage.bodies, "chassis") >= 0) return;
-  reading.problem(entry->value.place, "missing-key",
+void read_bodies(const Fields& linkage, LinkageDraft& draft) {
+  const int found_before = linkage.reading.found;
+  const TomlEntry* entry = linkage.find("body");
+  auto tables = linkage.named("body", "arm = { holes = { root = [0, 0], axle = [8, 0] } }", most_bodies, '.');
+  draft.bodies_known = entry && linkage.reading.found == found_before;
+  auto& bodies = draft.linkage.bodies;
+  const double module_mm = draft.parts.module_mm;
+  for (Fields& fields : tables) {
+    const bool is_chassis = fields.name == "chassis";
+    if (is_chassis) fields.what = "the chassis";
+    const std::ptrdiff_t position = is_chassis ? 0 : static_cast<std::ptrdiff_t>(bodies.size());
+    Body& body = *bodies.emplace(bodies.begin() + position);
+    body.name = fields.name;
+    body.place = fields.name_place;
+    const char* const example = "holes = { root = [0, 0], axle = [8, 0] }";
+    fields.read({{"holes", {}, {}, example}, {"near"}, {"part"}, {"layer", &body.layer, layers}, {"shape"}});
+    const bool holes_known = read_holes(fields, fields.find("holes"), module_mm, body);
+    read_near(fields, module_mm, holes_known, body);
+    read_shape(fields, holes_known, body);
+    body.part = read_piece_name(fields, draft.parts);
+    draft.holes_known.insert(draft.holes_known.begin() + position, holes_known);
+  }
+  if (!draft.bodies_known || index_of(bodies, "chassis") >= 0) return;
+  linkage.problem(entry->value.place, "missing-key",
                   fmt::format("linkage {} has no body 'chassis'", in_quotes(draft.linkage.name)),
                   "add: chassis = { holes = { ... } }, the body that is fixed to the vehicle");
   draft.bodies_known = false;

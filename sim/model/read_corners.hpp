@@ -19,16 +19,22 @@ struct VehicleDraft {
 };
 
 /// Reads `[[corner]]` tables, makes mirrored ones, and finds out whether the model is on the bench.
-void read_corners(Reading& reading, const TomlEntry* entry, VehicleDraft& draft);
+void read_corners(const Fields& root, VehicleDraft& draft);
 
 /// Looks at `same_as` of all steered wheels.
-void check_same_as(Reading& reading, const TomlEntry* linkages, const VehicleDraft& draft);
+void check_same_as(const Fields& root, const VehicleDraft& draft);
 
 /// The linkage of a corner; null where its name is at fault.
 const Linkage* linkage_of(const Model& model, const Corner& corner);
 
+/// Whether any corner has that linkage, which is one of the model's.
+bool is_used(const Model& model, const Linkage& linkage);
+
 /// Whether a corner's wheels stand on the ground: its linkage is there and is not a `top` one.
 bool stands_on_ground(const Model& model, const Corner& corner);
+
+/// The linkage that a key names; an unknown one is reported.
+std::optional<int> find_linkage(const Fields& fields, const TomlEntry* entry, const VehicleDraft& draft);
 
 /// The corner of a name; an unknown one is reported. `subject` says who names it.
 std::optional<int> find_corner(Reading& reading, const VehicleDraft& draft, std::string_view name, Place place,

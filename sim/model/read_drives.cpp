@@ -5,61 +5,42 @@
 #include <fmt/core.h>
 
 #include "model/linkage_draft.hpp"
-#include "model/read_linkages.hpp"
 #include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
 
-void read_slide_hole(const Fields& fields, const LinkageDraft& draft, Slide& slide) {
-  const TomlEntry* entry = fields.need("hole", "hole = \"rack.middle\"");
-  const auto hole = find_hole(fields, draft, entry);
-  if (!hole) return;
-  slide.hole = *hole;
-  if (hole->body == chassis) {
-    fields.problem(entry->place, "same-body", fmt::format("{} guides a hole of the chassis", fields.what),
-                   "'hole' is on the body that moves, 'through' on the chassis");
-  }
-}
-
-void read_slide_through(const Fields& fields, const LinkageDraft& draft, Slide& slide) {
-  const TomlEntry* entry = fields.need("through", "through = \"chassis.guide\"");
-  const auto through = find_hole(fields, draft, entry);
-  if (!through) return;
-  slide.through = *through;
-  if (through->body != chassis) {
-    fields.problem(entry->place, "not-chassis",
-                   fmt::format("{} runs through {}, which is not on the chassis", fields.what,
-                               in_quotes(hole_name(draft.linkage, *through))),
-                   "a slide guides a hole along a line of the chassis");
-  }
-}
-
-void read_slide(Reading& reading, double module_mm, const NamedTable& named, LinkageDraft& draft) {
-  const Fields fields{reading, *named.table, named.place, "slide " + in_quotes(named.name)};
-  check_name(reading, named.place, named.name, "a slide");
-  fields.refuse_unknown({"hole", "through", "along", "stroke", "turns", "angle_deg"});
-  Slide slide;
-  slide.name = named.name;
-  slide.place = named.place;
-  read_slide_hole(fields, draft, slide);
-  read_slide_through(fields, draft, slide);
-  const TomlEntry* along = fields.need("along", "along = [0, 1]");
-  if (const auto direction = fields.vec2(along, "")) {
-    if (direction->norm() == 0) {
-      fields.problem(along->place, "out-of-range",
-                     fmt::format("{} is [0, 0], which is no direction", fields.subject(*along)),
-                     "[1, 0] is along u, [0, 1] along v");
-    } else {
-      slide.along = direction->stableNormalized();
+/// The two holes that a slide brings together: one on the body that moves, one on the chassis.
+void read_slide_holes(const Fields& fields, const LinkageDraft& draft, Slide& slide) {
+  const TomlEntry* hole = fields.need("hole", "hole = \"rack.middle\"");
+  if (const auto guided = find_hole(fields, draft, hole)) {
+    slide.hole = *guided;
+    if (guided->body == chassis) {
+      fields.problem(hole->place, "same-body", fmt::format("{} guides a hole of the chassis", fields.what),
+                     "'hole' is on the body that moves, 'through' on the chassis");
     }
   }
-  if (const auto stroke = fields.range(fields.find("stroke"), any_number("modules"))) {
-    slide.stroke_mm = {(*stroke)[0] * module_mm, (*stroke)[1] * module_mm};
+  const TomlEntry* through = fields.need("through", "through = \"chassis.guide\"");
+  if (const auto guide = find_hole(fields, draft, through)) {
+    slide.through = *guide;
+    if (guide->body != chassis) {
+      fields.problem(through->place, "not-chassis",
+                     fmt::format("{} runs through {}, which is not on the chassis", fields.what,
+                                 in_quotes(hole_name(draft.linkage, *guide))),
+                     "a slide guides a hole along a line of the chassis");
+    }
   }
-  slide.turns = fields.yes_or_no(fields.find("turns")).value_or(false);
-  slide.angle_rad = fields.number(fields.find("angle_deg"), any_number("degrees")).value_or(0) * rad_per_deg;
-  draft.linkage.slides.push_back(std::move(slide));
+}
+
+void read_slide(const Fields& fields, const LinkageDraft& draft, Slide& slide) {
+  read_slide_holes(fields, draft, slide);
+  fields.read({{"hole"},
+               {"through"},
+               {"along", {}, {}, "along = [0, 1]"},
+               {"stroke", &slide.stroke_mm, any_number("modules") * draft.parts.module_mm},
+               {"turns", &slide.turns},
+               {"angle_deg", &slide.angle_rad, any_number("degrees") * rad_per_deg}});
+  slide.along = fields.direction(fields.find("along")).value_or(slide.along);
 }
 
 /// What is moved must be able to stand at 0, where angles and strokes are counted from.
@@ -72,24 +53,19 @@ void check_holds_zero(const Fields& fields, Place place, double least, double mo
       "a drive is drawn, and its steering counted, from 0");
 }
 
-void read_driven_slide(const Fields& fields, double module_mm, const TomlEntry* slides, const LinkageDraft& draft,
-                       Drive& drive) {
+void read_driven_slide(const Fields& fields, const Fields& linkage, const LinkageDraft& draft, Drive& drive) {
   const TomlEntry* entry = fields.find("slide");
   const auto name = fields.text(entry);
   if (!name) return;
-  const int slide = index_of(draft.linkage.slides, *name);
-  if (slide < 0) {
-    fields.problem(entry->place, "unknown-name",
-                   fmt::format("{} names {}, but there is no such slide", fields.subject(*entry), in_quotes(*name)),
-                   fields.reading.suggest(*name, names_of(draft.linkage.slides), "slides"));
-    return;
-  }
-  drive.slide = slide;
-  const auto& stroke_mm = draft.linkage.slides[static_cast<std::size_t>(slide)].stroke_mm;
-  if (!stroke_mm) return;
-  const TomlEntry& table = *std::get<TomlTable>(slides->value.data).find(*name);
-  const Place place = std::get<TomlTable>(table.value.data).find("stroke")->place;
-  check_holds_zero(fields, place, (*stroke_mm)[0] / module_mm, (*stroke_mm)[1] / module_mm, "modules",
+  const auto& slides = draft.linkage.slides;
+  drive.slide = find_named(
+      fields.reading, slides, *name, entry->place,
+      fmt::format("{} names {}, but there is no such slide", fields.subject(*entry), in_quotes(*name)), "slides");
+  if (!drive.slide || !at(slides, *drive.slide).stroke_mm) return;
+  const auto& [least_mm, most_mm] = *at(slides, *drive.slide).stroke_mm;
+  const double module_mm = draft.parts.module_mm;
+  check_holds_zero(fields, entry_at(linkage.table, {"slide", *name, "stroke"})->place, least_mm / module_mm,
+                   most_mm / module_mm, "modules",
                    fmt::format("'stroke' of slide {}, which is driven,", in_quotes(*name)));
 }
 
@@ -97,13 +73,12 @@ void read_driven_slide(const Fields& fields, double module_mm, const TomlEntry* 
 int pin_of(const Linkage& linkage, std::string_view name) {
   const int named = index_of(linkage.pins, name);
   if (named >= 0) return named;
-  for (std::size_t i = 0; i < linkage.pins.size(); ++i) {
-    const auto& holes = linkage.pins[i].holes;
-    if (std::any_of(holes.begin(), holes.end(), [&](HoleRef hole) { return hole_name(linkage, hole) == name; })) {
-      return static_cast<int>(i);
-    }
-  }
-  return -1;
+  const auto joins = [&](const Pin& pin) {
+    return std::any_of(pin.holes.begin(), pin.holes.end(),
+                       [&](HoleRef hole) { return hole_name(linkage, hole) == name; });
+  };
+  const auto found = std::find_if(linkage.pins.begin(), linkage.pins.end(), joins);
+  return found == linkage.pins.end() ? -1 : static_cast<int>(found - linkage.pins.begin());
 }
 
 void read_driven_pin(const Fields& fields, const LinkageDraft& draft, Drive& drive) {
@@ -118,7 +93,7 @@ void read_driven_pin(const Fields& fields, const LinkageDraft& draft, Drive& dri
     return;
   }
   drive.pin = pin;
-  const auto& holes = draft.linkage.pins[static_cast<std::size_t>(pin)].holes;
+  const auto& holes = at(draft.linkage.pins, pin).holes;
   const auto on_chassis = std::count_if(holes.begin(), holes.end(), [](HoleRef hole) { return hole.body == chassis; });
   if (holes.size() != 2 || on_chassis != 1) {
     fields.problem(
@@ -128,42 +103,45 @@ void read_driven_pin(const Fields& fields, const LinkageDraft& draft, Drive& dri
   }
 }
 
-/// The linkages that a drive follows, one after the other; the last one again where they go round.
-bool follows_itself(const std::vector<Linkage>& linkages, std::size_t start, std::size_t& last_in_text) {
-  std::size_t here = start;
-  last_in_text = start;
+/// Whether the drives that follow one another from `start` on come back to it, and of those none stands later in the
+/// text: each loop is reported once.
+bool is_last_of_loop(const std::vector<Linkage>& linkages, int start) {
+  const auto place = [&](int i) {
+    return at(linkages, i).drive ? at(linkages, i).drive->place : at(linkages, i).place;
+  };
+  int here = start;
+  bool last = true;
   for (std::size_t steps = 0; steps <= linkages.size(); ++steps) {
-    const auto& drive = linkages[here].drive;
-    const int leader = drive && !drive->follows.empty() ? index_of(linkages, drive->follows) : -1;
-    if (leader < 0) return false;
-    here = static_cast<std::size_t>(leader);
-    const auto text_order = [&](std::size_t i) {
-      const Place& place = linkages[i].drive ? linkages[i].drive->place : linkages[i].place;
-      return std::pair(place.line, place.column);
-    };
-    if (text_order(here) > text_order(last_in_text)) last_in_text = here;
-    if (here == start) return true;
+    const auto& drive = at(linkages, here).drive;
+    here = drive && !drive->follows.empty() ? index_of(linkages, drive->follows) : -1;
+    if (here < 0 || here == start) return here == start && last;
+    last = last && !is_later(place(here), place(start));
   }
   return false;
 }
 
 }  // namespace
 
-void read_slides(Reading& reading, double module_mm, const TomlEntry* entry, LinkageDraft& draft) {
-  for (const NamedTable& named : named_tables(reading, entry, "[linkage.steer.slide.rack]", most_joints)) {
-    read_slide(reading, module_mm, named, draft);
-  }
+void read_slides(const Fields& linkage, LinkageDraft& draft) {
+  read_named(linkage, "slide", "[linkage.steer.slide.rack]", draft.linkage.slides,
+             [&](const Fields& fields, Slide& slide) { read_slide(fields, draft, slide); });
 }
 
-void read_drive(Reading& reading, double module_mm, const TomlEntry* entry, const TomlEntry* slides,
-                LinkageDraft& draft) {
-  const TomlTable* table = single_table(reading, entry);
-  if (!table) return;
-  const Fields fields{reading, *table, entry->value.place, "the drive of linkage " + in_quotes(draft.linkage.name)};
-  fields.refuse_unknown(
-      {"slide", "pin", "range_deg", "pinion_teeth", "tooth_module_mm", "gear_ratio", "follows", "ratio"});
+void read_drive(const Fields& linkage, LinkageDraft& draft) {
+  auto section = linkage.section("drive");
+  if (!section) return;
+  Fields& fields = *section;
+  fields.what = "the drive of linkage " + in_quotes(draft.linkage.name);
   Drive drive;
   drive.place = fields.name_place;
+  fields.read({{"slide"},
+               {"pin"},
+               {"range_deg"},
+               {"pinion_teeth", &drive.pinion_teeth, up_to_1000},
+               {"tooth_module_mm", &drive.tooth_module_mm, above_zero("mm")},
+               {"gear_ratio", &drive.gear_ratio, above_zero("")},
+               {"follows", &drive.follows},
+               {"ratio", &drive.ratio}});
   const TomlEntry *slide = fields.find("slide"), *pin = fields.find("pin"), *range = fields.find("range_deg");
   if (!slide && !pin) {
     fields.problem(drive.place, "missing-key", fmt::format("{} has neither 'slide' nor 'pin'", fields.what),
@@ -172,22 +150,17 @@ void read_drive(Reading& reading, double module_mm, const TomlEntry* entry, cons
     fields.problem(pin->place, "foreign-key", fmt::format("{} has both 'slide' and 'pin'", fields.what),
                    "it moves one thing; remove one of the two");
   }
-  read_driven_slide(fields, module_mm, slides, draft, drive);
+  read_driven_slide(fields, linkage, draft, drive);
   read_driven_pin(fields, draft, drive);
-  const auto range_deg = fields.range(range, any_number("degrees"));
   if (range && slide && !pin) {
     fields.problem(range->place, "foreign-key", fmt::format("{} moves a slide, and has a 'range_deg'", fields.what),
                    "the range of a slide is its 'stroke', in modules");
   }
-  if (range_deg) {
-    check_holds_zero(fields, range->place, (*range_deg)[0], (*range_deg)[1], "degrees", fields.subject(*range));
-    drive.range_rad = {(*range_deg)[0] * rad_per_deg, (*range_deg)[1] * rad_per_deg};
+  if (const auto range_deg = fields.range(range, any_number("degrees"))) {
+    const auto& [least, most] = *range_deg;
+    check_holds_zero(fields, range->place, least, most, "degrees", fields.subject(*range));
+    drive.range_rad = {least * rad_per_deg, most * rad_per_deg};
   }
-  drive.pinion_teeth = fields.whole(fields.find("pinion_teeth"), {"", 1, false, 1000});
-  drive.tooth_module_mm = fields.number(fields.find("tooth_module_mm"), above_zero("mm")).value_or(1);
-  drive.gear_ratio = fields.number(fields.find("gear_ratio"), above_zero("")).value_or(1);
-  drive.follows = fields.text(fields.find("follows")).value_or("");
-  drive.ratio = fields.number(fields.find("ratio"), any_number("")).value_or(1);
   const TomlEntry* ratio = fields.find("ratio");
   if (ratio && !fields.find("follows")) {
     fields.problem(ratio->place, "foreign-key",
@@ -199,30 +172,25 @@ void read_drive(Reading& reading, double module_mm, const TomlEntry* entry, cons
   draft.linkage.drive = std::move(drive);
 }
 
-void check_followers(Reading& reading, const TomlTable& tables, const std::vector<Linkage>& linkages) {
-  for (std::size_t i = 0; i < linkages.size(); ++i) {
-    const auto& drive = linkages[i].drive;
-    if (!drive || drive->follows.empty()) continue;
-    const auto& linkage_table = std::get<TomlTable>(tables.find(linkages[i].name)->value.data);
-    const auto& drive_table = std::get<TomlTable>(linkage_table.find("drive")->value.data);
-    const Place place = drive_table.find("follows")->place;
-    const std::string what = "the drive of linkage " + in_quotes(linkages[i].name);
-    const int leader = index_of(linkages, drive->follows);
-    std::size_t last_in_text = i;
-    if (leader < 0) {
-      reading.problem(place, "unknown-name",
-                      fmt::format("{} follows {}, but there is no such linkage", what, in_quotes(drive->follows)),
-                      reading.suggest(drive->follows, names_of(linkages), "linkages"));
-    } else if (!linkages[static_cast<std::size_t>(leader)].drive) {
-      reading.problem(place, "no-drive",
-                      fmt::format("{} follows linkage {}, which has no drive", what, in_quotes(drive->follows)),
-                      fmt::format("add: [linkage.{}.drive]", short_name(drive->follows)));
-    } else if (follows_itself(linkages, i, last_in_text) && last_in_text == i) {
-      reading.problem(
-          drive->place, "follower-loop",
-          fmt::format("{} follows itself{}", what,
-                      static_cast<std::size_t>(leader) == i ? "" : " by way of " + in_quotes(drive->follows)),
-          "one of the drives in the loop must be moved by hand: remove its 'follows'");
+void check_followers(const Fields& root, const std::vector<Linkage>& linkages) {
+  for (const Linkage& linkage : linkages) {
+    if (!linkage.drive || linkage.drive->follows.empty()) continue;
+    const std::string& follows = linkage.drive->follows;
+    const std::string what = "the drive of linkage " + in_quotes(linkage.name);
+    const Place place = entry_at(root.table, {"linkage", linkage.name, "drive", "follows"})->place;
+    const auto leader =
+        find_named(root.reading, linkages, follows, place,
+                   fmt::format("{} follows {}, but there is no such linkage", what, in_quotes(follows)), "linkages");
+    if (!leader) continue;
+    const int self = index_of(linkages, linkage.name);
+    if (!at(linkages, *leader).drive) {
+      root.problem(place, "no-drive",
+                   fmt::format("{} follows linkage {}, which has no drive", what, in_quotes(follows)),
+                   fmt::format("add: [linkage.{}.drive]", short_name(follows)));
+    } else if (is_last_of_loop(linkages, self)) {
+      root.problem(linkage.drive->place, "follower-loop",
+                   fmt::format("{} follows itself{}", what, *leader == self ? "" : " by way of " + in_quotes(follows)),
+                   "one of the drives in the loop must be moved by hand: remove its 'follows'");
     }
   }
 }

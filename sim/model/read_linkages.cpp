@@ -1,7 +1,10 @@
-#include "model/read_linkages.hpp"
+// All linkages of a model file, and their wheels.
+
+#include <algorithm>
 
 #include <fmt/core.h>
 
+#include "model/linkage_draft.hpp"
 #include "model/read_parts.hpp"
 #include "model/units.hpp"
 
@@ -19,58 +22,40 @@ Plane read_plane(const Fields& fields) {
   return Plane::side;
 }
 
-/// The first key of a tyre that a wheel has itself.
-const TomlEntry* key_in_place(const Fields& fields) {
-  for (const std::string_view key : tyre_keys()) {
-    if (const TomlEntry* entry = fields.find(key)) return entry;
-  }
-  return nullptr;
-}
-
 /// A tyre of the catalogue, or its keys written in place of `part`.
-void read_wheel_part(const Fields& fields, const PartsAndUnits& parts, Wheel& wheel) {
-  const TomlEntry* in_place = key_in_place(fields);
-  if (in_place && !fields.find("part")) {
-    wheel.tyre = read_tyre(fields);
+///
+/// @param others  what else a wheel has
+void read_tyre(const Fields& fields, const PartsAndUnits& parts, const std::vector<KnownKey>& others, Wheel& wheel) {
+  const std::vector<KnownKey> tyre_keys = keys_of(wheel.tyre);
+  const auto in_place = std::find_if(tyre_keys.begin(), tyre_keys.end(),
+                                     [&](const KnownKey& key) { return fields.find(key.name) != nullptr; });
+  if (in_place != tyre_keys.end() && !fields.find("part")) {
+    read_part(fields, wheel.tyre, others);
     return;
   }
-  if (in_place) {
-    fields.problem(in_place->place, "part-and-keys",
-                   fmt::format("{} has a 'part', and '{}' beside it", fields.what, in_place->key),
+  if (in_place != tyre_keys.end()) {
+    fields.problem(fields.find(in_place->name)->place, "part-and-keys",
+                   fmt::format("{} has a 'part', and '{}' beside it", fields.what, in_place->name),
                    "name a part, or write all keys of the tyre in its place");
   }
   const TomlEntry* entry = fields.need("part", "part = \"tyre-70\"");
+  fields.read(all_keys({others, unread(tyre_keys)}));
   const auto name = fields.text(entry);
   if (!name) return;
   wheel.part = *name;
-  const Part* part = find_part(fields, parts, *entry, *name, {"tyre"});
-  if (!part) return;
-  if (const auto* tyre = std::get_if<Tyre>(&part->data)) {
-    wheel.tyre = *tyre;
-  } else if (!kind_of(*part).empty()) {
-    fields.problem(entry->place, "wrong-kind",
-                   fmt::format("{} is {}, which is a {}", fields.subject(*entry), in_quotes(*name), kind_of(*part)),
-                   "a wheel's part is a tyre");
-  }
+  const Part* part = find_part(fields, parts, {*name, entry->place}, {"tyre"}, "a wheel's part is a tyre");
+  if (part) wheel.tyre = std::get<Tyre>(part->data);
 }
 
 /// What only a steered wheel has.
 void read_steered(const Fields& fields, Plane plane, Wheel& wheel) {
   const TomlEntry* ahead =
       plane == Plane::top ? fields.need("ahead", "ahead = [1, 0]   (the rolling direction)") : fields.find("ahead");
-  if (const auto direction = fields.vec2(ahead, "")) {
-    if (direction->norm() == 0) {
-      fields.problem(ahead->place, "out-of-range",
-                     fmt::format("{} is [0, 0], which is no direction", fields.subject(*ahead)),
-                     "[1, 0] is along u, [0, 1] along v");
-    }
-    wheel.ahead = direction->stableNormalized();
-  }
+  wheel.ahead = fields.direction(ahead);
   const TomlEntry *same_as = fields.find("same_as"), *king = fields.find("king_deg");
-  wheel.same_as = fields.text(same_as).value_or("");
-  const NumberRule less_than_square{"degrees", -89, false, 89};
-  if (const auto angles = fields.numbers(king, 2, "[caster, inclination]", less_than_square)) {
-    wheel.king_rad = {(*angles)[0] * rad_per_deg, (*angles)[1] * rad_per_deg};
+  const NumberRule under_a_right_angle = within(-89, 89, "degrees") * rad_per_deg;
+  if (const auto angles = fields.numbers(king, 2, "[caster, inclination]", under_a_right_angle)) {
+    wheel.king_rad = {(*angles)[0], (*angles)[1]};
   }
   for (const TomlEntry* entry : {same_as, king}) {
     if (!entry || plane == Plane::top) continue;
@@ -80,56 +65,41 @@ void read_steered(const Fields& fields, Plane plane, Wheel& wheel) {
   }
 }
 
-void read_wheel(Reading& reading, const PartsAndUnits& parts, const NamedTable& named, LinkageDraft& draft) {
-  const Fields fields{reading, *named.table, named.place, "wheel " + in_quotes(named.name)};
-  check_name(reading, named.place, named.name, "a wheel", '/');
-  std::vector<std::string_view> known = {"at", "part", "ahead", "same_as", "king_deg"};
-  known.insert(known.end(), tyre_keys().begin(), tyre_keys().end());
-  fields.refuse_unknown(known);
-  Wheel wheel;
-  wheel.name = named.name;
-  wheel.place = named.place;
-  wheel.at = find_hole(fields, draft, fields.need("at", "at = \"arm.axle\"")).value_or(HoleRef{});
-  read_wheel_part(fields, parts, wheel);
-  read_steered(fields, draft.linkage.plane, wheel);
-  draft.linkage.wheels.push_back(std::move(wheel));
-}
-
-Linkage read_linkage(Reading& reading, const PartsAndUnits& parts, const NamedTable& named) {
-  const Fields fields{reading, *named.table, named.place, "linkage " + in_quotes(named.name)};
-  check_name(reading, named.place, named.name, "a linkage");
+Linkage read_linkage(const Fields& fields, const PartsAndUnits& parts) {
   fields.refuse_unknown({"plane", "body", "pin", "rod", "spring", "limit", "slide", "drive", "wheel"});
-  LinkageDraft draft;
-  draft.linkage.name = named.name;
-  draft.linkage.place = named.place;
+  LinkageDraft draft{parts};
+  draft.linkage.name = fields.name;
+  draft.linkage.place = fields.name_place;
   draft.linkage.plane = read_plane(fields);
-  const TomlEntry* bodies = fields.need(
-      "body", fmt::format("[linkage.{}.body] with chassis = {{ holes = {{ ... }} }}", short_name(named.name)));
-  read_bodies(reading, parts, bodies, draft);
-  read_pins(reading, fields.find("pin"), draft);
-  read_wheels(reading, parts, fields.find("wheel"), draft);
-  read_rods(reading, parts, fields.find("rod"), draft);
-  read_springs(reading, parts, fields.find("spring"), draft);
-  read_limits(reading, parts.module_mm, fields.find("limit"), draft);
-  read_slides(reading, parts.module_mm, fields.find("slide"), draft);
-  read_drive(reading, parts.module_mm, fields.find("drive"), fields.find("slide"), draft);
+  fields.need("body", fmt::format("[linkage.{}.body] with chassis = {{ holes = {{ ... }} }}", short_name(fields.name)));
+  read_bodies(fields, draft);
+  read_pins(fields, draft);
+  read_wheels(fields, draft);
+  read_rods(fields, draft);
+  read_springs(fields, draft);
+  read_limits(fields, draft);
+  read_slides(fields, draft);
+  read_drive(fields, draft);
   return std::move(draft.linkage);
 }
 
 }  // namespace
 
-void read_wheels(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry, LinkageDraft& draft) {
-  for (const NamedTable& named : named_tables(reading, entry, "[linkage.arm.wheel.hub]", most_joints)) {
-    read_wheel(reading, parts, named, draft);
-  }
+void read_wheels(const Fields& linkage, LinkageDraft& draft) {
+  const auto read_wheel = [&](const Fields& fields, Wheel& wheel) {
+    wheel.at = find_hole(fields, draft, fields.need("at", "at = \"arm.axle\"")).value_or(HoleRef{});
+    read_tyre(fields, draft.parts, {{"at"}, {"part"}, {"ahead"}, {"same_as", &wheel.same_as}, {"king_deg"}}, wheel);
+    read_steered(fields, draft.linkage.plane, wheel);
+  };
+  read_named(linkage, "wheel", "[linkage.arm.wheel.hub]", draft.linkage.wheels, read_wheel, '/');
 }
 
-std::vector<Linkage> read_linkages(Reading& reading, const PartsAndUnits& parts, const TomlEntry* entry) {
+std::vector<Linkage> read_linkages(const Fields& root, const PartsAndUnits& parts) {
   std::vector<Linkage> linkages;
-  for (const NamedTable& named : named_tables(reading, entry, "[linkage.arm]", most_linkages)) {
-    linkages.push_back(read_linkage(reading, parts, named));
+  for (const Fields& fields : root.named("linkage", "[linkage.arm]", most_linkages)) {
+    linkages.push_back(read_linkage(fields, parts));
   }
-  if (!linkages.empty()) check_followers(reading, std::get<TomlTable>(entry->value.data), linkages);
+  check_followers(root, linkages);
   return linkages;
 }
 

@@ -6,8 +6,8 @@
 
 #include <fmt/core.h>
 
+#include "model/linkage_draft.hpp"
 #include "model/read.hpp"
-#include "model/read_linkages.hpp"
 #include "model/read_parts.hpp"
 #include "model/read_prices.hpp"
 #include "model/read_tune.hpp"
@@ -60,14 +60,20 @@ std::optional<int> add_source(Reading& reading, const std::string& name, Place p
   return index;
 }
 
+/// Absent, or an empty list.
+bool is_empty(const TomlEntry* entry) {
+  if (!entry) return true;
+  const auto* list = std::get_if<TomlArray>(&entry->value.data);
+  return list && list->empty();
+}
+
 Catalogue read_catalogues(const Fields& fields) {
   Catalogue catalogue = built_in_parts();
   Reading& reading = fields.reading;
   const TomlEntry* entry = fields.find("parts");
-  if (entry && std::holds_alternative<TomlArray>(entry->value.data) && std::get<TomlArray>(entry->value.data).empty())
-    return catalogue;
+  if (is_empty(entry)) return catalogue;
   const auto names = fields.words(entry, "parts = [\"my-parts.toml\"]");
-  if (entry && !names) reading.parts_missing = true;
+  reading.parts_missing = !names;
   if (!names) return catalogue;
   for (std::size_t i = 0; i < names->size(); ++i) {
     const std::string& name = (*names)[i].text;
@@ -119,13 +125,6 @@ void read_head(const Fields& fields, Model& model) {
   model.module_mm = fields.number(fields.find("module_mm"), believable_module).value_or(8.0);
 }
 
-/// Absent, or an empty list.
-bool is_empty(const TomlEntry* entry) {
-  if (!entry) return true;
-  const auto* list = std::get_if<TomlArray>(&entry->value.data);
-  return list && list->empty();
-}
-
 /// What a vehicle needs at least.
 void check_complete(const Fields& fields, const Model& model) {
   if (is_empty(fields.find("corner"))) {
@@ -142,13 +141,10 @@ void check_complete(const Fields& fields, const Model& model) {
 }
 
 void note_unused_linkages(Reading& reading, const Model& model) {
-  for (std::size_t i = 0; i < model.linkages.size(); ++i) {
-    const bool used = std::any_of(model.corners.begin(), model.corners.end(),
-                                  [&](const Corner& corner) { return corner.linkage == static_cast<int>(i); });
-    if (used) continue;
-    reading.note(model.linkages[i].place, "unused-linkage",
-                 fmt::format("no corner uses linkage {}", in_quotes(model.linkages[i].name)),
-                 fmt::format("a corner uses it by: linkage = \"{}\"", short_name(model.linkages[i].name)));
+  for (const Linkage& linkage : model.linkages) {
+    if (is_used(model, linkage)) continue;
+    reading.note(linkage.place, "unused-linkage", fmt::format("no corner uses linkage {}", in_quotes(linkage.name)),
+                 fmt::format("a corner uses it by: linkage = \"{}\"", short_name(linkage.name)));
   }
 }
 
@@ -161,10 +157,10 @@ void read_sections(Reading& reading, const TomlTable& root, Model& model) {
   read_named_prices(fields, model);
   const PartsAndUnits parts{model.catalogue, model.prices, model.module_mm};
   const TomlEntry* linkages = fields.find("linkage");
-  model.linkages = read_linkages(reading, parts, linkages);
+  model.linkages = read_linkages(fields, parts);
   VehicleDraft draft{model, true, !linkages || std::holds_alternative<TomlTable>(linkages->value.data)};
-  read_corners(reading, fields.find("corner"), draft);
-  check_same_as(reading, linkages, draft);
+  read_corners(fields, draft);
+  check_same_as(fields, draft);
   read_vehicle(fields, parts, draft);
   check_complete(fields, model);
   read_tune(fields, parts, draft);
@@ -200,11 +196,7 @@ ReadPriceList read_price_list(const std::string& path) {
   reading.sources.push_back({path, std::move(file.text)});
   ReadPriceList result;
   if (!file.why_not.empty()) {
-    Problem problem;
-    problem.place.file = 0;
-    problem.code = "not-readable";
-    problem.text = "the price list can't be read: " + file.why_not;
-    reading.problem(std::move(problem));
+    reading.problem({0, 0, 0, 0}, "not-readable", "the price list can't be read: " + file.why_not);
   } else if (auto problem = text_problem(reading.sources, 0)) {
     reading.problem(std::move(*problem));
   } else {
@@ -218,8 +210,7 @@ ReadPriceList read_price_list(const std::string& path) {
 ReadModel read_model(const std::string& path) {
   FileText file = read_file_text(path, false);
   if (file.why_not.empty()) return read_model_text(file.text, path);
-  return alone({{0, 0, 0, 0}, "not-readable", "the file can't be read: " + file.why_not, "", "", "", Fault::text},
-               {{path, ""}});
+  return alone({{0, 0, 0, 0}, "not-readable", "the file can't be read: " + file.why_not}, {{path, ""}});
 }
 
 }  // namespace ridepitch

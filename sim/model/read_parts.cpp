@@ -16,8 +16,15 @@ constexpr std::size_t most_law_points = 10'000;
 // Lengths in a catalogue have a decimal or two; a law that ends this near to solid reaches it.
 constexpr double law_end_tolerance_mm = 1e-9;
 
-const std::vector<std::string_view> piece_keys = {"length", "mass_g", "teeth"};
-constexpr std::array<std::string_view, 5> piece_kinds = {"beam", "rod", "pin", "gear", "other"};
+/// What a part of each kind is before its keys are read.
+const std::array<std::pair<std::string_view, PartData>, 8> kinds = {{{Coil::kind, Coil{}},
+                                                                     {Band::kind, Band{}},
+                                                                     {Tyre::kind, Tyre{}},
+                                                                     {"beam", Piece{"beam"}},
+                                                                     {"rod", Piece{"rod"}},
+                                                                     {"pin", Piece{"pin"}},
+                                                                     {"gear", Piece{"gear"}},
+                                                                     {"other", Piece{"other"}}}};
 
 /// Points that rise strictly in both columns, from 0 on.
 std::optional<ForceTable> read_law(const Fields& fields, const TomlEntry& entry, std::string_view first_column) {
@@ -54,15 +61,13 @@ std::optional<ForceTable> read_law(const Fields& fields, const TomlEntry& entry,
 }
 
 /// `rate_n_per_mm` or `law`, exactly one of them; a law takes no preload.
-void read_rate_or_law(const Fields& fields, double& rate_n_per_mm, std::optional<ForceTable>& law,
-                      std::string_view first_column) {
+void read_rate_or_law(const Fields& fields, std::optional<ForceTable>& law, std::string_view first_column) {
   const TomlEntry* rate = fields.find("rate_n_per_mm");
   const TomlEntry* points = fields.find("law");
   if (!rate && !points) {
     fields.problem(fields.name_place, "missing-key",
                    fmt::format("{} has neither 'rate_n_per_mm' nor 'law'", fields.what), "add: rate_n_per_mm = 0.62");
   }
-  rate_n_per_mm = fields.number(rate, not_negative("N/mm")).value_or(0);
   if (points) law = read_law(fields, *points, first_column);
   for (const std::string_view key : {"rate_n_per_mm", "preload_n"}) {
     if (!points || !fields.find(key)) continue;
@@ -71,126 +76,121 @@ void read_rate_or_law(const Fields& fields, double& rate_n_per_mm, std::optional
   }
 }
 
-Piece read_piece(const Fields& fields, std::string kind) {
-  Piece piece;
-  piece.kind = std::move(kind);
-  piece.length = fields.number(fields.find("length"), not_negative("modules"));
-  piece.mass_g = fields.number(fields.find("mass_g"), not_negative("g")).value_or(0);
-  piece.teeth = fields.whole(fields.find("teeth"), {"", 1, false, 1000});
-  return piece;
+std::vector<KnownKey> keys_of(Piece& piece) {
+  return {{"length", &piece.length, not_negative("modules")},
+          {"mass_g", &piece.mass_g, not_negative("g")},
+          {"teeth", &piece.teeth, up_to_1000}};
 }
 
-void refuse_keys_of_other_kinds(const Fields& fields, const std::vector<std::string_view>& keys) {
-  std::vector<std::string_view> known = {"kind"};
-  known.insert(known.end(), keys.begin(), keys.end());
-  fields.refuse_unknown(known, part_key_owner);
+void read_part(const Fields& fields, Piece& piece, const std::vector<KnownKey>& others, KeyOwner owner) {
+  fields.read(all_keys({others, keys_of(piece)}), owner);
 }
 
-void read_part(Reading& reading, const NamedTable& named, Catalogue& catalogue) {
-  Fields fields{reading, *named.table, named.place, "part " + in_quotes(named.name)};
-  check_name(reading, named.place, named.name, "a part");
-  Part part{named.name, Piece{}, named.place};
-  const auto kind = fields.text(fields.need("kind", "kind = \"coil\""));
-  if (!kind) {
-    // Its name is known, though nothing can be said of it: see kind_of().
-  } else if (*kind == "coil") {
-    refuse_keys_of_other_kinds(fields, coil_keys());
-    part.data = read_coil(fields);
-  } else if (*kind == "band") {
-    refuse_keys_of_other_kinds(fields, band_keys());
-    part.data = read_band(fields);
-  } else if (*kind == "tyre") {
-    refuse_keys_of_other_kinds(fields, tyre_keys());
-    part.data = read_tyre(fields);
-  } else if (std::find(piece_kinds.begin(), piece_kinds.end(), *kind) != piece_kinds.end()) {
-    refuse_keys_of_other_kinds(fields, piece_keys);
-    part.data = read_piece(fields, *kind);
-  } else {
-    fields.problem(fields.find("kind")->place, "unknown-name",
-                   fmt::format("{} is not a kind of part", in_quotes(*kind)),
-                   reading.suggest(*kind, {"coil", "band", "tyre", "beam", "rod", "pin", "gear", "other"}, "kinds"));
+void read_catalogue_part(const Fields& fields, Catalogue& catalogue) {
+  Part part{fields.name, Piece{}, fields.name_place};
+  const TomlEntry* entry = fields.need("kind", "kind = \"coil\"");
+  // Without a kind its name is known, though nothing can be said of it: see kind_of().
+  if (const auto kind = fields.text(entry)) {
+    const auto found = std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == *kind; });
+    if (found != kinds.end()) {
+      part.data = found->second;
+      std::visit([&](auto& data) { read_part(fields, data, {{"kind"}}, part_key_owner); }, part.data);
+    } else {
+      fields.problem(entry->place, "unknown-name", fmt::format("{} is not a kind of part", in_quotes(*kind)),
+                     fields.reading.suggest(*kind, {part_kinds().begin(), part_kinds().end()}, "kinds"));
+    }
   }
-  catalogue.insert_or_assign(named.name, std::move(part));
+  catalogue.insert_or_assign(fields.name, std::move(part));
 }
 
 }  // namespace
 
-const std::vector<std::string_view>& coil_keys() {
-  static const std::vector<std::string_view> keys = {"free_mm",   "solid_mm",   "rate_n_per_mm",      "law",
-                                                     "preload_n", "friction_n", "damping_n_s_per_mm", "diameter_mm",
-                                                     "mass_g"};
-  return keys;
+std::vector<KnownKey> keys_of(Coil& coil) {
+  return {{"free_mm", &coil.free_mm, not_negative("mm"), "free_mm = 56"},
+          {"solid_mm", &coil.solid_mm, not_negative("mm"), "solid_mm = 40"},
+          {"rate_n_per_mm", &coil.rate_n_per_mm, not_negative("N/mm")},
+          {"law"},
+          {"preload_n", &coil.preload_n, not_negative("N")},
+          {"friction_n", &coil.friction_n, not_negative("N")},
+          {"damping_n_s_per_mm", &coil.damping_n_s_per_mm, not_negative("N s/mm")},
+          {"diameter_mm", &coil.diameter_mm, not_negative("mm")},
+          {"mass_g", &coil.mass_g, not_negative("g")}};
 }
 
-const std::vector<std::string_view>& band_keys() {
-  static const std::vector<std::string_view> keys = {"free_mm", "rate_n_per_mm", "law", "damping_n_s_per_mm", "mass_g"};
-  return keys;
+std::vector<KnownKey> keys_of(Band& band) {
+  return {{"free_mm", &band.free_mm, not_negative("mm"), "free_mm = 40"},
+          {"rate_n_per_mm", &band.rate_n_per_mm, not_negative("N/mm")},
+          {"law"},
+          {"damping_n_s_per_mm", &band.damping_n_s_per_mm, not_negative("N s/mm")},
+          {"mass_g", &band.mass_g, not_negative("g")}};
 }
 
-const std::vector<std::string_view>& tyre_keys() {
-  static const std::vector<std::string_view> keys = {"diameter_mm", "width_mm", "mass_g", "rate_n_per_mm"};
-  return keys;
+std::vector<KnownKey> keys_of(Tyre& tyre) {
+  return {{"diameter_mm", &tyre.diameter_mm, not_negative("mm"), "diameter_mm = 70"},
+          {"width_mm", &tyre.width_mm, not_negative("mm")},
+          {"mass_g", &tyre.mass_g, not_negative("g")},
+          {"rate_n_per_mm", &tyre.rate_n_per_mm, above_zero("N/mm")}};
 }
 
 std::string_view part_key_owner(std::string_view key) {
-  if (holds(coil_keys(), key)) return "a coil";
-  if (holds(band_keys(), key)) return "a band";
-  if (holds(tyre_keys(), key)) return "a tyre";
-  if (key == "teeth") return "a gear";
-  if (key == "length") return "a beam or rod";
-  return "";
+  Coil coil;
+  Band band;
+  Tyre tyre;
+  if (has_key(keys_of(coil), key)) return "a coil";
+  if (has_key(keys_of(band), key)) return "a band";
+  if (has_key(keys_of(tyre), key)) return "a tyre";
+  return key == "teeth" ? "a gear" : key == "length" ? "a beam or rod" : "";
 }
 
-Coil read_coil(const Fields& fields) {
-  Coil coil;
-  const auto free = fields.number(fields.need("free_mm", "free_mm = 56"), not_negative("mm"));
-  const auto solid = fields.number(fields.need("solid_mm", "solid_mm = 40"), not_negative("mm"));
-  coil.free_mm = free.value_or(0);
-  coil.solid_mm = solid.value_or(0);
-  read_rate_or_law(fields, coil.rate_n_per_mm, coil.law, "compression_mm");
-  coil.preload_n = fields.number(fields.find("preload_n"), not_negative("N")).value_or(0);
-  coil.friction_n = fields.number(fields.find("friction_n"), not_negative("N")).value_or(0);
-  coil.damping_n_s_per_mm = fields.number(fields.find("damping_n_s_per_mm"), not_negative("N s/mm")).value_or(0);
-  coil.diameter_mm = fields.number(fields.find("diameter_mm"), not_negative("mm")).value_or(0);
-  coil.mass_g = fields.number(fields.find("mass_g"), not_negative("g")).value_or(0);
-  if (!free || !solid) return coil;
-  if (coil.solid_mm >= coil.free_mm) {
+void read_part(const Fields& fields, Coil& coil, const std::vector<KnownKey>& others, KeyOwner owner) {
+  const bool has_lengths = fields.read(all_keys({others, keys_of(coil)}), owner);
+  read_rate_or_law(fields, coil.law, "compression_mm");
+  if (!has_lengths) return;
+  const double stroke_mm = coil.free_mm - coil.solid_mm;
+  if (stroke_mm <= 0) {
     fields.problem(
         fields.find("solid_mm")->place, "out-of-range",
         fmt::format("{} is solid at {} mm, but only {} mm long when free", fields.what, coil.solid_mm, coil.free_mm),
         "solid_mm is less than free_mm");
-  } else if (coil.law && coil.law->back().x() < coil.free_mm - coil.solid_mm - law_end_tolerance_mm) {
+  } else if (coil.law && coil.law->back().x() < stroke_mm - law_end_tolerance_mm) {
     fields.problem(fields.find("law")->place, "law",
                    fmt::format("the law of {} ends at {} mm, but it is solid only at {} mm", fields.what,
-                               coil.law->back().x(), coil.free_mm - coil.solid_mm),
+                               coil.law->back().x(), stroke_mm),
                    "add points up to free_mm less solid_mm");
   }
-  return coil;
 }
 
-Band read_band(const Fields& fields) {
-  Band band;
-  band.free_mm = fields.number(fields.need("free_mm", "free_mm = 40"), not_negative("mm")).value_or(0);
-  read_rate_or_law(fields, band.rate_n_per_mm, band.law, "extension_mm");
-  band.damping_n_s_per_mm = fields.number(fields.find("damping_n_s_per_mm"), not_negative("N s/mm")).value_or(0);
-  band.mass_g = fields.number(fields.find("mass_g"), not_negative("g")).value_or(0);
-  if (band.law && band.law->front().y() != 0) {
-    const auto& points = std::get<TomlArray>(fields.find("law")->value.data);
-    fields.problem(
-        points[0].place, "law",
-        fmt::format("the law of {} must begin at [0, 0], but begins at [0, {}]", fields.what, band.law->front().y()),
-        "a band that is not stretched does not pull");
-  }
-  return band;
+void read_part(const Fields& fields, Band& band, const std::vector<KnownKey>& others, KeyOwner owner) {
+  fields.read(all_keys({others, keys_of(band)}), owner);
+  read_rate_or_law(fields, band.law, "extension_mm");
+  if (!band.law || band.law->front().y() == 0) return;
+  fields.problem(
+      std::get<TomlArray>(fields.find("law")->value.data)[0].place, "law",
+      fmt::format("the law of {} must begin at [0, 0], but begins at [0, {}]", fields.what, band.law->front().y()),
+      "a band that is not stretched does not pull");
 }
 
-Tyre read_tyre(const Fields& fields) {
-  Tyre tyre;
-  tyre.diameter_mm = fields.number(fields.need("diameter_mm", "diameter_mm = 70"), not_negative("mm")).value_or(0);
-  tyre.width_mm = fields.number(fields.find("width_mm"), not_negative("mm")).value_or(0);
-  tyre.mass_g = fields.number(fields.find("mass_g"), not_negative("g")).value_or(0);
-  tyre.rate_n_per_mm = fields.number(fields.find("rate_n_per_mm"), above_zero("N/mm"));
-  return tyre;
+void read_part(const Fields& fields, Tyre& tyre, const std::vector<KnownKey>& others, KeyOwner owner) {
+  fields.read(all_keys({others, keys_of(tyre)}), owner);
+}
+
+const std::vector<std::string_view>& part_kinds() {
+  static const std::vector<std::string_view> names = [] {
+    std::vector<std::string_view> all;
+    for (const auto& [name, empty] : kinds) all.push_back(name);
+    return all;
+  }();
+  return names;
+}
+
+const std::vector<std::string_view>& spring_kinds() {
+  static const std::vector<std::string_view> names = {"coil", "band"};
+  return names;
+}
+
+const std::vector<std::string_view>& piece_kinds() {
+  static const std::vector<std::string_view> names = {"beam", "rod", "pin", "gear", "other"};
+  return names;
 }
 
 std::string_view kind_of(const Part& part) {
@@ -220,8 +220,9 @@ void read_catalogue(Reading& reading, int file, Catalogue& catalogue) {
                              : fmt::format("{} is not a key of a catalogue", in_quotes(entry.key)),
                     includes ? "name all catalogues in the model file" : "a catalogue holds [part.NAME] tables only");
   }
-  for (const NamedTable& named : named_tables(reading, parsed.root.find("part"), "[part.coil-7-firm]", most_parts)) {
-    read_part(reading, named, catalogue);
+  const Fields root{reading, parsed.root, {file, 0, 0, 0}, "the catalogue"};
+  for (const Fields& fields : root.named("part", "[part.coil-7-firm]", most_parts)) {
+    read_catalogue_part(fields, catalogue);
   }
 }
 

@@ -12,17 +12,24 @@
 namespace ridepitch {
 
 /// The keys of a coil, a band or a tyre, besides `kind`. A spring or a wheel written in place has them too.
-const std::vector<std::string_view>& coil_keys();
-const std::vector<std::string_view>& band_keys();
-const std::vector<std::string_view>& tyre_keys();
+std::vector<KnownKey> keys_of(Coil& coil);
+std::vector<KnownKey> keys_of(Band& band);
+std::vector<KnownKey> keys_of(Tyre& tyre);
 
 /// Whose key it is, "a coil"; empty if it is of no kind of part.
 std::string_view part_key_owner(std::string_view key);
 
-/// A coil, band or tyre from its keys; problems are reported, and what was read of it is returned.
-Coil read_coil(const Fields& fields);
-Band read_band(const Fields& fields);
-Tyre read_tyre(const Fields& fields);
+/// Reads a coil, band or tyre from its keys; problems are reported, and what was read of it is kept.
+///
+/// @param others  what else its table holds
+void read_part(const Fields& fields, Coil& coil, const std::vector<KnownKey>& others, KeyOwner owner = nullptr);
+void read_part(const Fields& fields, Band& band, const std::vector<KnownKey>& others, KeyOwner owner = nullptr);
+void read_part(const Fields& fields, Tyre& tyre, const std::vector<KnownKey>& others, KeyOwner owner = nullptr);
+
+/// All kinds of parts; those of springs; those that carry no law.
+const std::vector<std::string_view>& part_kinds();
+const std::vector<std::string_view>& spring_kinds();
+const std::vector<std::string_view>& piece_kinds();
 
 /// The kind of a part in words: "coil", "band", "tyre", "beam" ...; empty where its own table is at fault.
 std::string_view kind_of(const Part& part);

@@ -57,16 +57,15 @@ std::vector<Vec2> read_places(const Fields& fields, const TomlEntry& entry, doub
   std::vector<Vec2> result;
   for (const TomlValue& value : *list) {
     const auto at = numbers_value(fields.reading, value, value.place, "a place in " + fields.subject(entry), 2,
-                                  "[u, v]", any_number("modules"));
-    if (at) result.push_back(Vec2((*at)[0], (*at)[1]) * module_mm);
+                                  "[u, v]", any_number("modules") * module_mm);
+    if (at) result.emplace_back(at->data());
   }
   return result;
 }
 
-VaryHole read_vary_hole(const Fields& fields, double module_mm, const Linkage& linkage) {
+VaryHole read_vary_hole(const Fields& fields, const PartsAndUnits& parts, const Linkage& linkage) {
   VaryHole vary;
-  LinkageDraft draft;
-  draft.linkage = linkage;
+  LinkageDraft draft{parts, linkage};
   draft.holes_known.assign(linkage.bodies.size(), true);
   const TomlEntry *hole = fields.find("hole"), *at = fields.find("at");
   if (const auto ref = find_hole(fields, draft, hole)) {
@@ -74,10 +73,10 @@ VaryHole read_vary_hole(const Fields& fields, double module_mm, const Linkage& l
     vary.hole = ref->hole;
   }
   if (!at) {
-    vary.at_mm = read_range(fields, module_mm);
+    vary.at_mm = read_range(fields, parts.module_mm);
     return vary;
   }
-  vary.at_mm = read_places(fields, *at, module_mm);
+  vary.at_mm = read_places(fields, *at, parts.module_mm);
   for (const std::string_view key : {"u", "v", "step"}) {
     if (!fields.find(key)) continue;
     fields.problem(fields.find(key)->place, "foreign-key",
@@ -88,19 +87,31 @@ VaryHole read_vary_hole(const Fields& fields, double module_mm, const Linkage& l
   return vary;
 }
 
+/// The rod or spring that is varied.
+template <typename Named>
+const Named* find_varied(const Fields& fields, const Linkage& linkage, const std::vector<Named>& list,
+                         std::string_view kind) {
+  const TomlEntry* entry = fields.find(kind);
+  const auto name = fields.text(entry);
+  if (!name) return nullptr;
+  const auto found = find_named(fields.reading, list, *name, entry->place,
+                                fmt::format("{} varies {} {}, but linkage {} has no such {}", fields.what, kind,
+                                            in_quotes(*name), in_quotes(linkage.name), kind),
+                                fmt::format("{}s", kind));
+  return found ? &at(list, *found) : nullptr;
+}
+
+/// The index of what find_varied() found; 0 where it found nothing (reported).
+template <typename Named>
+int index_in(const std::vector<Named>& list, const Named* found) {
+  return found ? static_cast<int>(found - list.data()) : 0;
+}
+
 VaryRod read_vary_rod(const Fields& fields, double module_mm, const Linkage& linkage) {
   VaryRod vary;
-  const TomlEntry* entry = fields.find("rod");
-  const auto name = fields.text(entry);
-  const int rod = name ? index_of(linkage.rods, *name) : -1;
-  if (name && rod < 0) {
-    fields.problem(entry->place, "unknown-name",
-                   fmt::format("{} varies rod {}, but linkage {} has no such rod", fields.what, in_quotes(*name),
-                               in_quotes(linkage.name)),
-                   fields.reading.suggest(*name, names_of(linkage.rods), "rods"));
-  }
-  vary.rod = std::max(rod, 0);
-  const double across_mm = rod < 0 ? 0 : linkage.rods[static_cast<std::size_t>(rod)].across_mm;
+  const Rod* rod = find_varied(fields, linkage, linkage.rods, "rod");
+  vary.rod = index_in(linkage.rods, rod);
+  const double across_mm = rod ? rod->across_mm : 0;
   const TomlEntry* lengths = fields.need("length", "length = [5, 6, 7]");
   const TomlArray* list = fields.list(lengths, "length = [5, 6, 7]");
   for (const TomlValue& value : list ? *list : TomlArray{}) {
@@ -110,7 +121,7 @@ VaryRod read_vary_rod(const Fields& fields, double module_mm, const Linkage& lin
     if (*length * module_mm <= across_mm) {
       fields.problem(value.place, "out-of-range",
                      fmt::format("{} offers {} modules, but rod {} lies {} modules across", fields.what, *length,
-                                 in_quotes(*name), across_mm / module_mm),
+                                 in_quotes(rod->name), across_mm / module_mm),
                      "a rod is longer than its 'across'");
     }
     vary.length_mm.push_back(*length * module_mm);
@@ -124,13 +135,8 @@ std::vector<std::string> read_spring_parts(const Fields& fields, const PartsAndU
   std::vector<std::string> result;
   const auto names = fields.words(entry, "part = [\"coil-7-firm\", \"coil-9-firm\"]");
   for (const auto& [name, place] : names.value_or(std::vector<Fields::Word>{})) {
-    const TomlEntry at_its_place{entry->key, place, entry->value};
-    const Part* part = find_part(fields, parts, at_its_place, name, {"coil", "band"});
-    if (part && !line_spring(*part) && !kind_of(*part).empty()) {
-      fields.problem(place, "wrong-kind",
-                     fmt::format("{} offers {}, which is a {}", fields.what, in_quotes(name), kind_of(*part)),
-                     "a spring's part is a coil or a band");
-    }
+    find_part(fields, parts, {name, place}, spring_kinds(), "a spring's part is a coil or a band",
+              fields.what + " offers");
     result.push_back(name);
   }
   return result;
@@ -138,72 +144,53 @@ std::vector<std::string> read_spring_parts(const Fields& fields, const PartsAndU
 
 VarySpring read_vary_spring(const Fields& fields, const PartsAndUnits& parts, const Linkage& linkage) {
   VarySpring vary;
-  const TomlEntry* entry = fields.find("spring");
-  const auto name = fields.text(entry);
-  const int spring = name ? index_of(linkage.springs, *name) : -1;
-  if (name && spring < 0) {
-    fields.problem(entry->place, "unknown-name",
-                   fmt::format("{} varies spring {}, but linkage {} has no such spring", fields.what, in_quotes(*name),
-                               in_quotes(linkage.name)),
-                   fields.reading.suggest(*name, names_of(linkage.springs), "springs"));
-  }
-  vary.spring = std::max(spring, 0);
+  const Spring* spring = find_varied(fields, linkage, linkage.springs, "spring");
+  vary.spring = index_in(linkage.springs, spring);
   const TomlEntry *part = fields.find("part"), *counts = fields.find("count");
   if (!part && !counts) {
     fields.problem(fields.name_place, "missing-key", fmt::format("{} has neither 'part' nor 'count'", fields.what),
                    "add: part = [\"coil-7-firm\", \"coil-9-firm\"], or count = [1, 2]");
   }
   vary.parts = read_spring_parts(fields, parts);
-  if (part && spring >= 0 && turns(linkage.springs[static_cast<std::size_t>(spring)])) {
+  if (part && spring && turns(*spring)) {
     fields.problem(part->place, "foreign-key",
-                   fmt::format("spring {} is a torsion spring, which takes no part", in_quotes(*name)),
+                   fmt::format("spring {} is a torsion spring, which takes no part", in_quotes(spring->name)),
                    "vary its 'count'");
   }
   const TomlArray* list = fields.list(counts, "count = [1, 2]");
   for (const TomlValue& value : list ? *list : TomlArray{}) {
     const TomlEntry one{counts->key, value.place, value};
-    if (const auto count = fields.whole(&one, {"", 1, false, 1000})) vary.counts.push_back(*count);
+    if (const auto count = fields.whole(&one, up_to_1000)) vary.counts.push_back(*count);
   }
   return vary;
 }
 
-/// Which thing of which linkage is varied, to find the same one varied twice.
-bool same_thing(const Vary& a, const Vary& b) {
-  if (a.linkage != b.linkage || a.what.index() != b.what.index()) return false;
-  if (const auto* hole = std::get_if<VaryHole>(&a.what)) {
-    const auto& other = std::get<VaryHole>(b.what);
-    return hole->body == other.body && hole->hole == other.hole;
-  }
-  if (const auto* rod = std::get_if<VaryRod>(&a.what)) return rod->rod == std::get<VaryRod>(b.what).rod;
-  return std::get<VarySpring>(a.what).spring == std::get<VarySpring>(b.what).spring;
+/// Which thing of its linkage is varied: its list, its index there, and that of its hole.
+std::array<int, 3> thing_of(const Vary& vary) {
+  const int list = static_cast<int>(vary.what.index());
+  if (const auto* hole = std::get_if<VaryHole>(&vary.what)) return {list, hole->body, hole->hole};
+  if (const auto* rod = std::get_if<VaryRod>(&vary.what)) return {list, rod->rod, 0};
+  return {list, std::get<VarySpring>(vary.what).spring, 0};
 }
 
-/// The linkage of a vary: its own, or that of the corner that is tuned; -1 if it can't be told (reported).
-int vary_linkage(const Fields& fields, const Model& model, const Tune& tune, bool corner_named) {
-  if (const TomlEntry* entry = fields.find("linkage")) {
-    const auto name = fields.text(entry);
-    if (!name) return -1;
-    const int linkage = index_of(model.linkages, *name);
-    if (linkage < 0) {
-      fields.problem(entry->place, "unknown-name",
-                     fmt::format("{} is {}, but there is no such linkage", fields.subject(*entry), in_quotes(*name)),
-                     fields.reading.suggest(*name, names_of(model.linkages), "linkages"));
-    }
-    return linkage;
+/// The linkage of a vary: its own, or that of the corner that is tuned; none if it can't be told (reported).
+std::optional<int> vary_linkage(const Fields& fields, const VehicleDraft& draft, const Tune& tune, bool corner_named) {
+  if (const TomlEntry* entry = fields.find("linkage")) return find_linkage(fields, entry, draft);
+  if (tune.corner && at(draft.model.corners, *tune.corner).linkage >= 0) {
+    return at(draft.model.corners, *tune.corner).linkage;
   }
-  if (tune.corner) return model.corners[static_cast<std::size_t>(*tune.corner)].linkage;
   if (!corner_named) {
     fields.problem(fields.name_place, "missing-key",
                    fmt::format("{} has no 'linkage', and [tune] has no 'corner' whose linkage is meant", fields.what),
                    "add: corner = \"rear left\" to [tune]");
   }
-  return -1;
+  return std::nullopt;
 }
 
-void read_vary(const Fields& fields, const PartsAndUnits& parts, const Model& model, bool corner_named, Tune& tune) {
-  const std::array<std::string_view, 3> subjects = {"hole", "rod", "spring"};
+void read_vary(const Fields& fields, const PartsAndUnits& parts, const VehicleDraft& draft, bool corner_named,
+               Tune& tune) {
   std::vector<std::string_view> named;
-  for (const std::string_view key : subjects) {
+  for (const std::string_view key : {"hole", "rod", "spring"}) {
     if (fields.find(key)) named.push_back(key);
   }
   if (named.size() != 1) {
@@ -215,23 +202,25 @@ void read_vary(const Fields& fields, const PartsAndUnits& parts, const Model& mo
     fields.refuse_unknown({"hole", "rod", "spring", "linkage", "u", "v", "step", "at", "length", "part", "count"});
     return;
   }
-  if (named[0] == "hole") fields.refuse_unknown({"hole", "linkage", "u", "v", "step", "at"});
-  if (named[0] == "rod") fields.refuse_unknown({"rod", "linkage", "length"});
-  if (named[0] == "spring") fields.refuse_unknown({"spring", "linkage", "part", "count"});
-  const int index = vary_linkage(fields, model, tune, corner_named);
-  if (index < 0) return;
-  const Linkage& linkage = model.linkages[static_cast<std::size_t>(index)];
+  const std::string_view kind = named[0];
+  if (kind == "hole") fields.refuse_unknown({"hole", "linkage", "u", "v", "step", "at"});
+  if (kind == "rod") fields.refuse_unknown({"rod", "linkage", "length"});
+  if (kind == "spring") fields.refuse_unknown({"spring", "linkage", "part", "count"});
+  const auto index = vary_linkage(fields, draft, tune, corner_named);
+  if (!index) return;
+  const Linkage& linkage = at(draft.model.linkages, *index);
   const int found_before = fields.reading.found;
-  Vary vary{index, VaryHole{}, fields.name_place};
-  if (named[0] == "hole") vary.what = read_vary_hole(fields, parts.module_mm, linkage);
-  if (named[0] == "rod") vary.what = read_vary_rod(fields, parts.module_mm, linkage);
-  if (named[0] == "spring") vary.what = read_vary_spring(fields, parts, linkage);
+  Vary vary{*index, VaryHole{}, fields.name_place};
+  if (kind == "hole") vary.what = read_vary_hole(fields, parts, linkage);
+  if (kind == "rod") vary.what = read_vary_rod(fields, parts.module_mm, linkage);
+  if (kind == "spring") vary.what = read_vary_spring(fields, parts, linkage);
   if (fields.reading.found != found_before) return;
-  if (std::any_of(tune.vary.begin(), tune.vary.end(), [&](const Vary& other) { return same_thing(other, vary); })) {
-    fields.problem(
-        fields.name_place, "duplicate-name",
-        fmt::format("{} {} is varied twice", named[0], in_quotes(fields.text(fields.find(named[0])).value_or(""))),
-        "put all its places into one [[tune.vary]]");
+  if (std::any_of(tune.vary.begin(), tune.vary.end(), [&](const Vary& other) {
+        return other.linkage == vary.linkage && thing_of(other) == thing_of(vary);
+      })) {
+    fields.problem(fields.name_place, "duplicate-name",
+                   fmt::format("{} {} is varied twice", kind, in_quotes(fields.text(fields.find(kind)).value_or(""))),
+                   "put all its places into one [[tune.vary]]");
   }
   tune.vary.push_back(std::move(vary));
 }
@@ -239,28 +228,18 @@ void read_vary(const Fields& fields, const PartsAndUnits& parts, const Model& mo
 }  // namespace
 
 void read_tune(const Fields& root, const PartsAndUnits& parts, VehicleDraft& draft) {
-  const TomlEntry* entry = root.find("tune");
-  const TomlTable* table = single_table(root.reading, entry);
-  if (!table) return;
-  const Fields fields{root.reading, *table, entry->value.place, "[tune]"};
-  fields.refuse_unknown({"corner", "keep_parts", "vary", "want", "need"});
+  const auto fields = root.section("tune");
+  if (!fields) return;
   Tune tune;
-  tune.place = entry->value.place;
-  const TomlEntry* corner = fields.find("corner");
-  if (const auto name = fields.text(corner)) {
-    tune.corner = find_corner(fields.reading, draft, *name, corner->place, fields.subject(*corner));
+  tune.place = fields->name_place;
+  fields->read({{"corner"}, {"keep_parts", &tune.keep_parts}, {"vary"}, {"want"}, {"need"}});
+  const TomlEntry* corner = fields->find("corner");
+  if (const auto name = fields->text(corner)) {
+    tune.corner = find_corner(root.reading, draft, *name, corner->place, fields->subject(*corner));
   }
-  tune.keep_parts = fields.yes_or_no(fields.find("keep_parts")).value_or(false);
-  for (const ListedTable& listed : listed_tables(fields.reading, fields.find("vary"), most_varied)) {
-    read_vary(Fields{fields.reading, *listed.table, listed.place, "this [[tune.vary]]"}, parts, draft.model,
-              corner != nullptr, tune);
-  }
-  for (const ListedTable& listed : listed_tables(fields.reading, fields.find("want"), most_wants)) {
-    read_want(Fields{fields.reading, *listed.table, listed.place, "this [[tune.want]]"}, draft, tune);
-  }
-  for (const ListedTable& listed : listed_tables(fields.reading, fields.find("need"), most_wants)) {
-    read_need(Fields{fields.reading, *listed.table, listed.place, "this [[tune.need]]"}, draft, tune);
-  }
+  for (const Fields& vary : fields->listed("vary", most_varied)) read_vary(vary, parts, draft, corner != nullptr, tune);
+  for (const Fields& want : fields->listed("want", most_wants)) read_want(want, draft, tune);
+  for (const Fields& need : fields->listed("need", most_wants)) read_need(need, draft, tune);
   draft.model.tune = std::make_shared<const Tune>(std::move(tune));
 }
 

@@ -7,9 +7,9 @@
 namespace ridepitch {
 
 /// Reads all sections that are neither linkage, corner nor tune. Corners are read already.
-void read_vehicle(const Fields& fields, const PartsAndUnits& parts, VehicleDraft& draft);
+void read_vehicle(const Fields& root, const PartsAndUnits& parts, VehicleDraft& draft);
 
 /// Reads `[[weighed]]` and `[sprung]`, and checks them against masses and loads.
-void read_weighed(const Fields& fields, VehicleDraft& draft);
+void read_weighed(const Fields& root, VehicleDraft& draft);
 
 }  // namespace ridepitch

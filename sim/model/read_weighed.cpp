@@ -4,6 +4,7 @@
 
 #include <fmt/core.h>
 
+#include "model/index.hpp"
 #include "model/read_vehicle.hpp"
 #include "model/units.hpp"
 
@@ -30,7 +31,7 @@ void read_wheels_weighed(const Fields& fields, const VehicleDraft& draft, Weighe
       continue;
     }
     const Model& model = draft.model;
-    if (!stands_on_ground(model, model.corners[static_cast<std::size_t>(wheel->corner)])) {
+    if (!stands_on_ground(model, at(model.corners, wheel->corner))) {
       fields.problem(name.place, "top",
                      fmt::format("{} names {}, a wheel of a top linkage", fields.what, in_quotes(name.text)),
                      "name the sprung wheel that it steers");
@@ -48,14 +49,13 @@ void read_wheels_weighed(const Fields& fields, const VehicleDraft& draft, Weighe
 void check_readings(const Fields& root, Place place, const Model& model) {
   std::vector<std::string> missing;
   double wheels_kg = 0, read_kg = 0;
-  for (std::size_t c = 0; c < model.corners.size(); ++c) {
-    const Corner& corner = model.corners[c];
+  for (WheelRef ref; ref.corner < count(model.corners); ++ref.corner) {
+    const Corner& corner = at(model.corners, ref.corner);
     if (!stands_on_ground(model, corner)) continue;
     const auto& wheels = linkage_of(model, corner)->wheels;
     if (!wheels.empty()) wheels_kg += corner.unsprung_kg;
-    for (std::size_t w = 0; w < wheels.size(); ++w) {
-      const WheelRef ref{static_cast<int>(c), static_cast<int>(w)};
-      wheels_kg += wheels[w].tyre.mass_g * kg_per_g;
+    for (ref.wheel = 0; ref.wheel < count(wheels); ++ref.wheel) {
+      wheels_kg += at(wheels, ref.wheel).tyre.mass_g * kg_per_g;
       if (!is_named(model.weighed, ref)) missing.push_back(wheel_name(model, ref));
     }
   }
@@ -73,9 +73,7 @@ void check_readings(const Fields& root, Place place, const Model& model) {
 
 /// A weighing stands in place of masses and loads.
 void refuse_beside(const Fields& root, Place place, const Model& model) {
-  const auto later = [](const Place& a, const Place& b) {
-    return std::pair(a.line, a.column) > std::pair(b.line, b.column) ? a : b;
-  };
+  const auto later = [](const Place& a, const Place& b) { return is_later(a, b) ? a : b; };
   if (!model.masses.empty()) {
     root.problem(later(place, model.masses.front().place), "weighed-and-mass",
                  "the file has both [[weighed]] and [[mass]]",
@@ -91,19 +89,12 @@ void refuse_beside(const Fields& root, Place place, const Model& model) {
 }
 
 void read_sprung(const Fields& root, Model& model) {
-  const TomlEntry* entry = root.find("sprung");
-  const TomlTable* table = single_table(root.reading, entry);
-  if (!table) return;
-  const Fields fields{root.reading, *table, entry->value.place, "[sprung]"};
-  fields.refuse_unknown({"cg_height", "size"});
-  Sprung sprung;
-  sprung.place = entry->value.place;
-  if (const auto height = fields.number(fields.find("cg_height"), any_number("modules"))) {
-    sprung.cg_height_mm = *height * model.module_mm;
-  }
-  if (const auto size = fields.vec3(fields.find("size"), not_negative("modules")))
-    sprung.size_mm = *size * model.module_mm;
-  model.sprung = sprung;
+  const auto fields = root.section("sprung");
+  if (!fields) return;
+  Sprung& sprung = model.sprung.emplace();
+  sprung.place = fields->name_place;
+  fields->read({{"cg_height", &sprung.cg_height_mm, any_number("modules") * model.module_mm},
+                {"size", &sprung.size_mm, not_negative("modules") * model.module_mm}});
   if (root.find("weighed")) return;
   root.problem(sprung.place, "sprung-alone", "[sprung] stands without [[weighed]]",
                "it says where the weighed mass sits; masses say that themselves");
@@ -111,27 +102,23 @@ void read_sprung(const Fields& root, Model& model) {
 
 }  // namespace
 
-void read_weighed(const Fields& fields, VehicleDraft& draft) {
-  Reading& reading = fields.reading;
-  const auto tables = listed_tables(reading, fields.find("weighed"), most_readings);
-  bool wheels_known = draft.corners_known;
-  for (const ListedTable& listed : tables) {
-    const Fields weighed_fields{reading, *listed.table, listed.place, "this [[weighed]]"};
-    weighed_fields.refuse_unknown({"wheels", "grams", "within_g"});
+void read_weighed(const Fields& root, VehicleDraft& draft) {
+  const std::vector<Fields> tables = root.listed("weighed", most_readings);
+  bool all_known = draft.corners_known;
+  for (const Fields& fields : tables) {
     Weighed weighed;
-    weighed.place = listed.place;
-    read_wheels_weighed(weighed_fields, draft, weighed, wheels_known);
-    const auto grams = weighed_fields.number(weighed_fields.need("grams", "grams = 1210"), not_negative("g"));
-    weighed.kg = grams.value_or(0) * kg_per_g;
-    const auto within = weighed_fields.number(weighed_fields.find("within_g"), not_negative("g"));
-    if (within) weighed.within_kg = *within * kg_per_g;
-    wheels_known = wheels_known && grams;
+    weighed.place = fields.name_place;
+    read_wheels_weighed(fields, draft, weighed, all_known);
+    const bool has_grams = fields.read({{"wheels"},
+                                        {"grams", &weighed.kg, not_negative("g") * kg_per_g, "grams = 1210"},
+                                        {"within_g", &weighed.within_kg, not_negative("g") * kg_per_g}});
+    all_known = all_known && has_grams;
     draft.model.weighed.push_back(std::move(weighed));
   }
-  read_sprung(fields, draft.model);
+  read_sprung(root, draft.model);
   if (tables.empty()) return;
-  refuse_beside(fields, tables.front().place, draft.model);
-  if (wheels_known) check_readings(fields, tables.back().place, draft.model);
+  refuse_beside(root, tables.front().name_place, draft.model);
+  if (all_known) check_readings(root, tables.back().name_place, draft.model);
 }
 
 }  // namespace ridepitch

@@ -39,7 +39,7 @@ std::string shown_line(std::string_view line, const Place& place) {
 }  // namespace
 
 void Reading::problem(Place place, std::string code, std::string text, std::string hint) {
-  problem({place, std::move(code), std::move(text), std::move(hint), "", "", Fault::text});
+  problem({place, std::move(code), std::move(text), std::move(hint)});
 }
 
 void Reading::problem(Problem problem) {
@@ -50,7 +50,7 @@ void Reading::problem(Problem problem) {
 
 void Reading::note(Place place, std::string code, std::string text, std::string hint) {
   if (notes.size() >= problems_kept_while_reading) return;
-  notes.push_back({place, std::move(code), std::move(text), std::move(hint), "", "", Fault::text});
+  notes.push_back({place, std::move(code), std::move(text), std::move(hint)});
 }
 
 std::string Reading::suggest(std::string_view name, const std::vector<std::string>& known, std::string_view plural) {
@@ -77,18 +77,18 @@ std::vector<Problem> in_line_order(std::vector<Problem> problems, const std::vec
 
 std::optional<Problem> text_problem(const std::vector<SourceText>& sources, int file) {
   const SourceText& source = sources[static_cast<std::size_t>(file)];
-  const auto problem = [](Place place, const char* code, std::string text, std::string hint) {
-    return Problem{place, code, std::move(text), std::move(hint), "", "", Fault::text};
-  };
   if (source.text.size() > most_text_bytes) {
-    return problem({file, 0, 0, 0}, "too-big", fmt::format("the file is over {} MB", most_text_bytes / 1'000'000),
-                   "no model comes near that size; is it the right file?");
+    return Problem{{file, 0, 0, 0},
+                   "too-big",
+                   fmt::format("the file is over {} MB", most_text_bytes / 1'000'000),
+                   "no model comes near that size; is it the right file?"};
   }
   if (const auto byte = first_not_utf8(source.text)) {
     const auto [line, column] = TextLines(source.text).line_and_column(*byte);
-    return problem({file, line, column, 1}, "not-utf8",
+    return Problem{{file, line, column, 1},
+                   "not-utf8",
                    fmt::format("this is not UTF-8 text: byte 0x{:02X}", static_cast<unsigned char>(source.text[*byte])),
-                   "save the file as UTF-8");
+                   "save the file as UTF-8"};
   }
   return std::nullopt;
 }

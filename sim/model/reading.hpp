@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "model/problem.hpp"
@@ -44,6 +45,11 @@ struct Reading {
 
 /// The first problems in the order of files and lines, at most most_problems, with file name and line filled in.
 std::vector<Problem> in_line_order(std::vector<Problem> problems, const std::vector<SourceText>& sources);
+
+/// Whether a place is behind another one of the same text.
+inline bool is_later(const Place& a, const Place& b) {
+  return std::pair(a.line, a.column) > std::pair(b.line, b.column);
+}
 
 /// Checks size and encoding of a source; a problem if it can't be read as text.
 std::optional<Problem> text_problem(const std::vector<SourceText>& sources, int file);

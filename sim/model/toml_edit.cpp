@@ -1,6 +1,7 @@
 #include "model/toml_edit.hpp"
 
 #include <algorithm>
+#include <map>
 #include <utility>
 
 #include "model/text_file.hpp"
@@ -12,31 +13,29 @@ namespace {
 
 const TomlValue* child(const TomlValue& value, const TomlPath::value_type& step) {
   if (const auto* key = std::get_if<std::string>(&step)) {
-    const auto* table = std::get_if<TomlTable>(&value.data);
+    const auto* table = as<TomlTable>(&value);
     const TomlEntry* entry = table ? table->find(*key) : nullptr;
     return entry ? &entry->value : nullptr;
   }
-  const auto* list = std::get_if<TomlArray>(&value.data);
+  const auto* list = as<TomlArray>(&value);
   const std::size_t index = std::get<std::size_t>(step);
   return list && index < list->size() ? &(*list)[index] : nullptr;
 }
 
-const TomlValue* value_at(const TomlValue& root, const TomlPath& path, std::size_t steps) {
-  const TomlValue* value = &root;
-  for (std::size_t i = 0; i < steps && value; ++i) value = child(*value, path[i]);
-  return value;
+/// What a value stands in.
+const TomlValue* parent_of(const TomlDocument& document, const TomlPath& path) {
+  return value_at(document, {path.begin(), path.end() - 1});
 }
 
 bool is_form(const TomlValue& value, TableForm form) {
-  const auto* table = std::get_if<TomlTable>(&value.data);
+  const auto* table = as<TomlTable>(&value);
   return table && table->form == form;
 }
 
 /// Whether a value is written behind an equals sign, all in one place.
 bool is_statement(const TomlValue& value) {
-  if (const auto* list = std::get_if<TomlArray>(&value.data)) {
-    return list->empty() || !is_form(list->front(), TableForm::header);
-  }
+  const auto* list = as<TomlArray>(&value);
+  if (list) return list->empty() || !is_form(list->front(), TableForm::header);
   return !is_form(value, TableForm::header) && !is_form(value, TableForm::dotted);
 }
 
@@ -65,10 +64,10 @@ Statements statements_of(const TomlTable& table) {
 
 /// Headers of all tables; a table made in passing has that of the table in it.
 void add_headers(const TomlValue& value, std::vector<TextRegion>& headers) {
-  if (const auto* list = std::get_if<TomlArray>(&value.data)) {
+  if (const auto* list = as<TomlArray>(&value)) {
     for (const TomlValue& element : *list) add_headers(element, headers);
   }
-  const auto* table = std::get_if<TomlTable>(&value.data);
+  const auto* table = as<TomlTable>(&value);
   if (!table || table->form == TableForm::braces) return;
   if (table->form == TableForm::header && value.region.line > 0) headers.push_back(value.region);  // not the root
   for (const TomlEntry& entry : table->entries) add_headers(entry.value, headers);
@@ -143,21 +142,32 @@ std::string replaced(std::string_view text, Span span, std::string_view by) {
   return result;
 }
 
-/// Where a statement in braces begins, its dotted names included: behind the comma, or the brace.
-std::size_t element_begin(const Layout& layout, const TomlValue& braces, const Statements& elements, std::size_t i) {
-  std::size_t byte = layout.span(braces.region).begin + 1;
-  if (i > 0) byte = layout.text.find(',', layout.span(elements[i - 1]->value.region).end) + 1;
+/// The place of a statement among those of its braces.
+struct InBraces {
+  const TomlValue& braces;
+  Statements all;
+  std::size_t index;
+};
+
+InBraces in_braces(const TomlValue& braces, const TomlEntry* entry) {
+  Statements all = statements_of(std::get<TomlTable>(braces.data));
+  const auto index = static_cast<std::size_t>(std::find(all.begin(), all.end(), entry) - all.begin());
+  return {braces, std::move(all), index};
+}
+
+/// Where statement i begins, its dotted names included: behind the comma, or the brace.
+std::size_t begin_of(const Layout& layout, const InBraces& in, std::size_t i) {
+  std::size_t byte = layout.span(in.braces.region).begin + 1;
+  if (i > 0) byte = layout.text.find(',', layout.span(in.all[i - 1]->value.region).end) + 1;
   return layout.past_blanks(byte);
 }
 
-Span element_span(const Layout& layout, const TomlValue& braces, const TomlEntry& element) {
-  const Statements elements = statements_of(std::get<TomlTable>(braces.data));
-  const auto i = static_cast<std::size_t>(std::find(elements.begin(), elements.end(), &element) - elements.begin());
-  if (i + 1 < elements.size()) {
-    return {element_begin(layout, braces, elements, i), element_begin(layout, braces, elements, i + 1)};
-  }
-  const std::size_t end = layout.span(element.value.region).end;
-  return {i > 0 ? layout.span(elements[i - 1]->value.region).end : element_begin(layout, braces, elements, i), end};
+/// With the comma behind it, or before it if it is the last one.
+Span span_of(const Layout& layout, const InBraces& in) {
+  const std::size_t begin = begin_of(layout, in, in.index);
+  if (in.index + 1 < in.all.size()) return {begin, begin_of(layout, in, in.index + 1)};
+  const std::size_t end = layout.span(in.all[in.index]->value.region).end;
+  return {in.index > 0 ? layout.span(in.all[in.index - 1]->value.region).end : begin, end};
 }
 
 /// The braces that a statement at a path stands in; null where it has lines of its own.
@@ -173,10 +183,9 @@ const TomlValue* braces_around(const TomlDocument& document, const TomlPath& pat
 }
 
 const TomlEntry* entry_at(const TomlDocument& document, const TomlPath& path) {
-  const TomlValue* parent = value_at(document.root, path, path.size() - 1);
+  const auto* table = as<TomlTable>(parent_of(document, path));
   const auto* key = std::get_if<std::string>(&path.back());
-  const auto* table = parent && key ? std::get_if<TomlTable>(&parent->data) : nullptr;
-  return table ? table->find(*key) : nullptr;
+  return table && key ? table->find(*key) : nullptr;
 }
 
 // ------------------------------------------------------------------------------------ writing a value
@@ -195,8 +204,7 @@ std::string equals_like(std::string_view between, std::size_t old_key, std::size
 /// A new statement behind the last one of its table.
 std::optional<std::string> with_statement_added(const TomlDocument& document, const WriteToken& what) {
   const Layout layout(document);
-  const TomlValue* parent = value_at(document.root, what.path, what.path.size() - 1);
-  const auto* table = parent ? std::get_if<TomlTable>(&parent->data) : nullptr;
+  const auto* table = as<TomlTable>(parent_of(document, what.path));
   const auto* key = std::get_if<std::string>(&what.path.back());
   if (!table || !key) return std::nullopt;
   const TomlEntry* last = nullptr;
@@ -213,10 +221,8 @@ std::optional<std::string> with_statement_added(const TomlDocument& document, co
     return std::string(layout.text.substr(begin, old_key.begin - begin)) + *key + between + what.token;
   };
   if (const TomlValue* braces = braces_around(document, what.path)) {
-    const Statements elements = statements_of(std::get<TomlTable>(braces->data));
-    const auto i = static_cast<std::size_t>(std::find(elements.begin(), elements.end(), last) - elements.begin());
-    const std::string added = ", " + statement(element_begin(layout, *braces, elements, i));
-    return replaced(layout.text, {old_value.end, old_value.end}, added);
+    const InBraces in = in_braces(*braces, last);
+    return replaced(layout.text, {old_value.end, old_value.end}, ", " + statement(begin_of(layout, in, in.index)));
   }
   const std::string line = statement(layout.line_begin(old_key.begin));
   const std::size_t end = layout.line_end(old_value.end);
@@ -226,7 +232,7 @@ std::optional<std::string> with_statement_added(const TomlDocument& document, co
 }
 
 std::optional<std::string> with_token(const TomlDocument& document, const WriteToken& what) {
-  const TomlValue* old = value_at(document.root, what.path, what.path.size());
+  const TomlValue* old = value_at(document, what.path);
   if (!old) return with_statement_added(document, what);
   if (!is_statement(*old)) return std::nullopt;
   const Layout layout(document);
@@ -241,7 +247,7 @@ std::optional<std::string> without_statement(const TomlDocument& document, const
   const TomlEntry* entry = entry_at(document, path);
   if (!entry) return std::nullopt;
   if (const TomlValue* braces = braces_around(document, path)) {
-    return replaced(layout.text, element_span(layout, *braces, *entry), "");
+    return replaced(layout.text, span_of(layout, in_braces(*braces, entry)), "");
   }
   const std::size_t begin = layout.line_begin(layout.span(entry->key_region).begin);
   return replaced(layout.text,
@@ -327,19 +333,19 @@ std::optional<TomlPath> first_statement(const TomlTable& table, const TomlPath& 
 }
 
 std::optional<std::string> without(const TomlDocument& document, const TomlPath& path) {
-  const TomlValue* value = value_at(document.root, path, path.size());
-  if (!value || path.empty()) return std::nullopt;
-  const auto* table = std::get_if<TomlTable>(&value->data);
+  const TomlValue* value = value_at(document, path);
+  if (!value) return std::nullopt;
+  const auto* table = as<TomlTable>(value);
   if (table && table->form == TableForm::header) return without_headed_table(document, *value);
   if (const auto* index = std::get_if<std::size_t>(&path.back())) {
-    return without_element(document, *value_at(document.root, path, path.size() - 1), *index);
+    return without_element(document, *parent_of(document, path), *index);
   }
   if (!table || table->form == TableForm::braces) return without_statement(document, path, table != nullptr);
 
   // The statements of a dotted table go one by one.
   TomlDocument rest = document;
-  while (const TomlValue* left = value_at(rest.root, path, path.size())) {
-    const auto statement = first_statement(std::get<TomlTable>(left->data), path);
+  while (const auto* left = as<TomlTable>(value_at(rest, path))) {
+    const auto statement = first_statement(*left, path);
     if (!statement) return std::nullopt;
     auto text = without_statement(rest, *statement, true);
     auto opened = text ? open_toml(std::move(*text)) : std::nullopt;
@@ -349,99 +355,70 @@ std::optional<std::string> without(const TomlDocument& document, const TomlPath&
   return rest.text;
 }
 
-// ------------------------------------------------------------------------------------ the same in the tree
+// ------------------------------------------------------------------------------------ what a text says
 
-TomlValue* changeable(TomlValue& root, const TomlPath& path, std::size_t steps) {
-  return const_cast<TomlValue*>(value_at(std::as_const(root), path, steps));
+/// The numbers, texts, ... of a text by their paths, in whatever order it has them. Tables and lists with nothing in them
+/// are as good as absent: with its last table goes the list of tables.
+using Leaves = std::map<TomlPath, std::variant<std::monostate, bool, double, std::string>>;
+
+void add_leaves(const TomlValue& value, const TomlPath& path, Leaves& leaves) {
+  const auto inner = [&](TomlPath::value_type step) {
+    TomlPath result = path;
+    result.push_back(std::move(step));
+    return result;
+  };
+  if (const auto* table = as<TomlTable>(&value)) {
+    for (const TomlEntry& entry : table->entries) add_leaves(entry.value, inner(entry.key), leaves);
+  } else if (const auto* list = as<TomlArray>(&value)) {
+    for (std::size_t i = 0; i < list->size(); ++i) add_leaves((*list)[i], inner(i), leaves);
+  } else if (const auto* whole = as<std::int64_t>(&value)) {
+    leaves[path] = static_cast<double>(*whole);
+  } else if (const auto* number = as<double>(&value)) {
+    leaves[path] = *number;
+  } else if (const auto* text = as<std::string>(&value)) {
+    leaves[path] = *text;
+  } else if (const auto* flag = as<bool>(&value)) {
+    leaves[path] = *flag;
+  } else {
+    leaves[path] = {};  // a date, which no model has
+  }
 }
 
-/// The tree with the edit made; none where there is nothing to edit.
-std::optional<TomlValue> edited_tree(TomlValue root, const TomlEdit& what) {
-  const TomlPath& path = std::visit([](const auto& edit) -> const TomlPath& { return edit.path; }, what);
-  if (path.empty()) return std::nullopt;
-  TomlValue* parent = changeable(root, path, path.size() - 1);
-  if (!parent) return std::nullopt;
-  auto* table = std::get_if<TomlTable>(&parent->data);
-  auto* list = std::get_if<TomlArray>(&parent->data);
-  const auto* key = std::get_if<std::string>(&path.back());
-  TomlValue* value = changeable(root, path, path.size());
+Leaves leaves_of(const TomlValue& value, const TomlPath& path = {}) {
+  Leaves leaves;
+  add_leaves(value, path, leaves);
+  return leaves;
+}
 
-  if (const auto* write = std::get_if<WriteToken>(&what)) {
+const TomlPath& path_of(const TomlEdit& what) {
+  return std::visit([](const auto& edit) -> const TomlPath& { return edit.path; }, what);
+}
+
+/// What the text must say after an edit; none where what is to be written is no value.
+std::optional<Leaves> wanted_leaves(const Leaves& before, const TomlEdit& what) {
+  const TomlPath& path = path_of(what);
+  const std::size_t last = path.size() - 1;
+  const auto* rename = std::get_if<RenameKey>(&what);
+  const auto* write = std::get_if<WriteToken>(&what);
+  const auto* taken = std::holds_alternative<TakeOut>(what) ? std::get_if<std::size_t>(&path.back()) : nullptr;
+  Leaves wanted;
+  for (const auto& [old_path, value] : before) {
+    TomlPath new_path = old_path;
+    if (old_path.size() >= path.size() && std::equal(path.begin(), path.end(), old_path.begin())) {
+      if (!rename) continue;
+      new_path[last] = rename->key;
+    } else if (taken && old_path.size() >= path.size() && std::equal(path.begin(), path.end() - 1, old_path.begin())) {
+      auto& index = std::get<std::size_t>(new_path[last]);
+      if (index > *taken) --index;  // the elements behind it move up
+    }
+    wanted[new_path] = value;
+  }
+  if (write) {
     const ParsedToml parsed = parse_toml("value = " + write->token + "\n", 0);
     if (parsed.problem || parsed.root.entries.size() != 1) return std::nullopt;
-    const TomlValue& wanted = parsed.root.entries.front().value;
-    if (value) {
-      *value = wanted;
-    } else if (table && key) {
-      table->entries.push_back({*key, {}, wanted});
-    } else {
-      return std::nullopt;
-    }
-    return root;
+    wanted.merge(leaves_of(parsed.root.entries.front().value, path));
   }
-  if (!value) return std::nullopt;
-  if (!table) {
-    if (!list || !std::holds_alternative<TakeOut>(what)) return std::nullopt;
-    list->erase(list->begin() + static_cast<std::ptrdiff_t>(std::get<std::size_t>(path.back())));
-    return root;
-  }
-  const auto entry = std::find_if(table->entries.begin(), table->entries.end(),
-                                  [&](const TomlEntry& each) { return each.key == *key; });
-  if (const auto* rename = std::get_if<RenameKey>(&what)) {
-    if (table->find(rename->key)) return std::nullopt;
-    entry->key = rename->key;
-  } else {
-    table->entries.erase(entry);
-  }
-  return root;
-}
-
-/// Tables and lists with nothing in them are as good as absent: with its last table goes the list of tables.
-bool says_nothing(const TomlValue& value) {
-  if (const auto* list = std::get_if<TomlArray>(&value.data)) return list->empty();
-  const auto* table = std::get_if<TomlTable>(&value.data);
-  return table && std::all_of(table->entries.begin(), table->entries.end(),
-                              [](const TomlEntry& entry) { return says_nothing(entry.value); });
-}
-
-std::optional<double> as_number(const TomlValue& value) {
-  if (const auto* whole = std::get_if<std::int64_t>(&value.data)) return static_cast<double>(*whole);
-  if (const auto* number = std::get_if<double>(&value.data)) return *number;
-  return std::nullopt;
-}
-
-bool say_the_same(const TomlValue& a, const TomlValue& b);
-
-/// Keys in the order of their letters: where the text first mentions a table may have gone with another one.
-std::vector<const TomlEntry*> saying_entries(const TomlTable& table) {
-  std::vector<const TomlEntry*> entries;
-  for (const TomlEntry& entry : table.entries) {
-    if (!says_nothing(entry.value)) entries.push_back(&entry);
-  }
-  std::sort(entries.begin(), entries.end(), [](const TomlEntry* a, const TomlEntry* b) { return a->key < b->key; });
-  return entries;
-}
-
-bool say_the_same(const TomlTable& a, const TomlTable& b) {
-  const auto left = saying_entries(a), right = saying_entries(b);
-  return std::equal(left.begin(), left.end(), right.begin(), right.end(), [](const TomlEntry* x, const TomlEntry* y) {
-    return x->key == y->key && say_the_same(x->value, y->value);
-  });
-}
-
-bool say_the_same(const TomlValue& a, const TomlValue& b) {
-  const auto number = as_number(a), other_number = as_number(b);
-  if (number || other_number) return number == other_number;
-  if (a.data.index() != b.data.index()) return false;
-  if (const auto* table = std::get_if<TomlTable>(&a.data)) return say_the_same(*table, std::get<TomlTable>(b.data));
-  if (const auto* list = std::get_if<TomlArray>(&a.data)) {
-    const auto& other = std::get<TomlArray>(b.data);
-    return std::equal(list->begin(), list->end(), other.begin(), other.end(),
-                      [](const TomlValue& x, const TomlValue& y) { return say_the_same(x, y); });
-  }
-  if (const auto* text = std::get_if<std::string>(&a.data)) return *text == std::get<std::string>(b.data);
-  if (const auto* flag = std::get_if<bool>(&a.data)) return *flag == std::get<bool>(b.data);
-  return true;  // dates, which no model has
+  return wanted;
 }
 
 std::optional<std::string> edited_text(const TomlDocument& document, const TomlEdit& what) {
@@ -466,7 +443,9 @@ std::optional<TomlDocument> open_toml(std::string text) {
 }
 
 const TomlValue* value_at(const TomlDocument& document, const TomlPath& path) {
-  return value_at(document.root, path, path.size());
+  const TomlValue* value = &document.root;
+  for (auto step = path.begin(); step != path.end() && value; ++step) value = child(*value, *step);
+  return value;
 }
 
 std::string_view token_at(const TomlDocument& document, const TomlPath& path) {
@@ -478,12 +457,10 @@ std::string_view token_at(const TomlDocument& document, const TomlPath& path) {
 }
 
 bool edit(TomlDocument& document, const TomlEdit& what) {
-  const std::optional<TomlValue> wanted = edited_tree(document.root, what);
-  if (!wanted) return false;
+  if (path_of(what).empty()) return false;
   std::optional<std::string> text = edited_text(document, what);
-  if (!text) return false;
-  std::optional<TomlDocument> result = open_toml(std::move(*text));
-  if (!result || !say_the_same(result->root, *wanted)) return false;
+  std::optional<TomlDocument> result = text ? open_toml(std::move(*text)) : std::nullopt;
+  if (!result || leaves_of(result->root) != wanted_leaves(leaves_of(document.root), what)) return false;
   document = std::move(*result);
   return true;
 }

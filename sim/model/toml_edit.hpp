@@ -11,7 +11,7 @@
 
 namespace ridepitch {
 
-/// The way to a value: names in tables, numbers from 0 in lists.
+/// The path to a value: names in tables, numbers from 0 in lists.
 using TomlPath = std::vector<std::variant<std::string, std::size_t>>;
 
 /// A text and what it says. The two belong together: make it by open_toml, change it by edit.

@@ -127,7 +127,7 @@ Problem syntax_problem(std::string_view description, Place stopped, const TextLi
   if (description.find("redefine") != std::string_view::npos) place = place_of_name(place, lines.line(place.line));
   // The parser quotes what it saw, line breaks and all.
   const Words words = in_plain_words(printable(description));
-  return {place, "syntax", words.text, words.hint, "", "", Fault::text};
+  return {place, "syntax", words.text, words.hint};
 }
 
 }  // namespace ridepitch

@@ -106,11 +106,19 @@ const TomlEntry* TomlTable::find(std::string_view key) const {
   return found == entries.end() ? nullptr : &*found;
 }
 
+const TomlEntry* entry_at(const TomlTable& table, std::initializer_list<std::string_view> path) {
+  const TomlTable* inner = &table;
+  const TomlEntry* entry = nullptr;
+  for (const std::string_view key : path) {
+    entry = inner ? inner->find(key) : nullptr;
+    inner = entry ? std::get_if<TomlTable>(&entry->value.data) : nullptr;
+  }
+  return entry;
+}
+
 ParsedToml parse_toml(std::string_view text, int file) {
   const TextLines lines(text);
-  const auto refused = [](Place place, const char* words) {
-    return ParsedToml{{}, Problem{place, "nesting", words, "", "", "", Fault::text}};
-  };
+  const auto refused = [](Place place, const char* words) { return ParsedToml{{}, Problem{place, "nesting", words}}; };
   if (const auto byte = too_many_dots(text)) {
     const auto [line, column] = lines.line_and_column(*byte);
     return refused({file, line, column, 1}, "there are more dotted names here than any model has");

@@ -2,6 +2,7 @@
 // TOML text as a plain tree in which everything knows its place and stands in the order of the text.
 
 #include <cstdint>
+#include <initializer_list>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -51,12 +52,21 @@ struct TomlValue {
   TextRegion region = {};
 };
 
+/// What a value is, if it is a T; null otherwise, and for null.
+template <class T>
+const T* as(const TomlValue* value) {
+  return value ? std::get_if<T>(&value->data) : nullptr;
+}
+
 struct TomlEntry {
   std::string key;
   Place place;  ///< of the key
   TomlValue value;
   TextRegion key_region = {};  ///< quotes included
 };
+
+/// The entry at a path through tables; null if there is none.
+const TomlEntry* entry_at(const TomlTable& table, std::initializer_list<std::string_view> path);
 
 struct ParsedToml {
   TomlTable root;
