@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "model/edit_paths.hpp"
+#include "model/linkage_draft.hpp"
 #include "model/number_token.hpp"
 #include "model/read.hpp"
 #include "model/read_parts.hpp"
@@ -27,6 +28,62 @@ Problem cannot_edit(const std::string& what) {
           .hint = "make that change by hand"};
 }
 
+bool as_long(double a_mm, double b_mm) {
+  const double rounding = 1e-12;
+  return std::abs(a_mm - b_mm) <= rounding * std::max(std::abs(a_mm), std::abs(b_mm));
+}
+
+TomlPath element_of(TomlPath list, int index) {
+  list.emplace_back(static_cast<std::size_t>(index));
+  return list;
+}
+
+/// A value that a text has to say otherwise.
+struct Difference {
+  TomlPath path;
+  std::variant<double, int, std::string> wanted;  ///< a length [mm]; a count; a part, empty: none
+  std::string thing;                              ///< "the length of rod 'pushrod'"
+};
+
+/// What one model says otherwise than another with the same things in it, as far as changes can touch it.
+std::vector<Difference> differences(const Model& from, const Model& to) {
+  std::vector<Difference> result;
+  const auto compare_mm = [&](const TomlPath& path, double old_mm, double new_mm, const std::string& thing) {
+    if (!as_long(old_mm, new_mm)) result.push_back({path, new_mm, thing});
+  };
+  for (int l = 0; l < count(to.linkages); ++l) {
+    const Linkage &old = at(from.linkages, l), &linkage = at(to.linkages, l);
+    const auto path = [&](const char* list, const std::string& name, const char* key) {
+      return TomlPath{"linkage", linkage.name, list, name, key};
+    };
+    for (int b = 0; b < count(linkage.bodies); ++b) {
+      const Body& body = at(linkage.bodies, b);
+      for (int h = 0; h < count(body.holes); ++h) {
+        const Hole &old_hole = at(at(old.bodies, b).holes, h), &hole = at(body.holes, h);
+        TomlPath place = path("body", body.name, "holes");
+        place.emplace_back(hole.name);
+        const std::string thing = "the place of " + in_quotes(body.name + "." + hole.name);
+        for (const int axis : {0, 1}) compare_mm(element_of(place, axis), old_hole.p_B[axis], hole.p_B[axis], thing);
+      }
+    }
+    for (int r = 0; r < count(linkage.rods); ++r) {
+      const Rod &old_rod = at(old.rods, r), &rod = at(linkage.rods, r);
+      const std::string thing = "the length of rod " + in_quotes(rod.name);
+      compare_mm(path("rod", rod.name, "length"), old_rod.length_mm, rod.length_mm, thing);
+      if (rod.part != old_rod.part) result.push_back({path("rod", rod.name, "part"), rod.part, thing});
+    }
+    for (int s = 0; s < count(linkage.springs); ++s) {
+      const Spring &old_spring = at(old.springs, s), &spring = at(linkage.springs, s);
+      const std::string thing = "spring " + in_quotes(spring.name);
+      if (spring.part != old_spring.part) result.push_back({path("spring", spring.name, "part"), spring.part, thing});
+      if (spring.count != old_spring.count) {
+        result.push_back({path("spring", spring.name, "count"), spring.count, thing});
+      }
+    }
+  }
+  return result;
+}
+
 /// A text on its way to say what another model says.
 struct Editing {
   const Model& before;
@@ -38,81 +95,38 @@ void make(Editing& editing, const TomlEdit& what, const std::string& thing) {
   if (editing.problems.empty() && !edit(editing.document, what)) editing.problems.push_back(cannot_edit(thing));
 }
 
-void write_token(Editing& editing, const TomlPath& where, const std::string& token, const std::string& thing) {
-  if (token_at(editing.document, where) != token) make(editing, WriteToken{where, token}, thing);
-}
-
 void write_text(Editing& editing, const TomlPath& where, const std::string& text, const std::string& thing) {
-  write_token(editing, where, text_token(text, token_at(editing.document, where)), thing);
+  make(editing, WriteToken{where, text_token(text, token_at(editing.document, where))}, thing);
 }
 
-void write_modules(Editing& editing, const TomlPath& where, double old_mm, double new_mm, const std::string& thing) {
-  if (old_mm == new_mm) return;
-  const std::string_view old_token = token_at(editing.document, where);
-  write_token(editing, where, modules_token(new_mm, editing.before.module_mm, old_token), thing);
-}
-
-void take_out(Editing& editing, const TomlPath& where, const std::string& thing) {
-  if (value_at(editing.document, where)) make(editing, TakeOut{where}, thing);
-}
-
-TomlPath element_of(TomlPath list, int index) {
-  list.emplace_back(static_cast<std::size_t>(index));
-  return list;
-}
-
-void write_hole(Editing& editing, const std::string& linkage, const std::string& body, const Hole& old,
-                const Hole& hole) {
-  const std::string thing = "the place of " + in_quotes(body + "." + hole.name);
-  const TomlPath at = {"linkage", linkage, "body", body, "holes", hole.name};
-  for (const int axis : {0, 1}) {
-    write_modules(editing, element_of(at, axis), old.p_B[axis], hole.p_B[axis], thing);
-  }
-}
-
-void write_rod(Editing& editing, const std::string& linkage, const Rod& old, const Rod& rod) {
-  const std::string thing = "the length of rod " + in_quotes(rod.name);
-  write_modules(editing, {"linkage", linkage, "rod", rod.name, "length"}, old.length_mm, rod.length_mm, thing);
-  const TomlPath part = {"linkage", linkage, "rod", rod.name, "part"};
-  if (rod.part == old.part) return;
-  if (rod.part.empty()) {
-    take_out(editing, part, thing);
-  } else {
-    write_text(editing, part, rod.part, thing);
-  }
-}
-
-void write_spring(Editing& editing, const std::string& linkage, const Spring& old, const Spring& spring) {
-  const std::string thing = "spring " + in_quotes(spring.name);
-  const auto path = [&](std::string_view key) {
-    return TomlPath{"linkage", linkage, "spring", spring.name, std::string(key)};
+/// Turns the keys of a spring written in place into one `part`, still to be written.
+void name_a_part_in_place_of_keys(Editing& editing, const TomlPath& part, const std::string& thing) {
+  const auto sibling = [&](std::string_view key) {
+    TomlPath path = part;
+    path.back() = std::string(key);
+    return path;
   };
-  if (spring.part != old.part) {
-    if (old.part.empty()) {  // its keys are written in place
-      make(editing, RenameKey{path("kind"), "part"}, thing);
-      Coil coil;  // a band's keys are among its own
-      for (const KnownKey& key : keys_of(coil)) take_out(editing, path(key.name), thing);
-    }
-    write_text(editing, path("part"), spring.part, thing);
+  make(editing, RenameKey{sibling("kind"), "part"}, thing);
+  Coil coil;  // a band's keys are among its own
+  for (const KnownKey& key : keys_of(coil)) {
+    if (value_at(editing.document, sibling(key.name))) make(editing, TakeOut{sibling(key.name)}, thing);
   }
-  if (spring.count != old.count) write_token(editing, path("count"), std::to_string(spring.count), thing);
 }
 
-/// Writes what the two models differ in. Nothing of `wanted` has been removed yet.
-void write_differences(Editing& editing, const Model& wanted) {
-  for (int l = 0; l < count(wanted.linkages); ++l) {
-    const Linkage &old = at(editing.before.linkages, l), &linkage = at(wanted.linkages, l);
-    for (int b = 0; b < count(linkage.bodies); ++b) {
-      const Body &old_body = at(old.bodies, b), &body = at(linkage.bodies, b);
-      for (int h = 0; h < count(body.holes); ++h) {
-        write_hole(editing, linkage.name, body.name, at(old_body.holes, h), at(body.holes, h));
-      }
-    }
-    for (int r = 0; r < count(linkage.rods); ++r)
-      write_rod(editing, linkage.name, at(old.rods, r), at(linkage.rods, r));
-    for (int s = 0; s < count(linkage.springs); ++s) {
-      write_spring(editing, linkage.name, at(old.springs, s), at(linkage.springs, s));
-    }
+void write_difference(Editing& editing, const Difference& difference) {
+  const auto& [path, wanted, thing] = difference;
+  const bool is_there = value_at(editing.document, path) != nullptr;
+  if (const auto* length_mm = std::get_if<double>(&wanted)) {
+    const std::string token = modules_token(*length_mm, editing.before.module_mm, token_at(editing.document, path));
+    make(editing, WriteToken{path, token}, thing);
+  } else if (const auto* number = std::get_if<int>(&wanted)) {
+    make(editing, WriteToken{path, std::to_string(*number)}, thing);
+  } else if (const auto& part = std::get<std::string>(wanted); !part.empty()) {
+    const bool is_spring = path[2] == TomlPath::value_type("spring");
+    if (is_spring && !is_there) name_a_part_in_place_of_keys(editing, path, thing);
+    write_text(editing, path, part, thing);
+  } else if (is_there) {
+    make(editing, TakeOut{path}, thing);
   }
 }
 
@@ -150,39 +164,26 @@ std::optional<Problem> unknown_part(const Model& model, const Changes& changes) 
   return std::nullopt;
 }
 
-bool as_long(double a_mm, double b_mm) {
-  const double rounding = 1e-12;
-  return std::abs(a_mm - b_mm) <= rounding * std::max(std::abs(a_mm), std::abs(b_mm));
-}
-
-/// Whether two linkages are alike in everything that a change can touch.
-bool alike(const Linkage& a, const Linkage& b) {
-  const auto same_hole = [](const Hole& x, const Hole& y) {
-    return x.name == y.name && as_long(x.p_B.x(), y.p_B.x()) && as_long(x.p_B.y(), y.p_B.y());
-  };
-  const auto same_body = [&](const Body& x, const Body& y) {
-    return x.name == y.name && std::equal(x.holes.begin(), x.holes.end(), y.holes.begin(), y.holes.end(), same_hole);
-  };
-  const auto same_rod = [](const Rod& x, const Rod& y) {
-    return x.name == y.name && as_long(x.length_mm, y.length_mm) && x.part == y.part;
+bool have_the_same_names(const Linkage& a, const Linkage& b) {
+  const auto same_body = [](const Body& x, const Body& y) {
+    return x.name == y.name && names_of(x.holes) == names_of(y.holes);
   };
   const auto same_spring = [](const Spring& x, const Spring& y) {
-    return x.name == y.name && x.part == y.part && x.count == y.count && x.data.index() == y.data.index();
+    return x.name == y.name && x.data.index() == y.data.index();
   };
   return std::equal(a.bodies.begin(), a.bodies.end(), b.bodies.begin(), b.bodies.end(), same_body) &&
-         std::equal(a.rods.begin(), a.rods.end(), b.rods.begin(), b.rods.end(), same_rod) &&
+         names_of(a.rods) == names_of(b.rods) &&
          std::equal(a.springs.begin(), a.springs.end(), b.springs.begin(), b.springs.end(), same_spring);
 }
 
+/// Whether two models are alike in everything that a change can touch.
 bool alike(const Model& a, const Model& b) {
   const auto asked = [](const Model& model) {
     return model.tune ? model.tune->vary.size() + model.tune->wants.size() + model.tune->needs.size() : 0;
   };
-  return asked(a) == asked(b) && a.corners.size() == b.corners.size() &&
-         std::equal(a.linkages.begin(), a.linkages.end(), b.linkages.begin(), b.linkages.end(),
-                    [](const Linkage& x, const Linkage& y) { return alike(x, y); }) &&
-         std::equal(a.bars.begin(), a.bars.end(), b.bars.begin(), b.bars.end(),
-                    [](const Bar& x, const Bar& y) { return x.name == y.name; });
+  return asked(a) == asked(b) && a.corners.size() == b.corners.size() && names_of(a.bars) == names_of(b.bars) &&
+         std::equal(a.linkages.begin(), a.linkages.end(), b.linkages.begin(), b.linkages.end(), have_the_same_names) &&
+         differences(a, b).empty();
 }
 
 /// What the changed text says, read as any other.
@@ -211,7 +212,7 @@ EditedText edit_text(std::string_view text, const Model& model, const Changes& c
     return !std::holds_alternative<RemoveSpring>(each) && !std::holds_alternative<RemoveBar>(each);
   });
   Editing editing{model, std::move(*document)};
-  write_differences(editing, changed(model, staying));
+  for (const Difference& each : differences(model, changed(model, staying))) write_difference(editing, each);
   write_removals(editing, changes);
   const std::string& source_path = model.files.front();
   const std::string& path = target_path.empty() ? source_path : target_path;

@@ -16,10 +16,10 @@ std::vector<Word> measuring_words() {
        "readings, spread over the whole stroke, make it smaller.",
        {"plus minus", "confidence", "give or take"}, {"residual", "uncertainty"}},
       {"residual", "", "how far a reading lies from the fitted line",
-       "They should scatter to both sides alike. A row of them on one side says that a straight line is the wrong "
-       "law: take a force table.",
+       "They should scatter evenly to both sides. A run of them on one side says that a straight line is the wrong "
+       "law: use a force table.",
        {"residuals", "scatter"}, {"standard error", "force table"}},
-      {"friction", "N", "what rubs in a spring, in its pins and in the tyres, and holds against any motion",
+      {"friction", "N", "rubbing in a spring, in its pins and in the tyres, which resists any motion",
        "It is not in the figures of `solve`. In the real model it lets the suspension stop anywhere in a band around "
        "where it would stand without it.",
        {"friction n", "rubbing"}, {"friction band", "rest"}},
@@ -32,31 +32,30 @@ std::vector<Word> measuring_words() {
        "the difference the friction.",
        {"unloading"}, {"friction band", "friction"}},
       {"scale read", "g", "what the kitchen scale read",
-       "Under the wheels named, or of a spring at that length. Beside it stands what the model or the fitted spring "
-       "makes "
-       "of the same.",
+       "Under the wheels named, or for a spring at that length. Beside it stands the value of the model or of the fitted "
+       "spring.",
        {}, {"scale reads", "computed", "fitted", "off"}},
-      {"computed", "", "what the model, as it is written, makes of the same thing",
-       "The computed load of a wheel is what it presses on the ground with when the vehicle is at rest.",
+      {"computed", "", "the same thing as the model gives it",
+       "The computed load of a wheel is its force on the ground when the vehicle is at rest.",
        {}, {"off", "rest"}},
-      {"fitted", "", "what the values found make of it, friction included",
-       "The line, the table of forces or the vehicle that comes nearest to all readings together.",
+      {"fitted", "", "the same thing with the fitted values, friction included",
+       "They are those with which the line, the table of forces or the vehicle comes nearest to all readings together.",
        {}, {"residual", "off"}},
-      {"off", "", "what was read less what is computed or fitted",
-       "Small and to both sides it is chance. Large, or all to one side, it says that something is not as the model or "
+      {"off", "", "the reading less the computed or fitted value",
+       "Small values to both sides are chance. Large ones, or all to one side, mean that something is not as the model or "
        "the straight line has it.",
        {}, {"uncertainty", "residual"}},
       {"extra", "g", "the weight that was put on the model for that reading",
        "At the place that the table of readings gives, or at the centre of gravity of what the springs carry.",
        {"extra weight"}, {"scale read"}},
       {"as in the file", "", "the same with the spring as the model's file has it",
-       "Beside it stands what the spring that was found makes of it.",
+       "Beside it stands the value with the fitted spring.",
        {}, {"fitted"}},
       {"it would take", "", "by how much that one thing would have to be off to explain the measured heights best",
-       "Each line is a cause by itself, everything else as the file says. Those that need least, measured by what is "
-       "usual for such a thing, stand first.",
+       "Each line is a cause by itself, everything else as the file says. Those that need least, compared with what is "
+       "usual for such a thing, come first.",
        {"likely cause", "causes", "why your ruler differs"}, {"leaves", "your ruler", "measured-differs"}},
-      {"leaves", "mm", "how far the worst of the heights would then still be off",
+      {"leaves", "mm", "how far off the worst of the heights would still be",
        "A cause that leaves much explains little.",
        {}, {"it would take", "off"}},
       // clang-format on
@@ -79,8 +78,8 @@ std::vector<Word> change_words() {
        "A price list marks it so, or you name it on the command line; then the program looks for what can stand in "
        "for it.",
        {"gone part"}, {"stock", "price"}},
-      {"want", "", "what a search is to come near to: a quantity, a value and a tolerance",
-       "A miss counts squared, over its tolerance, times its weight. In the file `[[tune.want]]`.",
+      {"want", "", "what a search aims for: a quantity, a value and a tolerance",
+       "It scores its miss over its tolerance, squared, times its weight. In the file `[[tune.want]]`.",
        {"wants", "tune want"}, {"need", "score"}},
       {"need", "", "what must hold for a result to count at all: a quantity with a least or a most",
        "In the file `[[tune.need]]`.",
@@ -95,13 +94,13 @@ std::vector<Word> change_words() {
        "The sum over all wants of miss over tolerance, squared, times weight.",
        {}, {"want", "tolerance"}},
       {"holes changed", "", "how many holes, rods and springs differ from the model as it is",
-       "The fewer, the sooner it is rebuilt.",
+       "The fewer they are, the sooner the model is rebuilt.",
        {"changes"}, {"candidate"}},
       {"nudge", "", "one step of one hole, rod or spring, to see what it does",
-       "The table of nudges, sorted by effect, tells where it is worth trying.",
+       "The table of nudges, sorted by effect, shows where a change is worth trying.",
        {"sensitivity", "step"}, {"play"}},
       {"play", "mm", "how loose pins sit in their holes",
-       "A tenth of a millimetre is usual (common practice, no source). Long chains of links add it up.",
+       "A tenth of a millimetre is usual (common practice). Long chains of links add it up.",
        {"pin play", "slop"}, {"nudge", "uncertainty"}},
       // clang-format on
   };

@@ -7,11 +7,11 @@ namespace ridepitch::glossary {
 std::vector<Word> finding_words() {
   return {
       // clang-format off
-      {"bottomed", "", "its springs carry less than stands on it",
+      {"bottomed", "", "its springs can't carry its load",
        "A problem: the wheel rests on its bump stop or on a spring that is pressed solid. Try: a stiffer spring, one "
        "more beside it, or a lever that squeezes it more for the same wheel movement.",
        {}, {"state", "solid length", "reserve"}},
-      {"error-at-small-angles", "", "it is worst where it is steered most, near straight ahead",
+      {"error-at-small-angles", "", "the error is worst near straight ahead, where the steering is used most",
        "A warning: the Ackermann error is over 0.5 degrees somewhere in the inner half of the lock, and greater there than "
        "anywhere beyond. Try: choose arms and rod for the small angles, and let full lock be off.",
        {}, {"Ackermann error", "lock"}},
@@ -25,8 +25,8 @@ std::vector<Word> finding_words() {
        "lower on the vehicle.",
        {}, {"clearance"}},
       {"indeterminate", "",
-       "the loads shown are the most even that balance; real ones depend on how exactly everything fits",
-       "A note: more stops or fixed wheels carry the vehicle than statics can tell apart, as with a table on four "
+       "the loads shown are the most even that balance; real ones depend on how exactly the parts fit",
+       "A note: more stops or fixed wheels carry the vehicle than statics can resolve, as with a table on four "
        "legs. Try: a scale under the wheels, or let all but three of them spring.",
        {}, {"scale reads", "state"}},
       {"inertia-guess", "", "pitch and roll frequencies leave out that mass's own inertia, or there are no modes",
@@ -34,14 +34,14 @@ std::vector<Word> finding_words() {
        "`size`. Try: give it a `size`.",
        {}, {"modes"}},
       {"left-right-load", "", "it leans, or pulls to one side",
-       "A warning: the loads of a left wheel and its right one are over 15 % of the greater apart. Try: move weight "
+       "A warning: the loads of a left wheel and its right one differ by over 15 % of the greater. Try: move weight "
        "to the lighter side, or make both sides alike.",
        {}, {"scale reads", "roll"}},
       {"lifted", "", "it carries nothing",
        "A warning: it hangs in the air at rest. Try: move weight towards it, or soften the wheels that hold it up.",
        {}, {"state", "lifts first"}},
       {"lock-by-contact", "", "they hit each other at each full turn of the hand wheel, and wear",
-       "A warning: two parts on one layer meet and end the steering's range. Try: let a stop end the way before they "
+       "A warning: two parts on one layer meet and end the steering's range. Try: let a stop end the travel before they "
        "meet, put one of them on another layer, or move its holes.",
        {}, {"lock"}},
       {"low-bump", "", "it soon hits its stop",
@@ -49,7 +49,7 @@ std::vector<Word> finding_words() {
        "end moved so that it starts more squeezed.",
        {}, {"bump", "travel"}},
       {"low-coil-margin", "",
-       "somewhere in the travel a coil stands nearly square to the path of its end and hardly gets squeezed",
+       "somewhere in the travel a coil is nearly perpendicular to the path of its end and is hardly squeezed",
        "A warning: the coil margin is under 20 degrees. Try: move the coil's seat so that it points along that path.",
        {}, {"coil margin"}},
       {"low-droop", "", "it soon hangs in the air over a dip",
@@ -61,32 +61,32 @@ std::vector<Word> finding_words() {
        "it, or a lever that squeezes it more for the same wheel movement.",
        {}, {"reserve", "bump load"}},
       {"low-toggle-margin", "",
-       "somewhere in the travel a rod stands nearly square to the path of its end: it jams or snaps over",
+       "somewhere in the travel a rod is nearly perpendicular to the path of its end: it jams or snaps over",
        "A warning: the toggle margin is under 20 degrees. Try: change the rod's length or move its holes.",
        {}, {"toggle margin", "dead point"}},
-      {"measured-differs", "", "what stands on the table is not quite what the file says",
-       "A warning: a `[[measured]]` height and the computed one lie farther apart than its `within_mm`, 1 mm unless "
-       "it says so. Try: rock it and measure again; then go through what `solve` lists under \"Why your ruler "
+      {"measured-differs", "", "the model on the table is not quite what the file says",
+       "A warning: a `[[measured]]` height and the computed one differ by more than its `within_mm` (default "
+       "1 mm). Try: rock it and measure again; then go through what `solve` lists under \"Why your ruler "
        "differs\", the likeliest first.",
        {}, {"your ruler", "it would take"}},
       {"no-travel", "", "stops or solid springs hold it at both ends",
        "A problem: from full droop to full bump is 0 mm. Try: move the stop, or take a longer spring.",
        {}, {"travel"}},
-      {"off-ideal-angles", "", "in a bend the wheels want to roll round different points: the tyres scrub, and the circle grows",
+      {"off-ideal-angles", "", "in a bend the wheels roll about different points: the tyres scrub, and the circle grows",
        "A warning: somewhere in the steering's range the outer wheel is over 3 degrees off its ideal angle. Try: turn the "
        "steering arms more towards the middle of the unsteered axle where it turns too far, less where it turns too little.",
        {}, {"Ackermann error", "ideal angles"}},
       {"other-stance", "", "pressed far enough it does not come back",
-       "A warning: let go from full bump, or from nose or tail held down, it stays somewhere else. Try: stiffer "
+       "A warning: released from full bump, or from nose or tail held down, it settles somewhere else. Try: stiffer "
        "springs, or a stop that keeps it from getting there.",
        {"other stances"}, {"rest"}},
       {"near-dead-point", "", "there it steers with little force left, and jams or snaps over when worn",
-       "A warning: at the end of the steering's range a rod stands under 20 degrees from square to the way that its end "
-       "moves. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
+       "A warning: at the end of the steering's range a rod is within 20 degrees of perpendicular to the path of its "
+       "end. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "toggle margin", "lock"}},
       {"no-room", "", "it rubs, and stops the steering or the travel",
        "A problem: a steered tyre runs into a `[[keepout]]` or another tyre somewhere over lock and travel. Try: less "
-       "lock, less travel, a smaller or narrower tyre, or more room beside it.",
+       "lock, less travel, a smaller or narrower tyre, or more clearance beside it.",
        {}, {"room", "lock"}},
       {"not-turned", "", "the drive does not reach it",
        "A problem: a steered wheel turns by under 0.5 degrees over the whole range. Try: tie its body to the drive with a "
@@ -101,10 +101,10 @@ std::vector<Word> finding_words() {
        {}, {"force", "pin"}},
       {"points-aside", "", "the tyres scrub even straight ahead",
        "A warning: with the drive at 0 a wheel points over 3 degrees to a side. Try: a tie rod of another length, or its "
-       "hole moved; over 90 degrees, turn the sign of its `ahead` round.",
+       "hole moved; if it is over 90 degrees, reverse the sign of its `ahead`.",
        {}, {"toe"}},
-      {"readings-disagree", "", "no body puts these loads on these springs: a reading is wrong, or something else than the file says",
-       "A warning: a scale reading and the computed load of its wheels lie farther apart than errors of reading and "
+      {"readings-disagree", "", "no body can put these loads on these springs: a reading or something in the file is wrong",
+       "A warning: a scale reading and the computed load of its wheels differ by more than errors of reading and "
        "measuring explain. Try: weigh again with all wheels at one height; then look for a twisted frame, a wheel "
        "that jams, springs that are not alike.",
        {}, {"weighed", "uncertainty"}},
@@ -114,13 +114,13 @@ std::vector<Word> finding_words() {
        {}, {"freedom"}},
       {"snap-through", "", "pressed past that point, it gives way",
        "A problem: the load at the wheel has its greatest value before full bump and falls after it; or the vehicle "
-       "gave way and fell on while its weight came on. Try: move the lever's holes so that the spring is squeezed "
+       "snapped through while its weight was put on. Try: move the lever's holes so that the spring is squeezed "
        "faster as the wheel rises, or stop the wheel before it.",
        {"snapped", "gave way"}, {"dead point", "bump load"}},
       {"steers-in-bump", "", "it darts about over bumps",
-       "A warning: straight ahead a wheel turns by over 1 degree for each 10 mm that it rises from rest, or points over 6 "
-       "degrees elsewhere somewhere in its travel. Try: move the inner end of its tie rod to where the slope is 0, most often "
-       "up or down; if that is so already, a longer tie rod, a longer steering arm, or less travel.",
+       "A warning: straight ahead a wheel turns by over 1 degree for each 10 mm that it rises from rest, or its toe changes by over 6 "
+       "degrees somewhere in its travel. Try: move the inner end of its tie rod to where the slope is 0, most often "
+       "up or down; if it is there already, a longer tie rod, a longer steering arm, or less travel.",
        {}, {"bump steer", "tie rod"}},
       {"stroke-not-followed", "", "the rods jam before the drive is at its end, and may snap over",
        "A problem: a dead point ends the steering's range, short of the stroke or where there is none. Try: a shorter stroke, "
@@ -130,12 +130,12 @@ std::vector<Word> finding_words() {
        "A problem: straight ahead or at a lock a tie rod does not reach over the whole travel of its wheel. Try: a longer "
        "tie rod, its inner end nearer to the height of the outer one, or a limit on the travel.",
        {}, {"tie rod", "bump steer"}},
-      {"topped", "", "what stands on it does not move its spring: it rides hard, and hangs in the air over any dip",
+      {"topped", "", "its load does not move its spring: it rides hard, and hangs in the air over any dip",
        "A warning: the wheel rests on its droop stop, a strap or a coil at its free length. Try: a softer spring, one "
        "spring less, or a spring end moved so that it starts less squeezed.",
        {}, {"state", "preload"}},
       {"turns-opposite", "", "the two wheels of an axle steer against each other",
-       "A problem: at one place of the drive one turns to the left and one to the right, both over 0.5 degrees. Try: turn "
+       "A problem: at one position of the drive one turns to the left and the other to the right, both over 0.5 degrees. Try: turn "
        "the steering arm of one of them to the other side of its kingpin, or take its rod to the other end of the rack.",
        {}, {"steer angle", "tie rod"}},
       {"tyres-touch", "", "they rub",
@@ -143,10 +143,10 @@ std::vector<Word> finding_words() {
        "widths. Try: smaller tyres, or their axles farther apart.",
        {}, {"travel"}},
       {"unequal-lock", "", "it turns in a smaller circle to one side than to the other",
-       "A warning: the inner wheel's lock to the left and to the right are over 10 % of the greater apart. Try: set the "
+       "A warning: the inner wheel's locks to the left and to the right differ by over 10 % of the greater. Try: set the "
        "drive's 0 in the middle of its stroke, and take rods of one length on both sides.",
        {}, {"lock", "turn circle"}},
-      {"weighed-together", "", "each is taken to carry as much, so the reading says little of how far forward the weight lies",
+      {"weighed-together", "", "each is taken to carry the same, so the reading says little about how far forward the weight lies",
        "A note: one `[[weighed]]` names wheels of corners that stand one behind the other. Try: weigh front and rear "
        "wheels apart.",
        {}, {"weighed"}},

@@ -26,7 +26,7 @@ std::vector<Word> part_words() {
        "All spring lengths run from the centre of the hole at one end to the centre of the hole at the other. Hold a "
        "ruler beside it.",
        {"spring length"}, {"free length", "solid length"}},
-      {"force", "N", "what one spring pushes or pulls with, what a rod carries, the most that a pin puts on one body",
+      {"force", "N", "the push or pull of one spring, the force in a rod, the most that a pin puts on one body",
        "At rest. A rod is squeezed or stretched by it; a pin's is what the material around the hole has to bear. 1 N is "
        "the weight of 102 g.",
        {"squeezed", "stretched", "unloaded", "spring force", "rod force", "pin force"}, {"in all", "pin-load"}},
@@ -44,8 +44,8 @@ std::vector<Word> part_words() {
       {"stroke", "mm", "how far a coil can be squeezed: free length less solid length",
        "The wheel moves by this over the motion ratio, if nothing else stops it first.",
        {}, {"free length", "solid length", "motion ratio"}},
-      {"spring rate", "N/mm", "how much more force each further mm of squeezing takes, of one spring",
-       "Two springs side by side have twice the rate. The wheel feels it times the motion ratio squared.",
+      {"spring rate", "N/mm", "how much more force each further mm of squeezing takes, for one spring",
+       "Two springs side by side have twice the rate. At the wheel it counts times the motion ratio squared.",
        {"rate", "stiffness"}, {"wheel rate", "motion ratio"}},
       {"preload", "N", "what a coil pushes with at its free length, held there by its guide",
        "A load under the preload does not move the spring at all: the wheel stays topped. From there on force grows "
@@ -121,7 +121,7 @@ std::vector<Word> linkage_words() {
        "A leading arm has its wheel ahead of its pin, a trailing arm behind it.",
        {"leading arm", "trailing arm", "swing arm"}, {"rocker", "motion ratio"}},
       {"rocker", "", "a two-legged lever on a pin of the frame: a rod turns it, and it squeezes the spring",
-       "With it the coil may lie where there is room. Its two legs and the angle between them set the motion ratio.",
+       "It lets the coil lie where there is space. Its two legs and the angle between them set the motion ratio.",
        {"bell crank", "lever"}, {"rod", "motion ratio"}},
       {"seat", "", "the end of a spring that stays on the frame",
        "Moving the seat by one hole changes how much the spring is squeezed at rest, and how much more it is squeezed "
@@ -137,8 +137,8 @@ std::vector<Word> linkage_words() {
       {"wishbone", "", "one of two arms across the vehicle, one above the other, that guide the upright with the hub",
        "Two of them, in the front plane, decide how the wheel tilts as it rises.",
        {"wishbones", "double wishbone", "upright"}, {"camber", "roll centre"}},
-      {"assembly", "", "one way in which the same parts can be put together",
-       "A rod and a rocker can often be joined in two ways, like an elbow bent to either side. `near` lines in the "
+      {"assembly", "", "one of the ways to put the same parts together",
+       "A rod and a rocker can often be joined in two positions, like an elbow bent to either side. `near` lines in the "
        "file say which one is meant, by telling roughly where a hole sits.",
        {"near", "assemble", "assemblies"}, {"dead point", "linkage"}},
       {"limit", "", "a strap or a bump stop: it keeps the distance of two holes in a range",
@@ -147,14 +147,14 @@ std::vector<Word> linkage_words() {
       {"slide", "", "a guide that lets a hole move along a line of the frame",
        "A rack is one, and so is a carriage that goes up and down.",
        {"guide"}, {"rack"}},
-      {"across", "modules", "how far the ends of a rod or spring lie apart across the plane",
+      {"across", "modules", "the offset of the ends of a rod or spring across the plane",
        "A part that leans out of its plane is longer than it looks there, and only a share of its force works in the "
        "plane.",
        {}, {"plane", "limits"}},
       {"layer", "", "the slice across the plane that a part lies in",
        "Parts of one layer must not touch each other over the whole travel.",
        {"layers"}, {"plane"}},
-      {"freedom", "", "one way in which a linkage can move",
+      {"freedom", "", "one independent motion of a linkage",
        "A wheel on an arm has one: up and down. The program counts twice, by the joints and by how they really move; "
        "where the two differ, something fits only because it is built exactly so.",
        {"freedoms", "degree of freedom", "mobility", "freedoms by count"}, {"redundant", "inner freedom"}},

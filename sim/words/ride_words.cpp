@@ -36,7 +36,7 @@ std::vector<Word> stance_words() {
        "it: a coil gone solid, a strap, a bump stop. The same as bump.",
        {"pressed"}, {"bump", "by a weight of"}},
       {"by a weight of", "g", "what has to be put over the wheel to press it to its stop",
-       "The most that the springs carry on the way to the stop, less what they carry now. Put that weight over the "
+       "The most that the springs carry up to the stop, less what they carry now. Put that weight over the "
        "wheel and it sinks to its stop.",
        {"weight"}, {"can be pressed", "bump load", "reserve"}},
       // clang-format on
@@ -61,40 +61,40 @@ std::vector<Word> travel_words() {
        "or a strap holds it. At rest, droop and sag are the same number.",
        {"full droop", "droop travel"}, {"sag", "bump", "droop ends at"}},
       {"bump", "mm", "how far it still rises from rest to full bump",
-       "Upward travel: what is left for a stone under that wheel. Full bump is the first stop that it meets on the "
-       "way up, the linkage's other wheels held where they rest.",
+       "Upward travel: what is left for a stone under that wheel. Full bump is the first stop that it meets as "
+       "it rises, the linkage's other wheels held where they rest.",
        {"full bump", "bump travel"}, {"can be pressed", "bump ends at", "low-bump"}},
       {"travel", "mm", "from full droop to full bump",
        "How far the wheel moves in all, straight up in the vehicle's own axes. Every place in it counts from full "
        "droop, so that at rest the travel used is the sag.",
        {"full travel", "bump total"}, {"sag", "bump", "droop"}},
-      {"margins", "deg", "how far the links stay, over the whole travel, from standing where they jam",
+      {"margins", "deg", "how far the links stay, over the whole travel, from where they jam",
        "There are two: the toggle margin of the rods and the coil margin of the coils. Under some 20 degrees (common "
-       "practice, no source) a linkage feels notchy, wears its pins and snaps over when something bends.",
+       "practice) a linkage feels notchy, wears its pins and snaps over when something bends.",
        {"margin"}, {"toggle margin", "coil margin", "dead point"}},
-      {"toggle margin", "deg", "how far, at worst, a rod is from standing square to the path of its end",
-       "A rod that points along the way that its end goes pushes well: 90 degrees. One that stands square to it can't "
+      {"toggle margin", "deg", "how far, at worst, a rod is from perpendicular to the path of its end",
+       "A rod that points along the path of its end pushes well: 90 degrees. One that is perpendicular to it can't "
        "push at all: 0 degrees, and the linkage jams or snaps over. Shown is the worst place between full droop and "
-       "full bump. Rods with an end on the chassis are left out, since their other end always moves square to them.",
+       "full bump. Rods with an end on the chassis are left out, since their other end always moves perpendicular to them.",
        {"toggle"}, {"margins", "dead point", "low-toggle-margin"}},
-      {"coil margin", "deg", "how far, at worst, a coil is from standing square to the path of its moving end",
-       "Where a coil stands square to that path, the wheel moves and the coil is hardly squeezed. Shown is the worst "
+      {"coil margin", "deg", "how far, at worst, a coil is from perpendicular to the path of its moving end",
+       "Where a coil is perpendicular to that path, the wheel moves and the coil is hardly squeezed. Shown is the worst "
        "place between full droop and full bump.",
        {}, {"margins", "motion ratio", "low-coil-margin"}},
-      {"droop ends at", "", "what stops it on its way down: a coil at its free length, a strap",
+      {"droop ends at", "", "what stops it in droop: a coil at its free length, a strap",
        "The name of the part and of its end: `main free` is the coil called main at its free length, `strap max` a "
-       "limit drawn straight. A captive coil at its free length clacks when the model is lifted; a strap a little "
+       "limit pulled taut. A captive coil at its free length clacks when the model is lifted; a strap a little "
        "shorter takes that away.",
        {"droop end"}, {"droop", "free length", "limit"}},
-      {"bump ends at", "", "what stops it on its way up: a coil gone solid, a stop, links gone straight",
+      {"bump ends at", "", "what stops it in bump: a coil gone solid, a stop, collinear links",
        "The name of the part and of its end: `main solid` is the coil called main with its coils touching. `dead "
-       "point` names the links that stand in one line there: the wheel can't go further, or the linkage snaps over.",
+       "point` names the links that become collinear there: the wheel can't go further, or the linkage snaps over.",
        {"bump end"}, {"bump", "solid length", "dead point"}},
-      {"dead point", "", "where links stand in one line, so that the linkage can't go on or snaps over",
+      {"dead point", "", "where links become collinear, so that the linkage can't go on or snaps over",
        "At a dead point a push along the links moves nothing: think of a knee pressed straight. Close to it the "
        "forces in rods and pins grow many times. Good linkages keep their dead points outside of the travel: see the "
        "toggle margin.",
-       {"toggle point", "gone straight"}, {"toggle margin", "bump ends at", "snap-through"}},
+       {"toggle point", "collinear"}, {"toggle margin", "bump ends at", "snap-through"}},
       // clang-format on
   };
 }
@@ -106,7 +106,7 @@ std::vector<Word> stiffness_words() {
        "What the scale reads under the wheel, less tyre, hub and arm: those stand on the ground by themselves and do "
        "not press the spring. 1 N is the weight of 102 g.",
        {"wheel load"}, {"scale reads", "unsprung"}},
-      {"bump load", "N", "the most its springs carry on the way from rest to full bump",
+      {"bump load", "N", "the most its springs carry from rest to full bump",
        "Mostly that is at full bump itself, just before the stop. Where the load has its greatest value earlier, the "
        "wheel gives way past that point: see snap-through.",
        {}, {"reserve", "bump", "snap-through"}},
@@ -120,8 +120,8 @@ std::vector<Word> stiffness_words() {
        "the travel as the links turn; shown is the one at rest. Some books print the inverse. Where a wheel moves "
        "several springs, its own is that of the first in the file; each spring's stands in the table of forces.",
        {"lever ratio"}, {"wheel rate", "spring rate", "travel"}},
-      {"wheel rate", "N/mm", "how much more force each further mm takes, of the linkage alone",
-       "The stiffness that you feel at the wheel. It has two parts: the spring's rate times the motion ratio squared, "
+      {"wheel rate", "N/mm", "how much more force each further mm takes, for the linkage alone",
+       "The stiffness at the wheel. It has two parts: the spring's rate times the motion ratio squared, "
        "and the spring's force times the change of the motion ratio. The second can make a soft spring feel stiff, or "
        "take all stiffness away. It is given in N/mm and in grams per mm: lay the grams on and the wheel sinks by one.",
        {"rate at the wheel", "g/mm"}, {"motion ratio", "spring rate", "wheel-rate-not-positive"}},
@@ -129,9 +129,9 @@ std::vector<Word> stiffness_words() {
        "Where one linkage carries several wheels they push on each other: a row for each wheel that feels the force, "
        "a column for each wheel that is moved.",
        {"rates", "wheel rate matrix"}, {"wheel rate", "walking beam"}},
-      {"frequency", "Hz", "how often in a second this wheel's share of the vehicle bobs on it",
+      {"frequency", "Hz", "how many times a second this wheel's share of the vehicle bobs on it",
        "Worked out from the wheel rate and the load alone. Small models lie between 3 and 6 Hz, stiff ones higher "
-       "(common practice, no source). Front and rear should lie near each other, or the model nods long after a bump.",
+       "(common practice). Front and rear should be close to each other, or the model nods long after a bump.",
        {"ride frequency"}, {"modes", "wheel rate", "frequency-ratio"}},
       // clang-format on
   };
@@ -159,7 +159,7 @@ std::vector<Word> vehicle_words() {
       {"weighed", "g", "scale readings in the model file, in place of a list of masses",
        "Put the scale under some wheels, blocks as high under the others, and write down what it reads. Readings of "
        "both axles give the weight and how far forward it lies; left and right apart, also how far to the side. How "
-       "high it lies can't be weighed that way: a guess is enough.",
+       "high it lies can't be weighed like that: a guess is enough.",
        {"weighing", "kitchen scale"}, {"scale reads", "centre of gravity", "uncertainty"}},
       {"attitude", "deg", "how the body is turned at rest: pitch and roll",
        "Angles against level ground; pitch first, then roll.",
@@ -170,9 +170,9 @@ std::vector<Word> vehicle_words() {
       {"roll", "deg", "how far the right side is down (positive) or up (negative)",
        "Also the name of the mode in which the vehicle sways from side to side.",
        {"lean"}, {"attitude", "pitch", "anti-roll bar"}},
-      {"modes", "Hz", "how the whole vehicle rocks by itself, and the point it turns about",
+      {"modes", "Hz", "how the whole vehicle oscillates by itself, and the point it turns about",
        "Bounce is up and down, pitch is nodding, roll is swaying; mostly each has a little of the others. The number "
-       "is how often in a second. A bounce centred far outside the wheels moves the whole body alike; a pitch centred "
+       "is how many times a second. A bounce centred far outside the wheels moves the whole body alike; a pitch centred "
        "between the axles is what a passenger calls nodding. Masses need a size for it, since a long body turns more "
        "slowly than a short one.",
        {"mode", "bounce", "bounce frequency", "pitch frequency", "roll frequency"}, {"frequency", "inertia-guess"}},

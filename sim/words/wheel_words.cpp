@@ -29,7 +29,7 @@ std::vector<Word> wheel_angle_words() {
        {"recession"}, {"wheelbase", "arm"}},
       {"path", "", "where a wheel goes as it rises, and what that does at the ground",
        "At rest and at both ends of its travel: camber, how far the contact has moved, and the roll centre.",
-       {"wheel path", "way of a wheel"}, {"camber", "track change", "wheelbase change", "roll centre"}},
+       {"wheel path"}, {"camber", "track change", "wheelbase change", "roll centre"}},
       {"at droop", "", "that value at full droop; of track and wheelbase, how far the contact has moved by then",
        "From where it is at rest: outward for the track, forward for the wheelbase.",
        {"camber at droop"}, {"at bump", "camber", "track change", "wheelbase change"}},
@@ -66,9 +66,9 @@ std::vector<Word> floor_words() {
        "It raises the wheel above the rest of the floor. Put one under each wheel in turn and see which one lifts first, "
        "and how high it has to be for that.",
        {"blocks", "raised ground"}, {"dip", "lifts first", "follows"}},
-      {"dip", "mm", "a hollow under a wheel; in tables, how deep before a wheel comes off the ground",
-       "It is a block the other way round: the wheel over it has to drop to keep touching the ground.",
-       {"hollow"}, {"block", "lifts first", "follows"}},
+      {"dip", "mm", "a low place under a wheel; in tables, how deep before a wheel comes off the ground",
+       "It is the opposite of a block: the wheel over it has to drop to keep touching the ground.",
+       {"pothole"}, {"block", "lifts first", "follows"}},
       {"slope", "deg", "how far the floor is tilted",
        "Towards the side that lies lower. Weight goes to the lower wheels, and the body leans that way.",
        {"tilt", "tilted floor"}, {"tip angle"}},
@@ -84,7 +84,7 @@ std::vector<Word> floor_words() {
        "The farther that is, the better the model keeps all its wheels on rough ground.",
        {"wheel lift", "lift off"}, {"block", "dip", "follows", "lifted"}},
       {"follows", "mm", "how far a wheel can rise or drop with the ground while all wheels keep touching it",
-       "What off-road builders look for. Soft springs, long droop and walking beams make it large.",
+       "This is what off-road builders look for. Soft springs, long droop and walking beams make it large.",
        {"uneven ground", "articulation"}, {"lifts first", "droop", "walking beam"}},
       // clang-format on
   };
@@ -107,7 +107,7 @@ std::vector<Word> steering_words() {
        "A rack slides across the vehicle, a crank turns on a pin.",
        {"crank"}, {"rack", "hand wheel"}},
       {"rack", "", "a toothed bar that slides across the vehicle and pulls the tie rods",
-       "It sits ahead of the axle or behind it; which way decides on which side of the kingpins the tie rods are "
+       "It sits ahead of the axle or behind it; that decides on which side of the kingpins the tie rods are "
        "joined.",
        {"steering rack"}, {"rack travel", "pinion", "tie rod"}},
       {"rack travel", "mm", "how far the rack moves for one turn of the hand wheel",
@@ -132,14 +132,14 @@ std::vector<Word> steering_words() {
       {"kingpin", "", "the line that a steered wheel turns about",
        "A pin in the knuckle. It may lean backwards (caster) and inwards (inclination).",
        {"knuckle", "king pin"}, {"caster", "inclination", "scrub"}},
-      {"kingpin track", "mm", "how far the two kingpins of an axle stand apart, across the vehicle",
+      {"kingpin track", "mm", "the distance between the two kingpins of an axle, across the vehicle",
        "The ideal angles count with it. A wheel without a kingpin of its own counts with its centre.",
        {"king track"}, {"ideal angles", "track", "kingpin"}},
       {"tie rod", "", "the rod that turns a knuckle: it leads from the rack or crank to the knuckle's arm",
        "Its length and the heights of its ends decide how much the suspension steers by itself.",
        {"track rod"}, {"bump steer", "rack"}},
       {"Ackermann", "%",
-       "how much more the inner wheel turns than the outer one, against what rolling without scrub asks",
+       "how much more the inner wheel turns than the outer one, in % of what scrub-free rolling needs",
        "In a bend the inner wheel runs on a smaller circle and must be turned further. 100 % is right: the axes of "
        "all wheels meet in one point. 0 % is both wheels turned alike; under 0 the outer one is turned further. "
        "Knuckle arms that point towards the middle of the rear axle come near to 100 %.",
@@ -148,7 +148,7 @@ std::vector<Word> steering_words() {
        "For the inner wheel as it is. A degree or two at full lock is hard to see; much more, and the tyres scrub and "
        "the circle grows.",
        {"steering error"}, {"Ackermann", "ideal angles"}},
-      {"worst error", "deg", "the Ackermann error of the greatest size anywhere in the steering's range",
+      {"worst error", "deg", "the largest Ackermann error anywhere in the steering's range",
        "Positive where the outer wheel is turned too far, negative where it is turned too little.",
        {}, {"Ackermann error", "mean error"}},
       {"mean error", "deg", "the Ackermann error's root mean square over the steering's range",
@@ -176,7 +176,7 @@ std::vector<Word> steering_words() {
        "gears. A wheel that rolls as it is steered takes less. The assumption is printed beside it.",
        {"steering effort"}, {"scrub", "hand wheel"}},
       {"follower", "", "a steering linkage that another one moves, by a fixed ratio",
-       "For a rear axle that steers the other way, or a second front axle that steers a little less.",
+       "For a rear axle that steers in the opposite direction, or a second front axle that steers a little less.",
        {"follows another", "ratio"}, {"drive"}},
       {"keep-out", "", "a box of the chassis that wheels must not enter, steered or risen",
        "An engine or a step, in the file a `[[keepout]]`.",
@@ -184,7 +184,7 @@ std::vector<Word> steering_words() {
       {"room", "mm", "the least gap between a steered tyre and a keep-out box or another tyre, over lock and travel",
        "Negative where they run into each other. The tyre is taken as a solid disc of its diameter and width; it turns, "
        "leans and rises as the linkages make it, to every lock and every travel.",
-       {"room at lock"}, {"keep-out", "lock", "travel"}},
+       {"lock clearance"}, {"keep-out", "lock", "travel"}},
       // clang-format on
   };
 }
