@@ -1,5 +1,5 @@
 #pragma once
-// Pieces of JSON documents that several commands have. Their documents: json_text.hpp, swap_json.hpp.
+// Pieces of JSON documents that several commands have. Their documents: json_text.hpp, swapped.hpp.
 
 #include <nlohmann/json_fwd.hpp>
 #include <optional>

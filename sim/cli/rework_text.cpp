@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "cli/quantity_text.hpp"
-#include "cli/tune_text.hpp"
+#include "cli/searched.hpp"
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
 

@@ -7,6 +7,7 @@
 
 #include "cli/json_text.hpp"
 #include "cli/options.hpp"
+#include "cli/page.hpp"
 #include "model/tune.hpp"
 #include "tune/search.hpp"
 
@@ -26,5 +27,17 @@ struct Tuned {
 
 /// Runs the search with the command line's limit and threads.
 SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, double limit_s);
+
+/// { candidates, assembled, passing, exhaustive, ..., results: [ { score, changes, quantities } ] }
+std::string tune_json(const Tuned& tuned);
+
+/// The answer in a sentence, the results as a table, what each of them changes, and how it was searched.
+std::string tune_text(const Tuned& tuned, const TuneOptions& how, const TextStyle& style);
+
+/// The results of a search as a table: score, what was changed, price, and how far off every wanted quantity is.
+std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found, const TextStyle& style);
+
+/// How a search went, in some sentences.
+std::string search_text(const Aims& aims, const SearchResult& result, bool by_kernel, const std::string& by);
 
 }  // namespace ridepitch

@@ -2,8 +2,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/problem_text.hpp"
-#include "cli/swap_json.hpp"
-#include "cli/swap_text.hpp"
+#include "cli/swapped.hpp"
 #include "model/edit.hpp"
 #include "ride/solve.hpp"
 #include "swap/change_words.hpp"

@@ -1,4 +1,4 @@
-#include "cli/swap_json.hpp"
+#include "cli/swapped.hpp"
 
 #include <algorithm>
 

@@ -1,4 +1,4 @@
-#include "cli/swap_text.hpp"
+#include "cli/swapped.hpp"
 
 #include <fmt/format.h>
 

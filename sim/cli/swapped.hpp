@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/json_text.hpp"
+#include "cli/page.hpp"
 #include "model/change.hpp"
 #include "swap/compare.hpp"
 
@@ -20,5 +21,10 @@ struct Swapped {
   Comparison comparison;
   std::string written;  ///< the file that the changed model went to; empty: none
 };
+
+/// { holds, verdict, keep, changes, before: {solve}, after: {solve} or null, errors, differences, needs, written }
+std::string swap_json(const Swapped& swapped);
+
+std::string swap_text(const Swapped& swapped, const TextStyle& style);
 
 }  // namespace ridepitch

@@ -5,8 +5,6 @@
 #include "cli/commands.hpp"
 #include "cli/problem_text.hpp"
 #include "cli/searched.hpp"
-#include "cli/tune_json.hpp"
-#include "cli/tune_text.hpp"
 #include "model/edit.hpp"
 #include "ride/solve.hpp"
 

@@ -1,4 +1,4 @@
-#include "cli/tune_json.hpp"
+#include "cli/searched.hpp"
 
 #include <fmt/format.h>
 
