@@ -211,7 +211,7 @@ struct DrawingPen {
       case Mark::Form::quartered:
         pen.trace_ring(p, r);
         pen.fill(1, true);
-        stroke(pen, look);
+        pen.stroke(look.width, look.edge);
         for (const double from : {0.0, std::numbers::pi}) {
           cairo_move_to(pen.c, p.x(), p.y());
           cairo_arc(pen.c, p.x(), p.y(), r, from, from + std::numbers::pi / 2);
@@ -220,7 +220,7 @@ struct DrawingPen {
         return pen.fill(look.edge);
       case Mark::Form::ring:
         pen.trace_ring(p, r);
-        return stroke(pen, look);
+        return pen.stroke(look.width, look.edge);
       case Mark::Form::diamond:
         pen.trace({p + Vec2(r, 0), p + Vec2(0, r), p - Vec2(r, 0), p - Vec2(0, r)}, true);
         return pen.fill(look.edge);
