@@ -10,59 +10,18 @@
 
 #include <fmt/core.h>
 
+#include "model/csv_line.hpp"
 #include "model/fields.hpp"
 #include "model/text_file.hpp"
 
 namespace ridepitch {
 namespace {
 
-struct Cell {
-  std::string text;
-  Place place;
-};
-
-std::string_view without_blanks(std::string_view text) {
-  const auto begin = text.find_first_not_of(" \t");
-  if (begin == std::string_view::npos) return {};
-  return text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
-}
-
-/// The cells of a line; a quote that is not closed runs to its end.
-std::vector<Cell> cells_of(std::string_view line, int file, int line_number) {
-  std::vector<Cell> cells;
-  std::size_t i = 0;
-  do {
-    while (i < line.size() && (line[i] == ' ' || line[i] == '\t')) ++i;
-    const std::size_t begin = i;
-    Cell cell;
-    if (i < line.size() && line[i] == '"') {
-      for (++i; i < line.size(); ++i) {
-        const bool quote = line[i] == '"', doubled = quote && line.substr(i + 1, 1) == "\"";
-        if (quote && !doubled) break;
-        cell.text += line[i];
-        if (doubled) ++i;
-      }
-      // What stands between the closing quote and the comma belongs to the cell, and makes it a name no one knows.
-      const std::size_t end = std::min(line.find(',', i), line.size());
-      if (i < line.size()) cell.text += without_blanks(line.substr(i + 1, end - i - 1));
-      i = end;
-    } else {
-      const std::size_t end = std::min(line.find(',', i), line.size());
-      cell.text = without_blanks(line.substr(i, end - i));
-      i = end;
-    }
-    const int width = code_points(without_blanks(line.substr(begin, i - begin)));
-    cell.place = {file, line_number, column_of_byte(line, begin), std::max(width, 1)};
-    cells.push_back(std::move(cell));
-  } while (i < line.size() && line[i++] == ',');
-  return cells;
-}
-
-bool check_header(Reading& reading, const std::vector<Cell>& cells, Place line) {
+bool check_header(Reading& reading, const std::vector<CsvCell>& cells, Place line) {
   constexpr std::array<std::string_view, 3> columns = {"part", "price", "stock"};
   const bool same =
       cells.size() == 3 && std::equal(cells.begin(), cells.end(), columns.begin(),
-                                      [](const Cell& cell, std::string_view column) { return cell.text == column; });
+                                      [](const CsvCell& cell, std::string_view column) { return cell.text == column; });
   if (!same) {
     reading.problem(line, "price-list", "a price list begins with the line: part,price,stock",
                     "columns are separated by commas, in this order");
@@ -70,7 +29,7 @@ bool check_header(Reading& reading, const std::vector<Cell>& cells, Place line) 
   return same;
 }
 
-std::optional<double> price_of(Reading& reading, const Cell& cell) {
+std::optional<double> price_of(Reading& reading, const CsvCell& cell) {
   double price = 0;
   const char* const end = cell.text.data() + cell.text.size();
   const auto [stop, error] = std::from_chars(cell.text.data(), end, price);
@@ -88,7 +47,7 @@ std::optional<double> price_of(Reading& reading, const Cell& cell) {
   return std::nullopt;
 }
 
-std::optional<Stock> stock_of(Reading& reading, const Cell& cell) {
+std::optional<Stock> stock_of(Reading& reading, const CsvCell& cell) {
   if (cell.text == "plenty") return Stock::plenty;
   if (cell.text == "scarce") return Stock::scarce;
   if (cell.text == "gone") return Stock::gone;
@@ -106,7 +65,7 @@ std::map<std::string, Price, std::less<>> read_prices(Reading& reading, int file
   for (int number = 1; number <= lines.count(); ++number) {
     const std::string_view line = lines.line(number);
     if (without_blanks(line).empty()) continue;
-    const std::vector<Cell> cells = cells_of(line, file, number);
+    const std::vector<CsvCell> cells = csv_cells(line, ',', file, number);
     const Place start = cells.front().place;
     if (!header_read) {
       header_read = true;

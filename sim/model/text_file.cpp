@@ -12,6 +12,7 @@ namespace ridepitch {
 namespace {
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+constexpr std::string_view no_break_space = "\xC2\xA0";
 
 bool is_continuation(char c) { return (static_cast<unsigned char>(c) & 0xC0) == 0x80; }
 
@@ -87,6 +88,42 @@ std::pair<int, int> TextLines::line_and_column(std::size_t byte) const {
 std::size_t TextLines::byte_at(int number, int column) const {
   if (number < 1 || number > count()) return whole.size();
   return begins[static_cast<std::size_t>(number - 1)] + byte_of_column(line(number), column);
+}
+
+std::size_t blank_at(std::string_view text, std::size_t at) {
+  if (at < text.size() && (text[at] == ' ' || text[at] == '\t' || text[at] == '\r')) return 1;
+  return text.substr(std::min(at, text.size())).starts_with(no_break_space) ? no_break_space.size() : 0;
+}
+
+std::string_view without_blanks(std::string_view text) {
+  while (const std::size_t blank = blank_at(text, 0)) text.remove_prefix(blank);
+  while (!text.empty()) {
+    const std::size_t width = text.ends_with(no_break_space) ? no_break_space.size() : 1;
+    if (blank_at(text, text.size() - width) != width) break;
+    text.remove_suffix(width);
+  }
+  return text;
+}
+
+std::string_view without_comment(std::string_view line) {
+  bool in_quotes = false;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (line[i] == '"') in_quotes = !in_quotes;
+    if (line[i] == '#' && !in_quotes) return line.substr(0, i);
+  }
+  return line;
+}
+
+std::string small_letters(std::string_view text) {
+  std::string out(text);
+  for (char& c : out)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return out;
+}
+
+void replace_all(std::string& text, std::string_view from, std::string_view to) {
+  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
+    text.replace(at, from.size(), to);
 }
 
 std::optional<std::size_t> first_not_utf8(std::string_view text) {

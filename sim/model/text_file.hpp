@@ -38,6 +38,21 @@ class TextLines {
   std::vector<std::size_t> begins;
 };
 
+/// Bytes of the blank at a byte of a text, a no-break space included; 0 if there is none.
+std::size_t blank_at(std::string_view text, std::size_t at);
+
+/// Without blanks around it.
+std::string_view without_blanks(std::string_view text);
+
+/// A line without the comment at its end: from the first '#' on that does not stand in double quotes.
+std::string_view without_comment(std::string_view line);
+
+/// With small letters in place of the capitals of ASCII.
+std::string small_letters(std::string_view text);
+
+/// Puts one text in the place of another wherever that stands.
+void replace_all(std::string& text, std::string_view from, std::string_view to);
+
 /// First byte that is not UTF-8 (overlong forms and surrogates are not).
 std::optional<std::size_t> first_not_utf8(std::string_view text);
 

@@ -201,7 +201,7 @@ std::string equals_like(std::string_view between, std::size_t old_key, std::size
   return result;
 }
 
-/// A new statement behind the last one of its table.
+/// A new statement behind another one of its table.
 std::optional<std::string> with_statement_added(const TomlDocument& document, const WriteToken& what) {
   const Layout layout(document);
   const auto* table = as<TomlTable>(parent_of(document, what.path));
@@ -209,7 +209,7 @@ std::optional<std::string> with_statement_added(const TomlDocument& document, co
   if (!table || !key) return std::nullopt;
   const TomlEntry* last = nullptr;
   for (const TomlEntry& entry : table->entries) {
-    if (!is_statement(entry.value)) continue;
+    if (!is_statement(entry.value) || (!what.behind.empty() && entry.key != what.behind)) continue;
     if (!last || ends_before(last->value.region, entry.value.region)) last = &entry;
   }
   if (!last) return std::nullopt;

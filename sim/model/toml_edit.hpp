@@ -29,10 +29,11 @@ const TomlValue* value_at(const TomlDocument& document, const TomlPath& path);
 /// What the text writes for the value at a path; empty if there is none.
 std::string_view token_at(const TomlDocument& document, const TomlPath& path);
 
-/// Writes a value. A key that is not there yet comes right behind the last one of its table, written like that one.
+/// Writes a value. A key that is not there yet comes right behind another one of its table, written like that one.
 struct WriteToken {
   TomlPath path;
-  std::string token;  ///< as it stands in the text, quotes included
+  std::string token;        ///< as it stands in the text, quotes included
+  std::string behind = {};  ///< which key; empty: the last one
 };
 
 struct RenameKey {

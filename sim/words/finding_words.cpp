@@ -87,7 +87,7 @@ std::vector<Word> finding_words() {
       {"no-room", "", "it rubs, and stops the steering or the travel",
        "A problem: a steered tyre runs into a `[[keepout]]` or another tyre somewhere over lock and travel. Try: less "
        "lock, less travel, a smaller or narrower tyre, or more clearance beside it.",
-       {}, {"room", "lock"}},
+       {}, {"lock clearance", "lock"}},
       {"not-turned", "", "the drive does not reach it",
        "A problem: a steered wheel turns by under 0.5 degrees over the whole range. Try: tie its body to the drive with a "
        "rod, off the pin that it turns about.",

@@ -180,11 +180,11 @@ std::vector<Word> steering_words() {
        {"follows another", "ratio"}, {"drive"}},
       {"keep-out", "", "a box of the chassis that wheels must not enter, steered or risen",
        "An engine or a step, in the file a `[[keepout]]`.",
-       {"keepout"}, {"room", "lock"}},
-      {"room", "mm", "the least gap between a steered tyre and a keep-out box or another tyre, over lock and travel",
+       {"keepout"}, {"lock clearance", "lock"}},
+      {"lock clearance", "mm", "the least gap between a steered tyre and a keep-out box or another tyre, over lock and travel",
        "Negative where they run into each other. The tyre is taken as a solid disc of its diameter and width; it turns, "
        "leans and rises as the linkages make it, to every lock and every travel.",
-       {"lock clearance"}, {"keep-out", "lock", "travel"}},
+       {"room"}, {"keep-out", "lock", "travel"}},
       // clang-format on
   };
 }
