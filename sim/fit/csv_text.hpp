@@ -1,31 +1,21 @@
 #pragma once
-// A table of numbers as a spreadsheet or a hand writes it: cells with their places, and numbers in the way of the file.
+// A table of readings as a spreadsheet or a hand writes it: cells with their places, and numbers as the file writes them.
 
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "model/problem.hpp"
+#include "model/csv_line.hpp"
 #include "model/reading.hpp"
 
 namespace ridepitch {
 
-struct CsvCell {
-  std::string text;  ///< without blanks around it, quotes taken off
-  bool quoted = false;
-  Place place;
-};
-
-struct CsvRow {
-  std::vector<CsvCell> cells;
-  Place place;  ///< of its first cell
-};
+using CsvRow = std::vector<CsvCell>;
 
 struct CsvTable {
   CsvRow header;
   std::vector<CsvRow> rows;
-  char separator = ',';  ///< ';', tab, ',' or ' ' (any number of blanks)
 };
 
 /// Splits reading.sources[file] into its header and rows.
@@ -38,23 +28,43 @@ struct CsvTable {
 std::optional<CsvTable> read_csv(Reading& reading, int file);
 
 /// Numbers of one file, which are all written with a decimal point or all with a decimal comma.
-class CsvNumbers {
- public:
-  explicit CsvNumbers(Reading& to) : reading(to) {}
-
-  /// What a cell says, or a problem: no number, a unit behind it, a thousands mark, the other decimal mark than before.
-  std::optional<double> read(const CsvCell& cell, std::string_view what);
-
-  /// To be called after the last number: refuses a file in which a comma may mark decimals or thousands.
-  void finish();
-
- private:
+struct CsvNumbers {
   Reading& reading;
-  std::optional<Place> with_point, with_comma, unclear_comma;
+  std::optional<Place> with_point = {}, with_comma = {}, unclear_comma = {};  ///< the first of each
   bool comma_is_clear = false;
 };
 
-/// The source made ready for `read_csv`: a lone CR ends a line.
-std::string with_newlines(std::string text);
+/// What a cell says, or a problem: no number, a unit behind it, a thousands mark, the other decimal mark than before.
+std::optional<double> read_number(CsvNumbers& numbers, const CsvCell& cell, std::string_view what);
+
+/// What a table of readings says, or why it can't be read.
+template <class Readings>
+struct ReadTable {
+  std::optional<Readings> readings;
+  std::vector<Problem> problems;
+};
+
+/// Reads a table by `read_rows(table, numbers, readings)`. A file with more rows than `most` is refused, and one in which a
+/// comma may mark decimals or thousands.
+/// @param path  names the file in problems
+template <class Readings, class ReadRows>
+ReadTable<Readings> read_table(const std::string& text, const std::string& path, std::size_t most, ReadRows read_rows);
+
+/// The steps of that: before the rows, and behind the last one.
+std::optional<CsvTable> begin_table(Reading& reading, const std::string& text, const std::string& path);
+void end_table(const CsvTable& table, std::size_t most, CsvNumbers& numbers);
+
+template <class Readings, class ReadRows>
+ReadTable<Readings> read_table(const std::string& text, const std::string& path, std::size_t most, ReadRows read_rows) {
+  Reading reading;
+  Readings out;
+  if (const auto table = begin_table(reading, text, path)) {
+    CsvNumbers numbers{reading};
+    read_rows(*table, numbers, out);
+    end_table(*table, most, numbers);
+  }
+  if (reading.problems.empty()) return {std::move(out), {}};
+  return {std::nullopt, in_line_order(reading.problems, reading.sources)};
+}
 
 }  // namespace ridepitch

@@ -9,31 +9,20 @@
 #include "model/fields.hpp"
 #include "ride/one_mass.hpp"
 #include "ride/solve.hpp"
-#include "spring/force_law.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
 
-// Beyond this, something else than the spring is off. Common practice, no source.
-constexpr double much_mm = 1.0;
+// Common practice, no source.
+constexpr double much_mm = 1.0;      // beyond this, something else than the spring is off
+constexpr double weak_share = 0.25;  // a rate whose standard error is this share of it is weakly told
 
-Problem problem_of(const std::string& path, const char* code, std::string text, std::string hint) {
-  Problem problem;
-  problem.code = code;
-  problem.text = std::move(text);
-  problem.hint = std::move(hint);
-  problem.file_name = path;
-  return problem;
-}
-
-Problem no_stance(const std::string& path) {
-  Problem problem = problem_of(path, "no-stance",
-                               "the model does not stand under one of these weights with the spring as the file has it",
-                               "check it with 'ridepitch solve', and the weights and their places in the table");
-  problem.fault = Fault::no_solution;
-  return problem;
+FitHeightsResult refuse(const std::string& path, const char* code, std::string text, std::string hint,
+                        Fault fault = Fault::text) {
+  return {std::nullopt,
+          {{.code = code, .text = std::move(text), .hint = std::move(hint), .file_name = path, .fault = fault}}};
 }
 
 const Spring& at(const Model& model, SpringRef ref) {
@@ -71,13 +60,17 @@ bool same_thing(const Model& model, SpringRef a, SpringRef b) {
 
 bool is_called(const Model& model, SpringRef ref, const std::string& name) {
   const Spring& spring = at(model, ref);
-  if (name == spring.name || name == name_of(model, ref) || name == spring.part) return true;
+  if (name.empty() || name == spring.name || name == name_of(model, ref) || name == spring.part) return true;
   return std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
     return corner.linkage == ref.linkage && name == corner.name + "/" + spring.name;
   });
 }
 
-}  // namespace
+/// The spring that is meant, with all springs of the same part; or why it can't be told.
+struct FoundSpring {
+  std::vector<SpringRef> springs = {};
+  std::vector<Problem> problems = {};
+};
 
 FoundSpring find_spring(const Model& model, const std::string& name) {
   const std::vector<SpringRef> all = candidates(model);
@@ -85,47 +78,28 @@ FoundSpring find_spring(const Model& model, const std::string& name) {
   std::vector<std::string> names;
   for (const SpringRef ref : all) {
     names.push_back(name_of(model, ref));
-    if (name.empty() || is_called(model, ref, name)) called.push_back(ref);
+    if (is_called(model, ref, name)) called.push_back(ref);
   }
-  const auto refuse = [&](const char* code, std::string text, std::string hint) {
-    return FoundSpring{
-        {}, problem_of(model.files.empty() ? "" : model.files.front(), code, std::move(text), std::move(hint))};
+  const auto refused = [&](const char* code, std::string text, std::string hint) {
+    const std::string file = model.files.empty() ? "" : model.files.front();
+    return FoundSpring{{}, refuse(file, code, std::move(text), std::move(hint)).problems};
   };
   if (all.empty())
-    return refuse("no-spring", "the model has no coil or band to fit",
-                  "torsion springs are not fitted: set their rate by hand");
-  if (called.empty()) {
-    return refuse("unknown-name", fmt::format("the model has no coil or band called {}", in_quotes(name)),
-                  fmt::format("its springs: {}", list_in_quotes(names)));
-  }
-  const bool one =
-      std::all_of(called.begin(), called.end(), [&](SpringRef ref) { return same_thing(model, ref, called.front()); });
-  if (!one) {
-    return refuse("which-spring", "the model has several kinds of springs: it does not say which one to fit",
-                  fmt::format("add --spring with one of: {}", list_in_quotes(names)));
-  }
+    return refused("no-spring", "the model has no coil or band to fit",
+                   "torsion springs are not fitted: set their rate by hand");
+  if (called.empty())
+    return refused("unknown-name", fmt::format("the model has no coil or band called {}", in_quotes(name)),
+                   fmt::format("its springs: {}", list_in_quotes(names)));
+  const auto same = [&](SpringRef ref) { return same_thing(model, ref, called.front()); };
+  if (!std::all_of(called.begin(), called.end(), same))
+    return refused("which-spring", "the model has several kinds of springs: it does not say which one to fit",
+                   fmt::format("add --spring with one of: {}", list_in_quotes(names)));
   FoundSpring found;
-  for (const SpringRef ref : all) {
-    if (same_thing(model, ref, called.front())) found.springs.push_back(ref);
-  }
+  std::copy_if(all.begin(), all.end(), std::back_inserter(found.springs), same);
   return found;
 }
 
-namespace {
-
 // ------------------------------------------------------------------------------------ heights of a candidate
-
-/// What an unknown of a spring is: its value in the spring as it stands.
-double value_of(const LineSpring& spring, Unknown unknown) {
-  return std::visit(
-      [&](const auto& data) {
-        if (unknown == Unknown::free_length) return data.free_mm;
-        if (unknown == Unknown::rate) return data.law ? 1.0 : data.rate_n_per_mm;
-        if constexpr (requires { data.preload_n; }) return data.preload_n;
-        return 0.0;
-      },
-      spring);
-}
 
 /// The spring with its unknowns set. A law's forces are taken times the rate's factor, and move with the free length.
 LineSpring with_values(LineSpring spring, const std::vector<Unknown>& unknowns, const Eigen::VectorXd& values) {
@@ -134,7 +108,7 @@ LineSpring with_values(LineSpring spring, const std::vector<Unknown>& unknowns, 
         for (std::size_t i = 0; i < unknowns.size(); ++i) {
           const double value = values[static_cast<Eigen::Index>(i)];
           if (unknowns[i] == Unknown::free_length) {
-            // A captive coil's guide goes along with it: its way to solid stays.
+            // A captive coil's guide goes along with it: its stroke to solid stays.
             if constexpr (requires { data.solid_mm; }) data.solid_mm += data.law ? value - data.free_mm : 0;
             data.free_mm = value;
           } else if (unknowns[i] == Unknown::rate) {
@@ -152,6 +126,7 @@ LineSpring with_values(LineSpring spring, const std::vector<Unknown>& unknowns, 
   return spring;
 }
 
+/// Whether there can be such a spring.
 bool can_be(const LineSpring& spring) {
   return std::visit(
       [](const auto& data) {
@@ -215,8 +190,6 @@ std::optional<std::vector<double>> heights(const Model& model, const HeightReadi
 
 // ------------------------------------------------------------------------------------ the whole
 
-bool has_table(const LineSpring& spring) { return has_table(force_law(spring)); }
-
 bool has_preload(const LineSpring& spring) {
   return std::visit(
       [](const auto& data) {
@@ -227,20 +200,21 @@ bool has_preload(const LineSpring& spring) {
 
 std::vector<Unknown> default_unknowns(const LineSpring& spring) {
   if (!has_preload(spring)) return {Unknown::rate, Unknown::free_length};
-  return has_table(spring) ? std::vector{Unknown::rate} : std::vector{Unknown::rate, Unknown::preload};
+  return has_law(spring) ? std::vector{Unknown::rate} : std::vector{Unknown::rate, Unknown::preload};
 }
 
-struct Search {
-  LeastSquares found;
-  LineSpring spring;
-};
-
-std::optional<Search> search(const Model& model, const HeightReadings& readings, const std::vector<SpringRef>& springs,
-                             const LineSpring& from, const std::vector<Unknown>& unknowns) {
+std::vector<double> measured_heights(const HeightReadings& readings) {
   std::vector<double> measured;
-  for (const HeightRow& row : readings.rows) {
+  for (const HeightRow& row : readings.rows)
     for (const auto& each : row.height_mm) measured.push_back(each.second);
-  }
+  return measured;
+}
+
+/// The values of the unknowns whose heights lie nearest to the measured ones.
+std::optional<LeastSquares> search(const Model& model, const HeightReadings& readings,
+                                   const std::vector<SpringRef>& springs, const LineSpring& from,
+                                   const std::vector<Unknown>& unknowns) {
+  const std::vector<double> measured = measured_heights(readings);
   Eigen::VectorXd start(static_cast<Eigen::Index>(unknowns.size()));
   for (std::size_t i = 0; i < unknowns.size(); ++i) start[static_cast<Eigen::Index>(i)] = value_of(from, unknowns[i]);
   const Residuals residuals = [&](const Eigen::VectorXd& values, Eigen::VectorXd& out) {
@@ -251,114 +225,114 @@ std::optional<Search> search(const Model& model, const HeightReadings& readings,
     for (std::size_t i = 0; i < measured.size(); ++i) out[static_cast<Eigen::Index>(i)] = (*computed)[i] - measured[i];
     return true;
   };
-  const auto found = fit_nonlinear(residuals, start, static_cast<int>(measured.size()));
-  if (!found) return std::nullopt;
-  return Search{*found, with_values(from, unknowns, found->parameters)};
+  return fit_nonlinear(residuals, start, static_cast<int>(measured.size()));
 }
 
-std::optional<Problem> wrong_unknowns(const std::string& path, const LineSpring& spring,
-                                      const std::vector<Unknown>& unknowns) {
-  const bool preload = std::find(unknowns.begin(), unknowns.end(), Unknown::preload) != unknowns.end();
-  const bool free = std::find(unknowns.begin(), unknowns.end(), Unknown::free_length) != unknowns.end();
-  if (preload && free) {
-    return problem_of(path, "unknowns",
-                      "preload and free length can't both be unknown: heights tell only the force at one length",
-                      "measure the free length and fit rate,preload; or give the preload and fit rate,free");
-  }
-  if (preload && !has_preload(spring)) {
-    return problem_of(path, "unknowns", "a band has no preload", "--unknown rate,free");
-  }
-  if (preload && has_table(spring)) {
-    return problem_of(path, "unknowns", "the spring has a law, which holds its preload",
-                      "--unknown rate, to take its forces times a factor");
-  }
+std::optional<FitHeightsResult> wrong_unknowns(const std::string& path, const LineSpring& spring,
+                                               const std::vector<Unknown>& unknowns) {
+  const auto asked = [&](Unknown each) { return std::find(unknowns.begin(), unknowns.end(), each) != unknowns.end(); };
+  if (!asked(Unknown::preload)) return std::nullopt;
+  if (asked(Unknown::free_length))
+    return refuse(path, "unknowns",
+                  "preload and free length can't both be unknown: heights tell only the force at one length",
+                  "measure the free length and fit rate,preload; or give the preload and fit rate,free");
+  if (!has_preload(spring)) return refuse(path, "unknowns", "a band has no preload", "--unknown rate,free");
+  if (has_law(spring))
+    return refuse(path, "unknowns", "the spring has a law, which holds its preload",
+                  "--unknown rate, to take its forces times a factor");
   return std::nullopt;
 }
 
-int count_of(const HeightReadings& readings) {
-  int count = 0;
-  for (const HeightRow& row : readings.rows) count += static_cast<int>(row.height_mm.size());
-  return count;
+FitHeightsResult not_told(const std::string& path, std::size_t unknowns) {
+  if (unknowns > 1)
+    return refuse(path, "not-told", "these heights do not tell the spring's values apart",
+                  "measure under two or more different weights at which the wheels ride on their springs, or fit one "
+                  "value: --unknown rate");
+  return refuse(path, "not-told", "these heights do not depend on the spring's value",
+                "measure at a corner that this spring carries, with its wheel riding, not on a stop");
 }
 
-Problem not_told(const std::string& path, std::size_t unknowns) {
-  return problem_of(path, "not-told",
-                    unknowns > 1 ? "these heights do not tell the spring's values apart"
-                                 : "these heights do not depend on the spring's value",
-                    unknowns > 1
-                        ? "measure under two or more different weights at which the wheels ride on their springs, or "
-                          "fit one value: --unknown rate"
-                        : "measure at a corner that this spring carries, with its wheel riding, not on a stop");
-}
-
-void remark(HeightFit& fit, const Model& model, const HeightReadings& readings) {
-  const auto note = [&](const char* code, std::string text, std::string remedy = "") {
-    fit.notes.push_back({code, std::move(text), std::move(remedy)});
-  };
-  const bool placed = std::any_of(readings.rows.begin(), readings.rows.end(),
-                                  [](const HeightRow& row) { return row.at_mm.has_value(); });
-  const bool weights =
-      std::any_of(readings.rows.begin(), readings.rows.end(), [](const HeightRow& row) { return row.extra_kg > 0; });
-  if (model.bench && weights)
-    note("on-the-bench", "taken that the extra weight is put on each wheel that the model loads");
-  if (!model.bench && weights && !placed) {
-    note("at-the-centre", "taken that the extra weight is put at the centre of gravity of what the springs carry",
-         "columns x_mm and y_mm (or x_modules, y_modules) say where it really was, in vehicle axes");
+void remark_on_weights(HeightFit& fit, const Model& model, const HeightReadings& readings) {
+  const auto any = [&](auto rule) { return std::any_of(readings.rows.begin(), readings.rows.end(), rule); };
+  if (!any([](const HeightRow& row) { return row.extra_kg > 0; })) return;
+  if (model.bench) {
+    fit.notes.push_back({"on-the-bench", "taken that the extra weight is put on each wheel that the model loads", ""});
+  } else if (!any([](const HeightRow& row) { return row.at_mm.has_value(); })) {
+    fit.notes.push_back({"at-the-centre",
+                         "taken that the extra weight is put at the centre of gravity of what the springs carry",
+                         "columns x_mm and y_mm (or x_modules, y_modules) say where it really was, in vehicle axes"});
   }
+}
+
+void remark_on_fit(HeightFit& fit) {
   if (fit.freedoms == 0) {
-    note("too-few-to-judge",
+    fit.notes.push_back(
+        {"too-few-to-judge",
          fmt::format("{} heights are just enough to fit: nothing tells how sure the values are", fit.matches.size()),
-         "measure more corners, under more weights");
+         "measure more corners, under more weights"});
   } else if (fit.deviation_mm > much_mm) {
-    note("scatter",
+    fit.notes.push_back(
+        {"scatter",
          fmt::format("the heights still differ by {:.1f} mm, typically: this spring alone does not explain them",
                      fit.deviation_mm),
          "check masses, holes and tyres of the model; and rock the model before each reading, so that friction does "
-         "not hold it");
+         "not hold it"});
   }
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i) {
     const Estimate& found = fit.found[i];
-    if (fit.unknowns[i] != Unknown::rate || !found.standard_error || *found.standard_error < 0.25 * found.value)
-      continue;
-    note("weakly-told", "the heights tell rate and preload apart only weakly: see their standard errors",
-         "measure under a wider range of weights, up to where a wheel nearly meets its stop");
-  }
-  if (!readings.ignored.empty()) {
-    std::string names;
-    for (const std::string& name : readings.ignored) names += (names.empty() ? "'" : ", '") + name + "'";
-    note("ignored", fmt::format("not used: column{} {}", readings.ignored.size() == 1 ? "" : "s", names));
+    if (fit.unknowns[i] == Unknown::rate && found.standard_error && *found.standard_error >= weak_share * found.value)
+      fit.notes.push_back({"weakly-told",
+                           "the heights tell rate and preload apart only weakly: see their standard errors",
+                           "measure under a wider range of weights, up to where a wheel nearly meets its stop"});
   }
 }
 
 }  // namespace
 
+bool has_law(const LineSpring& spring) {
+  return std::visit([](const auto& data) { return data.law.has_value(); }, spring);
+}
+
+double value_of(const LineSpring& spring, Unknown unknown) {
+  return std::visit(
+      [&](const auto& data) {
+        if (unknown == Unknown::free_length) return data.free_mm;
+        if (unknown == Unknown::rate) return data.law ? 1.0 : data.rate_n_per_mm;
+        if constexpr (requires { data.preload_n; }) return data.preload_n;
+        return 0.0;
+      },
+      spring);
+}
+
 FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings, const std::string& path,
                              const HeightFitOptions& options) {
-  const FoundSpring spring = find_spring(model, options.spring);
-  if (spring.problem) return {std::nullopt, {*spring.problem}};
+  FoundSpring spring = find_spring(model, options.spring);
+  if (!spring.problems.empty()) return {std::nullopt, std::move(spring.problems)};
   HeightFit fit;
   fit.springs = spring.springs;
   fit.part = at(model, spring.springs.front()).part;
   fit.name = name_of(model, spring.springs.front());
   fit.before = *narrowed<LineSpring>(at(model, spring.springs.front()).data);
   fit.unknowns = options.unknowns.empty() ? default_unknowns(fit.before) : options.unknowns;
-  if (const auto problem = wrong_unknowns(path, fit.before, fit.unknowns)) return {std::nullopt, {*problem}};
+  if (auto wrong = wrong_unknowns(path, fit.before, fit.unknowns)) return std::move(*wrong);
 
-  const int count = count_of(readings);
-  if (count < static_cast<int>(fit.unknowns.size())) {
-    return {std::nullopt,
-            {problem_of(path, "too-few",
-                        fmt::format("{} measured height{} can't tell {} values", count, count == 1 ? "" : "s",
-                                    fit.unknowns.size()),
-                        "measure more corners, under more weights; or fit one value: --unknown rate")}};
-  }
+  const std::vector<double> measured = measured_heights(readings);
+  if (measured.size() < fit.unknowns.size())
+    return refuse(path, "too-few",
+                  fmt::format("{} measured height{} can't tell {} values", measured.size(),
+                              measured.size() == 1 ? "" : "s", fit.unknowns.size()),
+                  "measure more corners, under more weights; or fit one value: --unknown rate");
   const auto before = heights(with_spring(model, fit.springs, fit.before), readings);
-  if (!before) return {std::nullopt, {no_stance(path)}};
+  if (!before)
+    return refuse(path, "no-stance",
+                  "the model does not stand under one of these weights with the spring as the file has it",
+                  "check it with 'ridepitch solve', and the weights and their places in the table", Fault::no_solution);
   auto found = search(model, readings, fit.springs, fit.before, fit.unknowns);
-  if (!found) return {std::nullopt, {not_told(path, fit.unknowns.size())}};
+  if (!found) return not_told(path, fit.unknowns.size());
 
-  if (value_of(found->spring, Unknown::preload) < 0) {
-    // It begins to push only when it is shorter than the free length says: that length is what is off, not a preload below nothing.
+  if (value_of(with_values(fit.before, fit.unknowns, found->parameters), Unknown::preload) < 0) {
+    // It begins to push only when it is shorter than the free length says: that length is what is off, not a preload
+    // below nothing.
     const LineSpring from = with_values(fit.before, {Unknown::preload}, Eigen::VectorXd::Zero(1));
     fit.notes.push_back({"slack-start",
                          fmt::format("with a free length of {:.1f} mm the heights ask for a preload under 0: the free "
@@ -367,25 +341,27 @@ FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings,
                          "measure the unloaded spring between its hole centres"});
     std::replace(fit.unknowns.begin(), fit.unknowns.end(), Unknown::preload, Unknown::free_length);
     found = search(model, readings, fit.springs, from, fit.unknowns);
-    if (!found) return {std::nullopt, {not_told(path, fit.unknowns.size())}};
+    if (!found) return not_told(path, fit.unknowns.size());
+    fit.after = with_values(from, fit.unknowns, found->parameters);
+  } else {
+    fit.after = with_values(fit.before, fit.unknowns, found->parameters);
   }
-  fit.after = found->spring;
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
-    fit.found.push_back(
-        {found->found.parameters[static_cast<Eigen::Index>(i)], found->found.standard_error(static_cast<int>(i))});
-  fit.deviation_mm = found->found.deviation();
-  fit.freedoms = found->found.freedoms;
+    fit.found.push_back({found->parameters[static_cast<Eigen::Index>(i)], found->standard_error(static_cast<int>(i))});
+  fit.deviation_mm = found->deviation();
+  fit.freedoms = found->freedoms;
 
-  std::size_t next = 0;
   for (std::size_t r = 0; r < readings.rows.size(); ++r) {
     for (const auto& [corner, measured_mm] : readings.rows[r].height_mm) {
+      const std::size_t i = fit.matches.size();
       // Residuals are observed less fitted, of differences that should be 0: minus them is computed less measured.
-      const double off_mm = -found->found.residuals[static_cast<Eigen::Index>(next)];
-      fit.matches.push_back({static_cast<int>(r), corner, measured_mm, (*before)[next], measured_mm + off_mm});
-      ++next;
+      const double off_mm = -found->residuals[static_cast<Eigen::Index>(i)];
+      fit.matches.push_back({static_cast<int>(r), corner, measured_mm, (*before)[i], measured_mm + off_mm});
     }
   }
-  remark(fit, model, readings);
+  remark_on_weights(fit, model, readings);
+  remark_on_fit(fit);
+  note_ignored(fit.notes, readings.ignored);
   return {std::move(fit), {}};
 }
 

@@ -8,7 +8,6 @@
 
 #include <optional>
 #include <string>
-#include <variant>
 #include <vector>
 
 #include "fit/fit_spring.hpp"
@@ -56,12 +55,11 @@ struct FitHeightsResult {
   std::vector<Problem> problems;
 };
 
-/// The spring that is meant, with all springs of the same part; or why it can't be told.
-struct FoundSpring {
-  std::vector<SpringRef> springs;
-  std::optional<Problem> problem;
-};
-FoundSpring find_spring(const Model& model, const std::string& name);
+/// Whether its forces are a table.
+bool has_law(const LineSpring& spring);
+
+/// What an unknown of a spring is in the spring as it stands; of a law's rate 1, a factor.
+double value_of(const LineSpring& spring, Unknown unknown);
 
 /// @param path  names the table in problems
 FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings, const std::string& path,

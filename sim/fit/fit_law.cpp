@@ -11,17 +11,17 @@ namespace {
 /// Forces at the knots, then the friction where there is one.
 using Values = Eigen::VectorXd;
 
-/// A table that is being fitted: equal steps over the spring's whole way.
+/// A table that is being fitted: equal steps over the spring's whole stroke.
 struct Steps {
   const ReadingRows& readings;
   const std::vector<int>& used;
-  double free_mm, way_mm;
+  double free_mm, stroke_mm;
   bool from_zero;  ///< a band: no force at its free length, which is then no unknown
   int count = 1;
   bool friction = readings.both_ways(used);
 
   int knots() const { return count + (from_zero ? 0 : 1); }
-  double at_mm(int knot) const { return knot == count ? way_mm : hundredths(way_mm * knot / count); }
+  double at_mm(int knot) const { return knot == count ? stroke_mm : hundredths(stroke_mm * knot / count); }
   double force_n(const Values& values, int knot) const {
     return from_zero ? (knot == 0 ? 0 : values[knot - 1]) : values[knot];
   }
@@ -45,15 +45,15 @@ std::optional<Values> fit_straight_steps(const Steps& steps) {
   Eigen::MatrixXd X = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(steps.used.size()), columns);
   for (std::size_t r = 0; r < steps.used.size(); ++r) {
     const SpringReading& reading = steps.readings.at(steps.used[r]);
-    const double way_mm = steps.readings.towards_more * (reading.length_mm - steps.free_mm);
-    const double at = std::clamp(way_mm / steps.way_mm, 0.0, 1.0) * steps.count;
+    const double stroke_mm = steps.readings.towards_more * (reading.length_mm - steps.free_mm);
+    const double at = std::clamp(stroke_mm / steps.stroke_mm, 0.0, 1.0) * steps.count;
     const int before = std::min(static_cast<int>(at), steps.count - 1);
     const auto row = static_cast<Eigen::Index>(r);
     for (const int knot : {before, before + 1}) {
       const int column = knot - (steps.from_zero ? 1 : 0);
       if (column >= 0) X(row, column) = 1 - std::abs(at - knot);
     }
-    if (steps.friction) X(row, steps.knots()) = way_of(reading.pass);
+    if (steps.friction) X(row, steps.knots()) = sign_of(reading.pass);
   }
   const auto fit = fit_linear(X, steps.readings.forces(steps.used));
   return fit ? std::optional(fit->parameters) : std::nullopt;
@@ -61,9 +61,9 @@ std::optional<Values> fit_straight_steps(const Steps& steps) {
 
 /// What the law says at a reading, as the program will use it: smoothly through the points.
 double law_force(const ForceTable& table, const Steps& steps, const SpringReading& reading) {
-  const double way_mm = steps.readings.towards_more * (reading.length_mm - steps.free_mm);
-  const ForceLaw law = force_law(Coil{.free_mm = steps.way_mm + 1, .solid_mm = 1, .law = table});
-  return spring_force(law, steps.way_mm + 1 - std::max(0.0, way_mm)).push_n;
+  const double stroke_mm = steps.readings.towards_more * (reading.length_mm - steps.free_mm);
+  const ForceLaw law = force_law(Coil{.free_mm = steps.stroke_mm + 1, .solid_mm = 1, .law = table});
+  return spring_force(law, steps.stroke_mm + 1 - std::max(0.0, stroke_mm)).push_n;
 }
 
 std::optional<LawFit> fit_steps(const Steps& steps) {
@@ -74,7 +74,7 @@ std::optional<LawFit> fit_steps(const Steps& steps) {
     if (!table) return false;
     for (std::size_t i = 0; i < steps.used.size(); ++i) {
       const SpringReading& reading = steps.readings.at(steps.used[i]);
-      const double friction_n = steps.friction ? values[steps.knots()] * way_of(reading.pass) : 0;
+      const double friction_n = steps.friction ? values[steps.knots()] * sign_of(reading.pass) : 0;
       out[static_cast<Eigen::Index>(i)] = law_force(*table, steps, reading) + friction_n - reading.force_n;
     }
     return true;
@@ -97,11 +97,11 @@ std::optional<LawFit> fit_steps(const Steps& steps) {
 
 double hundredths(double x) { return std::round(x * 100) / 100; }
 
-std::optional<LawFit> fit_law(const ReadingRows& readings, const std::vector<int>& used, double free_mm, double way_mm,
-                              bool from_zero) {
+std::optional<LawFit> fit_law(const ReadingRows& readings, const std::vector<int>& used, double free_mm,
+                              double stroke_mm, bool from_zero) {
   const int most_steps = 6;
   for (int steps = std::min(most_steps, readings.distinct_lengths(used) / 2); steps >= 1; --steps) {
-    if (auto law = fit_steps({readings, used, free_mm, way_mm, from_zero, steps})) return law;
+    if (auto law = fit_steps({readings, used, free_mm, stroke_mm, from_zero, steps})) return law;
   }
   return std::nullopt;
 }

@@ -15,7 +15,7 @@
 #include <vector>
 
 #include "fit/spring_readings.hpp"
-#include "model/parts.hpp"
+#include "spring/force_law.hpp"
 
 namespace ridepitch {
 
@@ -58,11 +58,14 @@ struct FitNote {
   std::string remedy;
 };
 
+/// Remarks which columns of a table were not used, if any.
+void note_ignored(std::vector<FitNote>& notes, const std::vector<std::string>& ignored);
+
 struct SpringFit {
   SpringKind kind = SpringKind::coil;
   Estimate rate_n_per_mm;
   std::optional<Estimate> preload_n;   ///< a coil's, at its free length; >= 0
-  std::optional<Estimate> friction_n;  ///< where both ways were read; >= 0
+  std::optional<Estimate> friction_n;  ///< where both directions were read; >= 0
   Estimate free_mm;
   LengthFrom free_from = LengthFrom::line;
   std::optional<double> solid_mm;  ///< a coil's
@@ -82,6 +85,9 @@ struct SpringFit {
 
   std::vector<FitNote> notes;
 };
+
+/// Its forces without friction.
+ForceLaw force_law(const SpringFit& fit);
 
 struct FitSpringResult {
   std::optional<SpringFit> fit;

@@ -6,8 +6,8 @@
 #include <utility>
 #include <vector>
 
+#include "fit/csv_text.hpp"
 #include "model/model.hpp"
-#include "model/problem.hpp"
 
 namespace ridepitch {
 
@@ -24,10 +24,7 @@ struct HeightReadings {
   std::vector<std::string> ignored;  ///< headings of columns that say nothing to us
 };
 
-struct ReadHeightReadings {
-  std::optional<HeightReadings> readings;
-  std::vector<Problem> problems;
-};
+using ReadHeightReadings = ReadTable<HeightReadings>;
 
 /// Reads a table with a column of extra weights and one of ride heights for each corner that was measured, named like the
 /// corner ("rear left_mm"), units in the header. Columns x, y and z (mm or modules) say where the weight was put; without z it

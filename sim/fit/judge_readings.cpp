@@ -9,12 +9,10 @@ namespace ridepitch {
 namespace {
 
 // Limits below: common practice, no source.
-constexpr double ruler_mm = 0.5;         // lengths nearer than this may be the same one, read twice
-constexpr double same_length_mm = 1e-6;  // lengths nearer than this are one and the same
-constexpr double bend_chance = 0.01;     // a bend that chance makes less often than this is no chance
-constexpr double stray_chance = 0.001;   // the same of a stray, among all readings
-constexpr double stray_deviations = 4;   // a reading this many deviations off may be a stray
-constexpr double stray_least_mm = 0.5;   // so much of length, and of weight, is never called a stray
+constexpr double bend_chance = 0.01;    // a bend that chance makes less often than this is no chance
+constexpr double stray_chance = 0.001;  // the same of a stray, among all readings
+constexpr double stray_deviations = 4;  // a reading this many deviations off may be a stray
+constexpr double stray_least_mm = 0.5;  // so much of length, and of weight, is never called a stray
 constexpr double stray_least_n = 2 * n_per_g;
 constexpr double most_stray_share = 0.25;  // more than this are not strays: then the readings scatter
 constexpr double stop_steepness = 2;  // a step to the last length steeper than the line by this many times: stopped
@@ -45,18 +43,26 @@ double median_slope(const ReadingRows& readings, const std::vector<int>& used) {
   return *middle;
 }
 
+double force_range_n(const ReadingRows& readings, const std::vector<int>& used) {
+  const auto [least, most] = std::minmax_element(
+      used.begin(), used.end(), [&](int a, int b) { return readings.at(a).force_n < readings.at(b).force_n; });
+  return readings.at(*most).force_n - readings.at(*least).force_n;
+}
+
 std::vector<int> find_stopped(const ReadingRows& readings, const std::vector<int>& used, CoilEnd end) {
   const double outwards = end == CoilEnd::free ? 1 : -1;  // along the length, and so against the force
   const auto out = [&](int i) { return outwards * readings.at(i).length_mm; };
+  const auto outermost_of = [&](const std::vector<int>& some) {
+    double outermost = out(some.front());
+    for (const int i : some) outermost = std::max(outermost, out(i));
+    return outermost;
+  };
   if (used.empty()) return {};
-  double outermost = out(used.front());
-  for (const int i : used) outermost = std::max(outermost, out(i));
+  const double outermost = outermost_of(used);
   std::vector<int> at_the_end, others;
   for (const int i : used) (out(i) >= outermost - ruler_mm ? at_the_end : others).push_back(i);
   if (readings.distinct_lengths(others) < 3) return {};
-  double next = out(others.front());
-  for (const int i : others) next = std::max(next, out(i));
-
+  const double next = outermost_of(others);
   const RowShape line{true, readings.both_ways(others), false};
   const auto fit = steady_fit(readings, others, line);
   if (!fit || fit->parameters[1] <= 0) return {};
@@ -108,18 +114,15 @@ Bend find_bend(const ReadingRows& readings, const std::vector<int>& used, const 
   const auto straight = readings.fit(used, line), curved = readings.fit(used, bent);
   if (!straight || !curved) return {};
   Bend bend;
-  double least_n = readings.at(used[0]).force_n, most_n = least_n;
   for (const int i : used) {
     const SpringReading& reading = readings.at(i);
     bend.miss_n = std::max(bend.miss_n, std::abs(readings.row(reading, bent).dot(curved->parameters) -
                                                  readings.row(reading, line).dot(straight->parameters)));
-    least_n = std::min(least_n, reading.force_n);
-    most_n = std::max(most_n, reading.force_n);
   }
   const int last = bent.columns() - 1;
   const double error = curved->standard_error(last).value_or(0);
   const bool more_than_chance = std::abs(curved->parameters[last]) > student_t(bend_chance, curved->freedoms) * error;
-  bend.there = more_than_chance && bend.miss_n > curve_least_share * (most_n - least_n);
+  bend.there = more_than_chance && bend.miss_n > curve_least_share * force_range_n(readings, used);
   return bend;
 }
 

@@ -11,6 +11,9 @@ namespace ridepitch {
 /// its sign. 0 where all readings are at one length. Source: H. Theil (1950) and P. K. Sen (1968), from memory.
 double median_slope(const ReadingRows& readings, const std::vector<int>& used);
 
+/// The greatest of their forces less the least.
+double force_range_n(const ReadingRows& readings, const std::vector<int>& used);
+
 enum class CoilEnd { solid, free };
 
 /// The readings that a coil's own stop takes part in: at the shortest length with far more force than the line through the

@@ -26,38 +26,38 @@ struct Release {
 };
 template <class Object, void (*release)(Object*)>
 using Owned = std::unique_ptr<Object, Release<Object, release>>;
-using Vector = Owned<gsl_vector, gsl_vector_free>;
-using Matrix = Owned<gsl_matrix, gsl_matrix_free>;
+
+// The library's vectors and matrices, seen in the memory of ours.
+using Table = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 std::size_t size(Eigen::Index count) { return static_cast<std::size_t>(count); }
 
-Vector vector_of(const Eigen::VectorXd& from) {
-  Vector to(gsl_vector_alloc(size(from.size())));
-  for (Eigen::Index i = 0; i < from.size(); ++i) gsl_vector_set(to.get(), size(i), from[i]);
-  return to;
+gsl_vector_view view(Eigen::VectorXd& of) { return gsl_vector_view_array(of.data(), size(of.size())); }
+gsl_matrix_view view(Table& of) { return gsl_matrix_view_array(of.data(), size(of.rows()), size(of.cols())); }
+
+Eigen::VectorXd copy(const gsl_vector& of) {
+  const Eigen::InnerStride<> stride(static_cast<Eigen::Index>(of.stride));
+  return Eigen::Map<const Eigen::VectorXd, 0, Eigen::InnerStride<>>(of.data, static_cast<Eigen::Index>(of.size),
+                                                                    stride);
 }
 
-Eigen::VectorXd vector_of(const gsl_vector& from) {
-  Eigen::VectorXd to(static_cast<Eigen::Index>(from.size));
-  for (Eigen::Index i = 0; i < to.size(); ++i) to[i] = gsl_vector_get(&from, size(i));
-  return to;
+Eigen::MatrixXd copy(const gsl_matrix& of) {
+  const Eigen::OuterStride<> stride(static_cast<Eigen::Index>(of.tda));
+  return Eigen::Map<const Table, 0, Eigen::OuterStride<>>(of.data, static_cast<Eigen::Index>(of.size1),
+                                                          static_cast<Eigen::Index>(of.size2), stride);
 }
 
-Matrix matrix_of(const Eigen::MatrixXd& from) {
-  Matrix to(gsl_matrix_alloc(size(from.rows()), size(from.cols())));
-  for (Eigen::Index i = 0; i < from.rows(); ++i) {
-    for (Eigen::Index j = 0; j < from.cols(); ++j) gsl_matrix_set(to.get(), size(i), size(j), from(i, j));
-  }
-  return to;
-}
+/// A linear problem as the library takes it, and what it finds.
+struct Linear {
+  Table columns, covariance;
+  Eigen::VectorXd observed, found;
+  gsl_matrix_view columns_view = view(columns), covariance_view = view(covariance);
+  gsl_vector_view observed_view = view(observed), found_view = view(found);
 
-Eigen::MatrixXd matrix_of(const gsl_matrix& from) {
-  Eigen::MatrixXd to(static_cast<Eigen::Index>(from.size1), static_cast<Eigen::Index>(from.size2));
-  for (Eigen::Index i = 0; i < to.rows(); ++i) {
-    for (Eigen::Index j = 0; j < to.cols(); ++j) to(i, j) = gsl_matrix_get(&from, size(i), size(j));
-  }
-  return to;
-}
+  Linear(const Eigen::MatrixXd& X, const Eigen::VectorXd& y)
+      : columns(X), covariance(X.cols(), X.cols()), observed(y), found(X.cols()) {}
+  Linear(const Linear&) = delete;  // the views look into it
+};
 
 /// Errors of the library are its functions' results here, not the end of the program.
 void take_errors_as_results() { gsl_set_error_handler_off(); }
@@ -70,12 +70,12 @@ struct Call {
 
 int call(const gsl_vector* parameters, void* data, gsl_vector* out) {
   Call& to = *static_cast<Call*>(data);
-  const bool exists = (*to.residuals)(vector_of(*parameters), to.out) && to.out.allFinite();
+  const bool exists = (*to.residuals)(copy(*parameters), to.out) && to.out.allFinite();
   for (Eigen::Index i = 0; i < to.out.size(); ++i) gsl_vector_set(out, size(i), exists ? to.out[i] : no_value);
   return GSL_SUCCESS;
 }
 
-/// Whether the residuals stand square to all that the parameters can change of them.
+/// Whether the residuals are perpendicular to all that the parameters can change of them.
 bool is_least(const Eigen::MatrixXd& J, const Eigen::VectorXd& residuals) {
   for (Eigen::Index j = 0; j < J.cols(); ++j) {
     if (std::abs(J.col(j).dot(residuals)) > difference_error * J.col(j).norm() * residuals.norm()) return false;
@@ -103,21 +103,19 @@ std::optional<LeastSquares> fit_linear(const Eigen::MatrixXd& X, const Eigen::Ve
   take_errors_as_results();
   const Owned<gsl_multifit_linear_workspace, gsl_multifit_linear_free> work(
       gsl_multifit_linear_alloc(size(n), size(p)));
-  const Matrix columns = matrix_of(X), covariance(gsl_matrix_alloc(size(p), size(p)));
-  const Vector observed = vector_of(y), found(gsl_vector_alloc(size(p)));
+  Linear to(X, y);
   double sum_of_squares = 0;
   std::size_t rank = 0;
-  if (gsl_multifit_linear_tsvd(columns.get(), observed.get(), least_singular, found.get(), covariance.get(),
-                               &sum_of_squares, &rank, work.get()) != GSL_SUCCESS ||
-      rank < size(p)) {
-    return std::nullopt;
-  }
+  const int end =
+      gsl_multifit_linear_tsvd(&to.columns_view.matrix, &to.observed_view.vector, least_singular, &to.found_view.vector,
+                               &to.covariance_view.matrix, &sum_of_squares, &rank, work.get());
+  if (end != GSL_SUCCESS || rank < size(p)) return std::nullopt;
   LeastSquares fit;
-  fit.parameters = vector_of(*found);
+  fit.parameters = to.found;
   fit.residuals = y - X * fit.parameters;
   fit.sum_of_squares = fit.residuals.squaredNorm();
   fit.freedoms = static_cast<int>(n - p);
-  if (n > p) fit.covariance = matrix_of(*covariance);
+  if (n > p) fit.covariance = to.covariance;
   return fit;
 }
 
@@ -127,13 +125,11 @@ std::optional<RobustLine> fit_robust(const Eigen::MatrixXd& X, const Eigen::Vect
   take_errors_as_results();
   const Owned<gsl_multifit_robust_workspace, gsl_multifit_robust_free> work(
       gsl_multifit_robust_alloc(gsl_multifit_robust_bisquare, size(n), size(p)));
-  const Matrix columns = matrix_of(X), covariance(gsl_matrix_alloc(size(p), size(p)));
-  const Vector observed = vector_of(y), found(gsl_vector_alloc(size(p)));
-  const int end = gsl_multifit_robust(columns.get(), observed.get(), found.get(), covariance.get(), work.get());
-  if (end != GSL_SUCCESS && end != GSL_EMAXITER) return std::nullopt;
-  RobustLine line{vector_of(*found), gsl_multifit_robust_statistics(work.get()).sigma_mad};
-  if (!line.parameters.allFinite()) return std::nullopt;
-  return line;
+  Linear to(X, y);
+  const int end = gsl_multifit_robust(&to.columns_view.matrix, &to.observed_view.vector, &to.found_view.vector,
+                                      &to.covariance_view.matrix, work.get());
+  if ((end != GSL_SUCCESS && end != GSL_EMAXITER) || !to.found.allFinite()) return std::nullopt;
+  return RobustLine{to.found, gsl_multifit_robust_statistics(work.get()).sigma_mad};
 }
 
 std::optional<LeastSquares> fit_nonlinear(const Residuals& residuals, const Eigen::VectorXd& start, int observations) {
@@ -151,18 +147,19 @@ std::optional<LeastSquares> fit_nonlinear(const Residuals& residuals, const Eige
   function.n = size(n);
   function.p = size(p);
   function.params = &to;
-  const Vector from = vector_of(start);
-  if (gsl_multifit_nlinear_init(from.get(), &function, work.get()) != GSL_SUCCESS) return std::nullopt;
+  Eigen::VectorXd from = start;
+  const auto from_view = view(from);
+  if (gsl_multifit_nlinear_init(&from_view.vector, &function, work.get()) != GSL_SUCCESS) return std::nullopt;
   const double step = 1e-12, slope = 1e-14, change = 0;
   int why = 0;
   const int end = gsl_multifit_nlinear_driver(most_iterations, step, slope, change, nullptr, nullptr, &why, work.get());
 
   LeastSquares fit;
-  fit.parameters = vector_of(*gsl_multifit_nlinear_position(work.get()));
-  fit.residuals = -vector_of(*gsl_multifit_nlinear_residual(work.get()));
+  fit.parameters = copy(*gsl_multifit_nlinear_position(work.get()));
+  fit.residuals = -copy(*gsl_multifit_nlinear_residual(work.get()));
   fit.sum_of_squares = fit.residuals.squaredNorm();
   fit.freedoms = static_cast<int>(n - p);
-  const Eigen::MatrixXd J = matrix_of(*gsl_multifit_nlinear_jac(work.get()));
+  const Eigen::MatrixXd J = copy(*gsl_multifit_nlinear_jac(work.get()));
   // No further progress is an end as well, where rounding lets it go no lower.
   if (end != GSL_SUCCESS && !(why == GSL_ENOPROG && is_least(J, fit.residuals))) return std::nullopt;
   // Told apart or not is a matter of the columns' directions, not of their units: each is made of length 1.
@@ -173,10 +170,11 @@ std::optional<LeastSquares> fit_nonlinear(const Residuals& residuals, const Eige
   }
   if (!fit_linear(directions, fit.residuals, difference_error)) return std::nullopt;
   if (n > p) {
-    const Matrix covariance(gsl_matrix_alloc(size(p), size(p)));
-    if (gsl_multifit_nlinear_covar(gsl_multifit_nlinear_jac(work.get()), 0, covariance.get()) != GSL_SUCCESS)
+    Table covariance(p, p);
+    auto covariance_view = view(covariance);
+    if (gsl_multifit_nlinear_covar(gsl_multifit_nlinear_jac(work.get()), 0, &covariance_view.matrix) != GSL_SUCCESS)
       return std::nullopt;
-    fit.covariance = matrix_of(*covariance) * (fit.sum_of_squares / fit.freedoms);
+    fit.covariance = covariance * (fit.sum_of_squares / fit.freedoms);
   }
   return fit;
 }

@@ -4,13 +4,7 @@
 #include <cmath>
 
 namespace ridepitch {
-namespace {
-
-constexpr double same_length_mm = 1e-6;  // lengths nearer than this are one and the same
-
-}  // namespace
-
-double way_of(Pass pass) { return pass == Pass::more ? 1 : pass == Pass::less ? -1 : 0; }
+double sign_of(Pass pass) { return pass == Pass::more ? 1 : pass == Pass::less ? -1 : 0; }
 
 bool ReadingRows::both_ways(const std::vector<int>& used) const {
   const auto goes = [&](Pass pass) {
@@ -34,7 +28,7 @@ Eigen::VectorXd ReadingRows::row(const SpringReading& reading, const RowShape& s
   const double d = towards_more * (reading.length_mm - middle_mm);
   if (shape.constant) row[next++] = 1;
   row[next++] = d;
-  if (shape.friction) row[next++] = way_of(reading.pass);
+  if (shape.friction) row[next++] = sign_of(reading.pass);
   if (shape.bent) row[next++] = d * d;
   return row;
 }

@@ -9,6 +9,9 @@
 
 namespace ridepitch {
 
+inline constexpr double same_length_mm = 1e-6;  ///< lengths nearer than this are one and the same
+inline constexpr double ruler_mm = 0.5;  ///< nearer than this they may be, read twice. Common practice, no source
+
 /// Which columns a row has.
 struct RowShape {
   bool constant = true, friction = false, bent = false;
@@ -17,11 +20,11 @@ struct RowShape {
 };
 
 /// 1 for a reading taken towards more force, -1 towards less, 0 where it is not known.
-double way_of(Pass pass);
+double sign_of(Pass pass);
 
 /// Readings of one spring, some of them used, and how a line or a parabola through them is set up.
 ///
-///     force = c0 + c1 d + c2 way + c3 d^2,   d = shortening from the middle length (a band: lengthening)
+///     force = c0 + c1 d + c2 pass + c3 d^2,   d = shortening from the middle length (a band: lengthening)
 struct ReadingRows {
   const std::vector<SpringReading>& readings;
   double towards_more = -1;  ///< d = towards_more (length - middle): -1 for a coil, 1 for a band

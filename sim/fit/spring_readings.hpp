@@ -5,11 +5,11 @@
 #include <string>
 #include <vector>
 
-#include "model/problem.hpp"
+#include "fit/csv_text.hpp"
 
 namespace ridepitch {
 
-/// Which way the spring was last moved before a reading: with or against its friction.
+/// In which direction the spring was last moved before a reading: with or against its friction.
 enum class Pass { more, less, unknown };  // towards more force, towards less
 
 struct SpringReading {
@@ -21,17 +21,13 @@ struct SpringReading {
 
 struct SpringReadings {
   std::vector<SpringReading> readings;  ///< in the order of the file
-  bool passes_from_order = false;       ///< no column says which way: told by the order of the lengths
   std::vector<std::string> ignored;     ///< headings of columns that say nothing to us
 };
 
-struct ReadSpringReadings {
-  std::optional<SpringReadings> readings;
-  std::vector<Problem> problems;
-};
+using ReadSpringReadings = ReadTable<SpringReadings>;
 
 /// Reads a table with a column of lengths and one of weights, their units in the header, and optionally one that says
-/// which way each reading was taken (`pass`: pressing, releasing). A column named compression, deflection or extension
+/// in which direction each reading was taken (`pass`: pressing, releasing). A column named compression, deflection or extension
 /// is taken from the free length.
 ///
 /// @param path     names it in messages

@@ -113,7 +113,7 @@ TEST(AddPart, ReplacesTheValuesInPlaceAndKeepsEverythingElse) {
             "\n"
             "# The long one.\n"
             "[part.long]\n"
-            "kind = \"coil\" # steel\n"
+            "  kind = \"coil\" # steel\n"
             "free_mm = 56  # by ruler\n"
             "solid_mm = 40\n"
             "rate_n_per_mm = 0.6213\n"
