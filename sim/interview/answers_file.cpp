@@ -23,70 +23,50 @@ struct Entry {
 
 using Entries = std::map<std::string, Entry, std::less<>>;
 
-std::string_view without_blanks(std::string_view text) {
-  const auto is_blank = [](char c) { return c == ' ' || c == '\t'; };
-  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
-  return text;
-}
-
-/// A text that is being read.
-struct Draft {
+/// A text of answers that is being read.
+struct AnswersDraft {
   TextLines lines;
   std::string path;
-  Entries entries;
+  Entries entries = {};
   FileAnswers out;
-
-  void problem(const Place& place, std::string code, std::string text, std::string hint, Fault fault = Fault::text) {
-    Problem problem;
-    problem.place = place;
-    problem.code = std::move(code);
-    problem.text = std::move(text);
-    problem.hint = std::move(hint);
-    problem.file_name = path;
-    problem.line_text = std::string(lines.line(place.line));
-    problem.fault = fault;
-    out.problems.push_back(std::move(problem));
-  }
-
-  /// Where a piece of a line stands.
-  Place place(int number, std::string_view piece) const {
-    const std::string_view line = lines.line(number);
-    const auto byte = static_cast<std::size_t>(piece.data() - line.data());
-    return {0, number, column_of_byte(line, byte), std::max(1, code_points(piece))};
-  }
 };
 
-/// What stands before a comment; a # within quotes is none.
-std::string_view without_comment(std::string_view line) {
-  bool quoted = false;
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    if (line[i] == '"') quoted = !quoted;
-    if (line[i] == '#' && !quoted) return line.substr(0, i);
-  }
-  return line;
+/// Adds a problem, its file and line filled in.
+void add(AnswersDraft& draft, Problem problem) {
+  problem.file_name = draft.path;
+  problem.line_text = std::string(draft.lines.line(problem.place.line));
+  draft.out.problems.push_back(std::move(problem));
 }
 
-void read_line(Draft& draft, int number) {
+/// Where a piece of a line stands.
+Place place_of(const AnswersDraft& draft, int number, std::string_view piece) {
+  const std::string_view line = draft.lines.line(number);
+  const auto byte = static_cast<std::size_t>(piece.data() - line.data());
+  return {0, number, column_of_byte(line, byte), std::max(1, code_points(piece))};
+}
+
+void read_line(AnswersDraft& draft, int number) {
   const std::string_view line = without_blanks(without_comment(draft.lines.line(number)));
   if (line.empty()) return;
   const std::size_t equals = line.find('=');
   const std::string_view key = without_blanks(line.substr(0, equals));
   if (equals == std::string_view::npos || key.empty()) {
-    draft.problem(draft.place(number, line), "no-answer", fmt::format("{} is no 'key = value'", in_quotes(line)),
-                  "front_scale_g = 1300");
+    add(draft, {.place = place_of(draft, number, line),
+                .code = "no-answer",
+                .text = fmt::format("{} is no 'key = value'", in_quotes(line)),
+                .hint = "front_scale_g = 1300"});
     return;
   }
   std::string_view value = without_blanks(line.substr(equals + 1));
   if (value.size() >= 2 && value.front() == '"' && value.back() == '"') value = value.substr(1, value.size() - 2);
-  const Place place = draft.place(number, key);
+  const Place place = place_of(draft, number, key);
   const auto [entry, is_new] =
-      draft.entries.emplace(std::string(key), Entry{std::string(value), place, draft.place(number, value)});
-  if (!is_new) {
-    draft.problem(place, "duplicate-name",
-                  fmt::format("{} is answered twice, first in line {}", in_quotes(key), entry->second.key.line),
-                  "remove one of the two");
-  }
+      draft.entries.emplace(std::string(key), Entry{std::string(value), place, place_of(draft, number, value)});
+  if (!is_new)
+    add(draft, {.place = place,
+                .code = "duplicate-name",
+                .text = fmt::format("{} is answered twice, first in line {}", in_quotes(key), entry->second.key.line),
+                .hint = "remove one of the two"});
 }
 
 std::vector<Question> questions_of(const Answers& answers) {
@@ -98,7 +78,7 @@ std::vector<Question> questions_of(const Answers& answers) {
 }
 
 /// Gives each question its answer, in order, since later ones depend on earlier ones.
-void answer_all(Draft& draft) {
+void answer_all(AnswersDraft& draft) {
   Answers& answers = draft.out.answers;
   while (true) {
     const std::vector<Question> questions = questions_of(answers);
@@ -108,8 +88,10 @@ void answer_all(Draft& draft) {
     const auto entry = draft.entries.find(open->key);
     CheckedAnswer checked = check_answer(*open, entry == draft.entries.end() ? "" : entry->second.value);
     if (!checked.reason.empty()) {
-      draft.problem(entry == draft.entries.end() ? Place{0, 0, 0, 0} : entry->second.value_place, "answer",
-                    fmt::format("{}: {}", open->key, checked.reason), open->ask);
+      add(draft, {.place = entry == draft.entries.end() ? Place{0, 0, 0, 0} : entry->second.value_place,
+                  .code = "answer",
+                  .text = fmt::format("{}: {}", open->key, checked.reason),
+                  .hint = open->ask});
       checked = check_answer(*open, "");  // so that what follows can be looked at
     } else if (entry == draft.entries.end() && checked.answer != left_out) {
       draft.out.assumed.push_back(open->key);
@@ -118,31 +100,39 @@ void answer_all(Draft& draft) {
   }
 }
 
+/// An answer to a question that is asked of other machines.
+Problem not_asked(const Answers& answers, const std::string& key, const Place& place) {
+  const std::string axle = key.substr(0, key.find('_')), kind = word_of(answers, axle + "_kind");
+  return {
+      .place = place,
+      .code = "not-asked",
+      .text = kind.empty()
+                  ? fmt::format("{} is not asked of a machine with {} axles", in_quotes(key), word_of(answers, "axles"))
+                  : fmt::format("{} is not asked where {}_kind is {}", in_quotes(key), axle, in_quotes(kind)),
+      .hint = "remove it, or answer the question that it hangs on"};
+}
+
 /// Answers to questions that were not asked.
-void refuse_others(Draft& draft) {
+void refuse_others(AnswersDraft& draft) {
   std::vector<std::string> asked;
   for (const Question& question : questions_of(draft.out.answers)) asked.push_back(question.key);
   for (const auto& [key, entry] : draft.entries) {
     if (std::find(asked.begin(), asked.end(), key) != asked.end()) continue;
     if (is_key_of_some_machine(key)) {
-      const std::string axle = key.substr(0, key.find('_'));
-      const std::string kind = word_of(draft.out.answers, axle + "_kind");
-      draft.problem(entry.key, "not-asked",
-                    kind.empty()
-                        ? fmt::format("{} is not asked of a machine with {} axles", in_quotes(key),
-                                      word_of(draft.out.answers, "axles"))
-                        : fmt::format("{} is not asked where {}_kind is {}", in_quotes(key), axle, in_quotes(kind)),
-                    "remove it, or answer the question that it hangs on");
+      add(draft, not_asked(draft.out.answers, key, entry.key));
       continue;
     }
     const std::string nearest = nearest_name(key, asked);
-    draft.problem(entry.key, "unknown-key", fmt::format("no question has the key {}", in_quotes(key)),
-                  nearest.empty() ? "docs/first-file.md lists the keys" : fmt::format("did you mean '{}'?", nearest));
+    add(draft,
+        {.place = entry.key,
+         .code = "unknown-key",
+         .text = fmt::format("no question has the key {}", in_quotes(key)),
+         .hint = nearest.empty() ? "docs/first-file.md lists the keys" : fmt::format("did you mean '{}'?", nearest)});
   }
 }
 
 /// What does not go together is told at the first of its answers that the text gives.
-void object(Draft& draft, const Objection& objection) {
+void object(AnswersDraft& draft, const Objection& objection) {
   Place place{0, 0, 0, 0};
   for (const std::string& key : objection.look_at) {
     const auto entry = draft.entries.find(key);
@@ -151,17 +141,20 @@ void object(Draft& draft, const Objection& objection) {
     break;
   }
   const std::string keys = fmt::format("look at {}", fmt::join(objection.look_at, ", "));
-  draft.problem(place, "does-not-fit", objection.what, objection.why.empty() ? keys : objection.why + "; " + keys,
-                objection.fault);
+  add(draft, {.place = place,
+              .code = "does-not-fit",
+              .text = objection.what,
+              .hint = objection.why.empty() ? keys : objection.why + "; " + keys,
+              .fault = objection.fault});
 }
 
-void try_all(Draft& draft) {
+void try_all(AnswersDraft& draft) {
   for (const std::string& axle : axle_names(draft.out.answers)) {
     if (parts_of(draft.out.answers, axle) != axle) continue;
     if (const AxleTrial trial = try_axle(draft.out.answers, axle); trial.objection) object(draft, *trial.objection);
   }
   if (!draft.out.problems.empty()) return;
-  if (const MachineTrial trial = try_machine(draft.out.answers); trial.objection) object(draft, *trial.objection);
+  if (const auto objection = try_machine(draft.out.answers)) object(draft, *objection);
 }
 
 }  // namespace
@@ -171,14 +164,15 @@ FileAnswers read_answers(std::string_view text, const std::string& path, const A
   if (const std::optional<Problem> unreadable = text_problem(sources, 0)) {
     return {{}, {}, in_line_order({*unreadable}, sources)};
   }
-  Draft draft{TextLines(text), path, {}, {given, {}, {}}};
+  AnswersDraft draft{TextLines(text), path, {}, {given, {}, {}}};
   for (int number = 1; number <= draft.lines.count(); ++number) read_line(draft, number);
   for (const auto& [key, answer] : given) {
     const auto entry = draft.entries.find(key);
     if (entry == draft.entries.end() || entry->second.value == answer) continue;
-    draft.problem(entry->second.value_place, "answer",
-                  fmt::format("{} is '{}' here, but '{}' on the command line", key, entry->second.value, answer),
-                  "leave --kind out");
+    add(draft, {.place = entry->second.value_place,
+                .code = "answer",
+                .text = fmt::format("{} is '{}' here, but '{}' on the command line", key, entry->second.value, answer),
+                .hint = "leave --kind out"});
   }
   answer_all(draft);
   refuse_others(draft);

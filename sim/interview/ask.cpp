@@ -9,8 +9,8 @@
 #include "interview/pictures.hpp"
 #include "interview/sections.hpp"
 #include "interview/trial.hpp"
-#include "model/model.hpp"
 #include "model/read.hpp"
+#include "model/text_file.hpp"
 #include "model/units.hpp"
 #include "spring/force_law.hpp"
 
@@ -93,8 +93,7 @@ Reply ask(const Dialogue& dialogue, Question question, const std::string& former
     dialogue.say(Saying::prompt, prompt_of(shown));
     const std::optional<std::string> line = dialogue.read_line();
     if (!line) return {Reply::Kind::ended, ""};
-    const std::size_t first = line->find_first_not_of(" \t\r"), last = line->find_last_not_of(" \t\r");
-    const std::string typed = first == std::string::npos ? "" : line->substr(first, last - first + 1);
+    const std::string_view typed = without_blanks(*line);
     if (typed == "<") return {Reply::Kind::back, ""};
     if (typed == "?") {
       tell_more(dialogue, question);
@@ -116,16 +115,16 @@ struct Interview {
   std::set<std::string> settled;   ///< titles of sections that need no more looking at
   std::string open;                ///< title of the section that is being asked
   bool over = false;               ///< the input has ended
-
-  void take_back(const std::string& key) {
-    const auto answer = answers.find(key);
-    if (answer == answers.end() || given.contains(key)) return;
-    former[key] = answer->second;
-    answers.erase(answer);
-    std::erase(asked, key);
-    settled.clear();  // what was tried may have hung on this answer
-  }
 };
+
+void take_back(Interview& interview, const std::string& key) {
+  const auto answer = interview.answers.find(key);
+  if (answer == interview.answers.end() || interview.given.contains(key)) return;
+  interview.former[key] = answer->second;
+  interview.answers.erase(answer);
+  std::erase(interview.asked, key);
+  interview.settled.clear();  // what was tried may have hung on this answer
+}
 
 const Question* first_open(const Section& section, const Answers& answers) {
   const auto open = std::find_if(section.questions.begin(), section.questions.end(),
@@ -152,21 +151,15 @@ void ask_question(Interview& interview, const Section& section, const Question& 
   show_picture(interview, section, question);
   const auto former = interview.former.find(question.key);
   const Reply reply = ask(interview.dialogue, question, former == interview.former.end() ? "" : former->second);
-  switch (reply.kind) {
-    case Reply::Kind::ended:
-      interview.over = true;
-      break;
-    case Reply::Kind::back:
-      if (interview.asked.empty()) {
-        complain(interview.dialogue, "there is no question before this one");
-      } else {
-        interview.take_back(std::string(interview.asked.back()));
-      }
-      break;
-    case Reply::Kind::answer:
-      interview.answers[question.key] = reply.answer;
-      interview.asked.push_back(question.key);
-      break;
+  if (reply.kind == Reply::Kind::ended) {
+    interview.over = true;
+  } else if (reply.kind == Reply::Kind::answer) {
+    interview.answers[question.key] = reply.answer;
+    interview.asked.push_back(question.key);
+  } else if (interview.asked.empty()) {
+    complain(interview.dialogue, "there is no question before this one");
+  } else {
+    take_back(interview, std::string(interview.asked.back()));
   }
 }
 
@@ -188,22 +181,17 @@ void object(Interview& interview, const Objection& objection) {
     }
   }
   interview.dialogue.say(Saying::text, "Look at these answers again, Enter keeps one: " + names + ".");
-  for (const std::string& key : objection.look_at) interview.take_back(key);
+  for (const std::string& key : objection.look_at) take_back(interview, key);
 }
 
+/// @returns whether the builder agrees; false too if the input has ended
 bool says_yes(Interview& interview, const std::string& ask) {
-  Question question;
-  question.ask = ask;
-  question.form = Form::choice;
-  question.choices = {{"yes", ""}, {"no", ""}};
-  question.usual = "yes";
+  const Question question = choice_question("", ask, {{"yes", ""}, {"no", ""}}, "yes");
   while (true) {
     interview.dialogue.say(Saying::prompt, prompt_of(question));
     const std::optional<std::string> line = interview.dialogue.read_line();
-    if (!line) {
-      interview.over = true;
-      return false;
-    }
+    interview.over = !line;
+    if (!line) return false;
     const CheckedAnswer checked = check_answer(question, *line);
     if (checked.reason.empty()) return checked.answer == "yes";
     complain(interview.dialogue, checked.reason);
@@ -227,7 +215,7 @@ void settle_axle(Interview& interview, const Section& section) {
   interview.dialogue.say(Saying::picture, joined(trial.picture));
   if (says_yes(interview, "Does it look like yours") || interview.over) return;
   interview.dialogue.say(Saying::text, "Then once more: Enter keeps an answer.");
-  for (const Question& question : section.questions) interview.take_back(question.key);
+  for (const Question& question : section.questions) take_back(interview, question.key);
 }
 
 /// The next step: a question, or a look at what is answered. @returns whether there is nothing left to do
@@ -242,10 +230,9 @@ bool step(Interview& interview) {
       return false;
     }
   }
-  const MachineTrial trial = try_machine(interview.answers);
-  if (!trial.objection) return true;
-  object(interview, *trial.objection);
-  return false;
+  const auto objection = try_machine(interview.answers);
+  if (objection) object(interview, *objection);
+  return !objection;
 }
 
 }  // namespace

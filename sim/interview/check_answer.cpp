@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <map>
 #include <optional>
+#include <sstream>
 
 #include "interview/answers.hpp"
 #include "interview/question.hpp"
@@ -19,28 +21,9 @@ namespace ridepitch {
 namespace {
 
 constexpr std::size_t longest_text = 80;
+constexpr std::string_view letters_of_no_unit = "abcdefhijlnopqrstuvwxyz";  // of a length
 
 CheckedAnswer refuse(std::string reason) { return {"", std::move(reason)}; }
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\t' || text.back() == '\r')) text.remove_suffix(1);
-  return text;
-}
-
-std::string small_letters(std::string_view text) {
-  std::string out(text);
-  for (char& c : out) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return out;
-}
-
-void replace_all(std::string& text, std::string_view from, std::string_view to) {
-  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size())) {
-    text.replace(at, from.size(), to);
-  }
-}
 
 // ------------------------------------------------------------------------------------ numbers
 
@@ -57,16 +40,11 @@ std::string in_plain_letters(std::string_view typed) {
 
 /// Pieces between blanks; a comma at the end of one parts it from the next.
 std::vector<std::string> pieces_of(const std::string& text) {
+  std::istringstream stream(text);
   std::vector<std::string> pieces;
-  std::string piece;
-  for (const char c : text + " ") {
-    if (c != ' ' && c != '\t') {
-      piece += c;
-      continue;
-    }
-    while (!piece.empty() && piece.back() == ',') piece.pop_back();
+  for (std::string piece; stream >> piece;) {
+    piece.erase(piece.find_last_not_of(',') + 1);
     if (!piece.empty()) pieces.push_back(std::move(piece));
-    piece.clear();
   }
   return pieces;
 }
@@ -98,23 +76,16 @@ std::optional<NumberAndUnit> number_and_unit(std::string piece) {
 }
 
 struct UnitWord {
-  std::string_view word;
   Unit unit;
   double factor;  ///< to the unit of the question
 };
 
-constexpr UnitWord unit_words[] = {{"hole", Unit::holes, 1},    {"holes", Unit::holes, 1}, {"module", Unit::holes, 1},
-                                   {"modules", Unit::holes, 1}, {"mm", Unit::mm, 1},       {"cm", Unit::mm, 10},
-                                   {"m", Unit::mm, 1000},       {"g", Unit::grams, 1},     {"gram", Unit::grams, 1},
-                                   {"grams", Unit::grams, 1},   {"kg", Unit::grams, 1000}, {"row", Unit::holes, 1},
-                                   {"rows", Unit::holes, 1}};
-
-std::optional<double> factor_of(std::string_view word, Unit unit) {
-  for (const UnitWord& each : unit_words) {
-    if (each.word == word && each.unit == unit) return each.factor;
-  }
-  return std::nullopt;
-}
+const std::map<std::string_view, UnitWord> unit_words = {
+    {"hole", {Unit::holes, 1}},    {"holes", {Unit::holes, 1}}, {"module", {Unit::holes, 1}},
+    {"modules", {Unit::holes, 1}}, {"row", {Unit::holes, 1}},   {"rows", {Unit::holes, 1}},
+    {"mm", {Unit::mm, 1}},         {"cm", {Unit::mm, 10}},      {"m", {Unit::mm, 1000}},
+    {"g", {Unit::grams, 1}},       {"gram", {Unit::grams, 1}},  {"grams", {Unit::grams, 1}},
+    {"kg", {Unit::grams, 1000}}};
 
 std::string wanted_unit(const Question& question) {
   return question.unit == Unit::none ? "a number alone" : std::string(unit_name(question.unit));
@@ -159,11 +130,12 @@ CheckedAnswer check_numbers(const Question& question, std::string_view typed) {
   std::size_t with_unit = 0;  // how many of the numbers have had theirs
   for (const std::string& piece : pieces) {
     const auto scale = [&](const std::string& word) {
-      const std::optional<double> factor = factor_of(word, question.unit);
-      // "4 and 5 cm" is a way to write two lengths: a unit holds for all numbers before it that have none.
-      for (std::size_t i = with_unit; factor && i < numbers.size(); ++i) numbers[i] *= *factor;
+      const auto known = unit_words.find(word);
+      if (known == unit_words.end() || known->second.unit != question.unit) return false;
+      // In "4 and 5 cm" a unit holds for all numbers before it that have none.
+      for (std::size_t i = with_unit; i < numbers.size(); ++i) numbers[i] *= known->second.factor;
       with_unit = numbers.size();
-      return factor.has_value();
+      return true;
     };
     const std::optional<NumberAndUnit> found = number_and_unit(piece);
     if (found) numbers.push_back(found->number);
@@ -217,52 +189,54 @@ CheckedAnswer check_choice(const Question& question, std::string_view typed) {
                                 : fmt::format("{} is none of them; did you mean '{}'?", in_quotes(typed), nearest));
 }
 
-bool has(const std::vector<std::string>& names, std::string_view name) {
-  return std::find(names.begin(), names.end(), name) != names.end();
-}
-
-CheckedAnswer check_coil(std::string_view typed) {
+/// The name of a built-in part of a kind, or what else may be said, or a refusal with the nearest of those.
+CheckedAnswer check_part(std::string_view typed, std::string_view kind, const std::vector<std::string>& or_else,
+                         std::string_view otherwise) {
+  std::vector<std::string> names = part_names(built_in_parts(), {kind});
+  names.insert(names.end(), or_else.begin(), or_else.end());
   const std::string word = small_letters(typed);
-  std::vector<std::string> names = part_names(built_in_parts(), {Coil::kind});
-  if (word == "own" || has(names, word)) return {word, ""};
-  names.emplace_back("own");
+  if (std::find(names.begin(), names.end(), word) != names.end()) return {word, ""};
   const std::string nearest = nearest_name(word, names);
-  return refuse(nearest.empty()
-                    ? fmt::format("there is no coil {} in the catalogue; 'own' describes yours", in_quotes(typed))
-                    : fmt::format("there is no coil {}; did you mean '{}'?", in_quotes(typed), nearest));
+  if (!nearest.empty())
+    return refuse(fmt::format("there is no {} {}; did you mean '{}'?", kind, in_quotes(typed), nearest));
+  return refuse(fmt::format("there is no {} {} in the catalogue; {}", kind, in_quotes(typed), otherwise));
 }
 
 CheckedAnswer check_tyre(const Question& question, std::string_view typed) {
-  const std::string word = small_letters(typed);
-  const std::vector<std::string> names = part_names(built_in_parts(), {Tyre::kind});
-  if (has(names, word)) return {word, ""};
-  if (word.find_first_of("abcdefhijlnopqrstuvwxyz") == std::string::npos) return check_numbers(question, typed);
+  CheckedAnswer named = check_part(typed, Tyre::kind, {}, "give its diameter in mm");
+  if (named.reason.empty()) return named;
   CheckedAnswer length = check_numbers(question, typed);
-  if (length.reason.empty()) return length;
-  const std::string nearest = nearest_name(word, names);
-  return refuse(nearest.empty()
-                    ? fmt::format("there is no tyre {} in the catalogue; give its diameter in mm", in_quotes(typed))
-                    : fmt::format("there is no tyre {}; did you mean '{}'?", in_quotes(typed), nearest));
+  const bool no_name = small_letters(typed).find_first_of(letters_of_no_unit) == std::string::npos;
+  return length.reason.empty() || no_name ? length : named;
 }
 
 }  // namespace
 
 std::string_view unit_name(Unit unit) {
-  switch (unit) {
-    case Unit::holes:
-      return "holes";
-    case Unit::mm:
-      return "mm";
-    case Unit::grams:
-      return "g";
-    case Unit::none:
-      break;
-  }
-  return "";
+  constexpr std::string_view names[] = {"", "holes", "mm", "g"};  // in the order of Unit
+  return names[static_cast<std::size_t>(unit)];
+}
+
+Question number_question(std::string key, std::string ask, Unit unit, double least, double most, std::string usual,
+                         std::string more) {
+  Question out{.key = std::move(key), .ask = std::move(ask), .more = std::move(more)};
+  out.unit = unit;
+  out.least = least;
+  out.most = most;
+  out.usual = std::move(usual);
+  return out;
+}
+
+Question choice_question(std::string key, std::string ask, std::vector<Choice> choices, std::string usual) {
+  Question out{.key = std::move(key), .ask = std::move(ask)};
+  out.form = Form::choice;
+  out.choices = std::move(choices);
+  out.usual = std::move(usual);
+  return out;
 }
 
 CheckedAnswer check_answer(const Question& question, std::string_view typed) {
-  std::string_view words = trimmed(typed);
+  std::string_view words = without_blanks(typed);
   if (words.empty()) words = question.usual;
   if (words == left_out || words.empty()) {
     if (question.may_be_left_out) return {std::string(left_out), ""};
@@ -274,7 +248,7 @@ CheckedAnswer check_answer(const Question& question, std::string_view typed) {
     case Form::choice:
       return check_choice(question, words);
     case Form::coil:
-      return check_coil(words);
+      return check_part(words, Coil::kind, {"own"}, "'own' describes yours");
     case Form::tyre:
       return check_tyre(question, words);
     case Form::numbers:

@@ -92,15 +92,9 @@ Picture picture_of(const Linkage& linkage, const Eigen::VectorXd& q, const std::
     picture.rods.push_back({place_of(linkage, rod.from, q), place_of(linkage, rod.to, q), ':'});
   }
   add_bodies(picture, linkage, q);
-  for (const Letter& letter : letters) {
-    for (std::size_t b = 0; b < linkage.bodies.size(); ++b) {
-      for (std::size_t h = 0; h < linkage.bodies[b].holes.size(); ++h) {
-        const HoleRef ref{static_cast<int>(b), static_cast<int>(h)};
-        if (hole_name(linkage, ref) == letter.hole)
-          picture.holes.emplace_back(place_of(linkage, ref, q), letter.letter);
-      }
-    }
-  }
+  for (const Letter& letter : letters)
+    if (const auto hole = find_hole(linkage, letter.hole))
+      picture.holes.emplace_back(place_of(linkage, *hole, q), letter.letter);
   return picture;
 }
 
@@ -127,6 +121,16 @@ Canvas canvas_for(const Picture& picture, double module_mm) {
 }
 
 }  // namespace
+
+std::optional<HoleRef> find_hole(const Linkage& linkage, std::string_view name) {
+  for (std::size_t b = 0; b < linkage.bodies.size(); ++b) {
+    for (std::size_t h = 0; h < linkage.bodies[b].holes.size(); ++h) {
+      const HoleRef ref{static_cast<int>(b), static_cast<int>(h)};
+      if (hole_name(linkage, ref) == name) return ref;
+    }
+  }
+  return std::nullopt;
+}
 
 std::vector<std::string> draw_linkage(const Linkage& linkage, const Eigen::VectorXd& q, double module_mm,
                                       const std::vector<Letter>& letters) {

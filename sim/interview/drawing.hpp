@@ -1,13 +1,17 @@
 #pragma once
 // A linkage drawn in characters, to scale.
 
+#include <optional>
 #include <string>
 #include <vector>
 
-#include "interview/linkage_text.hpp"
+#include "interview/axle_forms.hpp"
 #include "model/model.hpp"
 
 namespace ridepitch {
+
+/// A hole by its name, "arm.push".
+std::optional<HoleRef> find_hole(const Linkage& linkage, std::string_view name);
 
 /// The linkage in a configuration, on the ground that its wheels stand on.
 ///

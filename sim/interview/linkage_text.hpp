@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "interview/axle_forms.hpp"
 #include "interview/model_text.hpp"
 
 namespace ridepitch {
@@ -11,15 +12,12 @@ namespace ridepitch {
 /// [linkage.NAME] and all that belongs to it, with a comment before it. `axle` has parts of its own.
 std::vector<TextLine> linkage_lines(const Answers& answers, const std::string& axle, const std::string& name);
 
-/// Names of its wheels: "hub"; "inner" and "outer", or "fore" and "aft" of a walking beam; "left" and "right" of an axle.
-std::vector<std::string> wheel_names(const Answers& answers, const std::string& axle);
+/// Half of what the wheels of an axle stand apart [modules]; 0 where it is not asked.
+double half_track_modules(const Answers& answers, const std::string& axle);
 
-/// A letter of the pictures and the hole that it stands for.
-struct Letter {
-  char letter = ' ';
-  std::string hole;  ///< "arm.push"
-};
-std::vector<Letter> letters_of(const Answers& answers, const std::string& axle);
+/// A place on a rocker that is drawn with its rod's leg towards +u, as it lies where that leg points to "wheel", "away", "up"
+/// or "down".
+Vec2 turned(const Vec2& p, std::string_view points);
 
 /// A number as a model file shows it: no more decimals than it has, six at most.
 std::string plain_number(double value);

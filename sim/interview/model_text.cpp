@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "interview/axle_questions.hpp"
 #include "interview/linkage_text.hpp"
 #include "interview/sections.hpp"
 #include "model/read.hpp"
@@ -17,12 +16,15 @@ using Names = std::vector<std::string>;
 
 void add(Lines& lines, std::string text, Names keys = {}) { lines.push_back({std::move(text), std::move(keys)}); }
 
-void append(Lines& lines, Lines more) {
-  lines.insert(lines.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+void append(Lines& lines, const Lines& more) { lines.insert(lines.end(), more.begin(), more.end()); }
+
+/// A key with the answer to a question for its value.
+void add_number(Lines& lines, const char* key, double value, const Names& keys) {
+  add(lines, fmt::format("{} = {}", key, plain_number(value)), keys);
 }
 
 /// A text as a TOML basic string.
-std::string quoted(std::string_view text) {
+std::string toml_string(std::string_view text) {
   std::string out = "\"";
   for (const char c : text) {
     if (c == '"' || c == '\\') out += '\\';
@@ -33,23 +35,22 @@ std::string quoted(std::string_view text) {
 
 std::string quoted_list(const Names& names) {
   std::string out;
-  for (const std::string& name : names) out += (out.empty() ? "" : ", ") + quoted(name);
+  for (const std::string& name : names) out += (out.empty() ? "" : ", ") + toml_string(name);
   return "[" + out + "]";
 }
 
 void add_head(Lines& lines, const Answers& answers) {
   add(lines, "format = 1");
-  add(lines, "name = " + quoted(word_of(answers, "name")), {"name"});
-  if (const double pitch = number_of(answers, "hole_pitch_mm").value_or(8); pitch != 8) {
-    add(lines, "module_mm = " + plain_number(pitch), {"hole_pitch_mm"});
-  }
+  add(lines, "name = " + toml_string(word_of(answers, "name")), {"name"});
+  if (const double module_mm = module_mm_of(answers); module_mm != usual_module_mm)
+    add_number(lines, "module_mm", module_mm, {"hole_pitch_mm"});
 }
 
 // -------------------------------------------------------------------------------------- corners
 
 /// "front left" and "front right", or "front axle" where one linkage carries both wheels.
 Names corner_names(const Answers& answers, const std::string& axle) {
-  if (kind_of_axle(answers, axle) == AxleKind::live_axle) return {axle + " axle"};
+  if (form_of(answers, axle).across) return {axle + " axle"};
   return {axle + " left", axle + " right"};
 }
 
@@ -70,29 +71,33 @@ double corner_x_modules(const Answers& answers, const std::string& axle) {
   return axle == "front" ? half : half - number_of(answers, axle + "_from_front").value_or(0);
 }
 
-double corner_z_modules(const Answers& answers, const std::string& axle) {
-  return number_of(answers, axle + "_above_front").value_or(0);
-}
-
-bool points_back(const Answers& answers, const std::string& axle) {
-  return has_a_direction(answers, axle) && word_of(answers, axle + "_points") == "back";
+/// Half the track, or half of what the pins of wishbones stand apart: how far out a corner sits.
+double corner_y_modules(const Answers& answers, const std::string& axle) {
+  const AxleForm& form = form_of(answers, axle);
+  const std::string parts = parts_of(answers, axle);
+  if (form.across) return 0;
+  if (asks(form, "pins_apart")) return number_of(answers, parts + "_pins_apart").value_or(0) / 2;
+  return half_track_modules(answers, parts);
 }
 
 void add_corner(Lines& lines, const Answers& answers, const std::string& axle) {
+  const AxleForm& form = form_of(answers, axle);
   const std::string parts = parts_of(answers, axle);
   const Names names = corner_names(answers, axle);
-  const double wheels = wheels_of_axle(answers, axle) / static_cast<double>(names.size());
+  const double wheels = wheels_of(form) / static_cast<double>(names.size());
   add(lines, "");
   add(lines, "[[corner]]", {axle + "_from_front"});
-  add(lines, "name = " + quoted(names.front()));
+  add(lines, "name = " + toml_string(names.front()));
   add(lines, fmt::format("linkage = \"{}\"", linkage_name(answers, axle)));
   add(lines,
       fmt::format("at = [{}, {}, {}]", plain_number(corner_x_modules(answers, axle)),
-                  plain_number(corner_y_modules(answers, axle)), plain_number(corner_z_modules(answers, axle))),
+                  plain_number(corner_y_modules(answers, axle)),
+                  plain_number(number_of(answers, axle + "_above_front").value_or(0))),
       {axle + "_from_front", axle + "_above_front", parts + "_track_mm"});
-  if (points_back(answers, axle)) add(lines, "flip = true", {axle + "_points"});
-  add(lines, "unsprung_grams = " + plain_number(wheels * number_of(answers, parts + "_wheel_g").value_or(0)),
-      {parts + "_wheel_g"});
+  if (has_a_direction(form) && word_of(answers, axle + "_points") == "back")
+    add(lines, "flip = true", {axle + "_points"});
+  add_number(lines, "unsprung_grams", wheels * number_of(answers, parts + "_wheel_g").value_or(0),
+             {parts + "_wheel_g"});
   if (names.size() == 2) add(lines, "mirror = true", {parts + "_track_mm", parts + "_pins_apart"});
 }
 
@@ -119,7 +124,7 @@ double wheel_grams(const Answers& answers, const std::string& axle) {
 /// What a walking beam carries beyond its own wheels is shared as on any lever in balance, W1 a = W2 b (Archimedes, On
 /// the Equilibrium of Planes, I.6): the wheel nearer to the pin gets more.
 std::vector<double> shared_grams(const Answers& answers, const std::string& axle, double grams, double beams) {
-  if (kind_of_axle(answers, axle) != AxleKind::beam) return {grams};
+  if (!asks(form_of(answers, axle), "beam_wheels")) return {grams};
   const Vec2 arms = holes_of(answers, parts_of(answers, axle) + "_beam_wheels");
   if (arms[0] == arms[1]) return {grams};
   const double own = beams * wheel_grams(answers, axle), carried = grams - 2 * own;
@@ -128,16 +133,12 @@ std::vector<double> shared_grams(const Answers& answers, const std::string& axle
 
 /// The wheels of one axle by side, then from the inner or fore one on.
 std::vector<Names> wheels_by_side(const Answers& answers, const std::string& axle) {
-  const Names names = wheel_names(answers, axle);
+  const AxleForm& form = form_of(answers, axle);
   const Names corners = corner_names(answers, axle);
-  if (corners.size() == 1) return {{corners[0] + "/" + names[0]}, {corners[0] + "/" + names[1]}};
-  std::vector<Names> sides;
-  for (const std::string& corner : corners) {
-    Names side;
-    side.reserve(names.size());
-    for (const std::string& name : names) side.push_back(fmt::format("{}/{}", corner, name));
-    sides.push_back(std::move(side));
-  }
+  if (form.across) return {{corners[0] + "/" + form.wheels[0]}, {corners[0] + "/" + form.wheels[1]}};
+  std::vector<Names> sides(corners.size());
+  for (std::size_t side = 0; side < corners.size(); ++side)
+    for (const std::string& wheel : form.wheels) sides[side].push_back(corners[side] + "/" + wheel);
   return sides;
 }
 
@@ -174,20 +175,16 @@ void add_weights(Lines& lines, const Answers& answers) {
       first = false;
       add(lines, "[[weighed]]", all_keys);
       add(lines, "wheels = " + quoted_list(reading.wheels), all_keys);
-      add(lines, "grams = " + plain_number(reading.grams), {axle + "_scale_g"});
+      add_number(lines, "grams", reading.grams, {axle + "_scale_g"});
     }
   }
-  const double pitch_mm = number_of(answers, "hole_pitch_mm").value_or(8);
   add(lines, "");
   add(lines, "# Where that weight sits: its height is a guess, its place along the machine follows from the readings.");
   add(lines, "[sprung]", {"weight_above"});
-  add(lines, "cg_height = " + plain_number(number_of(answers, "weight_above").value_or(0)), {"weight_above"});
-  if (const std::vector<double> body = numbers_of(answers, "body_mm"); body.size() == 3) {
-    add(lines,
-        fmt::format("size = [{}, {}, {}]", plain_number(body[0] / pitch_mm), plain_number(body[1] / pitch_mm),
-                    plain_number(body[2] / pitch_mm)),
-        {"body_mm"});
-  }
+  add_number(lines, "cg_height", number_of(answers, "weight_above").value_or(0), {"weight_above"});
+  Names size;
+  for (const double mm : numbers_of(answers, "body_mm")) size.push_back(plain_number(mm / module_mm_of(answers)));
+  if (!size.empty()) add(lines, fmt::format("size = [{}]", fmt::join(size, ", ")), {"body_mm"});
 }
 
 void add_heights(Lines& lines, const Answers& answers) {
@@ -202,27 +199,12 @@ void add_heights(Lines& lines, const Answers& answers) {
     if (!ruler_mm) continue;
     add(lines, "");
     add(lines, "[[measured]]", {axle + "_ruler_mm"});
-    add(lines, "of = " + quoted(corner_names(answers, axle).front()));
-    add(lines, "ride_height_mm = " + plain_number(*ruler_mm), {axle + "_ruler_mm"});
+    add(lines, "of = " + toml_string(corner_names(answers, axle).front()));
+    add_number(lines, "ride_height_mm", *ruler_mm, {axle + "_ruler_mm"});
   }
 }
 
 }  // namespace
-
-double corner_y_modules(const Answers& answers, const std::string& axle) {
-  const std::string parts = parts_of(answers, axle);
-  switch (kind_of_axle(answers, axle)) {
-    case AxleKind::wishbones:
-      return number_of(answers, parts + "_pins_apart").value_or(0) / 2;
-    case AxleKind::live_axle:
-      return 0;
-    case AxleKind::arm:
-    case AxleKind::arm_rocker:
-    case AxleKind::beam:
-      break;
-  }
-  return number_of(answers, parts + "_track_mm").value_or(0) / 2 / number_of(answers, "hole_pitch_mm").value_or(8);
-}
 
 std::vector<TextLine> model_lines(const Answers& answers) {
   Lines lines;
@@ -233,7 +215,7 @@ std::vector<TextLine> model_lines(const Answers& answers) {
   add(lines,
       "# Lengths count in holes. Vehicle axes: x forward, y to the left, z up; x = 0 is midway between the first and "
       "the");
-  add(lines, fmt::format("# last axle, z = 0 the height of the front {}.", height_point(answers, "front")));
+  add(lines, fmt::format("# last axle, z = 0 the height of the front {}.", form_of(answers, "front").height_point));
   add_head(lines, answers);
   add_weights(lines, answers);
   add_heights(lines, answers);
@@ -254,11 +236,8 @@ std::vector<TextLine> bench_lines(const Answers& answers, const std::string& axl
   Lines lines;
   add_head(lines, answers);
   append(lines, linkage_lines(answers, axle, "trial"));
-  add(lines, "[[corner]]");
-  add(lines, "name = \"trial\"");
-  add(lines, "linkage = \"trial\"");
-  add(lines, "at = [0, 0, 0]");
-  add(lines, "load_n = 1");
+  for (const char* line : {"[[corner]]", "name = \"trial\"", "linkage = \"trial\"", "at = [0, 0, 0]", "load_n = 1"})
+    add(lines, line);
   return lines;
 }
 

@@ -22,7 +22,4 @@ std::vector<TextLine> bench_lines(const Answers& answers, const std::string& axl
 /// The lines as one text.
 std::string joined_lines(const std::vector<TextLine>& lines);
 
-/// Half the track, or for wishbones half the distance of their pins: how far out a corner sits [modules].
-double corner_y_modules(const Answers& answers, const std::string& axle);
-
 }  // namespace ridepitch

@@ -2,15 +2,11 @@
 
 #include <algorithm>
 
-#include "interview/axle_questions.hpp"
+#include "interview/axle_forms.hpp"
 #include "interview/trial.hpp"
 
 namespace ridepitch {
 namespace {
-
-using Lines = std::vector<std::string>;
-
-bool is_letter_question(const Question& question) { return question.unit == Unit::holes; }
 
 /// The answers so far, with what is usual for the questions of one section that are open.
 Answers with_usual_answers(const Answers& answers, const Section& section) {
@@ -23,11 +19,7 @@ Answers with_usual_answers(const Answers& answers, const Section& section) {
   return all;
 }
 
-Lines of_the_parts(const Answers& answers, const Section& section) {
-  return try_axle(with_usual_answers(answers, section), section.axle).picture;
-}
-
-Lines of_the_scale() {
+std::vector<std::string> of_the_scale() {
   return {"       ___                          ___",
           "      /   \\                        /   \\",
           "     |  o  |                      |  o  |",
@@ -45,7 +37,7 @@ bool is_first(const Section& section, const Question& question, Rule rule) {
 }
 
 bool is_about_parts(const Section& section, const Question& question) {
-  return is_letter_question(question) && question.key != section.axle + "_from_front" &&
+  return question.unit == Unit::holes && question.key != section.axle + "_from_front" &&
          question.key != section.axle + "_above_front";
 }
 
@@ -55,7 +47,7 @@ std::vector<std::string> picture_before(const Answers& answers, const Section& s
   switch (section.about) {
     case About::axle:
       if (!is_first(section, question, [&](const Question& each) { return is_about_parts(section, each); })) return {};
-      return of_the_parts(answers, section);
+      return try_axle(with_usual_answers(answers, section), section.axle).picture;
     case About::weighing:
       if (!is_first(section, question, [](const Question& each) { return each.unit == Unit::grams; })) return {};
       return of_the_scale();
@@ -69,13 +61,11 @@ std::string caption_before(const Answers& answers, const Section& section) {
   if (section.about == About::weighing) {
     return "Put these wheels on the scale and all others on blocks exactly as high:";
   }
-  const AxleKind kind = kind_of_axle(answers, section.axle);
-  if (kind == AxleKind::wishbones || kind == AxleKind::live_axle) {
+  const AxleForm& form = form_of(answers, section.axle);
+  if (form.front_view)
     return "What the letters mean, seen from the front, its left wheel to your right (# bodies, % coils, . tyres):";
-  }
-  if (!has_a_direction(answers, section.axle)) {
+  if (!has_a_direction(form))
     return "What the letters mean, seen from the side with the nose to your right (# bodies, . tyres):";
-  }
   return "What the letters mean, seen from the side, the arm's wheel to your right (# bodies, : rods, % coils, . "
          "tyres):";
 }

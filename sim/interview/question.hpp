@@ -23,19 +23,26 @@ struct Choice {
 };
 
 struct Question {
-  std::string key;   ///< in a file of answers: "front_arm_axle"
-  std::string ask;   ///< short, without its unit and a question mark
-  std::string more;  ///< what `?` tells; may be empty
+  std::string key = {};   ///< in a file of answers: "front_arm_axle"
+  std::string ask = {};   ///< short, without its unit and a question mark
+  std::string more = {};  ///< what `?` tells; may be empty
   Form form = Form::numbers;
   Unit unit = Unit::none;
   int least_numbers = 1, most_numbers = 1;
   double least = 0, most = 0;  ///< of each number
   bool least_excluded = false;
-  bool whole = false;           ///< no halves
-  std::vector<Choice> choices;  ///< of Form::choice
-  std::string usual;            ///< taken where nothing is typed; empty: an answer is needed, unless it may be left out
+  bool whole = false;                ///< no halves
+  std::vector<Choice> choices = {};  ///< of Form::choice
+  std::string usual = {};  ///< taken where nothing is typed; empty: an answer is needed, unless it may be left out
   bool may_be_left_out = false;
 };
+
+/// A question for one number.
+Question number_question(std::string key, std::string ask, Unit unit, double least, double most, std::string usual,
+                         std::string more = "");
+
+/// A question for one of a few words.
+Question choice_question(std::string key, std::string ask, std::vector<Choice> choices, std::string usual);
 
 /// The name of a unit as a prompt shows it: "holes", "mm", "g", or empty.
 std::string_view unit_name(Unit unit);

@@ -10,15 +10,6 @@
 
 namespace ridepitch {
 
-/// How the wheels of one axle are hung.
-enum class AxleKind {
-  arm,         ///< an arm with its coil straight on it
-  arm_rocker,  ///< an arm, a rod, a rocker, and the coil on the rocker
-  beam,        ///< two wheels a side on a walking beam, on an arm or on the frame
-  wishbones,   ///< double wishbones, seen from the front
-  live_axle,   ///< one beam across, between two coils or on a pivot
-};
-
 /// "arm", "arm-rocker", "beam", "wishbones", "live-axle"
 const std::vector<Choice>& axle_kinds();
 
@@ -28,11 +19,10 @@ std::vector<std::string> axle_names(const Answers& answers);
 /// The axle whose parts an axle has: itself, or the front one where it is the same as that.
 std::string parts_of(const Answers& answers, const std::string& axle);
 
-/// How an axle's wheels are hung.
-AxleKind kind_of_axle(const Answers& answers, const std::string& axle);
+inline constexpr double usual_module_mm = 8;
 
-/// Wheels of one axle, both sides: 2, or 4 on walking beams.
-int wheels_of_axle(const Answers& answers, const std::string& axle);
+/// From one hole of a beam to the next [mm].
+double module_mm_of(const Answers& answers);
 
 /// What a section is about, for pictures and trials.
 enum class About { machine, axle, weighing };

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "interview/axle_forms.hpp"
 #include "interview/axle_questions.hpp"
 #include "interview/drawing.hpp"
 #include "interview/linkage_text.hpp"
@@ -13,6 +13,8 @@
 #include "interview/sections.hpp"
 #include "linkage/search.hpp"
 #include "model/read.hpp"
+#include "model/text_file.hpp"
+#include "model/units.hpp"
 #include "ride/solve.hpp"
 #include "ride/vehicle.hpp"
 #include "spring/force_law.hpp"
@@ -22,6 +24,9 @@ namespace {
 
 using Keys = std::vector<std::string>;
 
+constexpr double steep_deg = 25;       // no builder's arm stands like that
+constexpr double least_cosine = 0.25;  // 75 degrees: beyond it the next direction is meant, if any
+
 Keys keys_of_line(const std::vector<TextLine>& lines, int line) {
   if (line < 1 || line > static_cast<int>(lines.size())) return {};
   return lines[static_cast<std::size_t>(line - 1)].keys;
@@ -29,12 +34,7 @@ Keys keys_of_line(const std::vector<TextLine>& lines, int line) {
 
 /// Letters of the picture in place of names of the file: "'arm.push'" is A.
 std::string in_letters(std::string text, const std::vector<Letter>& letters) {
-  for (const Letter& letter : letters) {
-    const std::string name = "'" + letter.hole + "'";
-    for (std::size_t at = text.find(name); at != std::string::npos; at = text.find(name, at)) {
-      text.replace(at, name.size(), 1, letter.letter);
-    }
-  }
+  for (const Letter& letter : letters) replace_all(text, "'" + letter.hole + "'", std::string(1, letter.letter));
   return text;
 }
 
@@ -55,35 +55,21 @@ Objection objection_to(const Problem& problem, const std::vector<TextLine>& line
 
 /// Answers about a builder's own coil that no coil has.
 std::optional<Objection> against_own_coil(const Answers& answers, const std::string& axle) {
-  if (!has_coils(answers, axle) || word_of(answers, axle + "_coil") != "own") return std::nullopt;
+  if (!has_coils(form_of(answers, axle)) || word_of(answers, axle + "_coil") != "own") return std::nullopt;
   const auto number = [&](const char* end) { return number_of(answers, axle + end).value_or(0); };
   const double free_mm = number("_coil_free_mm"), solid_mm = number("_coil_solid_mm");
-  if (solid_mm >= free_mm) {
+  if (solid_mm >= free_mm)
     return Objection{
-        fmt::format("a coil that is {} mm long when it goes solid can't be {} mm long with nothing pushing it",
-                    plain_number(solid_mm), plain_number(free_mm)),
-        "",
-        {axle + "_coil_free_mm", axle + "_coil_solid_mm"},
-        Fault::text};
-  }
+        .what = fmt::format("a coil that is {} mm long when it goes solid can't be {} mm long with nothing pushing it",
+                            plain_number(solid_mm), plain_number(free_mm)),
+        .look_at = {axle + "_coil_free_mm", axle + "_coil_solid_mm"},
+        .fault = Fault::text};
   const double start_g = number("_coil_start_g"), solid_g = number("_coil_solid_g");
-  if (start_g >= solid_g) {
-    return Objection{fmt::format("a coil that begins to move at {} g can't go solid at {} g", plain_number(start_g),
-                                 plain_number(solid_g)),
-                     "",
-                     {axle + "_coil_start_g", axle + "_coil_solid_g"},
-                     Fault::text};
-  }
-  return std::nullopt;
-}
-
-std::optional<HoleRef> find_hole(const Linkage& linkage, std::string_view name) {
-  for (std::size_t b = 0; b < linkage.bodies.size(); ++b) {
-    for (std::size_t h = 0; h < linkage.bodies[b].holes.size(); ++h) {
-      const HoleRef ref{static_cast<int>(b), static_cast<int>(h)};
-      if (hole_name(linkage, ref) == name) return ref;
-    }
-  }
+  if (start_g >= solid_g)
+    return Objection{.what = fmt::format("a coil that begins to move at {} g can't go solid at {} g",
+                                         plain_number(start_g), plain_number(solid_g)),
+                     .look_at = {axle + "_coil_start_g", axle + "_coil_solid_g"},
+                     .fault = Fault::text};
   return std::nullopt;
 }
 
@@ -102,13 +88,11 @@ double tilt_of_arm(const Linkage& linkage, const Eigen::VectorXd& q) {
 
 /// Answers that decide where C and S are, and how long the coil is.
 Keys keys_of_coil(const Answers& answers, const std::string& axle) {
+  const Keys ends = {"seat", "seat_out", "arm_coil", "rocker_coil", "coil", "coil_free_mm", "coil_solid_mm"};
   Keys keys;
-  for (const Question& question : questions_about_parts(answers, axle)) {
-    for (const char* end :
-         {"_seat", "_seat_out", "_arm_coil", "_rocker_coil", "_coil", "_coil_free_mm", "_coil_solid_mm"}) {
-      if (question.key == axle + end) keys.push_back(question.key);
-    }
-  }
+  for (const Question& question : questions_about_parts(answers, axle))
+    if (std::find(ends.begin(), ends.end(), question.key.substr(axle.size() + 1)) != ends.end())
+      keys.push_back(question.key);
   return keys;
 }
 
@@ -130,10 +114,9 @@ AxleTrial without_the_coil(const Model& model, const Answers& answers, const std
   const double distance_mm = (place_of(linkage, spring.from, q) - place_of(linkage, spring.to, q)).norm();
   trial.objection->why += fmt::format(", but as drawn C and S are {:.1f} mm apart, {:.1f} holes", distance_mm,
                                       distance_mm / model.module_mm);
-  trial.picture = draw_linkage(linkage, q, model.module_mm, letters_of(answers, axle));
-  const double tilt_deg = tilt_of_arm(linkage, q) * 180 / std::numbers::pi;
-  const double steep_deg = 25;  // no builder's arm stands like that
-  if (kind_of_axle(answers, axle) == AxleKind::arm_rocker && std::abs(tilt_deg) > steep_deg) {
+  trial.picture = draw_linkage(linkage, q, model.module_mm, form_of(answers, axle).letters);
+  const double tilt_deg = tilt_of_arm(linkage, q) * deg_per_rad;
+  if (form_of(answers, axle).kind == "arm-rocker" && std::abs(tilt_deg) > steep_deg) {
     trial.objection->why += fmt::format(
         "; and the arm gets no nearer to level than {:.0f} degrees, so the rod or what it joins is likelier to be "
         "wrong",
@@ -146,17 +129,11 @@ AxleTrial without_the_coil(const Model& model, const Answers& answers, const std
 /// Where B lies, seen from R, once the parts are together: as the builder says, or nowhere near.
 std::optional<Objection> against_rocker(const Answers& answers, const std::string& axle, const Linkage& linkage,
                                         const Eigen::VectorXd& q) {
-  if (kind_of_axle(answers, axle) != AxleKind::arm_rocker) return std::nullopt;
   const std::optional<HoleRef> pin = find_hole(linkage, "rocker.root"), rod = find_hole(linkage, "rocker.push");
   if (!pin || !rod) return std::nullopt;
   const Vec2 leg = (place_of(linkage, *rod, q) - place_of(linkage, *pin, q)).normalized();
   const std::string said = word_of(answers, axle + "_rocker_points");
-  Vec2 meant(1, 0);
-  if (said == "away") meant = {-1, 0};
-  if (said == "up") meant = {0, 1};
-  if (said == "down") meant = {0, -1};
-  const double least_cosine = 0.25;  // 75 degrees: the next direction is meant, if any
-  if (leg.dot(meant) >= least_cosine) return std::nullopt;
+  if (leg.dot(turned({1, 0}, said)) >= least_cosine) return std::nullopt;
   const std::string found = std::abs(leg.x()) > std::abs(leg.y())
                                 ? (leg.x() > 0 ? "towards the wheel" : "away from the wheel")
                                 : (leg.y() > 0 ? "up" : "down");
@@ -165,13 +142,6 @@ std::optional<Objection> against_rocker(const Answers& answers, const std::strin
       fmt::format("with these lengths and the arm level, the leg from R to B points {}", found),
       {axle + "_rocker_points", axle + "_rod", axle + "_rocker_rod", axle + "_rocker_pin", axle + "_arm_rod"},
       Fault::no_solution};
-}
-
-Objection both_ways(const std::string& axle) {
-  return {"these parts go together in two ways",
-          "like an elbow bent to either side, and both are as near to what you said",
-          {axle + "_rocker_points", axle + "_rod", axle + "_rocker_pin"},
-          Fault::text};
 }
 
 // ---------------------------------------------------------------------------------- the whole machine
@@ -184,35 +154,33 @@ std::optional<Objection> against_sides(const Answers& answers) {
     (numbers_of(answers, key).size() == 2 ? apart : together).push_back(key);
   }
   if (together.empty() || apart.empty()) return std::nullopt;
-  Keys keys = together;
-  keys.insert(keys.end(), apart.begin(), apart.end());
-  return Objection{"left and right are weighed apart at some axles and together at others", "do the same at all", keys,
-                   Fault::text};
+  together.insert(together.end(), apart.begin(), apart.end());
+  return Objection{"left and right are weighed apart at some axles and together at others", "do the same at all",
+                   together, Fault::text};
 }
 
 std::optional<Objection> against_order(const Answers& answers) {
   const std::optional<double> middle = number_of(answers, "middle_from_front"),
                               rear = number_of(answers, "rear_from_front");
   if (axle_names(answers).size() < 3 || !middle || !rear || *middle < *rear) return std::nullopt;
-  return Objection{
-      "the middle axle lies behind the rear one", "", {"middle_from_front", "rear_from_front"}, Fault::text};
+  return Objection{.what = "the middle axle lies behind the rear one",
+                   .look_at = {"middle_from_front", "rear_from_front"},
+                   .fault = Fault::text};
 }
 
 /// Answers that decide whether the machine stands at all.
 Keys keys_of_standing(const Answers& answers) {
-  Keys keys;
+  Keys keys, widths;
   for (const std::string& axle : axle_names(answers)) {
     keys.push_back(axle + "_scale_g");
     if (parts_of(answers, axle) != axle) continue;
-    if (kind_of_axle(answers, axle) == AxleKind::live_axle) keys.push_back(axle + "_held");
-    if (kind_of_axle(answers, axle) == AxleKind::beam) keys.push_back(axle + "_beam_on");
-    if (has_coils(answers, axle)) keys.insert(keys.end(), {axle + "_coil", axle + "_coils"});
+    const AxleForm& form = form_of(answers, axle);
+    if (!form.fork.empty()) keys.push_back(axle + "_" + form.fork);
+    if (has_coils(form)) keys.insert(keys.end(), {axle + "_coil", axle + "_coils"});
+    for (const char* end : {"_track_mm", "_pins_apart"})
+      if (answers.contains(axle + end)) widths.push_back(axle + end);
   }
-  for (const std::string& axle : axle_names(answers)) {
-    for (const char* end : {"_track_mm", "_pins_apart"}) {
-      if (parts_of(answers, axle) == axle && answers.contains(axle + end)) keys.push_back(axle + end);
-    }
-  }
+  keys.insert(keys.end(), widths.begin(), widths.end());
   keys.emplace_back("weight_above");
   return keys;
 }
@@ -223,8 +191,7 @@ Objection objection_to_machine(const Problem& problem, const Answers& answers, c
     objection.what = "nothing supports the machine: it tips over, or sinks without end";
     objection.why =
         "the weight must lie between the wheels, coils must hold it, and something must hold it upright where an axle "
-        "only "
-        "rocks on a pivot";
+        "only rocks on a pivot";
   }
   if (problem.code == "no-rest" || objection.look_at.empty()) objection.look_at = keys_of_standing(answers);
   return objection;
@@ -233,56 +200,37 @@ Objection objection_to_machine(const Problem& problem, const Answers& answers, c
 }  // namespace
 
 AxleTrial try_axle(const Answers& answers, const std::string& axle) {
-  AxleTrial trial;
-  trial.objection = against_own_coil(answers, axle);
-  if (trial.objection) return trial;
-
+  if (auto objection = against_own_coil(answers, axle)) return {std::move(objection), {}};
   const std::vector<TextLine> lines = bench_lines(answers, axle);
-  const std::vector<Letter> letters = letters_of(answers, axle);
+  const std::vector<Letter>& letters = form_of(answers, axle).letters;
   const ReadModel read = read_model_text(joined_lines(lines), axle);
-  if (!read.model) {
-    trial.objection = objection_to(read.problems.front(), lines, letters);
-    return trial;
-  }
+  if (!read.model) return {objection_to(read.problems.front(), lines, letters), {}};
   const Model& model = *read.model;
   const VehicleOrProblems built = build_vehicle(model);
   if (!built.vehicle) {
     const Problem& problem = built.problems.front();
-    if (problem.code == "never-fits") {
-      return without_the_coil(model, answers, axle);
-    } else if (problem.code == "ambiguous-assembly") {
-      trial.objection = both_ways(axle);
-    } else {
-      trial.objection = objection_to(problem, lines, letters);
-    }
-    return trial;
+    if (problem.code == "never-fits") return without_the_coil(model, answers, axle);
+    if (problem.code != "ambiguous-assembly") return {objection_to(problem, lines, letters), {}};
+    return {Objection{"these parts go together in two ways",
+                      "like an elbow bent to either side, and both are as near to what you said",
+                      {axle + "_rocker_points", axle + "_rod", axle + "_rocker_pin"},
+                      Fault::text},
+            {}};
   }
   const Eigen::VectorXd& q = built.vehicle->assemblies.front().q;
-  trial.objection = against_rocker(answers, axle, model.linkages[0], q);
-  trial.picture = draw_linkage(model.linkages[0], q, model.module_mm, letters);
-  return trial;
+  return {against_rocker(answers, axle, model.linkages[0], q),
+          draw_linkage(model.linkages[0], q, model.module_mm, letters)};
 }
 
-MachineTrial try_machine(const Answers& answers) {
-  MachineTrial trial;
-  trial.objection = against_sides(answers);
-  if (!trial.objection) trial.objection = against_order(answers);
-  if (trial.objection) return trial;
-
+std::optional<Objection> try_machine(const Answers& answers) {
+  if (auto objection = against_sides(answers)) return objection;
+  if (auto objection = against_order(answers)) return objection;
   const std::vector<TextLine> lines = model_lines(answers);
-  ReadModel read = read_model_text(joined_lines(lines), "the answers");
-  if (!read.model) {
-    trial.objection = objection_to_machine(read.problems.front(), answers, lines);
-    return trial;
-  }
-  trial.model = std::move(*read.model);
-  SolveResult solved = solve(trial.model, {.curve_points = 2, .other_stances = false, .readings = false});
-  if (!solved.solution) {
-    trial.objection = objection_to_machine(solved.problems.front(), answers, lines);
-  } else {
-    trial.solution = std::move(solved.solution);
-  }
-  return trial;
+  const ReadModel read = read_model_text(joined_lines(lines), "the answers");
+  if (!read.model) return objection_to_machine(read.problems.front(), answers, lines);
+  const SolveResult solved = solve(*read.model, {.curve_points = 2, .other_stances = false, .readings = false});
+  if (!solved.solution) return objection_to_machine(solved.problems.front(), answers, lines);
+  return std::nullopt;
 }
 
 }  // namespace ridepitch

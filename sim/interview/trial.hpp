@@ -6,17 +6,15 @@
 #include <vector>
 
 #include "interview/answers.hpp"
-#include "model/model.hpp"
 #include "model/problem.hpp"
-#include "ride/solution.hpp"
 
 namespace ridepitch {
 
 /// Answers that are right each by itself, but not together.
 struct Objection {
-  std::string what;                  ///< does not go together, in a few words
-  std::string why;                   ///< and the numbers of it, or what would do; may be empty
-  std::vector<std::string> look_at;  ///< keys of the answers to look at, the likeliest first
+  std::string what;                       ///< does not go together, in a few words
+  std::string why = {};                   ///< and the numbers of it, or what would do; may be empty
+  std::vector<std::string> look_at = {};  ///< keys of the answers to look at, the likeliest first
   Fault fault = Fault::no_solution;
 };
 
@@ -29,13 +27,7 @@ struct AxleTrial {
 /// Puts the parts of one axle together. `axle` has parts of its own.
 AxleTrial try_axle(const Answers& answers, const std::string& axle);
 
-struct MachineTrial {
-  std::optional<Objection> objection;
-  std::optional<Solution> solution;
-  Model model;  ///< what was solved
-};
-
-/// Reads the text that the answers give, and solves it.
-MachineTrial try_machine(const Answers& answers);
+/// Reads the text that the answers give, and solves it. @returns what does not go together, if anything
+std::optional<Objection> try_machine(const Answers& answers);
 
 }  // namespace ridepitch
