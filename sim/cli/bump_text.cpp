@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 #include "cli/json_pieces.hpp"
 #include "words/words.hpp"
@@ -28,8 +27,6 @@ std::string place_words(const InnerEnd& end) {
   return fmt::format("[{:.2f}, {:.2f}], height {:.2f}", end.hole.x(), end.hole.y(), end.height);
 }
 
-const std::string& name_of(const BumpSteer& wheel) { return wheel.same_as; }
-
 // What a builder can move, for one wheel.
 std::string remedy_words(const BumpSteer& wheel) {
   const ZeroSlope& zero = *wheel.zero;
@@ -49,26 +46,45 @@ Json end_json(const InnerEnd& end) {
   return {{"hole", {end.hole.x(), end.hole.y()}},
           {"height", end.height},
           {"rod_length", end.rod_length},
-          {"slope_deg_per_10mm", maybe(std::optional(end.slope_deg_per_10mm))}};
+          {"slope_deg_per_10mm", maybe(end.slope_deg_per_10mm)}};
 }
 
-Json end_json(const std::optional<InnerEnd>& end) { return end ? end_json(*end) : Json(nullptr); }
+Json point_json(const BumpPoint& point) {
+  return {{"travel_mm", point.travel_mm},
+          {"toe_deg", point.toe_deg},
+          {"slope_deg_per_10mm", maybe(point.slope_deg_per_10mm)}};
+}
 
-Json curve_json(const std::optional<BumpCurve>& curve) {
-  if (!curve) return nullptr;
+Json curve_json(const BumpCurve& curve) {
   Json points = Json::array();
-  const std::size_t n = curve->points.size(), shown_points = std::min(n, json_points);
-  for (std::size_t i = 0; i < shown_points; ++i) {
-    const BumpPoint& point = curve->points[shown_points > 1 ? i * (n - 1) / (shown_points - 1) : 0];
-    points.push_back({{"travel_mm", point.travel_mm},
-                      {"toe_deg", point.toe_deg},
-                      {"slope_deg_per_10mm", maybe(std::optional(point.slope_deg_per_10mm))}});
-  }
-  return {{"slope_deg_per_10mm", maybe(std::optional(curve->rest_slope_deg_per_10mm))},
-          {"rest_travel_mm", curve->rest_travel_mm},
-          {"rod_ends_droop", curve->rod_ends_droop},
-          {"rod_ends_bump", curve->rod_ends_bump},
+  const std::size_t n = curve.points.size(), shown_points = std::min(n, json_points);
+  for (std::size_t i = 0; i < shown_points; ++i)
+    points.push_back(point_json(curve.points[shown_points > 1 ? i * (n - 1) / (shown_points - 1) : 0]));
+  return {{"slope_deg_per_10mm", maybe(curve.rest_slope_deg_per_10mm)},
+          {"rest_travel_mm", curve.rest_travel_mm},
+          {"rod_ends_droop", curve.rod_ends_droop},
+          {"rod_ends_bump", curve.rod_ends_bump},
           {"points", std::move(points)}};
+}
+
+Json zero_json(const ZeroSlope& zero) {
+  return {{"now", end_json(zero.now)},
+          {"exact", end_json(zero.exact)},
+          {"level", maybe(zero.level, end_json)},
+          {"upright", maybe(zero.upright, end_json)},
+          {"hole", end_json(zero.hole)}};
+}
+
+Json gap_json(const LeastGap& gap, double module_mm) {
+  return {{"wheel", gap.wheel},
+          {"against", gap.against},
+          {"keepout", gap.box},
+          {"gap_mm", gap.gap_mm},
+          {"drive", gap.drive},
+          {"steer_deg", gap.steer_deg},
+          {"travel_mm", maybe(gap.travel_mm)},
+          {"other_travel_mm", maybe(gap.other_travel_mm)},
+          {"at_modules", {gap.at_mm.x() / module_mm, gap.at_mm.y() / module_mm, gap.at_mm.z() / module_mm}}};
 }
 
 }  // namespace
@@ -76,7 +92,7 @@ Json curve_json(const std::optional<BumpCurve>& curve) {
 std::string bump_text(const Steering& steering, const TextStyle& style) {
   const std::string unit = steering.crank ? "deg" : "mm";
   Table table;
-  table.columns = {{"Bump steer: " + shown(steering.name), "", "", Align::left},
+  table.columns = {text_column("Bump steer: " + shown(steering.name)),
                    word_column("at rest", "deg/10 mm", "bump steer"),
                    {fmt::format("at {} {}", number(steering.range[0], 1), unit), "deg/10 mm"},
                    {fmt::format("at {} {}", number(steering.range[1], 1), unit), "deg/10 mm"},
@@ -85,14 +101,13 @@ std::string bump_text(const Steering& steering, const TextStyle& style) {
   std::vector<Term> remedies;
   for (const BumpSteer& wheel : steering.bump) {
     if (!wheel.straight) continue;
-    table.rows.push_back({shown(name_of(wheel)), number(slope_of(wheel.straight), 2),
-                          number(slope_of(wheel.lock[0]), 2), number(slope_of(wheel.lock[1]), 2),
-                          number(toe_at(wheel.straight, false), 2), number(toe_at(wheel.straight, true), 2)});
-    if (wheel.zero) remedies.push_back({shown(name_of(wheel)), remedy_words(wheel)});
+    table.rows.push_back({shown(wheel.same_as), number(slope_of(wheel.straight), 2), number(slope_of(wheel.lock[0]), 2),
+                          number(slope_of(wheel.lock[1]), 2), number(toe_at(wheel.straight, false), 2),
+                          number(toe_at(wheel.straight, true), 2)});
+    if (wheel.zero) remedies.push_back({shown(wheel.same_as), remedy_words(wheel)});
   }
-  if (table.rows.empty()) return "";
   std::string text = table_text(std::move(table), style);
-  if (!style.terse)
+  if (!text.empty() && !style.terse)
     text +=
         "  " +
         wrapped(
@@ -103,14 +118,14 @@ std::string bump_text(const Steering& steering, const TextStyle& style) {
   return text + terms_text(remedies, Ink{});
 }
 
-std::string room_text(const Steering& steering, const TextStyle& style) {
+std::string clearance_text(const Steering& steering, const TextStyle& style) {
   if (!steering.room || steering.room->gaps.empty()) return "";
   const Room& room = *steering.room;
   const std::string unit = steering.crank ? "deg" : "mm";
   Table table;
-  table.columns = {{"Room at lock: " + shown(steering.name), "", "", Align::left},
-                   {"nearest to", "", "", Align::left},
-                   word_column("gap", "mm", "room"),
+  table.columns = {text_column("Lock clearance: " + shown(steering.name)),
+                   text_column("nearest to"),
+                   word_column("gap", "mm", "lock clearance"),
                    {"drive", unit},
                    {"turned", "deg"},
                    {"travel", "mm"}};
@@ -118,12 +133,9 @@ std::string room_text(const Steering& steering, const TextStyle& style) {
     table.rows.push_back({shown(gap.wheel), shown(gap.against), number(gap.gap_mm, 1), number(gap.drive, 1),
                           number(gap.steer_deg, 1), number(gap.travel_mm, 1)});
   std::string text = table_text(std::move(table), style);
-  std::string clears;
-  if (room.clear)
-    clears = "Nothing touches, at any lock and travel.";
-  else if (!room.clear_drive)
-    clears = "It touches with the drive at 0 already: no lock clears it.";
-  else
+  std::string clears = "Nothing touches, at any lock and travel.";
+  if (!room.clear) clears = "It touches with the drive at 0 already: no lock clears it.";
+  if (!room.clear && room.clear_drive)
     clears = fmt::format("It touches. From {} to {} {} it would still clear, at any travel.",
                          number((*room.clear_drive)[0], 2), number((*room.clear_drive)[1], 2), unit);
   return text + "  " + wrapped(clears, 2) + "\n";
@@ -131,37 +143,20 @@ std::string room_text(const Steering& steering, const TextStyle& style) {
 
 Json bump_json(const BumpSteer& wheel) {
   if (!wheel.straight) return nullptr;
-  Json zero = nullptr;
-  if (wheel.zero)
-    zero = {{"now", end_json(wheel.zero->now)},
-            {"exact", end_json(wheel.zero->exact)},
-            {"level", end_json(wheel.zero->level)},
-            {"upright", end_json(wheel.zero->upright)},
-            {"hole", end_json(wheel.zero->hole)}};
   return {{"slope_deg_per_10mm", maybe(slope_of(wheel.straight))},
           {"rod", maybe(wheel.rod)},
           {"heights_given", wheel.heights_given},
-          {"zero_slope", std::move(zero)},
-          {"straight", curve_json(wheel.straight)},
-          {"at_lock", Json::array({curve_json(wheel.lock[0]), curve_json(wheel.lock[1])})}};
+          {"zero_slope", maybe(wheel.zero, zero_json)},
+          {"straight", curve_json(*wheel.straight)},
+          {"at_lock", array_of(wheel.lock, [](const auto& curve) { return maybe(curve, curve_json); })}};
 }
 
-Json room_json(const Steering& steering, double module_mm) {
-  if (!steering.room) return nullptr;
-  Json gaps = Json::array();
-  for (const LeastGap& gap : steering.room->gaps)
-    gaps.push_back({{"wheel", gap.wheel},
-                    {"against", gap.against},
-                    {"keepout", gap.box},
-                    {"gap_mm", gap.gap_mm},
-                    {"drive", gap.drive},
-                    {"steer_deg", gap.steer_deg},
-                    {"travel_mm", maybe(gap.travel_mm)},
-                    {"other_travel_mm", maybe(gap.other_travel_mm)},
-                    {"at_modules", {gap.at_mm.x() / module_mm, gap.at_mm.y() / module_mm, gap.at_mm.z() / module_mm}}});
-  return {{"clear", steering.room->clear},
-          {"clear_drive", steering.room->clear_drive ? Json(*steering.room->clear_drive) : Json(nullptr)},
-          {"gaps", std::move(gaps)}};
+Json clearance_json(const Steering& steering, double module_mm) {
+  return maybe(steering.room, [&](const Room& room) -> Json {
+    return {{"clear", room.clear},
+            {"clear_drive", room.clear_drive ? Json(*room.clear_drive) : Json(nullptr)},
+            {"gaps", array_of(room.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};
+  });
 }
 
 }  // namespace ridepitch

@@ -1,5 +1,5 @@
 #pragma once
-// Bump steer and room at lock, as `steer` prints them.
+// Bump steer and lock clearance, as `steer` prints them.
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>
@@ -13,10 +13,10 @@ namespace ridepitch {
 std::string bump_text(const Steering& steering, const TextStyle& style);
 
 /// What each wheel comes nearest to; empty where there is nothing that it could meet.
-std::string room_text(const Steering& steering, const TextStyle& style);
+std::string clearance_text(const Steering& steering, const TextStyle& style);
 
 /// null where there is none. Angles in degrees, travel in mm, holes and heights in modules.
 nlohmann::ordered_json bump_json(const BumpSteer& wheel);
-nlohmann::ordered_json room_json(const Steering& steering, double module_mm);
+nlohmann::ordered_json clearance_json(const Steering& steering, double module_mm);
 
 }  // namespace ridepitch

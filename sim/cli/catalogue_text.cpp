@@ -29,46 +29,43 @@ constexpr std::array<Kind, 8> kinds = {{{"coil", "coils", "Coils"},
                                         {"gear", "gears", "Gears and racks"},
                                         {"other", "others", "Others"}}};
 
-constexpr Kind springs = {"spring", "springs", ""};  // coils and bands
+constexpr Kind both_springs = {"spring", "springs", ""};  // coils and bands
 
 bool names(const Kind& kind, std::string_view word) { return word == kind.name || word == kind.plural; }
 
 bool is_asked_for(const Kind& kind, std::string_view word) {
-  return word.empty() || names(kind, word) || (names(springs, word) && (kind.name == "coil" || kind.name == "band"));
+  return word.empty() || names(kind, word) ||
+         (names(both_springs, word) && (kind.name == "coil" || kind.name == "band"));
 }
 
 /// What parts of one kind are sorted by: size, then strength.
-std::pair<double, double> size_and_strength(const Part& part) {
-  if (const auto* coil = std::get_if<Coil>(&part.data)) return {coil->free_mm, force_when_solid_n(*coil)};
-  if (const auto* band = std::get_if<Band>(&part.data)) return {band->free_mm, force_at_double_length_n(*band)};
-  if (const auto* tyre = std::get_if<Tyre>(&part.data)) return {tyre->diameter_mm, tyre->width_mm};
-  const Piece& piece = std::get<Piece>(part.data);
-  return {piece.length.value_or(0), piece.teeth.value_or(0)};
+using SizeAndStrength = std::pair<double, double>;
+SizeAndStrength sorted_by(const Coil& coil) { return {coil.free_mm, force_when_solid_n(coil)}; }
+SizeAndStrength sorted_by(const Band& band) { return {band.free_mm, force_at_double_length_n(band)}; }
+SizeAndStrength sorted_by(const Tyre& tyre) { return {tyre.diameter_mm, tyre.width_mm}; }
+SizeAndStrength sorted_by(const Piece& piece) { return {piece.length.value_or(0), piece.teeth.value_or(0)}; }
+
+SizeAndStrength size_and_strength(const Part& part) {
+  return std::visit([](const auto& data) { return sorted_by(data); }, part.data);
 }
 
 std::optional<double> given(double value) { return value > 0 ? std::optional(value) : std::nullopt; }
 
-/// A length in modules, with the half where there is one.
-std::string modules(std::optional<double> length) { return length ? fmt::format("{:g}", *length) : "-"; }
+// ------------------------------------------------------------------------------------ columns behind the name
 
-// ------------------------------------------------------------------------------------ one table a kind
-
-Table coil_table() {
-  Table table;
-  table.columns = {{"", "", "", Align::left},
-                   word_column("free", "mm", "free length"),
-                   word_column("solid", "mm", "solid length"),
-                   word_column("stroke", "mm"),
-                   word_column("rate", "N/mm", "spring rate"),
-                   word_column("preload", "N"),
-                   word_column("when solid", "N", "force when solid"),
-                   {"", "g"},
-                   {"diameter", "mm"},
-                   {"mass", "g"}};
-  return table;
+std::vector<Column> columns_of(const Coil&) {
+  return {word_column("free", "mm", "free length"),
+          word_column("solid", "mm", "solid length"),
+          word_column("stroke", "mm"),
+          word_column("rate", "N/mm", "spring rate"),
+          word_column("preload", "N"),
+          word_column("when solid", "N", "force when solid"),
+          {"", "g"},
+          {"diameter", "mm"},
+          {"mass", "g"}};
 }
 
-Row coil_row(const Coil& coil) {
+Row row_of(const Coil& coil) {
   const double solid_n = force_when_solid_n(coil);
   return {number(coil.free_mm, 1),
           number(coil.solid_mm, 1),
@@ -81,72 +78,50 @@ Row coil_row(const Coil& coil) {
           number(given(coil.mass_g), 1)};
 }
 
-Table band_table() {
-  Table table;
-  table.columns = {{"", "", "", Align::left},
-                   word_column("free", "mm", "free length"),
-                   word_column("rate", "N/mm", "spring rate"),
-                   word_column("at double", "N", "pull at double length"),
-                   {"", "g"},
-                   {"mass", "g"}};
-  return table;
+std::vector<Column> columns_of(const Band&) {
+  return {word_column("free", "mm", "free length"),
+          word_column("rate", "N/mm", "spring rate"),
+          word_column("at double", "N", "pull at double length"),
+          {"", "g"},
+          {"mass", "g"}};
 }
 
-Row band_row(const Band& band) {
+Row row_of(const Band& band) {
   const double pull_n = force_at_double_length_n(band);
   return {number(band.free_mm, 1), band.law ? "table" : number(band.rate_n_per_mm, 3), number(pull_n, 2),
           number(grams_of(pull_n), 0), number(given(band.mass_g), 2)};
 }
 
-Table tyre_table() {
-  Table table;
-  table.columns = {{"", "", "", Align::left},
-                   {"diameter", "mm"},
-                   {"width", "mm"},
-                   {"rate", "N/mm", "how much more load each mm takes that it sinks; none: it is taken as rigid"},
-                   {"mass", "g"}};
-  return table;
+std::vector<Column> columns_of(const Tyre&) {
+  return {{"diameter", "mm"},
+          {"width", "mm"},
+          {"rate", "N/mm", "how much more load each mm takes that it sinks; none: it is taken as rigid"},
+          {"mass", "g"}};
 }
 
-Row tyre_row(const Tyre& tyre) {
+Row row_of(const Tyre& tyre) {
   return {number(tyre.diameter_mm, 1), number(given(tyre.width_mm), 1), number(tyre.rate_n_per_mm, 2),
           number(given(tyre.mass_g), 1)};
 }
 
-Table piece_table() {
-  Table table;
-  table.columns = {{"", "", "", Align::left}, {"length", "modules"}, {"teeth", ""}, {"mass", "g"}};
-  return table;
-}
+std::vector<Column> columns_of(const Piece&) { return {{"length", "modules"}, {"teeth", ""}, {"mass", "g"}}; }
 
-Row piece_row(const Piece& piece) {
-  return {modules(piece.length), piece.teeth ? fmt::format("{}", *piece.teeth) : "-", number(given(piece.mass_g), 2)};
-}
-
-Table table_of(const Part& part) {
-  if (std::holds_alternative<Coil>(part.data)) return coil_table();
-  if (std::holds_alternative<Band>(part.data)) return band_table();
-  if (std::holds_alternative<Tyre>(part.data)) return tyre_table();
-  return piece_table();
-}
-
-Row row_of(const Part& part) {
-  if (const auto* coil = std::get_if<Coil>(&part.data)) return coil_row(*coil);
-  if (const auto* band = std::get_if<Band>(&part.data)) return band_row(*band);
-  if (const auto* tyre = std::get_if<Tyre>(&part.data)) return tyre_row(*tyre);
-  return piece_row(std::get<Piece>(part.data));
+Row row_of(const Piece& piece) {
+  return {piece.length ? fmt::format("{:g}", *piece.length) : "-", piece.teeth ? fmt::format("{}", *piece.teeth) : "-",
+          number(given(piece.mass_g), 2)};
 }
 
 std::string kind_text(const Kind& kind, const std::vector<const Part*>& parts, const PartsList& list,
                       const TextStyle& style) {
-  Table table = table_of(*parts.front());
-  table.columns[0].heading = kind.title;
+  Table table;
+  table.columns = std::visit([](const auto& data) { return columns_of(data); }, parts.front()->data);
+  table.columns.insert(table.columns.begin(), text_column(std::string(kind.title)));
   if (list.has_prices) {
     table.columns.push_back(word_column("price", ""));
     table.columns.push_back(word_column("stock", "", "stock", Align::left));
   }
   for (const Part* part : parts) {
-    Row row = row_of(*part);
+    Row row = std::visit([](const auto& data) { return row_of(data); }, part->data);
     row.insert(row.begin(), shown(part->name));
     if (list.has_prices) {
       const auto price = list.prices.find(part->name);
@@ -162,15 +137,14 @@ std::string kind_text(const Kind& kind, const std::vector<const Part*>& parts, c
 }  // namespace
 
 bool is_part_kind(std::string_view word) {
-  return names(springs, word) ||
+  return names(both_springs, word) ||
          std::any_of(kinds.begin(), kinds.end(), [&](const Kind& kind) { return names(kind, word); });
 }
 
 std::vector<std::string> part_kind_names() {
   std::vector<std::string> all;
-  all.reserve(kinds.size() + 1);
   for (const Kind& kind : kinds) all.emplace_back(kind.name);
-  all.emplace_back(springs.name);
+  all.emplace_back(both_springs.name);
   return all;
 }
 
@@ -196,15 +170,7 @@ double force_when_solid_n(const Coil& coil) { return spring_force(force_law(coil
 double force_at_double_length_n(const Band& band) { return -spring_force(force_law(band), 2 * band.free_mm).push_n; }
 
 std::string_view stock_name(Stock stock) {
-  switch (stock) {
-    case Stock::plenty:
-      return "plenty";
-    case Stock::scarce:
-      return "scarce";
-    case Stock::gone:
-      break;
-  }
-  return "gone";
+  return stock == Stock::plenty ? "plenty" : stock == Stock::scarce ? "scarce" : "gone";
 }
 
 std::string parts_list_text(const PartsList& list, const TextStyle& style) {

@@ -13,7 +13,7 @@ constexpr int plot_columns = 72;
 constexpr int plot_rows = 17;
 constexpr int most_y_marks = 6;
 constexpr int most_x_marks = 8;
-constexpr int indent = 2;
+constexpr int plot_indent = 2;
 
 /// One axis: what it runs over, widened so that the outermost points do not sit in a corner.
 struct Axis {
@@ -101,7 +101,7 @@ std::string plot_text(const Plot& plot, const Ink& ink) {
     label = number(mark, y.decimals());
     widest = std::max(widest, label.size());
   }
-  const std::string margin(indent, ' ');
+  const std::string margin(plot_indent, ' ');
   std::string text = ink.heading(plot.title) + "\n" + margin + plot.y_name + "\n";
   for (std::size_t row = 0; row < cells.size(); ++row) {
     std::string line =
@@ -109,7 +109,7 @@ std::string plot_text(const Plot& plot, const Ink& ink) {
     line.erase(line.find_last_not_of(' ') + 1);
     text += line + "\n";
   }
-  const std::string lead(indent + widest + 1, ' ');
+  const std::string lead(plot_indent + widest + 1, ' ');
   std::string ticks(plot_columns, '-'), numbers(plot_columns + 8, ' ');
   for (const double mark : x.marks()) {
     const int column = x.cell(mark, plot_columns);
@@ -129,7 +129,7 @@ std::string plot_text(const Plot& plot, const Ink& ink) {
     if (!series.points.empty()) add(series.mark, series.meaning);
   }
   if (!plot.line.empty()) add('.', plot.line_meaning);
-  return text + ink.faint(margin + wrapped(legend, indent)) + "\n";
+  return text + ink.faint(margin + wrapped(legend, plot_indent)) + "\n";
 }
 
 }  // namespace ridepitch

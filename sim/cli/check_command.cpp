@@ -8,15 +8,15 @@
 namespace ridepitch {
 namespace {
 
-/// Where two counts of a linkage's freedom differ, and what the reader noticed.
-std::string notes_text(const Solved& checked, const Ink& ink) {
-  std::string text;
+/// What there is of a model, where two counts of a linkage's freedom differ, and what the reader noticed.
+std::string checked_text(const Solved& checked, const Ink& ink) {
+  std::string text =
+      wrapped(fmt::format("{}: nothing wrong found in {}.", shown(checked.model.name), tally_text(checked.model)), 0) +
+      "\n";
   for (const Problem& note : checked.notes) text += problem_text(note, "note", ink);
-  for (const CornerResult& corner : checked.solution.corners) {
-    if (corner.mobility_note.empty()) continue;
-    const std::string lead = shown(corner.name) + ": note: ";
-    text += wrapped(lead + shown(corner.mobility_note), 0) + "\n";
-  }
+  for (const CornerResult& corner : checked.solution.corners)
+    if (!corner.mobility_note.empty())
+      text += wrapped(fmt::format("{}: note: {}", shown(corner.name), shown(corner.mobility_note)), 0) + "\n";
   return text;
 }
 
@@ -25,18 +25,9 @@ std::string notes_text(const Solved& checked, const Ink& ink) {
 Outcome run_check(const Options& options, const Ink& ink) {
   // Only whether it can be solved matters, not how finely.
   SolvedModels models = solve_models(options.models, {.curve_points = 2, .other_stances = false, .readings = false});
-  Outcome outcome{"", std::move(models.problems)};
-  if (options.json) {
-    if (outcome.problems.empty()) outcome.out = check_json(models.solved);
-    return outcome;
-  }
-  for (const Solved& checked : models.solved) {
-    outcome.out +=
-        wrapped(fmt::format("{}: nothing wrong found in {}.", shown(checked.model.name), tally_text(checked.model)),
-                0) +
-        "\n" + notes_text(checked, ink);
-  }
-  return outcome;
+  std::string text;
+  for (const Solved& checked : models.solved) text += checked_text(checked, ink);
+  return {options.json ? check_json(models.solved) : text, std::move(models.problems)};
 }
 
 }  // namespace ridepitch

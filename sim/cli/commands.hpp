@@ -1,23 +1,13 @@
 #pragma once
 // The commands: from options to what is to be printed. They read and write files, but print nothing themselves.
 
-#include <optional>
 #include <string>
 #include <vector>
 
+#include "cli/command.hpp"
 #include "cli/json_text.hpp"
-#include "cli/options.hpp"
-#include "cli/page.hpp"
 
 namespace ridepitch {
-
-/// What a command has to say.
-struct Outcome {
-  std::string out;                     ///< for standard output
-  std::vector<Problem> problems = {};  ///< for standard error, or in `out` where JSON is asked for
-  bool holds = true;                   ///< the verdict, where one was asked for
-  std::optional<int> status = {};      ///< exit status, where it is not the one that the problems ask for
-};
 
 /// Asks for a model, or takes the answers from a file; writes it, solves it.
 Outcome run_new(const Options& options, const Ink& ink);
@@ -41,6 +31,7 @@ Outcome run_tune(const Options& options, const Ink& ink);
 
 /// Exit status 1 where the model does not stand the same any more, or, changed by options, has no stance at all.
 Outcome run_swap(const Options& options, const Ink& ink);
+
 /// The catalogue as tables: the built-in one, or that of a model.
 Outcome run_parts(const Options& options, const Ink& ink);
 
@@ -55,11 +46,16 @@ Outcome run_fit(const Options& options, const Ink& ink);
 
 /// Models that could be read and solved, in the order of their paths, and the problems of the others.
 struct SolvedModels {
-  std::vector<Solved> solved;
-  std::vector<Problem> problems;
+  std::vector<Solved> solved = {};
+  std::vector<Problem> problems = {};
 };
 
 struct SolveOptions;
-SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how);
+
+/// @param or_steering  leave a model without sprung wheels, a drawing of a steering, unsolved
+SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering = false);
+
+/// Adds problems that have only a place in a model, with the model's file and line filled in.
+void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Model& model);
 
 }  // namespace ridepitch

@@ -5,7 +5,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr int indent = 2;
+constexpr int text_indent = 2;
 
 /// A word's explanation: paragraphs, and items of lists with their lines set in.
 std::string explanation(std::string_view text) {
@@ -14,14 +14,15 @@ std::string explanation(std::string_view text) {
     const std::string_view line = text.substr(0, text.find('\n'));
     text.remove_prefix(std::min(text.size(), line.size() + 1));
     const bool item = line.starts_with("- ");
-    out += fmt::format("{:{}}{}\n", "", indent, wrapped(line, item ? indent + 2 : indent));
+    out += fmt::format("{:{}}{}\n", "", text_indent, wrapped(line, item ? text_indent + 2 : text_indent));
   }
   return out;
 }
 
 std::string names_line(std::string_view lead, const std::vector<std::string_view>& names) {
   if (names.empty()) return "";
-  return fmt::format("{:{}}{}\n", "", indent, wrapped(fmt::format("{}: {}", lead, fmt::join(names, ", ")), indent + 2));
+  return fmt::format("{:{}}{}\n", "", text_indent,
+                     wrapped(fmt::format("{}: {}", lead, fmt::join(names, ", ")), text_indent + 2));
 }
 
 }  // namespace

@@ -1,11 +1,13 @@
+#include <fmt/format.h>
 #include <sys/stat.h>
 
-#include <utility>
+#include <map>
+#include <sstream>
 
 #include "cli/commands.hpp"
 #include "cli/fit_text.hpp"
 #include "cli/output.hpp"
-#include "cli/problem_text.hpp"
+#include "cli/usage.hpp"
 #include "fit/part_text.hpp"
 #include "model/read.hpp"
 #include "model/text_file.hpp"
@@ -15,12 +17,7 @@ namespace ridepitch {
 namespace {
 
 Problem cannot_read(const std::string& path, const std::string& why, std::string hint) {
-  Problem problem;
-  problem.code = "not-readable";
-  problem.text = "it can't be read: " + why;
-  problem.hint = std::move(hint);
-  problem.file_name = path;
-  return problem;
+  return {.code = "not-readable", .text = "it can't be read: " + why, .hint = std::move(hint), .file_name = path};
 }
 
 /// Puts the part into the catalogue that is asked for. Nothing is written where anything is wrong with either.
@@ -48,27 +45,40 @@ Outcome say(const Options& options, const Ink& ink, const Fitted& fitted, const 
   FittedPart part{name, part_text(name, keys), "", false};
   if (std::vector<Problem> problems = add_to_catalogue(options.fit, keys, part); !problems.empty())
     return {"", std::move(problems)};
-  return {options.json ? fit_json(fitted, part) : fit_text(fitted, part, {ink, options.terse}), {}};
+  return {options.json ? fit_json(fitted, part) : fit_text(fitted, part, {ink, options.terse})};
+}
+
+/// The first of some names that there is; else one made of the table's.
+std::string part_name(const Options& options, const std::string& of_model) {
+  if (!options.fit.part.empty()) return options.fit.part;
+  return of_model.empty() ? part_name_from(options.tables.front()) : of_model;
 }
 
 Outcome fit_one_spring(const Options& options, const Ink& ink, const std::string& text) {
   const FitOptions& asked = options.fit;
-  ReadSpringReadings read = read_spring_readings(text, asked.files.front(), asked.free_mm);
+  const std::string& path = options.tables.front();
+  ReadSpringReadings read = read_spring_readings(text, path, asked.free_mm);
   if (!read.readings) return {"", std::move(read.problems)};
-  FitSpringResult result = fit_spring(*read.readings, asked.files.front(), {asked.free_mm, asked.solid_mm, asked.law});
+  FitSpringResult result = fit_spring(*read.readings, path, {asked.free_mm, asked.solid_mm, asked.law});
   if (!result.fit) return {"", std::move(result.problems)};
   const std::vector<PartKey> keys = part_keys(*result.fit);
-  const std::string name = asked.part.empty() ? part_name_from(asked.files.front()) : asked.part;
-  return say(options, ink, FittedSpring{asked.files.front(), std::move(*read.readings), std::move(*result.fit)}, name,
-             keys);
+  return say(options, ink, FittedSpring{path, std::move(*read.readings), std::move(*result.fit)},
+             part_name(options, ""), keys);
 }
 
-std::vector<Unknown> unknowns_of(const std::vector<std::string>& words) {
-  std::vector<Unknown> unknowns;
-  for (const std::string& word : words) {
-    unknowns.push_back(word == "preload" ? Unknown::preload : word == "free" ? Unknown::free_length : Unknown::rate);
+/// "rate,free" as what it names; what is wrong with it, if anything.
+std::optional<Problem> read_unknowns(const std::string& text, std::vector<Unknown>& unknowns) {
+  const std::map<std::string, Unknown> known = {
+      {"rate", Unknown::rate}, {"preload", Unknown::preload}, {"free", Unknown::free_length}};
+  std::istringstream words(text);
+  for (std::string word; std::getline(words, word, ',');) {
+    const auto found = known.find(word);
+    if (found == known.end())
+      return usage(fmt::format("--unknown does not know '{}'", shown(word)),
+                   "use rate, preload or free, such as --unknown rate,free");
+    unknowns.push_back(found->second);
   }
-  return unknowns;
+  return std::nullopt;
 }
 
 /// The sprung centre of gravity, where weights are put that the table says no place for.
@@ -76,43 +86,39 @@ std::optional<Vec3> centre_of_gravity(const Model& model, std::vector<Problem>& 
   if (model.bench) return Vec3(Vec3::Zero());
   SolveResult result = solve(model, {.curve_points = 2, .other_stances = false, .readings = false});
   if (result.solution) return result.solution->vehicle->cg_mm;
-  fill_in_lines(result.problems, model);
-  problems = std::move(result.problems);
+  add_problems(problems, std::move(result.problems), model);
   return std::nullopt;
 }
 
 Outcome fit_from_heights(const Options& options, const Ink& ink, const std::string& text) {
-  const FitOptions& asked = options.fit;
-  ReadModel model = read_model(asked.model);
+  const std::string& path = options.tables.front();
+  HeightFitOptions how{options.fit.spring, {}};
+  if (const auto problem = read_unknowns(options.fit.unknowns, how.unknowns)) return {"", {*problem}};
+  ReadModel model = read_model(options.fit.model);
   if (!model.model) return {"", std::move(model.problems)};
   std::vector<Problem> problems;
   const auto cg_mm = centre_of_gravity(*model.model, problems);
   if (!cg_mm) return {"", std::move(problems)};
-  ReadHeightReadings read = read_height_readings(text, asked.files.front(), *model.model, *cg_mm);
+  ReadHeightReadings read = read_height_readings(text, path, *model.model, *cg_mm);
   if (!read.readings) return {"", std::move(read.problems)};
-  FitHeightsResult result =
-      fit_heights(*model.model, *read.readings, asked.files.front(), {asked.spring, unknowns_of(asked.unknowns)});
+  FitHeightsResult result = fit_heights(*model.model, *read.readings, path, how);
   if (!result.fit) return {"", std::move(result.problems)};
-  const HeightFit& fit = *result.fit;
-  const std::vector<PartKey> keys = part_keys(fit.after);
-  const std::string name = !asked.part.empty() ? asked.part
-                           : !fit.part.empty() ? fit.part
-                                               : part_name_from(asked.files.front());
-  return say(
-      options, ink,
-      FittedHeights{asked.files.front(), std::move(*model.model), std::move(*read.readings), std::move(*result.fit)},
-      name, keys);
+  const std::vector<PartKey> keys = part_keys(result.fit->after);
+  const std::string name = part_name(options, result.fit->part);
+  return say(options, ink,
+             FittedHeights{path, std::move(*model.model), std::move(*read.readings), std::move(*result.fit)}, name,
+             keys);
 }
 
 }  // namespace
 
 Outcome run_fit(const Options& options, const Ink& ink) {
-  const FileText file = read_file_text(options.fit.files.front(), false);
-  if (!file.why_not.empty()) {
-    return {"",
-            {cannot_read(options.fit.files.front(), file.why_not,
-                         "name a table of readings, a CSV file; docs/measure-a-spring.md shows one")}};
-  }
+  const std::string& path = options.tables.front();
+  const FileText file = read_file_text(path, false);
+  if (!file.why_not.empty())
+    return {
+        "",
+        {cannot_read(path, file.why_not, "name a table of readings, a CSV file; docs/measure-a-spring.md shows one")}};
   return options.fit.model.empty() ? fit_one_spring(options, ink, file.text)
                                    : fit_from_heights(options, ink, file.text);
 }

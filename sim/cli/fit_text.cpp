@@ -25,15 +25,6 @@ Row value_row(const std::string& name, const Estimate& estimate, const char* uni
   return {name, number(estimate.value, decimals), number(estimate.standard_error, decimals), unit, how};
 }
 
-Table values_table() {
-  return {{{"Spring data", "", "", Align::left},
-           {"value", ""},
-           word_column("give or take", ""),
-           {"", "", "", Align::left},
-           {"how it is known", "", "", Align::left}},
-          {}};
-}
-
 std::string notes_text(const std::vector<FitNote>& notes, const Ink& ink) {
   if (notes.empty()) return "";
   std::string text = ink.heading("Worth knowing") + "\n";
@@ -56,36 +47,17 @@ std::string part_block(const FittedPart& part, const Ink& ink) {
 
 // ------------------------------------------------------------------------------------ a spring by itself
 
-const char* from_text(LengthFrom from, bool coil) {
-  switch (from) {
-    case LengthFrom::told:
-      return "given";
-    case LengthFrom::unloaded:
-      return "read unloaded";
-    case LengthFrom::solid:
-      return "read with its coils touching";
-    case LengthFrom::shortest:
-      return "a guess: the shortest reading";
-    case LengthFrom::push:
-      return "from where on it pushes, by the line";
-    case LengthFrom::line:
-      break;
-  }
-  return coil ? "a guess: where the line meets 0 g" : "where the line meets 0 g";
+std::string from_text(LengthFrom from, bool coil) {
+  return (coil && from == LengthFrom::line ? "a guess: " : "") + std::string(said_of(from).words);
 }
 
 std::string spring_answer(const FittedSpring& fitted) {
   const SpringFit& fit = fitted.fit;
   const bool coil = fit.kind == SpringKind::coil;
   std::string text = fmt::format("{}: a {}", shown(fitted.file), coil ? "coil" : "band");
-  if (fit.law) {
-    text += fmt::format(" that pushes as a table of {} points says", fit.law->size());
-    if (!coil)
-      text = fmt::format("{}: a band that pulls as a table of {} points says", shown(fitted.file), fit.law->size());
-  } else {
-    text += fmt::format(" of {} N/mm ({} g/mm)", number(fit.rate_n_per_mm.value, 3),
-                        number(grams_of(fit.rate_n_per_mm.value), 1));
-  }
+  text += fit.law ? fmt::format(" that {} as a table of {} points says", coil ? "pushes" : "pulls", fit.law->size())
+                  : fmt::format(" of {} N/mm ({} g/mm)", number(fit.rate_n_per_mm.value, 3),
+                                number(grams_of(fit.rate_n_per_mm.value), 1));
   text += fmt::format(", {:.1f} mm long when free", fit.free_mm.value);
   if (coil) text += fmt::format(" and {:.1f} mm when solid", *fit.solid_mm);
   if (fit.preload_n) text += fmt::format(", preload {:.2f} N", fit.preload_n->value);
@@ -98,7 +70,12 @@ std::string spring_answer(const FittedSpring& fitted) {
 std::string spring_values(const FittedSpring& fitted, const TextStyle& style) {
   const SpringFit& fit = fitted.fit;
   const bool coil = fit.kind == SpringKind::coil;
-  Table table = values_table();
+  Table table;
+  table.columns = {text_column("Spring data"),
+                   {"value"},
+                   word_column("give or take", ""),
+                   text_column(),
+                   text_column("how it is known")};
   const auto counted = std::count(fit.use.begin(), fit.use.end(), ReadingUse::fitted);
   const std::string fitted_to = fmt::format("fitted to {} readings", counted);
   table.rows.push_back(
@@ -107,7 +84,8 @@ std::string spring_values(const FittedSpring& fitted, const TextStyle& style) {
     table.rows.push_back(value_row("preload", *fit.preload_n, "N", 2,
                                    fit.preload_n->value == 0 ? "none taken" : "the line at the free length"));
   if (fit.friction_n)
-    table.rows.push_back(value_row("friction", *fit.friction_n, "N", 2, "half of what the two ways differ by"));
+    table.rows.push_back(
+        value_row("friction", *fit.friction_n, "N", 2, "half the difference between the two directions"));
   table.rows.push_back(value_row("free length", fit.free_mm, "mm", 1, from_text(fit.free_from, coil)));
   if (coil)
     table.rows.push_back(
@@ -118,21 +96,7 @@ std::string spring_values(const FittedSpring& fitted, const TextStyle& style) {
   return table_text(std::move(table), style);
 }
 
-const char* use_text(ReadingUse use) {
-  switch (use) {
-    case ReadingUse::unloaded:
-      return "not moved yet";
-    case ReadingUse::solid:
-      return "coils touch";
-    case ReadingUse::stray:
-      return "left out: far off the others";
-    case ReadingUse::fitted:
-      break;
-  }
-  return "";
-}
-
-const char* way_text(Pass pass, bool coil) {
+const char* pass_text(Pass pass, bool coil) {
   if (pass == Pass::more) return coil ? "pressing" : "stretching";
   if (pass == Pass::less) return coil ? "releasing" : "relaxing";
   return "";
@@ -141,9 +105,13 @@ const char* way_text(Pass pass, bool coil) {
 std::string readings_text(const FittedSpring& fitted, const TextStyle& style) {
   const bool coil = fitted.fit.kind == SpringKind::coil;
   Table table;
-  table.columns = {{"Readings", "", "", Align::left}, {"length", "mm"},        word_column("scale read", "g"),
-                   word_column("fitted", "g"),        word_column("off", "g"), {"", "", "", Align::left},
-                   {"", "", "", Align::left}};
+  table.columns = {text_column("Readings"),
+                   {"length", "mm"},
+                   word_column("scale read", "g"),
+                   word_column("fitted", "g"),
+                   word_column("off", "g"),
+                   text_column(),
+                   text_column()};
   for (std::size_t i = 0; i < fitted.readings.readings.size(); ++i) {
     const SpringReading& reading = fitted.readings.readings[i];
     const ReadingUse use = fitted.fit.use[i];
@@ -151,7 +119,7 @@ std::string readings_text(const FittedSpring& fitted, const TextStyle& style) {
     const double fitted_g = grams_of(fitted.fit.fitted_n[i]), read_g = grams_of(reading.force_n);
     table.rows.push_back({fmt::format("line {}", reading.place.line), number(reading.length_mm, 1), number(read_g, 0),
                           compared ? number(fitted_g, 0) : "", compared ? number(read_g - fitted_g, 0) : "",
-                          way_text(reading.pass, coil), use_text(use)});
+                          pass_text(reading.pass, coil), said_of(use).words});
   }
   return table_text(std::move(table), style);
 }
@@ -159,16 +127,7 @@ std::string readings_text(const FittedSpring& fitted, const TextStyle& style) {
 /// Friction-free force over the length, from the shortest to the longest reading.
 std::vector<Vec2> force_curve(const FittedSpring& fitted) {
   const SpringFit& fit = fitted.fit;
-  ForceLaw law;
-  if (fit.kind == SpringKind::band) {
-    law = force_law(Band{.free_mm = fit.free_mm.value, .rate_n_per_mm = fit.rate_n_per_mm.value, .law = fit.law});
-  } else {
-    law = force_law(Coil{.free_mm = fit.free_mm.value,
-                         .solid_mm = *fit.solid_mm,
-                         .rate_n_per_mm = fit.rate_n_per_mm.value,
-                         .preload_n = fit.preload_n ? fit.preload_n->value : 0,
-                         .law = fit.law});
-  }
+  const ForceLaw law = force_law(fit);
   const auto by_length = [](const SpringReading& a, const SpringReading& b) { return a.length_mm < b.length_mm; };
   const auto [shortest, longest] =
       std::minmax_element(fitted.readings.readings.begin(), fitted.readings.readings.end(), by_length);
@@ -187,8 +146,8 @@ std::string spring_plot(const FittedSpring& fitted, const Ink& ink) {
   const bool coil = fitted.fit.kind == SpringKind::coil;
   Plot plot{"Force over length", "mm", "g", {}, force_curve(fitted), "fitted, without friction"};
   plot.series = {{'+', "read", {}},
-                 {'o', way_text(Pass::more, coil), {}},
-                 {'x', way_text(Pass::less, coil), {}},
+                 {'o', pass_text(Pass::more, coil), {}},
+                 {'x', pass_text(Pass::less, coil), {}},
                  {'u', "not moved yet", {}},
                  {'s', "coils touch: more than shown", {}, true},
                  {'!', "left out", {}}};
@@ -206,14 +165,11 @@ std::string spring_plot(const FittedSpring& fitted, const Ink& ink) {
 // ------------------------------------------------------------------------------------ heights of a vehicle
 
 std::string unknown_text(const HeightFit& fit, std::size_t i) {
-  const Estimate& found = fit.found[i];
-  const bool law = std::visit([](const auto& spring) { return spring.law.has_value(); }, fit.before);
-  if (fit.unknowns[i] == Unknown::rate) {
-    return law ? fmt::format("its forces times {:.3f}", found.value)
-               : fmt::format("{} N/mm ({} g/mm)", number(found.value, 3), number(grams_of(found.value), 1));
-  }
-  if (fit.unknowns[i] == Unknown::preload) return fmt::format("preload {:.2f} N", found.value);
-  return fmt::format("{:.1f} mm long when free", found.value);
+  const double found = fit.found[i].value;
+  if (fit.unknowns[i] == Unknown::free_length) return fmt::format("{:.1f} mm long when free", found);
+  if (fit.unknowns[i] == Unknown::preload) return fmt::format("preload {:.2f} N", found);
+  return has_law(fit.before) ? fmt::format("its forces times {:.3f}", found)
+                             : fmt::format("{} N/mm ({} g/mm)", number(found, 3), number(grams_of(found), 1));
 }
 
 /// "spring arm/main (coil-7-firm)"
@@ -224,8 +180,8 @@ std::string spring_name(const HeightFit& fit) {
 
 std::string heights_answer(const FittedHeights& fitted) {
   const HeightFit& fit = fitted.fit;
-  std::string values;
-  for (std::size_t i = 0; i < fit.unknowns.size(); ++i) values += (i == 0 ? "" : ", ") + unknown_text(fit, i);
+  std::vector<std::string> values;
+  for (std::size_t i = 0; i < fit.unknowns.size(); ++i) values.push_back(unknown_text(fit, i));
   double before = 0, after = 0;
   for (const HeightMatch& match : fit.matches) {
     before = std::max(before, std::abs(match.before_mm - match.measured_mm));
@@ -233,50 +189,30 @@ std::string heights_answer(const FittedHeights& fitted) {
   }
   return wrapped(fmt::format("{}: {} explains the heights best with {}. They were up to {:.1f} mm off, and are now up "
                              "to {:.1f} mm.",
-                             shown(fitted.model.name), spring_name(fit), values, before, after),
+                             shown(fitted.model.name), spring_name(fit), joined(values, ", "), before, after),
                  0) +
          "\n";
 }
 
 std::string heights_values(const FittedHeights& fitted, const TextStyle& style) {
   const HeightFit& fit = fitted.fit;
-  const bool law = std::visit([](const auto& spring) { return spring.law.has_value(); }, fit.before);
   Table table;
-  table.columns = {{"Spring data", "", "", Align::left},
-                   {"in the file", ""},
-                   {"fitted", ""},
-                   word_column("give or take", ""),
-                   {"", "", "", Align::left}};
+  table.columns = {
+      text_column("Spring data"), {"in the file"}, {"fitted"}, word_column("give or take", ""), text_column()};
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i) {
-    const Unknown unknown = fit.unknowns[i];
-    const int least = unknown == Unknown::rate ? 3 : unknown == Unknown::preload ? 2 : 1;
-    const int decimals = decimals_of(fit.found[i], least, least + 2);
-    double old = 0;
-    std::visit(
-        [&](const auto& spring) {
-          if (unknown == Unknown::free_length)
-            old = spring.free_mm;
-          else if (unknown == Unknown::rate)
-            old = law ? 1 : spring.rate_n_per_mm;
-          else if constexpr (requires { spring.preload_n; })
-            old = spring.preload_n;
-        },
-        fit.before);
-    const char* name = unknown == Unknown::free_length ? "free length"
-                       : unknown == Unknown::preload   ? "preload"
-                       : law                           ? "forces, times"
-                                                       : "rate";
-    const char* unit = unknown == Unknown::free_length ? "mm" : unknown == Unknown::preload ? "N" : law ? "" : "N/mm";
-    table.rows.push_back({name, number(old, decimals), number(fit.found[i].value, decimals),
-                          number(fit.found[i].standard_error, decimals), unit});
+    const UnknownWords words = words_of(fit.unknowns[i], has_law(fit.before));
+    const int decimals = decimals_of(fit.found[i], words.decimals, words.decimals + 2);
+    table.rows.push_back({words.name, number(value_of(fit.before, fit.unknowns[i]), decimals),
+                          number(fit.found[i].value, decimals), number(fit.found[i].standard_error, decimals),
+                          words.unit});
   }
   return table_text(std::move(table), style);
 }
 
 std::string matches_text(const FittedHeights& fitted, const TextStyle& style) {
   Table table;
-  table.columns = {{"Ride heights", "", "", Align::left}, word_column("extra", "g"),   word_column("your ruler", "mm"),
-                   word_column("as in the file", "mm"),   word_column("fitted", "mm"), word_column("off", "mm")};
+  table.columns = {text_column("Ride heights"),         word_column("extra", "g"),   word_column("your ruler", "mm"),
+                   word_column("as in the file", "mm"), word_column("fitted", "mm"), word_column("off", "mm")};
   for (const HeightMatch& match : fitted.fit.matches) {
     const HeightRow& row = fitted.readings.rows[static_cast<std::size_t>(match.row)];
     const std::string corner = shown(fitted.model.corners[static_cast<std::size_t>(match.corner)].name);
@@ -287,25 +223,40 @@ std::string matches_text(const FittedHeights& fitted, const TextStyle& style) {
   return table_text(std::move(table), style);
 }
 
-std::string joined_blocks(const std::vector<std::string>& blocks) {
-  std::string text;
-  for (const std::string& block : blocks) {
-    if (!block.empty()) text += (text.empty() ? "" : "\n") + block;
-  }
-  return text;
-}
-
 }  // namespace
 
+Said said_of(LengthFrom from) {
+  constexpr Said all[] = {{"given", "given"},  // in the order of LengthFrom
+                          {"unloaded", "read unloaded"},
+                          {"solid", "read with its coils touching"},
+                          {"line", "where the line meets 0 g"},
+                          {"push", "from where on it pushes, by the line"},
+                          {"shortest", "a guess: the shortest reading"}};
+  return all[static_cast<std::size_t>(from)];
+}
+
+Said said_of(ReadingUse use) {
+  constexpr Said all[] = {{"fitted", ""},  // in the order of ReadingUse
+                          {"unloaded", "not moved yet"},
+                          {"solid", "coils touch"},
+                          {"stray", "left out: far off the others"}};
+  return all[static_cast<std::size_t>(use)];
+}
+
+UnknownWords words_of(Unknown unknown, bool law) {
+  if (unknown == Unknown::free_length) return {"free_mm", "free length", "mm", 1};
+  if (unknown == Unknown::preload) return {"preload_n", "preload", "N", 2};
+  return law ? UnknownWords{"law_factor", "forces, times", "", 3} : UnknownWords{"rate_n_per_mm", "rate", "N/mm", 3};
+}
+
 std::string fit_text(const FittedSpring& fitted, const FittedPart& part, const TextStyle& style) {
-  return joined_blocks({spring_answer(fitted), spring_values(fitted, style), spring_plot(fitted, style.ink),
-                        readings_text(fitted, style), notes_text(fitted.fit.notes, style.ink),
-                        part_block(part, style.ink)});
+  return blocks({spring_answer(fitted), spring_values(fitted, style), spring_plot(fitted, style.ink),
+                 readings_text(fitted, style), notes_text(fitted.fit.notes, style.ink), part_block(part, style.ink)});
 }
 
 std::string fit_text(const FittedHeights& fitted, const FittedPart& part, const TextStyle& style) {
-  return joined_blocks({heights_answer(fitted), heights_values(fitted, style), matches_text(fitted, style),
-                        notes_text(fitted.fit.notes, style.ink), part_block(part, style.ink)});
+  return blocks({heights_answer(fitted), heights_values(fitted, style), matches_text(fitted, style),
+                 notes_text(fitted.fit.notes, style.ink), part_block(part, style.ink)});
 }
 
 }  // namespace ridepitch

@@ -35,6 +35,21 @@ struct FittedPart {
   bool replaced = false;  ///< it took the place of a part of the same name
 };
 
+/// What is said of how something is known: in JSON, and in words.
+struct Said {
+  const char* key;
+  const char* words;
+};
+Said said_of(LengthFrom from);
+Said said_of(ReadingUse use);
+
+/// What is said of a value that was fitted.
+struct UnknownWords {
+  const char *key, *name, *unit;
+  int decimals;  ///< at least
+};
+UnknownWords words_of(Unknown unknown, bool law);
+
 std::string fit_text(const FittedSpring& fitted, const FittedPart& part, const TextStyle& style);
 std::string fit_text(const FittedHeights& fitted, const FittedPart& part, const TextStyle& style);
 

@@ -53,32 +53,27 @@ std::string first_to_tip(const FloorResult& floor) {
 
 std::string reach_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
-  table.columns = {{"Uneven ground", "", "", Align::left},
-                   word_column("block", "mm"),
-                   word_column("follows", "mm"),
-                   word_column("lifts first", "", "lifts first", Align::left),
-                   word_column("dip", "mm"),
-                   {"follows", "mm"},
-                   {"lifts first", "", "", Align::left}};
+  table.columns = {text_column("Uneven ground"), word_column("block", "mm"),
+                   word_column("follows", "mm"), word_column("lifts first", "", "lifts first", Align::left),
+                   word_column("dip", "mm"),     {"follows", "mm"},
+                   text_column("lifts first")};
   for (const WheelReach& wheel : floor.wheels) {
     table.rows.push_back({shown(wheel.wheel), number(wheel.block.height_mm, 1), number(wheel.block.travel_mm, 1),
                           beyond(wheel.block), number(-wheel.dip.height_mm, 1), number(-wheel.dip.travel_mm, 1),
                           beyond(wheel.dip)});
   }
-  return table.rows.empty() ? "" : table_text(table, style);
+  return table_text(std::move(table), style);
 }
 
 std::string tilts_text(const FloorResult& floor, const TextStyle& style) {
   Table table;
-  table.columns = {{"Tilted floor", "", "", Align::left},
-                   word_column("lifts at", "deg"),
-                   word_column("tips at", "deg"),
+  table.columns = {text_column("Tilted floor"), word_column("lifts at", "deg"), word_column("tips at", "deg"),
                    word_column("lifts first", "", "lifts first", Align::left)};
   for (const TiltReach& tilt : floor.tilts) {
     table.rows.push_back({side_words(tilt.toward) + " downhill", number(tilt.lift_deg, 1), number(tilt.tip_deg, 1),
                           tilt.lifted.empty() ? "-" : names_shown(tilt.lifted)});
   }
-  return table.rows.empty() ? "" : table_text(table, style);
+  return table_text(std::move(table), style);
 }
 
 }  // namespace
@@ -101,11 +96,8 @@ std::string ground_words(const Solution& solution) {
 std::string floor_text(const Solved& solved, const TextStyle& style) {
   if (!solved.solution.floor) return "";
   const FloorResult& floor = *solved.solution.floor;
-  std::string text = wrapped(first_to_lift(floor), 0) + "\n" + wrapped(first_to_tip(floor), 0) + "\n";
-  for (const std::string& part : {reach_text(floor, style), tilts_text(floor, style)}) {
-    if (!part.empty()) text += "\n" + part;
-  }
-  return text;
+  return blocks({wrapped(first_to_lift(floor), 0) + "\n" + wrapped(first_to_tip(floor), 0) + "\n",
+                 reach_text(floor, style), tilts_text(floor, style)});
 }
 
 }  // namespace ridepitch

@@ -3,40 +3,22 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
-#include <numbers>
 
 #include "cli/page.hpp"
-#include "model/nearest_name.hpp"
+#include "cli/usage.hpp"
+#include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr double highest_block_mm = 1000;  // beyond it somebody has mistaken the unit
 
-Problem usage(std::string text, std::string hint) {
-  Problem problem;
-  problem.code = "usage";
-  problem.text = std::move(text);
-  problem.hint = std::move(hint);
-  return problem;
-}
-
-std::optional<double> number_of(const std::string& word) {
-  double value = 0;
-  const char* end = word.data() + word.size();
-  const char* begin = word.data() + (word.starts_with('+') ? 1 : 0);
-  const auto [rest, error] = std::from_chars(begin, end, value);
-  if (begin == end || error != std::errc() || rest != end || !std::isfinite(value)) return std::nullopt;
-  return value;
-}
-
 /// How to write it instead, where a comma was meant as a decimal point.
 std::string number_hint(const std::string& word, const std::string& otherwise) {
   std::string pointed = word;
   std::replace(pointed.begin(), pointed.end(), ',', '.');
-  return pointed != word && number_of(pointed) ? fmt::format("write {}", pointed) : otherwise;
+  return pointed != word && read_number(pointed) ? fmt::format("write {}", pointed) : otherwise;
 }
 
 std::optional<Problem> add_block(const std::string& word, Floor& floor) {
@@ -47,7 +29,7 @@ std::optional<Problem> add_block(const std::string& word, Floor& floor) {
                  "write the wheel and the height of its block in mm: --block \"rear left/hub=12\"");
   }
   const std::string height = word.substr(equals + 1);
-  const std::optional<double> mm = number_of(height);
+  const std::optional<double> mm = read_number(height);
   if (!mm) {
     return usage(fmt::format("the block under '{}' is '{}' high, which is not a number", shown(wheel), shown(height)),
                  number_hint(height, "its height in mm, negative for a dip: 12 or -8.5"));
@@ -73,12 +55,10 @@ std::optional<Problem> set_slope(const FloorWords& words, Floor& floor) {
   if (side == std::end(sides)) {
     std::vector<std::string> names;
     for (const Toward toward : sides) names.push_back(toward_name(toward));
-    const std::string nearest = nearest_name(*words.toward, names);
     return usage(fmt::format("--toward is '{}', which is no side of a vehicle", shown(*words.toward)),
-                 nearest.empty() ? "left, right, front or rear: the side that is downhill"
-                                 : fmt::format("did you mean '{}'?", nearest));
+                 suggestion(*words.toward, names, "left, right, front or rear: the side that is downhill"));
   }
-  const std::optional<double> degrees = number_of(*words.slope);
+  const std::optional<double> degrees = read_number(*words.slope);
   if (!degrees) {
     return usage(fmt::format("--slope is '{}', which is not a number", shown(*words.slope)),
                  number_hint(*words.slope, "the angle of the floor in degrees: 10"));
@@ -87,7 +67,7 @@ std::optional<Problem> set_slope(const FloorWords& words, Floor& floor) {
     return usage(fmt::format("--slope is {} degrees", shown(*words.slope)),
                  *degrees < 0 ? "0 or more; --toward says which side is downhill" : "less than 90");
   }
-  floor.slope_rad = *degrees * std::numbers::pi / 180;
+  floor.slope_rad = *degrees * rad_per_deg;
   floor.toward = *side;
   return std::nullopt;
 }

@@ -19,14 +19,6 @@
 namespace ridepitch {
 namespace {
 
-Problem usage(std::string code, std::string text, std::string hint) {
-  Problem problem;
-  problem.code = std::move(code);
-  problem.text = std::move(text);
-  problem.hint = std::move(hint);
-  return problem;
-}
-
 /// What --kind answers: how all wheels are hung; walking beams carry the rear, behind arms in front.
 Answers answered_by_kind(const std::string& kind) {
   if (kind.empty()) return {};
@@ -57,24 +49,19 @@ std::string drawings(const Answers& answers, const Ink& ink) {
 Outcome show(const Options& options, const std::string& path, const Answers& answers,
              const std::vector<std::string>& assumed, const std::string& drawn, const Ink& ink) {
   SolvedModels models = solve_models({path}, SolveOptions{});
-  Outcome outcome;
-  outcome.problems = std::move(models.problems);
-  if (models.solved.empty()) return outcome;
+  if (models.solved.empty()) return {"", std::move(models.problems)};
   const Solved& solved = models.solved.front();
-  if (options.json) {
-    outcome.out = new_json(solved, path, assumed);
-    return outcome;
-  }
-  outcome.out = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
+  if (options.json) return {new_json(solved, path, assumed)};
+  std::string text = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
   for (const std::string& remark : remarks(answers, solved.model, solved.solution, assumed))
-    outcome.out += wrapped(shown(remark), 0) + "\n";
-  outcome.out += drawn + "\n" + solve_text(solved, {ink, options.terse});
-  return outcome;
+    text += wrapped(shown(remark), 0) + "\n";
+  return {text + drawn + "\n" + solve_text(solved, {ink, options.terse})};
 }
 
 Problem there_already(const std::string& path) {
-  return usage("exists", fmt::format("there is a file '{}' already", shown(path)),
-               "another name, or --overwrite to replace it");
+  return {.code = "exists",
+          .text = fmt::format("there is a file '{}' already", shown(path)),
+          .hint = "another name, or --overwrite to replace it"};
 }
 
 // ------------------------------------------------------------------------------ answers from a file
@@ -84,9 +71,10 @@ Outcome from_file(const Options& options, const Answers& given, const Ink& ink) 
   const std::string path = standard_input ? "/dev/stdin" : options.new_model.answers;
   const FileText file = read_file_text(path, false);
   if (!file.why_not.empty()) {
-    Problem problem = usage("not-readable", "the answers can't be read: " + file.why_not, "");
-    problem.file_name = options.new_model.answers;
-    return {"", {problem}};
+    return {"",
+            {{.code = "not-readable",
+              .text = "the answers can't be read: " + file.why_not,
+              .file_name = options.new_model.answers}}};
   }
   FileAnswers read = read_answers(file.text, standard_input ? "standard input" : path, given);
   if (!read.problems.empty()) return {"", std::move(read.problems)};
@@ -94,9 +82,7 @@ Outcome from_file(const Options& options, const Answers& given, const Ink& ink) 
   const std::string target =
       options.models.empty() ? file_name_for(word_of(read.answers, "name")) : options.models.front();
   if (exists(target) && !options.new_model.overwrite) return {"", {there_already(target)}};
-  if (const std::optional<Problem> failed = write_file(target, joined_lines(model_lines(read.answers)))) {
-    return {"", {*failed}};
-  }
+  if (const auto failed = write_file(target, joined_lines(model_lines(read.answers)))) return {"", {*failed}};
   return show(options, target, read.answers, read.assumed, drawings(read.answers, ink), ink);
 }
 
@@ -161,16 +147,18 @@ Outcome nothing_written(int descriptor) {
   }
   write_all(descriptor, "\n");
   return {"",
-          {usage("input-ended", "the answers ended before the last question; nothing was written",
-                 "answers can be kept in a file: ridepitch new --answers FILE")}};
+          {{.code = "input-ended",
+            .text = "the answers ended before the last question; nothing was written",
+            .hint = "answers can be kept in a file: ridepitch new --answers FILE"}}};
 }
 
 Outcome from_terminal(const Options& options, const Answers& given, const Ink& ink) {
   const int descriptor = terminal_for_questions(options.json);
   if (descriptor < 0) {
     return {"",
-            {usage("no-terminal", "there is no terminal to ask at, and no answers are given",
-                   "ridepitch new --answers FILE; docs/first-file.md shows such a file")}};
+            {{.code = "no-terminal",
+              .text = "there is no terminal to ask at, and no answers are given",
+              .hint = "ridepitch new --answers FILE; docs/first-file.md shows such a file"}}};
   }
   const Interruptible interruptible;
   const Dialogue dialogue = terminal_dialogue(descriptor, ink_for(descriptor));

@@ -5,11 +5,9 @@
 #include <string>
 #include <vector>
 
-#include "ride/floor.hpp"
+#include "cli/floor_words.hpp"
 
 namespace ridepitch {
-
-enum class Command { new_model, check, solve, steer, rework, swap, tune, nudge, parts, fit, explain };
 
 /// What `swap` compares the model with, and how closely.
 struct SwapOptions {
@@ -59,33 +57,22 @@ struct NewOptions {
   bool overwrite = false;  ///< a model of that name may be replaced
 };
 
-/// Of `parts`.
-struct PartsOptions {
-  bool list = false;  ///< show the catalogue
-  std::string kind;   ///< of parts to list, as the user wrote it: "coil", "tyres"; empty: all
-};
-
-/// Of `explain`.
-struct ExplainOptions {
-  std::vector<std::string> words;  ///< those of one name, as the shell parts them; none: all of the glossary
-};
-
 /// What `fit` is asked for beside its table of readings.
 struct FitOptions {
-  std::vector<std::string> files;  ///< the table; one
-  std::string part;                ///< name of the part that comes out; empty: made of the file's
+  std::string part;  ///< name of the part that comes out; empty: made of the file's
   std::optional<double> free_mm, solid_mm;
-  bool law = false;                   ///< a table of forces in place of rate and preload
-  std::string model;                  ///< the table holds ride heights of this model; empty: readings of a spring
-  std::string spring;                 ///< of the model; empty: the only one it has
-  std::vector<std::string> unknowns;  ///< "rate", "preload", "free"; empty: what suits the spring
-  std::string add;                    ///< catalogue that the part is put into; empty: none
-  bool replace = false;               ///< a part of the same name gives way
+  bool law = false;      ///< a table of forces in place of rate and preload
+  std::string model;     ///< the table holds ride heights of this model; empty: readings of a spring
+  std::string spring;    ///< of the model; empty: the only one it has
+  std::string unknowns;  ///< "rate,preload", "free"; empty: what suits the spring
+  std::string add;       ///< catalogue that the part is put into; empty: none
+  bool replace = false;  ///< a part of the same name gives way
 };
 
 struct Options {
-  Command command = Command::check;
   std::vector<std::string> models;  ///< paths
+  std::vector<std::string> tables;  ///< of `fit`: paths
+  std::vector<std::string> name;    ///< of `explain`: its words, as the shell parts them; none: all of the glossary
   bool json = false;                ///< one JSON document on standard output, also on error
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
@@ -95,9 +82,9 @@ struct Options {
   NudgeOptions nudge;
   SteeringOptions steer;
   NewOptions new_model;
-  PartsOptions parts;
-  ExplainOptions explain;
+  std::optional<std::string> list;  ///< of `parts`: the kind to list, as the user wrote it; empty: all of them
   FitOptions fit;
+  FloorWords floor_words;
   std::optional<Floor> floor;  ///< the ground that `solve` lets it stand on; none: level, and not asked about
 };
 

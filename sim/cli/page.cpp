@@ -92,6 +92,13 @@ std::string joined(const std::vector<std::string>& words, std::string_view betwe
   return text;
 }
 
+std::string blocks(const std::vector<std::string>& all) {
+  std::vector<std::string> filled;
+  for (const std::string& block : all)
+    if (!block.empty()) filled.push_back(block);
+  return joined(filled, "\n");
+}
+
 namespace {
 
 std::vector<std::string> all_shown(std::vector<std::string> names) {
@@ -143,32 +150,23 @@ std::string wrapped(std::string_view text, int indent) {
 }
 
 std::string_view level_name(Level level) {
-  switch (level) {
-    case Level::problem:
-      return "problem";
-    case Level::warning:
-      return "warning";
-    case Level::note:
-      break;
-  }
-  return "note";
+  return level == Level::problem ? "problem" : level == Level::warning ? "warning" : "note";
 }
 
-// Escape sequences of ECMA-48, "Select graphic rendition".
-std::string Ink::heading(std::string_view text) const {
-  return on ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
-}
-std::string Ink::faint(std::string_view text) const {
-  return on ? fmt::format("\x1b[2m{}\x1b[0m", text) : std::string(text);
-}
-std::string Ink::error(std::string_view text) const {
-  return on ? fmt::format("\x1b[1;31m{}\x1b[0m", text) : std::string(text);
+namespace {
+
+/// Escape sequences of ECMA-48, "Select graphic rendition": 1 bold, 2 faint, 31 red, 33 yellow, 36 cyan.
+std::string inked(const Ink& ink, const char* how, std::string_view text) {
+  return ink.on ? fmt::format("\x1b[{}m{}\x1b[0m", how, text) : std::string(text);
 }
 
+}  // namespace
+
+std::string Ink::heading(std::string_view text) const { return inked(*this, "1", text); }
+std::string Ink::faint(std::string_view text) const { return inked(*this, "2", text); }
+std::string Ink::error(std::string_view text) const { return inked(*this, "1;31", text); }
 std::string Ink::level(Level level, std::string_view text) const {
-  if (!on) return std::string(text);
-  const int colour = level == Level::problem ? 31 : level == Level::warning ? 33 : 36;  // red, yellow, cyan
-  return fmt::format("\x1b[1;{}m{}\x1b[0m", colour, text);
+  return inked(*this, level == Level::problem ? "1;31" : level == Level::warning ? "1;33" : "1;36", text);
 }
 
 Column word_column(std::string heading, std::string unit, std::string_view word, Align align) {
@@ -176,7 +174,10 @@ Column word_column(std::string heading, std::string unit, std::string_view word,
   return {std::move(heading), std::move(unit), std::move(meaning), align};
 }
 
+Column text_column(std::string heading) { return {std::move(heading), "", "", Align::left}; }
+
 std::string table_text(Table table, const TextStyle& style) {
+  if (table.rows.empty()) return "";
   const Ink& ink = style.ink;
   drop_empty_columns(table);
   const std::vector<int> widths = column_widths(table);

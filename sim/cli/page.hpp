@@ -20,6 +20,9 @@ std::string shown(std::string_view name);
 /// Words with something between them.
 std::string joined(const std::vector<std::string>& words, std::string_view between);
 
+/// Blocks of text with an empty line between them, empty ones left out.
+std::string blocks(const std::vector<std::string>& all);
+
 /// Names with commas between them, each as it may be printed.
 std::string names_shown(const std::vector<std::string>& names);
 
@@ -56,13 +59,16 @@ enum class Align {
 
 struct Column {
   std::string heading;
-  std::string unit;          ///< stands under the heading
+  std::string unit = "";     ///< stands under the heading
   std::string meaning = "";  ///< of the heading, in a line; empty: none
   Align align = Align::right;
 };
 
 /// A column of numbers whose heading is a word of the glossary, or, where the heading is cut short, stands for `word`.
 Column word_column(std::string heading, std::string unit, std::string_view word = {}, Align align = Align::right);
+
+/// A column of text, cut if the page is too narrow; a table's first one, whose heading is its title, mostly.
+Column text_column(std::string heading = "");
 
 /// Cells of one row; a row of one cell in a wider table is a line of its own.
 using Row = std::vector<std::string>;
@@ -79,7 +85,7 @@ struct TextStyle {
 };
 
 /// The table, its title inked, rows indented by two, and a line for each heading that says what it means.
-/// Columns without any cell but "-" are left out.
+/// Columns without any cell but "-" are left out; a table without rows is empty.
 std::string table_text(Table table, const TextStyle& style);
 
 struct Term {

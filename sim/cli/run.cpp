@@ -4,7 +4,6 @@
 #include <unistd.h>
 
 #include "cli/command_line.hpp"
-#include "cli/commands.hpp"
 #include "cli/exit_status.hpp"
 #include "cli/json_text.hpp"
 #include "cli/output.hpp"
@@ -12,35 +11,6 @@
 
 namespace ridepitch {
 namespace {
-
-Outcome run_command(const Options& options) {
-  const Ink ink = ink_for(STDOUT_FILENO);
-  switch (options.command) {
-    case Command::new_model:
-      return run_new(options, ink);
-    case Command::check:
-      return run_check(options, ink);
-    case Command::steer:
-      return run_steer(options, ink);
-    case Command::rework:
-      return run_rework(options, ink);
-    case Command::tune:
-      return run_tune(options, ink);
-    case Command::swap:
-      return run_swap(options, ink);
-    case Command::nudge:
-      return run_nudge(options, ink);
-    case Command::parts:
-      return run_parts(options, ink);
-    case Command::explain:
-      return run_explain(options, ink);
-    case Command::fit:
-      return run_fit(options, ink);
-    case Command::solve:
-      break;
-  }
-  return run_solve(options, ink);
-}
 
 /// Prints what there is to say; the exit status.
 int print(Outcome outcome, bool json) {
@@ -66,7 +36,7 @@ int run(int argc, char** argv) {
   const CommandLine line = parse_command_line({argv + (argc > 0 ? 1 : 0), argv + argc});
   if (line.problem) return print({"", {*line.problem}}, line.json);
   if (!line.options) return print({line.text, {}}, false);
-  return print(run_command(*line.options), line.options->json);
+  return print(line.command->run(*line.options, ink_for(STDOUT_FILENO)), line.json);
 }
 
 }  // namespace ridepitch

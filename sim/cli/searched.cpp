@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <cmath>
 
-#include "cli/command_line.hpp"
+#include "cli/command_checks.hpp"
 #include "cli/progress.hpp"
 #include "cli/terminal.hpp"
 

@@ -1,34 +1,44 @@
-#include <utility>
+#include <algorithm>
+#include <iterator>
 
 #include "cli/commands.hpp"
-#include "cli/problem_text.hpp"
+#include "model/problem_lines.hpp"
 #include "model/read.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {
 namespace {
 
-void move_to(std::vector<Problem>& all, std::vector<Problem>& more) {
-  all.insert(all.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+bool has_sprung_wheels(const Model& model) {
+  return std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
+    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+    return linkage.plane != Plane::top && !linkage.wheels.empty();
+  });
 }
 
 }  // namespace
 
-SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how) {
+void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Model& model) {
+  fill_in_lines(more, model);
+  std::move(more.begin(), more.end(), std::back_inserter(all));
+}
+
+SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering) {
   SolvedModels out;
   for (const std::string& path : paths) {
     ReadModel read = read_model(path);
-    if (!read.model) {
-      move_to(out.problems, read.problems);
-      continue;
+    std::move(read.problems.begin(), read.problems.end(), std::back_inserter(out.problems));
+    if (!read.model) continue;
+    Solved solved{std::move(*read.model), {}, std::move(read.notes)};
+    if (!or_steering || has_sprung_wheels(solved.model)) {
+      SolveResult result = solve(solved.model, how);
+      if (!result.solution) {
+        add_problems(out.problems, std::move(result.problems), solved.model);
+        continue;
+      }
+      solved.solution = std::move(*result.solution);
     }
-    SolveResult result = solve(*read.model, how);
-    if (!result.solution) {
-      fill_in_lines(result.problems, *read.model);
-      move_to(out.problems, result.problems);
-      continue;
-    }
-    out.solved.push_back({std::move(*read.model), std::move(*result.solution), std::move(read.notes)});
+    out.solved.push_back(std::move(solved));
   }
   return out;
 }

@@ -1,5 +1,3 @@
-#include <nlohmann/json.hpp>
-
 #include "cli/bump_text.hpp"
 #include "cli/json_pieces.hpp"
 #include "cli/steered_model.hpp"
@@ -12,51 +10,48 @@ Json pair_json(const std::array<Value, 2>& pair) {
   return Json::array({maybe(pair[0]), maybe(pair[1])});
 }
 
+/// A place on the ground, in modules.
+Json place_json(const Vec2& place_mm, double module_mm) { return {place_mm.x() / module_mm, place_mm.y() / module_mm}; }
+
 Json wheel_json(const SteeredWheel& wheel, double module_mm) {
-  return {
-      {"name", wheel.name},
-      {"same_as", maybe(wheel.same_as)},
-      {"toe_deg", wheel.toe_deg},
-      {"lock_deg", wheel.lock_deg},
-      {"rate_deg", wheel.rate_deg},
-      {"kingpin_modules",
-       wheel.has_king ? Json::array({wheel.king_mm.x() / module_mm, wheel.king_mm.y() / module_mm}) : Json(nullptr)},
-      {"scrub_radius_mm", wheel.scrub_radius_mm}};
+  return {{"name", wheel.name},
+          {"same_as", maybe(wheel.same_as)},
+          {"toe_deg", wheel.toe_deg},
+          {"lock_deg", wheel.lock_deg},
+          {"rate_deg", wheel.rate_deg},
+          {"kingpin_modules", wheel.has_king ? place_json(wheel.king_mm, module_mm) : Json(nullptr)},
+          {"scrub_radius_mm", wheel.scrub_radius_mm}};
 }
 
 Json point_json(const Steering& steering, const SteerPoint& point, double module_mm) {
   Json angles = Json::object();
   for (std::size_t w = 0; w < steering.wheels.size(); ++w) angles[steering.wheels[w].name] = point.steer_deg[w];
-  Json centre = nullptr;
-  if (point.turn_centre_mm)
-    centre = Json::array({point.turn_centre_mm->x() / module_mm, point.turn_centre_mm->y() / module_mm});
   return {{"drive", point.drive},
           {"hand_turns", maybe(point.hand_turns)},
           {"steer_deg", std::move(angles)},
           {"ackermann_error_deg", maybe(point.ackermann_error_deg)},
           {"turn_radius_mm", maybe(point.turn_radius_mm)},
-          {"turn_centre_modules", std::move(centre)}};
+          {"turn_centre_modules",
+           maybe(point.turn_centre_mm, [&](const Vec2& centre_mm) { return place_json(centre_mm, module_mm); })}};
 }
 
-Json effort_json(const std::optional<SteerEffort>& effort) {
-  if (!effort) return nullptr;
-  return {{"friction", effort->friction},
-          {"friction_assumed", !effort->friction_given},
-          {"load_n", effort->load_n},
-          {"drive_at_centre", effort->drive_at_centre},
-          {"drive_at_most", maybe(effort->drive_at_most)},
-          {"hand_at_centre_n_mm", maybe(effort->hand_at_centre_n_mm)},
-          {"hand_at_most_n_mm", maybe(effort->hand_at_most_n_mm)}};
+Json effort_json(const SteerEffort& effort) {
+  return {{"friction", effort.friction},
+          {"friction_assumed", !effort.friction_given},
+          {"load_n", effort.load_n},
+          {"drive_at_centre", effort.drive_at_centre},
+          {"drive_at_most", maybe(effort.drive_at_most)},
+          {"hand_at_centre_n_mm", maybe(effort.hand_at_centre_n_mm)},
+          {"hand_at_most_n_mm", maybe(effort.hand_at_most_n_mm)}};
 }
 
 Json steering_json(const SteeredModel& model, const Steering& steering) {
   const double module_mm = model.solved.model.module_mm;
-  Json wheels = Json::array(), sweep = Json::array();
+  Json wheels = Json::array();
   for (std::size_t w = 0; w < steering.wheels.size(); ++w) {
     wheels.push_back(wheel_json(steering.wheels[w], module_mm));
     wheels.back()["bump_steer"] = w < steering.bump.size() ? bump_json(steering.bump[w]) : Json(nullptr);
   }
-  for (const SteerPoint& point : steering.sweep) sweep.push_back(point_json(steering, point, module_mm));
   return {{"name", steering.name},
           {"linkage", model.solved.model.linkages[static_cast<std::size_t>(steering.linkage)].name},
           {"drive", steering.crank ? "crank" : "rack"},
@@ -80,28 +75,23 @@ Json steering_json(const SteeredModel& model, const Steering& steering) {
           {"worst_error_at", maybe(steering.worst_error_at)},
           {"rms_error_deg", maybe(steering.rms_error_deg)},
           {"least_radius_mm", maybe(steering.least_radius_mm)},
-          {"effort", effort_json(steering.effort)},
+          {"effort", maybe(steering.effort, effort_json)},
           {"wheels", std::move(wheels)},
-          {"room", room_json(steering, module_mm)},
-          {"sweep", std::move(sweep)}};
+          {"room", clearance_json(steering, module_mm)},
+          {"sweep",
+           array_of(steering.sweep, [&](const SteerPoint& point) { return point_json(steering, point, module_mm); })}};
 }
 
 Json model_json(const SteeredModel& model) {
-  Json all = Json::array();
-  for (const Steering& steering : model.steered.steering) all.push_back(steering_json(model, steering));
-  return {{"model", model.solved.model.name},
-          {"steering", std::move(all)},
-          {"findings", findings_json(model.steered.findings)},
-          {"notes", problems_json(model.solved.notes)}};
+  return {
+      {"model", model.solved.model.name},
+      {"steering", array_of(model.steered.steering, [&](const Steering& each) { return steering_json(model, each); })},
+      {"findings", findings_json(model.steered.findings)},
+      {"notes", problems_json(model.solved.notes)}};
 }
 
 }  // namespace
 
-std::string steer_json(const std::vector<SteeredModel>& models) {
-  if (models.size() == 1) return json_document(model_json(models.front()));
-  Json all = Json::array();
-  for (const SteeredModel& model : models) all.push_back(model_json(model));
-  return json_document({{"models", std::move(all)}});
-}
+std::string steer_json(const std::vector<SteeredModel>& models) { return document_of(models, model_json); }
 
 }  // namespace ridepitch

@@ -17,66 +17,51 @@ constexpr double too_little_to_see = 0.05;  // it would print as 0.0
 const char* unit_of(const Steering& steering) { return steering.crank ? "deg" : "mm"; }
 
 /// Two values of [left, right] as one where they show alike: "32.1", or "32.1 to the left and 30.0 to the right".
-std::string both_sides(const std::array<std::optional<double>, 2>& sides, int decimals, const std::string& unit) {
-  const auto with_unit = [&](const std::optional<double>& value) { return number(value, decimals) + " " + unit; };
-  if (sides[0] && sides[1]) {
-    if (number(sides[0], decimals) == number(sides[1], decimals)) return with_unit(sides[0]) + " to both sides";
-    return with_unit(sides[0]) + " to the left and " + with_unit(sides[1]) + " to the right";
-  }
-  if (sides[0]) return with_unit(sides[0]) + " to the left";
-  if (sides[1]) return with_unit(sides[1]) + " to the right";
-  return "";
+/// @param alike  what stands behind one value for both
+std::string both_sides(const std::array<std::optional<double>, 2>& sides, int decimals, const std::string& unit,
+                       const std::string& alike = " to both sides") {
+  std::vector<std::string> words;
+  for (std::size_t side = 0; side < 2; ++side)
+    if (sides[side])
+      words.push_back(number(sides[side], decimals) + " " + unit + (side == 0 ? " to the left" : " to the right"));
+  if (sides[0] && sides[1] && number(sides[0], decimals) == number(sides[1], decimals))
+    return number(sides[0], decimals) + " " + unit + alike;
+  return joined(words, " and ");
 }
 
 // -------------------------------------------------------------------------------------- the answer
 
-std::string circle_words(const std::array<std::optional<double>, 2>& circle) {
-  if (circle[0] && circle[1]) {
-    if (number(circle[0], 0) == number(circle[1], 0)) return fmt::format("in a circle of {} mm", number(circle[0], 0));
-    return fmt::format("in a circle of {} mm to the left and {} mm to the right", number(circle[0], 0),
-                       number(circle[1], 0));
-  }
-  for (std::size_t side = 0; side < 2; ++side)
-    if (circle[side])
-      return fmt::format("in a circle of {} mm to the {}", number(circle[side], 0), side == 0 ? "left" : "right");
-  return "";
-}
-
 std::string error_words(const Steering& steering) {
   if (!steering.worst_error_deg) return "";
   const double error = *steering.worst_error_deg;
-  if (std::abs(error) < too_little_to_see) return "at their ideal angles all the way";
+  if (std::abs(error) < too_little_to_see) return "at their ideal angles throughout";
   return fmt::format("the outer wheel at worst {} degrees {} its ideal angle", number(std::abs(error), 1),
                      error > 0 ? "beyond" : "short of");
 }
 
 /// What one steering does, in a sentence without its full stop.
 std::string steering_words(const Steering& steering) {
-  std::string text = fmt::format("{} turns its wheels ", shown(steering.name));
   const std::string locks = both_sides(steering.inner_lock_deg, 1, "degrees");
-  text += locks.empty() ? "nowhere" : locks;
-  for (const std::string& more : {circle_words(steering.turn_circle_mm), error_words(steering)})
-    if (!more.empty()) text += ", " + more;
+  const std::string circle = both_sides(steering.turn_circle_mm, 0, "mm", "");
+  std::string text = fmt::format("{} turns its wheels {}", shown(steering.name), locks.empty() ? "nowhere" : locks);
+  if (!circle.empty()) text += ", in a circle of " + circle;
+  if (const std::string error = error_words(steering); !error.empty()) text += ", " + error;
   return text;
 }
 
 std::string answer_text(const SteeredModel& model, const std::vector<MergedFinding>& findings, const Ink& ink) {
   const std::string name = shown(model.solved.model.name);
-  std::string text = name + ":";
-  bool first = true;
-  for (const Steering& steering : model.steered.steering) {
-    if (steering.wheels.empty()) continue;
-    text += (first ? " " : "; ") + steering_words(steering);
-    first = false;
-  }
-  if (first) text += " its drives move no wheel";
+  std::vector<std::string> steered;
+  for (const Steering& steering : model.steered.steering)
+    if (!steering.wheels.empty()) steered.push_back(steering_words(steering));
   const std::string count = findings_count(findings, model.solved.notes.size());
   const bool works = findings.empty() || findings[0].finding.level != Level::problem;
-  text += ". ";
-  text += count.empty() ? "Nothing was found against it."
-          : works       ? fmt::format("It works; {} at the end.", count)
-                        : fmt::format("It does not work as it is: {} at the end.", count);
-  text = wrapped(text, 0);
+  const std::string text =
+      wrapped(fmt::format("{}: {}. {}", name, steered.empty() ? "its drives move no wheel" : joined(steered, "; "),
+                          count.empty() ? "Nothing was found against it."
+                          : works       ? fmt::format("It works; {} at the end.", count)
+                                        : fmt::format("It does not work as it is: {} at the end.", count)),
+              0);
   const bool name_is_whole = text.compare(0, name.size(), name) == 0;
   return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
 }
@@ -107,29 +92,31 @@ std::vector<Term> drive_terms(const Steering& steering) {
       text += fmt::format(", {} mm of rack for each", number(steering.rack_mm_per_turn, 2));
     terms.push_back({"hand wheel", text});
   }
-  const auto circles = [&](const char* word, const std::array<std::optional<double>, 2>& circle, const char* what) {
-    const std::string text = both_sides(circle, 0, "mm");
-    if (!text.empty()) terms.push_back({word, text + what});
-  };
-  circles("turn circle", steering.turn_circle_mm, ", across the outermost wheel's middle");
-  circles("kerb circle", steering.kerb_circle_mm, ", across its tyre's outer edge");
+  if (const std::string circle = both_sides(steering.turn_circle_mm, 0, "mm"); !circle.empty())
+    terms.push_back({"turn circle", circle + ", across the outermost wheel's middle"});
+  if (const std::string circle = both_sides(steering.kerb_circle_mm, 0, "mm"); !circle.empty())
+    terms.push_back({"kerb circle", circle + ", across its tyre's outer edge"});
   return terms;
+}
+
+/// "at -12.0 mm"
+std::string at_end(const Steering& steering, std::size_t end) {
+  return fmt::format("at {} {}", number(steering.range[end], 1), unit_of(steering));
 }
 
 std::string by_hand_text(const Steering& steering, const TextStyle& style) {
   Table table;
-  table.columns = {
-      {"Check by hand: " + shown(steering.name), "", "", Align::left},
-      word_column(fmt::format("at {}", number(steering.range[0], 1)) + " " + unit_of(steering), "deg", "lock"),
-      {fmt::format("at {}", number(steering.range[1], 1)) + " " + unit_of(steering), "deg"},
-      word_column("toe", "deg"),
-      word_column("scrub", "mm")};
+  table.columns = {text_column("Check by hand: " + shown(steering.name)),
+                   word_column(at_end(steering, 0), "deg", "lock"),
+                   {at_end(steering, 1), "deg"},
+                   word_column("toe", "deg"),
+                   word_column("scrub", "mm")};
   for (const SteeredWheel& wheel : steering.wheels)
     table.rows.push_back({shown(wheel.name), number(wheel.lock_deg[0], 1), number(wheel.lock_deg[1], 1),
                           number(wheel.toe_deg, 1), number(wheel.scrub_radius_mm, 1)});
-  std::string text =
-      table.rows.empty() ? style.ink.heading(shown(steering.name)) + "\n" : table_text(std::move(table), style);
-  return text + "\n" + terms_text(drive_terms(steering), Ink{});
+  const std::string text = table_text(std::move(table), style);
+  return (text.empty() ? style.ink.heading(shown(steering.name)) + "\n" : text) + "\n" +
+         terms_text(drive_terms(steering), Ink{});
 }
 
 // ------------------------------------------------------------------------------------ numbers
@@ -139,19 +126,14 @@ std::string sweep_text(const Steering& steering, const TextStyle& style) {
   Table table;
   table.columns = {word_column("Sweep: " + shown(steering.name), unit_of(steering), "drive"),
                    word_column("turns", "", "hand turns")};
-  bool first = true;
-  for (const SteeredWheel& wheel : steering.wheels) {
-    table.columns.push_back(first ? word_column(shown(wheel.name), "deg", "steer angle")
-                                  : Column{shown(wheel.name), "deg"});
-    first = false;
-  }
+  for (const SteeredWheel& wheel : steering.wheels) table.columns.push_back({shown(wheel.name), "deg"});
+  table.columns[2] = word_column(table.columns[2].heading, "deg", "steer angle");
   table.columns.push_back(word_column("error", "deg", "Ackermann error"));
   table.columns.push_back(word_column("turn radius", "mm"));
   for (const SteerPoint& point : steering.sweep) {
     Row row = {number(point.drive, 2), number(point.hand_turns, 2)};
     for (const double angle : point.steer_deg) row.push_back(number(angle, 2));
-    row.push_back(number(point.ackermann_error_deg, 2));
-    row.push_back(number(point.turn_radius_mm, 0));
+    row.insert(row.end(), {number(point.ackermann_error_deg, 2), number(point.turn_radius_mm, 0)});
     table.rows.push_back(std::move(row));
   }
   return table_text(std::move(table), style);
@@ -159,9 +141,9 @@ std::string sweep_text(const Steering& steering, const TextStyle& style) {
 
 std::string numbers_text(const SteeredModel& model, const TextStyle& style) {
   Table table;
-  table.columns = {{"Steering", "", "", Align::left},
+  table.columns = {text_column("Steering"),
                    word_column("wheelbase", "mm"),
-                   word_column("king track", "mm", "kingpin track"),
+                   word_column("kingpin track", "mm"),
                    word_column("ratio", "", "steering ratio"),
                    word_column("left", "%", "Ackermann"),
                    {"right", "%"},
@@ -169,9 +151,9 @@ std::string numbers_text(const SteeredModel& model, const TextStyle& style) {
                    word_column("rms", "deg", "mean error"),
                    word_column("margin", "deg", "toggle margin")};
   for (const Steering& steering : model.steered.steering) {
-    std::optional<double> margin = steering.rod_margin_deg[0];
-    if (steering.rod_margin_deg[1] && (!margin || *steering.rod_margin_deg[1] < *margin))
-      margin = steering.rod_margin_deg[1];
+    std::optional<double> margin;
+    for (const auto& each : steering.rod_margin_deg)
+      if (each && (!margin || *each < *margin)) margin = each;
     table.rows.push_back({shown(steering.name), number(steering.wheelbase_mm, 1), number(steering.track_mm, 1),
                           number(steering.steering_ratio, 2), number(steering.ackermann_percent[0], 0),
                           number(steering.ackermann_percent[1], 0), number(steering.worst_error_deg, 2),
@@ -182,10 +164,12 @@ std::string numbers_text(const SteeredModel& model, const TextStyle& style) {
 
 std::string effort_text(const SteeredModel& model, const TextStyle& style) {
   Table table;
-  const std::string force = "rack", torque = "crank";
-  table.columns = {
-      {"Effort, standing", "", "", Align::left},   {"load", "N"},      {"at the middle", "", ""}, {"at most", "", ""},
-      word_column("hand wheel", "N mm", "effort"), {"at most", "N mm"}};
+  table.columns = {text_column("Effort, standing"),
+                   {"load", "N"},
+                   {"at the middle", "", ""},
+                   {"at most", "", ""},
+                   word_column("hand wheel", "N mm", "effort"),
+                   {"at most", "N mm"}};
   const SteerEffort* any = nullptr;
   for (const Steering& steering : model.steered.steering) {
     if (!steering.effort) continue;
@@ -202,8 +186,7 @@ std::string effort_text(const SteeredModel& model, const TextStyle& style) {
   if (!any) return "";
   const std::string assumed = fmt::format(
       "An estimate: the vehicle stands, the wheels do not roll, each tyre slides on the ground over its whole width "
-      "round its "
-      "kingpin with a friction of {:g}{}; pins and gears take nothing.",
+      "round its kingpin with a friction of {:g}{}; pins and gears take nothing.",
       any->friction, any->friction_given ? "" : " (assumed: the file has no tyre_mu)");
   return table_text(std::move(table), style) + "  " + wrapped(assumed, 2) + "\n";
 }
@@ -211,26 +194,23 @@ std::string effort_text(const SteeredModel& model, const TextStyle& style) {
 }  // namespace
 
 std::string steer_text(const SteeredModel& model, const TextStyle& style) {
+  const std::vector<Steering>& all = model.steered.steering;
   const std::vector<MergedFinding> findings = merged_findings(model.steered.findings);
-  std::string text = answer_text(model, findings, style.ink);
-  const auto add = [&](const std::string& part) {
-    if (!part.empty()) text += "\n" + part;
+  std::vector<std::string> parts = {answer_text(model, findings, style.ink)};
+  for (const Steering& steering : all) parts.push_back(by_hand_text(steering, style));
+  parts.push_back(numbers_text(model, style));
+  const auto once = [&](const Steering& steering) {  // headings are explained at the first one only
+    return TextStyle{style.ink, style.terse || &steering != &all.front()};
   };
-  for (const Steering& steering : model.steered.steering) add(by_hand_text(steering, style));
-  add(numbers_text(model, style));
-  for (const Steering& steering : model.steered.steering)
-    add(sweep_text(steering, {style.ink, style.terse || &steering != &model.steered.steering.front()}));
-  bool first = true;
-  for (const Steering& steering : model.steered.steering) {
-    const TextStyle once{style.ink, style.terse || !first};
-    add(bump_text(steering, once));
-    add(room_text(steering, once));
-    first = false;
+  for (const Steering& steering : all) parts.push_back(sweep_text(steering, once(steering)));
+  for (const Steering& steering : all) {
+    parts.push_back(bump_text(steering, once(steering)));
+    parts.push_back(clearance_text(steering, once(steering)));
   }
-  add(effort_text(model, style));
-  add(findings_text(findings, model.solved.notes, style.ink));
-  text += "\nPlay and flex are not in these figures.\n";
-  return text;
+  parts.push_back(effort_text(model, style));
+  parts.push_back(findings_text(findings, model.solved.notes, style.ink));
+  parts.emplace_back("Play and flex are not in these figures.\n");
+  return blocks(parts);
 }
 
 }  // namespace ridepitch

@@ -25,7 +25,7 @@ std::vector<Path> paths_of(const Solution& solution) {
 std::string camber_text(const Solution& solution, const TextStyle& style) {
   const bool bench = !solution.vehicle;
   Table table;
-  table.columns = {{"Camber and track", "", "", Align::left},
+  table.columns = {text_column("Camber and track"),
                    word_column("camber", "deg"),
                    word_column("camber change", "deg/mm"),
                    word_column("at droop", "deg"),
@@ -42,14 +42,12 @@ std::string camber_text(const Solution& solution, const TextStyle& style) {
                           number(path->bump.track_change_mm, 1)});
     if (bench) table.rows.back().push_back(number(path->rest.roll_centre_mm, 1));
   }
-  return table.rows.empty() ? "" : table_text(table, style);
+  return table_text(std::move(table), style);
 }
 
 std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
   Table table;
-  table.columns = {{"Wheelbase", "", "", Align::left},
-                   word_column("wheelbase change", "mm/mm"),
-                   word_column("at droop", "mm"),
+  table.columns = {text_column("Wheelbase"), word_column("wheelbase change", "mm/mm"), word_column("at droop", "mm"),
                    word_column("at bump", "mm")};
   bool any = false;
   for (const auto& [name, path] : paths_of(solution)) {
@@ -58,7 +56,7 @@ std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
                           number(path->bump.wheelbase_change_mm, 1)});
     any = any || *path->wheelbase_change_mm_per_mm != 0;
   }
-  return any ? table_text(table, style) : "";
+  return any ? table_text(std::move(table), style) : "";
 }
 
 /// Only where something leans: arms in the side plane have their roll centre on the ground, as everybody knows.
@@ -67,23 +65,19 @@ std::string axles_text(const Solution& solution, const TextStyle& style) {
   if (std::none_of(paths.begin(), paths.end(), [](const Path& p) { return p.path->rest.camber_deg.has_value(); }))
     return "";
   Table table;
-  table.columns = {{"Axles", "", "", Align::left}, word_column("track", "mm"), word_column("roll centre", "mm")};
+  table.columns = {text_column("Axles"), word_column("track", "mm"), word_column("roll centre", "mm")};
   for (const AxleResult& axle : solution.axles) {
     table.rows.push_back({shown(axle.wheels[0]) + ", " + shown(axle.wheels[1]), number(axle.track_mm, 1),
                           number(axle.roll_centre_mm, 1)});
   }
-  return table.rows.empty() ? "" : table_text(table, style);
+  return table_text(std::move(table), style);
 }
 
 }  // namespace
 
 std::string wheel_paths_text(const Solved& solved, const TextStyle& style) {
-  std::string text;
-  for (const std::string& part : {camber_text(solved.solution, style), wheelbase_text(solved.solution, style),
-                                  axles_text(solved.solution, style)}) {
-    if (!part.empty()) text += (text.empty() ? "" : "\n") + part;
-  }
-  return text;
+  const Solution& solution = solved.solution;
+  return blocks({camber_text(solution, style), wheelbase_text(solution, style), axles_text(solution, style)});
 }
 
 }  // namespace ridepitch

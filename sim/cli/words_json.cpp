@@ -1,7 +1,5 @@
 #include "cli/words_json.hpp"
 
-#include <nlohmann/json.hpp>
-
 #include "cli/json_pieces.hpp"
 #include "model/read_parts.hpp"
 
@@ -16,48 +14,47 @@ Json word_object(const Word& word) {
 
 Json maybe_above_0(double value) { return value > 0 ? Json(value) : Json(nullptr); }
 
-void describe(Json& out, const Coil& coil) {
-  out["free_mm"] = coil.free_mm;
-  out["solid_mm"] = coil.solid_mm;
-  out["rate_n_per_mm"] = coil.law ? Json(nullptr) : Json(coil.rate_n_per_mm);
-  out["preload_n"] = coil.law ? Json(nullptr) : Json(coil.preload_n);
-  out["law"] = law_json(coil.law);
-  out["solid_force_n"] = force_when_solid_n(coil);
-  out["friction_n"] = coil.friction_n;
-  out["diameter_mm"] = maybe_above_0(coil.diameter_mm);
-  out["mass_g"] = maybe_above_0(coil.mass_g);
+Json described(const Coil& coil) {
+  return {{"free_mm", coil.free_mm},
+          {"solid_mm", coil.solid_mm},
+          {"rate_n_per_mm", coil.law ? Json(nullptr) : Json(coil.rate_n_per_mm)},
+          {"preload_n", coil.law ? Json(nullptr) : Json(coil.preload_n)},
+          {"law", law_json(coil.law)},
+          {"solid_force_n", force_when_solid_n(coil)},
+          {"friction_n", coil.friction_n},
+          {"diameter_mm", maybe_above_0(coil.diameter_mm)},
+          {"mass_g", maybe_above_0(coil.mass_g)}};
 }
 
-void describe(Json& out, const Band& band) {
-  out["free_mm"] = band.free_mm;
-  out["rate_n_per_mm"] = band.law ? Json(nullptr) : Json(band.rate_n_per_mm);
-  out["law"] = law_json(band.law);
-  out["double_length_force_n"] = force_at_double_length_n(band);
-  out["mass_g"] = maybe_above_0(band.mass_g);
+Json described(const Band& band) {
+  return {{"free_mm", band.free_mm},
+          {"rate_n_per_mm", band.law ? Json(nullptr) : Json(band.rate_n_per_mm)},
+          {"law", law_json(band.law)},
+          {"double_length_force_n", force_at_double_length_n(band)},
+          {"mass_g", maybe_above_0(band.mass_g)}};
 }
 
-void describe(Json& out, const Tyre& tyre) {
-  out["diameter_mm"] = tyre.diameter_mm;
-  out["width_mm"] = maybe_above_0(tyre.width_mm);
-  out["rate_n_per_mm"] = maybe(tyre.rate_n_per_mm);
-  out["mass_g"] = maybe_above_0(tyre.mass_g);
+Json described(const Tyre& tyre) {
+  return {{"diameter_mm", tyre.diameter_mm},
+          {"width_mm", maybe_above_0(tyre.width_mm)},
+          {"rate_n_per_mm", maybe(tyre.rate_n_per_mm)},
+          {"mass_g", maybe_above_0(tyre.mass_g)}};
 }
 
-void describe(Json& out, const Piece& piece) {
-  out["length"] = maybe(piece.length);
-  out["teeth"] = piece.teeth ? Json(*piece.teeth) : Json(nullptr);
-  out["mass_g"] = maybe_above_0(piece.mass_g);
+Json described(const Piece& piece) {
+  return {{"length", maybe(piece.length)},
+          {"teeth", piece.teeth ? Json(*piece.teeth) : Json(nullptr)},
+          {"mass_g", maybe_above_0(piece.mass_g)}};
 }
 
 Json part_object(const Part& part, const PartsList& list) {
   Json out = {{"name", part.name}, {"kind", kind_of(part)}};
-  std::visit([&](const auto& data) { describe(out, data); }, part.data);
-  if (list.has_prices) {
-    const auto price = list.prices.find(part.name);
-    const bool known = price != list.prices.end();
-    out["price"] = known ? Json(price->second.price) : Json(nullptr);
-    out["stock"] = known ? Json(stock_name(price->second.stock)) : Json(nullptr);
-  }
+  out.update(std::visit([](const auto& data) { return described(data); }, part.data));
+  if (!list.has_prices) return out;
+  const auto price = list.prices.find(part.name);
+  const bool known = price != list.prices.end();
+  out["price"] = known ? Json(price->second.price) : Json(nullptr);
+  out["stock"] = known ? Json(stock_name(price->second.stock)) : Json(nullptr);
   return out;
 }
 
@@ -65,16 +62,11 @@ Json part_object(const Part& part, const PartsList& list) {
 
 std::string word_json(const Word& word) { return json_document(word_object(word)); }
 
-std::string glossary_json() {
-  Json words = Json::array();
-  for (const Word& word : all_words()) words.push_back(word_object(word));
-  return json_document({{"words", std::move(words)}});
-}
+std::string glossary_json() { return json_document({{"words", array_of(all_words(), word_object)}}); }
 
 std::string parts_list_json(const PartsList& list) {
-  Json parts = Json::array();
-  for (const Part& part : list.parts) parts.push_back(part_object(part, list));
-  return json_document({{"model", maybe(list.of)}, {"parts", std::move(parts)}});
+  return json_document({{"model", maybe(list.of)},
+                        {"parts", array_of(list.parts, [&](const Part& part) { return part_object(part, list); })}});
 }
 
 }  // namespace ridepitch

@@ -1,0 +1,172 @@
+// All commands with their options, a sentence each.
+
+#include "cli/commands.hpp"
+
+#include "cli/command_checks.hpp"
+
+namespace ridepitch {
+namespace {
+
+constexpr int most_steer_points = 100001;
+constexpr int most_results = 1000;
+constexpr int most_threads = 1024;
+constexpr double most_play_mm = 10;  // more play than a pin's own diameter is none
+
+Option terse(Options& to) { return {"--terse", "", "Leave out the lines that explain the headings.", &to.terse}; }
+
+std::vector<Option> options_of_new(Options& to) {
+  return {
+      {"--kind", "KIND", "Suspension of the wheels: arm, arm-rocker, beam, wishbones or live-axle (default: asked).",
+       &to.new_model.kind},
+      {"--answers", "FILE",
+       "Take the answers from a file of 'key = value' lines (docs/first-file.md) instead of asking.",
+       &to.new_model.answers},
+      terse(to),
+      {"--overwrite", "", "Replace the model file if there is one of that name.", &to.new_model.overwrite}};
+}
+
+std::vector<Option> no_options(Options&) { return {}; }
+
+std::vector<Option> options_of_solve(Options& to) {
+  return {
+      {"--curves", "FILE.csv", "Also write the travel curves of all wheels to a CSV file; one model only.", &to.curves},
+      terse(to),
+      {"--floor", "",
+       "Also find how far the ground may rise and fall under each wheel before one lifts off, and how far the "
+       "floor may be tilted before the vehicle tips over.",
+       &to.floor_words.asked},
+      {"--block", "CORNER/WHEEL=MM",
+       "Put a block of that height under a wheel, or a dip if negative. Several may follow. Includes --floor.",
+       &to.floor_words.blocks},
+      {"--slope", "DEG", "Tilt the floor by this angle. Includes --floor.", &to.floor_words.slope},
+      {"--toward", "SIDE", "Downhill side of the slope: left, right, front or rear.", &to.floor_words.toward}};
+}
+
+std::vector<Option> options_of_steer(Options& to) {
+  return {{"--points", "N", "Number of positions shown over the drive's range (default 21).", &to.steer.points, 2,
+           most_steer_points},
+          {"--curve", "FILE.csv", "Also write these positions to a CSV file; one model only.", &to.steer.curve},
+          terse(to)};
+}
+
+/// Of a command that searches, among its own.
+std::vector<Option> with_search(Options& to, const char* limit, std::vector<Option> options) {
+  options.insert(
+      options.end(),
+      {{"--top", "N", "Number of results (default 10).", &to.tune.top, 1, most_results},
+       {"--write", "FILE",
+        "Write the best result to this file, which may be the model itself: only the changed values differ, comments "
+        "and spacing stay.",
+        &to.tune.write},
+       {"--pick", "K", "Write result K instead of the first.", &to.tune.pick, 1},
+       {"--threads", "N", "Number of threads (default: one for each core).", &to.tune.threads, 0, most_threads},
+       {"--limit", "TIME", limit, &to.tune.limit},
+       terse(to)});
+  return options;
+}
+
+std::vector<Option> options_of_rework(Options& to) {
+  return with_search(to, "Time to search for holes: seconds, or 5m, 1h (default 20 s).",
+                     {{"--gone", "PART", "The spring that is gone. May be given again.", &to.rework.gone},
+                      {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
+                      {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});
+}
+
+std::vector<Option> options_of_swap(Options& to) {
+  return {{"--spring", "CORNER/SPRING=PART*COUNT",
+           "Another spring there, or another number of them: PART, PART*COUNT or *COUNT. May be given again.",
+           &to.swap.springs},
+          {"--hole", "CORNER/BODY.HOLE=U,V", "Move that hole, in modules.", &to.swap.holes},
+          {"--rod", "CORNER/ROD=LENGTH", "Change the length of that rod, in modules.", &to.swap.rods},
+          {"--without", "CORNER/SPRING", "Remove that spring, or the anti-roll bar of that name.", &to.swap.without},
+          {"--keep", "NAME=NUMBER,...",
+           "Tolerances, separated by commas: ride=MM, pitch=DEG, roll=DEG, rate=PERCENT, frequency=PERCENT (default: "
+           "as the rate), bump=PERCENT and reserve=PERCENT (least, of before). Default "
+           "ride=1,pitch=0.5,roll=0.5,rate=5,frequency=5,bump=80,reserve=80.",
+           &to.swap.keep},
+          {"--write", "FILE",
+           "Write the changed model to this file, which may be the model itself: only the changed values differ, "
+           "comments and spacing stay.",
+           &to.swap.write},
+          terse(to)};
+}
+
+std::vector<Option> options_of_tune(Options& to) {
+  return with_search(
+      to, "Time limit: seconds, or 5m, 1h (default 10m). Every candidate is examined if that takes no longer.",
+      {{"--like", "BEFORE", "A model whose values are wanted where [tune] gives none.", &to.tune.like}});
+}
+
+std::vector<Option> options_of_nudge(Options& to) {
+  return {{"--corner", "NAME", "Only what is at this corner, and its effect there.", &to.nudge.corner},
+          {"--play", "MM", "How far apart the centres of two holes on one pin can be (default 0.1; 0: no play).",
+           &to.nudge.play_mm, 0, most_play_mm},
+          terse(to)};
+}
+
+std::vector<Option> options_of_parts(Options& to) {
+  return {{"--list", "[KIND]",
+           "List the built-in catalogue, or that of a model with its prices; all of it, or one kind: coil, band, tyre, "
+           "beam, rod, pin, gear, other.",
+           &to.list}};
+}
+
+std::vector<Option> options_of_fit(Options& to) {
+  FitOptions& fit = to.fit;
+  return {
+      {"--part", "NAME", "Name of the part that is printed or added (default: from the file's name).", &fit.part},
+      {"--free-mm", "MM", "Length of the unloaded spring between its hole centres.", &fit.free_mm},
+      {"--solid-mm", "MM", "Its length with the coils touching.", &fit.solid_mm},
+      {"--law", "", "Write a table of forces instead of rate and preload, for a spring whose curve bends.", &fit.law},
+      {"--model", "MODEL.toml", "The table holds ride heights of this model under extra weights.", &fit.model},
+      {"--spring", "NAME", "Which of the model's springs to fit, if it has several: LINKAGE/SPRING.", &fit.spring},
+      {"--unknown", "WHAT", "With --model, the values to fit: rate, preload, free (default rate,preload).",
+       &fit.unknowns},
+      {"--add", "CATALOGUE.toml", "Add the part to this catalogue; the rest of its text stays.", &fit.add},
+      {"--replace", "", "With --add, replace a part of the same name.", &fit.replace},
+      terse(to)};
+}
+
+}  // namespace
+
+const std::vector<Command>& all_commands() {
+  constexpr const char* models = "MODEL... [options]";
+  const Words several, one{.most = 1}, one_or_two{.most = 2}, any{.least = 0}, one_or_none{.least = 0, .most = 1};
+  const Words table{"table of readings", "FILE.csv; docs/measure-a-spring.md shows one", 1, 1};
+  static const std::vector<Command> commands = {
+      {"new", "Asks for a model's measures one by one, in holes, millimetres and grams, writes its file and solves it.",
+       "[FILE] [options]", &Options::models, one_or_none, options_of_new, check_new, run_new},
+      {"check", "Reads models, puts their linkages together and reports everything wrong with them.", models,
+       &Options::models, several, no_options, nullptr, run_check},
+      {"solve",
+       "Says how a vehicle stands: height, sag, scale readings, wheel rates, travel left, forces in every part, and "
+       "what is wrong with it.",
+       models, &Options::models, several, options_of_solve, check_solve, run_solve},
+      {"steer",
+       "Says how far a vehicle's wheels turn and what stops them, in what circle it turns, how far the wheels are off "
+       "their ideal angles, and what the hand wheel does.",
+       models, &Options::models, several, options_of_steer, check_steer, run_steer},
+      {"rework",
+       "Replaces a spring that can no longer be had: which others can stand in for it, and which holes and rods make "
+       "the model stand and ride as before.",
+       "MODEL --gone PART [options]", &Options::models, one, options_of_rework, check_rework, run_rework},
+      {"swap",
+       "Compares a model with another one, or with itself changed: what differs, what a changed spring needs, and "
+       "whether it still stands and rides the same.",
+       "BEFORE [AFTER] [options]", &Options::models, one_or_two, options_of_swap, check_swap, run_swap},
+      {"tune", "Searches holes, rods and springs for what the model's [tune] asks, and ranks what it finds.",
+       "MODEL [options]", &Options::models, one, options_of_tune, check_tune, run_tune},
+      {"nudge",
+       "Says what one step of each hole, rod and spring does to the numbers, the greatest effect first, and how far "
+       "the play of the pins lets them vary.",
+       "MODEL [options]", &Options::models, one, options_of_nudge, nullptr, run_nudge},
+      {"parts", "Lists the parts that models are built from, with lengths, rates and forces.", "--list [KIND] [MODEL]",
+       &Options::models, any, options_of_parts, check_parts, run_parts},
+      {"explain", "Explains a word of the output in plain language; without a word, lists them all.",
+       "[WORD] [options]", &Options::name, any, no_options, nullptr, run_explain},
+      {"fit", "Finds a spring's data from readings of a ruler and a kitchen scale, or from ride heights of a model.",
+       "FILE.csv [options]", &Options::tables, table, options_of_fit, check_fit, run_fit}};
+  return commands;
+}
+
+}  // namespace ridepitch
