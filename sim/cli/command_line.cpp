@@ -121,7 +121,7 @@ std::optional<Problem> read_options(const Command& command, const WordList& word
   const std::string name = std::string("ridepitch ") + command.name;
   const std::string how = fmt::format("'{} --help' shows how it is used", name);
   SplitWords split = split_words(options, words);
-  if (!split.wrong.empty()) return usage(shown(split.wrong), how);
+  if (!split.wrong.empty()) return usage(fmt::format("{} takes one value", shown(split.wrong)), how);
   if (!split.unknown.empty()) return unknown_option(split.unknown.front(), options, name);
   for (const Option& option : options) {
     const auto given = split.values.find(option.name);

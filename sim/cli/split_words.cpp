@@ -14,7 +14,7 @@ CLI::Option* declare(CLI::App& app, const Option& option) {
   if (std::holds_alternative<bool*>(option.to)) return app.add_flag(option.name);
   CLI::Option* declared = app.add_option(option.name)->type_name(option.value);
   if (std::holds_alternative<std::vector<std::string>*>(option.to))
-    return declared->expected(1, any_number)->allow_extra_args(false);
+    return declared->expected(any_number)->allow_extra_args(false);
   return option.value[0] == '[' ? declared->expected(0, 1) : declared;
 }
 
@@ -24,7 +24,7 @@ SplitWords split_words(const std::vector<Option>& options, const std::vector<std
   CLI::App app;
   app.set_help_flag();
   app.allow_extras();  // so that a wrong option is ours to explain
-  const CLI::Option* others = app.add_option("WORDS")->expected(0, any_number);
+  const CLI::Option* others = app.add_option("WORDS")->expected(any_number);
   std::vector<const CLI::Option*> declared;
   for (const Option& option : options) declared.push_back(declare(app, option));
   SplitWords out;
@@ -33,7 +33,8 @@ SplitWords split_words(const std::vector<Option>& options, const std::vector<std
   try {
     app.parse(backwards);
   } catch (const CLI::ParseError& error) {
-    out.wrong = error.what();
+    const std::string what = error.what();  // "--curves: 1 required FILE.csv missing"
+    out.wrong = what.substr(0, what.find(':'));
     return out;
   }
   for (std::size_t i = 0; i < options.size(); ++i)
