@@ -18,22 +18,22 @@ struct Excerpt {
   int width = 0;
 };
 
-Excerpt excerpt(const Problem& problem, int room) {
+Excerpt excerpt(const Problem& problem, int space) {
   Excerpt out;
   std::string_view line = problem.line_text;
   out.column = problem.place.column;
   out.width = std::max(problem.place.width, 1);
-  if (width_of(line) > room) {
-    // Keep a third of the room before the place, so that what leads to it is seen.
-    const int first = std::clamp(out.column - room / 3, 1, std::max(1, width_of(line) - room + 1));
+  if (width_of(line) > space) {
+    // Keep a third of the space before the place, so that what leads to it is seen.
+    const int first = std::clamp(out.column - space / 3, 1, std::max(1, width_of(line) - space + 1));
     line.remove_prefix(byte_of_column(line, first));
-    line = line.substr(0, byte_of_column(line, room + 1));
+    line = line.substr(0, byte_of_column(line, space + 1));
     out.column = out.column > 0 ? out.column - first + 1 : 0;
   }
   out.text = line;
   std::replace(out.text.begin(), out.text.end(), '\t', ' ');  // a tab is one column of a place
   out.text = shown(out.text);
-  out.width = std::clamp(out.width, 1, std::max(1, room - out.column + 1));
+  out.width = std::clamp(out.width, 1, std::max(1, space - out.column + 1));
   return out;
 }
 
