@@ -148,14 +148,14 @@ Json bump_json(const BumpSteer& wheel) {
           {"heights_given", wheel.heights_given},
           {"zero_slope", maybe(wheel.zero, zero_json)},
           {"straight", curve_json(*wheel.straight)},
-          {"at_lock", array_of(wheel.lock, [](const auto& curve) { return maybe(curve, curve_json); })}};
+          {"at_lock", list_json(wheel.lock, [](const auto& curve) { return maybe(curve, curve_json); })}};
 }
 
 Json clearance_json(const Steering& steering, double module_mm) {
   return maybe(steering.room, [&](const Room& room) -> Json {
     return {{"clear", room.clear},
             {"clear_drive", room.clear_drive ? Json(*room.clear_drive) : Json(nullptr)},
-            {"gaps", array_of(room.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};
+            {"gaps", list_json(room.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};
   });
 }
 

@@ -48,7 +48,7 @@ std::string fit_json(const FittedSpring& fitted, const FittedPart& part) {
                           {"deviation_n", fit.deviation_n},
                           {"freedoms", fit.freedoms},
                           {"readings", std::move(readings)},
-                          {"notes", array_of(fit.notes, note_json)},
+                          {"notes", list_json(fit.notes, note_json)},
                           {"part", part_json(part)}}}});
 }
 
@@ -57,7 +57,7 @@ std::string fit_json(const FittedHeights& fitted, const FittedPart& part) {
   Json found = Json::object();
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
     found[words_of(fit.unknowns[i], has_law(fit.before)).key] = estimate_json(fit.found[i]);
-  Json heights = array_of(fit.matches, [&](const HeightMatch& match) -> Json {
+  Json heights = list_json(fit.matches, [&](const HeightMatch& match) -> Json {
     const HeightRow& row = fitted.readings.rows[static_cast<std::size_t>(match.row)];
     return {{"line", row.place.line},
             {"extra_g", row.extra_kg / kg_per_g},
@@ -75,7 +75,7 @@ std::string fit_json(const FittedHeights& fitted, const FittedPart& part) {
                           {"deviation_mm", fit.deviation_mm},
                           {"freedoms", fit.freedoms},
                           {"heights", std::move(heights)},
-                          {"notes", array_of(fit.notes, note_json)},
+                          {"notes", list_json(fit.notes, note_json)},
                           {"part", part_json(part)}}}});
 }
 

@@ -28,7 +28,7 @@ Json maybe(const std::optional<Value>& value, One one) {
 
 /// A list, each member of it as `one` has it.
 template <class List, class One>
-Json array_of(const List& list, One one) {
+Json list_json(const List& list, One one) {
   Json out = Json::array();
   for (const auto& each : list) out.push_back(one(each));
   return out;
@@ -52,7 +52,7 @@ std::string json_document(const Json& content);
 /// The document of one model, or { "format": 1, "models": [ ... ] } of several.
 template <class Result, class One>
 std::string document_of(const std::vector<Result>& all, One one) {
-  return json_document(all.size() == 1 ? one(all.front()) : Json::object({{"models", array_of(all, one)}}));
+  return json_document(all.size() == 1 ? one(all.front()) : Json::object({{"models", list_json(all, one)}}));
 }
 
 }  // namespace ridepitch

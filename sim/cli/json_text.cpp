@@ -3,7 +3,7 @@
 #include <cmath>
 #include <string_view>
 
-#include "cli/json_list.hpp"
+#include "cli/json_pieces.hpp"
 #include "cli/page.hpp"
 #include "cli/tally.hpp"
 #include "model/index.hpp"
@@ -177,12 +177,6 @@ Json checked_json(const Solved& checked) {
   return {{"model", checked.model.name}, {"counts", std::move(counts)}, {"notes", problems_json(checked.notes)}};
 }
 
-/// The document of one model, or of several.
-std::string document(const std::vector<Solved>& all, Json (*one)(const Solved&)) {
-  if (all.size() == 1) return json_document(one(all[0]));
-  return json_document({{"models", list_json(all, one)}});
-}
-
 }  // namespace
 
 Json law_json(const std::optional<ForceTable>& law) {
@@ -275,7 +269,7 @@ std::string json_document(const Json& content) {
   return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-std::string solve_json(const std::vector<Solved>& solved) { return document(solved, solved_json); }
+std::string solve_json(const std::vector<Solved>& solved) { return document_of(solved, solved_json); }
 
 std::string new_json(const Solved& solved, const std::string& path, const std::vector<std::string>& assumed) {
   Json out = {{"written", path}, {"assumed", assumed}};
@@ -283,7 +277,7 @@ std::string new_json(const Solved& solved, const std::string& path, const std::v
   return json_document(out);
 }
 
-std::string check_json(const std::vector<Solved>& checked) { return document(checked, checked_json); }
+std::string check_json(const std::vector<Solved>& checked) { return document_of(checked, checked_json); }
 
 std::string errors_json(const std::vector<Problem>& problems) {
   return json_document({{"errors", problems_json(problems)}});

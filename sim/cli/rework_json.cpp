@@ -1,4 +1,4 @@
-#include "cli/json_list.hpp"
+#include "cli/json_pieces.hpp"
 #include "cli/rework_text.hpp"
 #include "swap/change_words.hpp"
 

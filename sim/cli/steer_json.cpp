@@ -79,13 +79,13 @@ Json steering_json(const SteeredModel& model, const Steering& steering) {
           {"wheels", std::move(wheels)},
           {"room", clearance_json(steering, module_mm)},
           {"sweep",
-           array_of(steering.sweep, [&](const SteerPoint& point) { return point_json(steering, point, module_mm); })}};
+           list_json(steering.sweep, [&](const SteerPoint& point) { return point_json(steering, point, module_mm); })}};
 }
 
 Json model_json(const SteeredModel& model) {
   return {
       {"model", model.solved.model.name},
-      {"steering", array_of(model.steered.steering, [&](const Steering& each) { return steering_json(model, each); })},
+      {"steering", list_json(model.steered.steering, [&](const Steering& each) { return steering_json(model, each); })},
       {"findings", findings_json(model.steered.findings)},
       {"notes", problems_json(model.solved.notes)}};
 }

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "cli/json_list.hpp"
+#include "cli/json_pieces.hpp"
 #include "cli/nudged.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"

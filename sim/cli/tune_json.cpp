@@ -6,7 +6,7 @@
 #include <cmath>
 #include <limits>
 
-#include "cli/json_list.hpp"
+#include "cli/json_pieces.hpp"
 #include "model/index.hpp"
 
 namespace ridepitch {

@@ -62,11 +62,11 @@ Json part_object(const Part& part, const PartsList& list) {
 
 std::string word_json(const Word& word) { return json_document(word_object(word)); }
 
-std::string glossary_json() { return json_document({{"words", array_of(all_words(), word_object)}}); }
+std::string glossary_json() { return json_document({{"words", list_json(all_words(), word_object)}}); }
 
 std::string parts_list_json(const PartsList& list) {
   return json_document({{"model", maybe(list.of)},
-                        {"parts", array_of(list.parts, [&](const Part& part) { return part_object(part, list); })}});
+                        {"parts", list_json(list.parts, [&](const Part& part) { return part_object(part, list); })}});
 }
 
 }  // namespace ridepitch
