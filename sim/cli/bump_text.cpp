@@ -11,8 +11,8 @@
 namespace ridepitch {
 namespace {
 
-constexpr std::size_t json_points = 21;      // of each curve; its ends among them
-constexpr double too_little_to_see = 0.005;  // it would print as 0.00
+constexpr std::size_t json_points = 21;        // of each curve; its ends among them
+constexpr double unseen_deg_per_10mm = 0.005;  // it would print as 0.00
 
 std::optional<double> slope_of(const std::optional<BumpCurve>& curve) {
   return curve ? std::optional(curve->rest_slope_deg_per_10mm) : std::nullopt;
@@ -32,7 +32,7 @@ std::string remedy_words(const BumpSteer& wheel) {
   const ZeroSlope& zero = *wheel.zero;
   std::string text = fmt::format("inner end of rod {} at {}", shown(wheel.rod), place_words(zero.now));
   if (!wheel.heights_given) text += " (no height is given: taken in the plane of the linkage)";
-  if (std::abs(zero.now.slope_deg_per_10mm) < too_little_to_see) return text + ": as good as no slope";
+  if (std::abs(zero.now.slope_deg_per_10mm) < unseen_deg_per_10mm) return text + ": as good as no slope";
   if (zero.upright) text += fmt::format("; no slope in the same hole at height {:.2f}", zero.upright->height);
   text += fmt::format("; nearest point without slope {}, rod {:.2f}", place_words(zero.exact), zero.exact.rod_length);
   const bool there =

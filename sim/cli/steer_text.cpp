@@ -12,7 +12,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr double too_little_to_see = 0.05;  // it would print as 0.0
+constexpr double unseen_deg = 0.05;  // it would print as 0.0
 
 const char* unit_of(const Steering& steering) { return steering.crank ? "deg" : "mm"; }
 
@@ -34,7 +34,7 @@ std::string both_sides(const std::array<std::optional<double>, 2>& sides, int de
 std::string error_words(const Steering& steering) {
   if (!steering.worst_error_deg) return "";
   const double error = *steering.worst_error_deg;
-  if (std::abs(error) < too_little_to_see) return "at their ideal angles throughout";
+  if (std::abs(error) < unseen_deg) return "at their ideal angles throughout";
   return fmt::format("the outer wheel at worst {} degrees {} its ideal angle", number(std::abs(error), 1),
                      error > 0 ? "beyond" : "short of");
 }

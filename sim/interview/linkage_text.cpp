@@ -13,6 +13,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <iterator>
 #include <sstream>
 
 #include "interview/sections.hpp"
