@@ -35,7 +35,7 @@ struct Option {
 };
 
 /// What words that are no options a command takes.
-struct Words {
+struct CommandWords {
   const char* what = "model file";
   const char* example = "MODEL.toml";
   std::size_t least = 1, most = any_number_of_words;
@@ -46,7 +46,7 @@ struct Command {
   const char* does;                           ///< a sentence for --help
   const char* usage;                          ///< what follows the name: "MODEL... [options]"
   std::vector<std::string> Options::*words;   ///< where the words go that are no options
-  Words takes;                                ///< how many of them
+  CommandWords takes;                         ///< how many of them
   std::vector<Option> (*options)(Options&);   ///< beside --help and --json
   std::optional<Problem> (*check)(Options&);  ///< what only makes sense together; may be null
   Outcome (*run)(const Options&, const Ink&);

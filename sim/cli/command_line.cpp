@@ -105,7 +105,7 @@ Problem unknown_option(const std::string& word, const std::vector<Option>& optio
 
 /// Whether there are as many words as the command takes.
 std::optional<Problem> check_count(const Command& command, std::size_t count) {
-  const Words& takes = command.takes;
+  const CommandWords& takes = command.takes;
   if (count < takes.least)
     return Problem{.code = command.words == &Options::models ? "no-model" : "no-file",
                    .text = fmt::format("ridepitch {} needs a {}", command.name, takes.what),

@@ -131,8 +131,9 @@ std::vector<Option> options_of_fit(Options& to) {
 
 const std::vector<Command>& all_commands() {
   constexpr const char* models = "MODEL... [options]";
-  const Words several, one{.most = 1}, one_or_two{.most = 2}, any{.least = 0}, one_or_none{.least = 0, .most = 1};
-  const Words table{"table of readings", "FILE.csv; docs/measure-a-spring.md shows one", 1, 1};
+  const CommandWords several, one{.most = 1}, one_or_two{.most = 2}, any{.least = 0},
+      one_or_none{.least = 0, .most = 1};
+  const CommandWords table{"table of readings", "FILE.csv; docs/measure-a-spring.md shows one", 1, 1};
   static const std::vector<Command> commands = {
       {"new", "Asks for a model's measures one by one, in holes, millimetres and grams, writes its file and solves it.",
        "[FILE] [options]", &Options::models, one_or_none, options_of_new, check_new, run_new},
