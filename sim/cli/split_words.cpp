@@ -7,14 +7,14 @@
 namespace ridepitch {
 namespace {
 
-constexpr int any_number = CLI::detail::expected_max_vector_size;
+constexpr int no_limit = CLI::detail::expected_max_vector_size;
 
 /// A flag, or an option with one value, at most one, or one each time that it is given.
 CLI::Option* declare(CLI::App& app, const Option& option) {
   if (std::holds_alternative<bool*>(option.to)) return app.add_flag(option.name);
   CLI::Option* declared = app.add_option(option.name)->type_name(option.value);
   if (std::holds_alternative<std::vector<std::string>*>(option.to))
-    return declared->expected(any_number)->allow_extra_args(false);
+    return declared->expected(no_limit)->allow_extra_args(false);
   return option.value[0] == '[' ? declared->expected(0, 1) : declared;
 }
 
@@ -24,7 +24,7 @@ SplitWords split_words(const std::vector<Option>& options, const std::vector<std
   CLI::App app;
   app.set_help_flag();
   app.allow_extras();  // so that a wrong option is ours to explain
-  const CLI::Option* others = app.add_option("WORDS")->expected(any_number);
+  const CLI::Option* others = app.add_option("WORDS")->expected(no_limit);
   std::vector<const CLI::Option*> declared;
   for (const Option& option : options) declared.push_back(declare(app, option));
   SplitWords out;
