@@ -1,7 +1,10 @@
 #include "linkage/assemble.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -9,66 +12,59 @@
 #include "linkage/mobility.hpp"
 #include "linkage/search.hpp"
 #include "linkage/walk.hpp"
+#include "model/index.hpp"
 #include "words/listed.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr double as_near_modules = 0.01;
+constexpr double joined_mm = 1e-7;  // a residual under it is rounding, not a gap
+constexpr double fits = 1e-7;         // a stop overrun by less is met [mm or rad]
 
-// How far short of (or past) its length a rod's ends come when everything else goes together: the least there is.
-double least_gap(const Mechanism& mechanism, const Tie* rod, Eigen::VectorXd q, double otherwise) {
+// How far past its length (or short of it, under 0) a rod's ends come when all else goes together: the least there is.
+double least_gap(const Mechanism& mechanism, const Tie& rod, Eigen::VectorXd q, double otherwise) {
   Mechanism loose = mechanism;
-  loose.ties.erase(loose.ties.begin() + (rod - mechanism.ties.data()));
-  if (draw_together(loose, q) > 1e-7) return otherwise;
-  Closure room;
-  set_rank(loose, q, room);
-  if (!close(loose, q, room)) return otherwise;
-  std::vector<Turn> turns(static_cast<std::size_t>(loose.bodies));
-  const auto gap_at = [&](const Eigen::VectorXd& at, GaugeReading& reading) {
-    set_turns(at, turns);
-    reading = read(rod->gauge, at, turns);
-    return reading.value - rod->target;
+  loose.ties.erase(loose.ties.begin() + (&rod - mechanism.ties.data()));
+  if (draw_together(loose, q) > joined_mm) return otherwise;
+  set_rank(loose, q);
+  if (!close(loose, q)) return otherwise;
+  const auto gap_at = [&](const Eigen::VectorXd& at, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
+    const GaugeReading reading = read(rod.gauge, at, turns_at(at));
+    r = Eigen::VectorXd::Constant(1, reading.value - rod.target);
+    Eigen::VectorXd slope = Eigen::VectorXd::Zero(at.size());
+    add_slope(rod.gauge, reading, 1, slope);
+    J = slope.transpose();
   };
-  walk_towards(
-      loose,
-      [&](const Eigen::VectorXd& at, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
-        GaugeReading reading;
-        r.resize(1);
-        r[0] = gap_at(at, reading);
-        Eigen::VectorXd slope = Eigen::VectorXd::Zero(at.size());
-        add_slope(rod->gauge, reading, 1, slope);
-        J = slope.transpose();
-      },
-      q);
-  GaugeReading reading;
-  return gap_at(q, reading);
+  walk_towards(loose, gap_at, q);
+  return read(rod.gauge, q, turns_at(q)).value - rod.target;
 }
 
-Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, Closure& room, double module_mm) {
-  const Linkage& linkage = *mechanism.linkage;
-  measure_ties(mechanism, best, room);
+// A rod says most to a builder: the loop's gap is shown at the one with the greatest, if any has a share in it.
+int shown_tie(const Mechanism& mechanism, const Eigen::VectorXd& gaps) {
+  constexpr double least_share = 0.2;
   Eigen::Index worst = 0;
-  room.residual.cwiseAbs().maxCoeff(&worst);
-  const Tie& tie = mechanism.ties[static_cast<std::size_t>(worst)];
-  // A rod says most to a builder: the loop's gap is shown at one, if there is one with a share in it.
-  const Tie* shown = &tie;
-  double gap = room.residual[worst];
-  for (std::size_t i = 0; i < mechanism.ties.size(); ++i) {
-    const double here = room.residual[static_cast<Eigen::Index>(i)];
-    if (mechanism.ties[i].of == Tie::Of::rod && std::abs(here) > 0.2 * std::abs(room.residual[worst])) {
-      if (shown->of != Tie::Of::rod || std::abs(here) > std::abs(gap)) {
-        shown = &mechanism.ties[i];
-        gap = here;
-      }
-    }
+  const double greatest = gaps.cwiseAbs().maxCoeff(&worst);
+  int shown = static_cast<int>(worst);
+  for (int i = 0; i < count(mechanism.ties); ++i) {
+    if (at(mechanism.ties, i).of != Tie::Of::rod || std::abs(gaps[i]) <= least_share * greatest) continue;
+    if (at(mechanism.ties, shown).of != Tie::Of::rod || std::abs(gaps[i]) > std::abs(gaps[shown])) shown = i;
   }
-  Problem problem;
-  problem.fault = Fault::no_solution;
-  problem.code = "does-not-go-together";
-  if (shown->of == Tie::Of::rod) {
-    gap = least_gap(mechanism, shown, best, gap);
-    const Rod& rod = linkage.rods[static_cast<std::size_t>(shown->index)];
+  return shown;
+}
+
+Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, double module_mm) {
+  const Linkage& linkage = *mechanism.linkage;
+  Closure closure;
+  prepare(mechanism, closure);
+  measure_ties(mechanism, best, closure);
+  const int shown = shown_tie(mechanism, closure.residual);
+  const Tie& tie = at(mechanism.ties, shown);
+  double gap = closure.residual[shown];
+  Problem problem{.place = linkage.place, .code = "does-not-go-together", .fault = Fault::no_solution};
+  if (tie.of == Tie::Of::rod) {
+    gap = least_gap(mechanism, tie, best, gap);
+    const Rod& rod = at(linkage.rods, tie.index);
     problem.place = rod.length_place.line ? rod.length_place : rod.place;
     problem.text = fmt::format(
         "linkage '{}' does not go together: rod '{}' is {:.4g} mm long, and the nearest that '{}' and '{}' come to "
@@ -80,10 +76,9 @@ Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, Cl
             ? fmt::format("a longer rod, or holes nearer to each other: {:.3g} modules are missing", gap / module_mm)
             : fmt::format("a shorter rod, or holes farther apart: it is {:.3g} modules too long", -gap / module_mm);
   } else {
-    problem.place = linkage.place;
-    if (shown->of == Tie::Of::pin) problem.place = linkage.pins[static_cast<std::size_t>(shown->index)].place;
+    if (tie.of == Tie::Of::pin) problem.place = at(linkage.pins, tie.index).place;
     problem.text = fmt::format("linkage '{}' does not go together: at {} the holes stay {:.3g} mm apart", linkage.name,
-                               tie_name(linkage, *shown), std::abs(gap));
+                               tie_name(linkage, tie), std::abs(gap));
     problem.hint = "check the holes and lengths of the loop that it closes";
   }
   return problem;
@@ -93,143 +88,118 @@ Problem not_together(const Mechanism& mechanism, const Eigen::VectorXd& best, Cl
 std::string near_lines(const Mechanism& mechanism, const Eigen::VectorXd& q, double module_mm) {
   const Linkage& linkage = *mechanism.linkage;
   std::string text;
-  for (std::size_t b = 1; b < linkage.bodies.size(); ++b) {
-    const Body& body = linkage.bodies[b];
+  for (int b = 1; b < count(linkage.bodies); ++b) {
+    const Body& body = at(linkage.bodies, b);
     // The hole farthest from the first says most about how the body lies.
-    std::size_t far = 0;
-    for (std::size_t h = 1; h < body.holes.size(); ++h)
-      if ((body.holes[h].p_B - body.holes[0].p_B).norm() > (body.holes[far].p_B - body.holes[0].p_B).norm()) far = h;
-    const Vec2 p = place_of(linkage, {static_cast<int>(b), static_cast<int>(far)}, q) / module_mm;
+    const auto far = std::max_element(body.holes.begin(), body.holes.end(), [&](const Hole& one, const Hole& other) {
+      return (one.p_B - body.holes[0].p_B).norm() < (other.p_B - body.holes[0].p_B).norm();
+    });
+    const Vec2 p = position({b - 1, far->p_B}, q) / module_mm;
     const auto tenth = [](double x) { return std::round(10 * x) / 10 + 0.0; };
-    text += fmt::format("{}{}: near = {{ {} = [{:g}, {:g}] }}", text.empty() ? "" : "; ", body.name,
-                        body.holes[far].name, tenth(p.x()), tenth(p.y()));
+    text += fmt::format("{}{}: near = {{ {} = [{:g}, {:g}] }}", text.empty() ? "" : "; ", body.name, far->name,
+                        tenth(p.x()), tenth(p.y()));
   }
   return text;
 }
 
 Problem ambiguous(const Mechanism& mechanism, const Eigen::VectorXd& one, const Eigen::VectorXd& other,
                   double module_mm) {
-  Problem problem;
-  problem.place = mechanism.linkage->place;
-  problem.code = "ambiguous-assembly";
-  problem.text = fmt::format("linkage '{}' goes together in more than one way, and its hints do not choose",
-                             mechanism.linkage->name);
-  problem.hint = fmt::format("paste one of these: either {} -- or {}", near_lines(mechanism, one, module_mm),
-                             near_lines(mechanism, other, module_mm));
-  return problem;
+  return {.place = mechanism.linkage->place,
+          .code = "ambiguous-assembly",
+          .text = fmt::format("linkage '{}' goes together in more than one way, and its hints do not choose",
+                              mechanism.linkage->name),
+          .hint = fmt::format("paste one of these: either {} -- or {}", near_lines(mechanism, one, module_mm),
+                              near_lines(mechanism, other, module_mm))};
 }
 
-std::vector<std::string> unmet_stops(const Mechanism& mechanism, const Eigen::VectorXd& q) {
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
-  std::vector<std::string> names;
+Problem never_fits(const Mechanism& mechanism, const Eigen::VectorXd& q) {
+  const Linkage& linkage = *mechanism.linkage;
+  const std::vector<Turn> turns = turns_at(q);
+  std::vector<std::string> unmet;
   for (const Stop& stop : mechanism.stops)
-    if (stop_gap(stop, read(stop.gauge, q, turns).value) < -1e-7) names.push_back(fmt::format("'{}'", stop.name));
-  return names;
+    if (stop_gap(stop, read(stop.gauge, q, turns).value) < -fits) unmet.push_back(fmt::format("'{}'", stop.name));
+  return {.place = linkage.place,
+          .code = "never-fits",
+          .text = fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
+                              linkage.name, listed(unmet)),
+          .hint = "another seat hole or rod length, or a spring of another length",
+          .fault = Fault::no_solution};
 }
 
 // Moves q along itself until every stop fits. @returns whether it does
 bool fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
-  const Target aim = aim_within_stops(mechanism);
-  if (worst_overrun(mechanism, q) < 1e-9) return true;
-  Eigen::VectorXd trial = q;
-  walk_towards(mechanism, aim, trial);
-  if (worst_overrun(mechanism, trial) < 1e-7) {
-    q = trial;
-    return true;
-  }
-  if (mechanism.freedoms() != 1) {
-    q = trial;
-    return false;
-  }
-  // One freedom: look both ways round and take the nearer place that fits.
-  bool fits = false;
-  int least_steps = 1 << 30;
+  constexpr double fits_at_once = 1e-9, farthest_share = 0.3;  // of the size, that a stop may be overrun and still draw it
+  const Target target = target_within_stops(mechanism);
+  if (worst_overrun(mechanism, q) < fits_at_once) return true;
+  const Eigen::VectorXd start = q;
+  walk_towards(mechanism, target, q);
+  if (worst_overrun(mechanism, q) < fits) return true;
+  if (mechanism.freedoms() != 1) return false;
+  // One freedom: look around in both senses and take the nearer place that fits.
+  bool found = false;
+  int least_steps = std::numeric_limits<int>::max();
   for (const bool forward : {true, false}) {
     int steps = 0;
-    walk_round(mechanism, q, forward, [&](const Eigen::VectorXd& at) {
+    walk_round(mechanism, start, forward, [&](const Eigen::VectorXd& at) {
       if (++steps >= least_steps) return false;
+      if (worst_overrun(mechanism, at) > farthest_share * mechanism.size_mm) return true;
       Eigen::VectorXd here = at;
-      if (worst_overrun(mechanism, here) > 0.3 * mechanism.size_mm) return true;
-      walk_towards(mechanism, aim, here);
-      if (worst_overrun(mechanism, here) > 1e-7) return true;
+      walk_towards(mechanism, target, here);
+      if (worst_overrun(mechanism, here) > fits) return true;
       least_steps = steps;
-      trial = here;
-      fits = true;
+      q = here;
+      found = true;
       return false;
     });
   }
-  q = trial;
-  return fits;
+  return found;
 }
 
 // Turns counted so that every spring that turns stands within half a turn of where it is unloaded.
 void count_turns(Mechanism& mechanism, const Eigen::VectorXd& q) {
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
+  const std::vector<Turn> turns = turns_at(q);
   constexpr double turn = 2 * std::numbers::pi;
-  for (std::size_t i = 0; i < mechanism.springs.size(); ++i) {
-    SpringElement& spring = mechanism.springs[i];
+  for (int i = 0; i < count(mechanism.springs); ++i) {
+    SpringElement& spring = at(mechanism.springs, i);
     if (!spring.turns) continue;
     const double offset = -turn * std::round((read(spring.gauge, q, turns).value - spring.law.free_mm) / turn);
     spring.gauge.offset_rad += offset;
     for (Stop& stop : mechanism.stops)
-      if (stop.spring == static_cast<int>(i)) stop.gauge.offset_rad += offset;
+      if (stop.spring == i) stop.gauge.offset_rad += offset;
   }
 }
+
+// Another configuration that the hints wish for as much, and that the first can not be moved to.
+const Candidate* rival(const Mechanism& mechanism, const std::vector<Candidate>& found, double module_mm) {
+  for (std::size_t i = 1; i < found.size(); ++i) {
+    if (found[i].rms_mm - found[0].rms_mm > as_near_modules * module_mm) break;
+    if (!can_reach(mechanism, found[0].q, found[i].q, same_place_modules * module_mm)) return &found[i];
+  }
+  return nullptr;
+}
+
+AssembleResult refused(Problem problem) { return {std::nullopt, {std::move(problem)}}; }
 
 }  // namespace
 
 AssembleResult assemble(const Linkage& linkage, double module_mm) {
-  AssembleResult out;
-  Mechanism mechanism = make_mechanism(linkage);
-  if (auto problem = held_by_nothing(mechanism)) {
-    out.problems.push_back(*problem);
-    return out;
-  }
-  if (mechanism.bodies == 0) {
-    out.assembly =
-        Assembly{.mechanism = mechanism, .q = Eigen::VectorXd(0), .counted_freedoms = 0, .redundant = {}, .starts = 0};
-    return out;
-  }
+  Assembly assembly{.mechanism = make_mechanism(linkage), .q = {}, .counted_freedoms = 0, .redundant = {}, .starts = 0};
+  Mechanism& mechanism = assembly.mechanism;
+  if (auto problem = held_by_nothing(mechanism)) return refused(*problem);
+  if (mechanism.bodies == 0) return {std::move(assembly), {}};
   const Search search = search_configurations(mechanism, module_mm);
-  Closure room;
-  if (search.found.empty()) {
-    prepare(mechanism, room);
-    out.problems.push_back(not_together(mechanism, search.best_apart, room, module_mm));
-    return out;
-  }
-
-  Eigen::VectorXd q = search.found.front().q;
-  set_rank(mechanism, q, room);
-  if (auto problem = immovable(mechanism, q)) {
-    out.problems.push_back(*problem);
-    return out;
-  }
-  for (std::size_t i = 1; i < search.found.size(); ++i) {
-    const Candidate& other = search.found[i];
-    if (other.rms_mm - search.found.front().rms_mm > as_near_modules * module_mm) break;
-    if (can_reach(mechanism, q, other.q, same_place_modules * module_mm)) continue;
-    out.problems.push_back(ambiguous(mechanism, q, other.q, module_mm));
-    return out;
-  }
-  count_turns(mechanism, q);
-  if (!fit_stops(mechanism, q)) {
-    Problem problem;
-    problem.place = linkage.place;
-    problem.code = "never-fits";
-    problem.fault = Fault::no_solution;
-    problem.text = fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
-                               linkage.name, listed(unmet_stops(mechanism, q)));
-    problem.hint = "another seat hole or rod length, or a spring of another length";
-    out.problems.push_back(problem);
-    return out;
-  }
-  const int counted = counted_freedoms(mechanism);
-  std::vector<std::string> redundant;
-  if (counted != mechanism.freedoms()) redundant = redundant_ties(mechanism, q);
-  out.assembly = Assembly{std::move(mechanism), q, counted, redundant, search.starts};
-  return out;
+  if (search.found.empty()) return refused(not_together(mechanism, search.best_apart, module_mm));
+  assembly.q = search.found.front().q;
+  set_rank(mechanism, assembly.q);
+  if (auto problem = immovable(mechanism, assembly.q)) return refused(*problem);
+  if (const Candidate* other = rival(mechanism, search.found, module_mm))
+    return refused(ambiguous(mechanism, assembly.q, other->q, module_mm));
+  count_turns(mechanism, assembly.q);
+  if (!fit_stops(mechanism, assembly.q)) return refused(never_fits(mechanism, assembly.q));
+  assembly.counted_freedoms = counted_freedoms(mechanism);
+  if (assembly.counted_freedoms != mechanism.freedoms()) assembly.redundant = redundant_ties(mechanism, assembly.q);
+  assembly.starts = search.starts;
+  return {std::move(assembly), {}};
 }
 
 }  // namespace ridepitch

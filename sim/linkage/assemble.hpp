@@ -16,7 +16,7 @@ struct Assembly {
   Eigen::VectorXd q;                   ///< [3 n] mm, mm, rad
   int counted_freedoms = 0;            ///< Grübler-Kutzbach: 3 bodies - 2 pins - rods - slides
   std::vector<std::string> redundant;  ///< pins, rods and slides without which nothing would move more
-  int starts = 0;                      ///< how many guesses the search tried
+  int starts = 0;                      ///< guesses or grid places that the search tried
 };
 
 struct AssembleResult {
@@ -27,8 +27,9 @@ struct AssembleResult {
 /// Assembles a linkage as docs/model-format.md says, "A linkage": the assembly with the least root mean square
 /// distance of all hinted holes, moved along itself until springs and limits fit.
 ///
-/// Guesses come from the hints and from a seeded, repeatable sequence; each is drawn together by damped
-/// Gauss-Newton (Levenberg-Marquardt) and then moved along the ties towards the hints.
+/// Linkages of two-bar groups are laid down in closed form over a grid of their inputs. For others guesses come from the
+/// hints and from a seeded, repeatable sequence, each drawn together by damped Gauss-Newton (Levenberg-Marquardt). Either
+/// is then moved along the ties towards the hints (search.hpp).
 /// Problems: parts that do not go together (no solution); two assemblies as near (text); springs or limits that
 /// never fit (no solution); a wheel or drive without freedom, a body that nothing holds (text).
 AssembleResult assemble(const Linkage& linkage, double module_mm);

@@ -23,16 +23,16 @@ void put_row(const Gauge& gauge, const GaugeReading& reading, Eigen::Index row, 
 
 }  // namespace
 
-void prepare(const Mechanism& mechanism, Closure& room) {
+void prepare(const Mechanism& mechanism, Closure& closure) {
   const auto rows = static_cast<Eigen::Index>(mechanism.ties.size());
   const Eigen::Index cols = mechanism.coordinates();
-  room.turns.resize(static_cast<std::size_t>(mechanism.bodies));
-  room.residual.setZero(rows);
-  room.right_side.setZero(rows);
-  room.J.setZero(rows, cols);
-  room.step.setZero(cols);
-  room.part.lu.setZero(rows, cols);
-  room.rank = mechanism.rank;
+  closure.turns.resize(static_cast<std::size_t>(mechanism.bodies));
+  closure.residual.setZero(rows);
+  closure.right_side.setZero(rows);
+  closure.J.setZero(rows, cols);
+  closure.step.setZero(cols);
+  closure.part.lu.setZero(rows, cols);
+  closure.rank = mechanism.rank;
 }
 
 void set_turns(const Eigen::VectorXd& q, std::vector<Turn>& turns) {
@@ -42,50 +42,70 @@ void set_turns(const Eigen::VectorXd& q, std::vector<Turn>& turns) {
   }
 }
 
-void measure_ties(const Mechanism& mechanism, const Eigen::VectorXd& q, Closure& room) {
-  set_turns(q, room.turns);
-  Eigen::Index row = 0;
-  for (const Tie& tie : mechanism.ties) room.residual[row++] = read(tie.gauge, q, room.turns).value - tie.target;
+std::vector<Turn> turns_at(const Eigen::VectorXd& q) {
+  std::vector<Turn> turns(static_cast<std::size_t>(q.size() / 3));
+  set_turns(q, turns);
+  return turns;
 }
 
-void linearise(const Mechanism& mechanism, const Eigen::VectorXd& q, Closure& room) {
-  set_turns(q, room.turns);
-  room.J.setZero();
+Vec2 position(const BodyPoint& point, const Eigen::VectorXd& q) {
+  if (point.body == ground) return point.p_B;
+  const Eigen::Index i = 3 * point.body;
+  const double c = std::cos(q[i + 2]), s = std::sin(q[i + 2]);
+  return {q[i] + (c * point.p_B.x() - s * point.p_B.y()), q[i + 1] + (s * point.p_B.x() + c * point.p_B.y())};
+}
+
+void measure_ties(const Mechanism& mechanism, const Eigen::VectorXd& q, Closure& closure) {
+  set_turns(q, closure.turns);
+  Eigen::Index row = 0;
+  for (const Tie& tie : mechanism.ties) closure.residual[row++] = read(tie.gauge, q, closure.turns).value - tie.target;
+}
+
+void linearise(const Mechanism& mechanism, const Eigen::VectorXd& q, Closure& closure) {
+  set_turns(q, closure.turns);
+  closure.J.setZero();
   Eigen::Index row = 0;
   for (const Tie& tie : mechanism.ties) {
-    const GaugeReading reading = read(tie.gauge, q, room.turns);
-    room.residual[row] = reading.value - tie.target;
-    put_row(tie.gauge, reading, row++, room.J);
+    const GaugeReading reading = read(tie.gauge, q, closure.turns);
+    closure.residual[row] = reading.value - tie.target;
+    put_row(tie.gauge, reading, row++, closure.J);
   }
-  factor(room.J, mechanism.column_weight, room.rank, 0, room.part);
+  factor(closure.J, mechanism.column_weight, closure.rank, 0, closure.part);
 }
 
-bool close(const Mechanism& mechanism, Eigen::VectorXd& q, Closure& room) {
+Closure linearised(const Mechanism& mechanism, const Eigen::VectorXd& q) {
+  Closure closure;
+  prepare(mechanism, closure);
+  linearise(mechanism, q, closure);
+  return closure;
+}
+
+bool close(const Mechanism& mechanism, Eigen::VectorXd& q, Closure& closure) {
   if (mechanism.bodies == 0) {
-    prepare(mechanism, room);
+    prepare(mechanism, closure);
     return true;
   }
   double previous = 1e300;
   for (int i = 0; i < most_iterations; ++i) {
-    linearise(mechanism, q, room);
-    if (room.part.rank < room.rank) return false;
-    solve_following(room.part, room.residual, room.step);
-    q -= room.step;
-    double size = room.step.lpNorm<Eigen::Infinity>();
+    linearise(mechanism, q, closure);
+    if (closure.part.rank < closure.rank) return false;
+    solve_following(closure.part, closure.residual, closure.step);
+    q -= closure.step;
+    double size = closure.step.lpNorm<Eigen::Infinity>();
     if (!(size < 1e6)) return false;
     bool arrived = size < last_step;
     if (!arrived && size < step_of_same_factors) {
-      measure_ties(mechanism, q, room);
-      solve_following(room.part, room.residual, room.step);
-      q -= room.step;
-      const double again = room.step.lpNorm<Eigen::Infinity>();
+      measure_ties(mechanism, q, closure);
+      solve_following(closure.part, closure.residual, closure.step);
+      q -= closure.step;
+      const double again = closure.step.lpNorm<Eigen::Infinity>();
       arrived = again * again < left_over * size;
       size = again;
     }
     if (arrived) {
-      if (room.rank == static_cast<int>(room.residual.size())) return true;
-      measure_ties(mechanism, q, room);
-      return room.residual.lpNorm<Eigen::Infinity>() < redundant_slack;
+      if (closure.rank == static_cast<int>(closure.residual.size())) return true;
+      measure_ties(mechanism, q, closure);
+      return closure.residual.lpNorm<Eigen::Infinity>() < redundant_slack;
     }
     if (i > 4 && size > previous) return false;  // past the first steps Newton must gain
     previous = size;
@@ -93,10 +113,22 @@ bool close(const Mechanism& mechanism, Eigen::VectorXd& q, Closure& room) {
   return false;
 }
 
-void follow_tie(int tie, Closure& room, Eigen::VectorXd& dq) {
-  room.right_side.setZero();
-  room.right_side[tie] = 1;
-  solve_following(room.part, room.right_side, dq);
+bool close(const Mechanism& mechanism, Eigen::VectorXd& q) {
+  Closure closure;
+  prepare(mechanism, closure);
+  return close(mechanism, q, closure);
+}
+
+void follow_tie(int tie, Closure& closure, Eigen::VectorXd& dq) {
+  closure.right_side.setZero();
+  closure.right_side[tie] = 1;
+  solve_following(closure.part, closure.right_side, dq);
+}
+
+Eigen::RowVectorXd slopes_along(const Gauge& gauge, const Eigen::VectorXd& q, const Eigen::MatrixXd& motions) {
+  Eigen::VectorXd gradient = Eigen::VectorXd::Zero(motions.rows());
+  add_slope(gauge, read(gauge, q, turns_at(q)), 1, gradient);
+  return gradient.transpose() * motions;
 }
 
 }  // namespace ridepitch

@@ -15,8 +15,14 @@ namespace ridepitch {
 /// 1 for each slide and 1 more for one that keeps its angle. M = 3 (n - 1) - 2 j1 - j2 with rods as ties, not links.
 int counted_freedoms(const Mechanism& mechanism);
 
-/// Rank of the ties' Jacobian at q, radians weighed as mm; sets mechanism.rank and sizes the room by it.
-int set_rank(Mechanism& mechanism, const Eigen::VectorXd& q, Closure& room);
+/// Forgets the rank: every tie that is independent counts. @returns a workspace sized so
+Closure unranked(Mechanism& mechanism);
+
+/// Sets mechanism.rank to that of the ties' Jacobian at q, radians weighed as mm.
+void set_rank(Mechanism& mechanism, const Eigen::VectorXd& q);
+
+/// The ties' Jacobian at q with radians weighed as mm, so that its rank does not hang on the unit.
+Eigen::MatrixXd weighted_jacobian(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
 /// Pins, rods and slides that could be taken out, one at a time, without anything moving more.
 std::vector<std::string> redundant_ties(const Mechanism& mechanism, const Eigen::VectorXd& q);

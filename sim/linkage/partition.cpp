@@ -5,10 +5,64 @@
 #include <numeric>
 #include <utility>
 
+#include "model/index.hpp"
+
 namespace ridepitch {
 
 // Ties join two bodies at most, so that most of a Jacobian is 0: what a step does not touch is passed over. A column's
 // greatest entry changes only where the pivot's row has an entry in it, so that it is looked for there alone.
+namespace {
+
+// Greatest of a column's entries in the rows from `row` on, weighted as its column of J.
+double greatest_entry(const Partition& part, const std::vector<double>& weight, Eigen::Index col, Eigen::Index row) {
+  const double* const column = part.lu.data() + col * part.lu.rows();
+  double most = 0;
+  for (Eigen::Index i = row; i < part.lu.rows(); ++i) most = std::max(most, std::abs(column[i]));
+  return at(weight, at(part.col, col)) * most;
+}
+
+// Brings the greatest entry of a column, in the rows from k on, to row k and column k.
+void bring_up(Partition& part, double weight, Eigen::Index pivot_col, Eigen::Index k) {
+  const Eigen::Index rows = part.lu.rows();
+  double* const lu = part.lu.data();  // column after column
+  const double best = at(part.greatest, pivot_col);
+  Eigen::Index pivot_row = k;
+  while (pivot_row + 1 < rows && weight * std::abs(lu[pivot_col * rows + pivot_row]) < best) ++pivot_row;
+  if (pivot_row != k) {
+    for (Eigen::Index j = 0; j < part.lu.cols(); ++j) std::swap(lu[j * rows + k], lu[j * rows + pivot_row]);
+    std::swap(at(part.row, k), at(part.row, pivot_row));
+    part.det_sign = -part.det_sign;
+  }
+  if (pivot_col != k) {
+    std::swap_ranges(lu + k * rows, lu + (k + 1) * rows, lu + pivot_col * rows);
+    std::swap(at(part.col, k), at(part.col, pivot_col));
+    std::swap(at(part.greatest, k), at(part.greatest, pivot_col));
+    part.det_sign = -part.det_sign;
+  }
+}
+
+// Takes row k, times what makes column k vanish under it, from the rows below.
+void eliminate(Partition& part, const std::vector<double>& weight, Eigen::Index k) {
+  const Eigen::Index rows = part.lu.rows();
+  double* const pivots = part.lu.data() + k * rows;
+  int* const below = part.below.data();
+  int many = 0;
+  for (Eigen::Index i = k + 1; i < rows; ++i) {
+    if (pivots[i] == 0) continue;
+    pivots[i] /= pivots[k];
+    below[many++] = static_cast<int>(i);
+  }
+  for (Eigen::Index j = k + 1; j < part.lu.cols(); ++j) {
+    double* const column = part.lu.data() + j * rows;
+    const double upper = column[k];
+    if (upper == 0) continue;
+    for (int b = 0; b < many; ++b) column[below[b]] -= pivots[below[b]] * upper;
+    at(part.greatest, j) = greatest_entry(part, weight, j, k + 1);
+  }
+}
+
+}  // namespace
+
 void factor(const Eigen::MatrixXd& J, const std::vector<double>& weight, int most_rank, double threshold,
             Partition& part) {
   const Eigen::Index rows = J.rows(), cols = J.cols();
@@ -20,66 +74,21 @@ void factor(const Eigen::MatrixXd& J, const std::vector<double>& weight, int mos
   std::iota(part.row.begin(), part.row.end(), 0);
   std::iota(part.col.begin(), part.col.end(), 0);
   part.rank = 0;
-  part.det_sign = 1;
-  part.least_pivot_share = 1;
-  double* const lu = part.lu.data();  // column after column
-  int* const row = part.row.data();
-  int* const col = part.col.data();
-  int* const below = part.below.data();
-  double* const greatest = part.greatest.data();
-  const auto weight_of = [&](Eigen::Index j) { return weight[static_cast<std::size_t>(col[j])]; };
-  const auto greatest_of = [&](Eigen::Index j, Eigen::Index from) {
-    const double* const column = lu + j * rows;
-    double most = 0;
-    for (Eigen::Index i = from; i < rows; ++i) most = std::max(most, std::abs(column[i]));
-    return weight_of(j) * most;
-  };
-  for (Eigen::Index j = 0; j < cols; ++j) greatest[j] = greatest_of(j, 0);
+  part.det_sign = part.least_pivot_share = 1;
+  for (Eigen::Index j = 0; j < cols; ++j) at(part.greatest, j) = greatest_entry(part, weight, j, 0);
   double first = 0;
-  const Eigen::Index most =
-      most_rank < 0 ? std::min(rows, cols) : std::min<Eigen::Index>(most_rank, std::min(rows, cols));
+  const Eigen::Index least_side = std::min(rows, cols);
+  const Eigen::Index most = most_rank < 0 ? least_side : std::min<Eigen::Index>(most_rank, least_side);
   for (Eigen::Index k = 0; k < most; ++k) {
     // The first of the greatest, column by column.
-    double best = 0;
-    Eigen::Index pivot_row = k, pivot_col = k;
-    for (Eigen::Index j = k; j < cols; ++j) {
-      if (greatest[j] > best) {
-        best = greatest[j];
-        pivot_col = j;
-      }
-    }
+    const Eigen::Index pivot_col = std::max_element(part.greatest.begin() + k, part.greatest.end()) - part.greatest.begin();
+    const double best = at(part.greatest, pivot_col);
     if (k == 0) first = best;
-    if (best == 0 || (most_rank < 0 && best <= threshold * first)) break;
-    const double w = weight_of(pivot_col);
-    while (pivot_row + 1 < rows && w * std::abs(lu[pivot_col * rows + pivot_row]) < best) ++pivot_row;
-    if (pivot_row != k) {
-      for (Eigen::Index j = 0; j < cols; ++j) std::swap(lu[j * rows + k], lu[j * rows + pivot_row]);
-      std::swap(row[k], row[pivot_row]);
-      part.det_sign = -part.det_sign;
-    }
-    double* const pivots = lu + k * rows;
-    if (pivot_col != k) {
-      std::swap_ranges(pivots, pivots + rows, lu + pivot_col * rows);
-      std::swap(col[k], col[pivot_col]);
-      std::swap(greatest[k], greatest[pivot_col]);
-      part.det_sign = -part.det_sign;
-    }
-    const double pivot = pivots[k];
-    if (pivot < 0) part.det_sign = -part.det_sign;
+    if (!(best > 0) || (most_rank < 0 && best <= threshold * first)) break;
+    bring_up(part, at(weight, at(part.col, pivot_col)), pivot_col, k);
+    if (part.lu(k, k) < 0) part.det_sign = -part.det_sign;
     part.least_pivot_share = best / first;
-    int count = 0;
-    for (Eigen::Index i = k + 1; i < rows; ++i) {
-      if (pivots[i] == 0) continue;
-      pivots[i] /= pivot;
-      below[count++] = static_cast<int>(i);
-    }
-    for (Eigen::Index j = k + 1; j < cols; ++j) {
-      double* const column = lu + j * rows;
-      const double upper = column[k];
-      if (upper == 0) continue;
-      for (int b = 0; b < count; ++b) column[below[b]] -= pivots[below[b]] * upper;
-      greatest[j] = greatest_of(j, k + 1);
-    }
+    eliminate(part, weight, k);
     ++part.rank;
   }
 }
@@ -88,9 +97,9 @@ void solve_following(const Partition& part, const Eigen::VectorXd& rhs, Eigen::V
   const Eigen::Index r = part.rank;
   dq.setZero();
   // The following coordinates' places in dq hold the working vector, so that nothing is allocated.
-  const auto x = [&](Eigen::Index i) -> double& { return dq[part.col[static_cast<std::size_t>(i)]]; };
+  const auto x = [&](Eigen::Index i) -> double& { return dq[at(part.col, i)]; };
   for (Eigen::Index i = 0; i < r; ++i) {
-    double sum = rhs[part.row[static_cast<std::size_t>(i)]];
+    double sum = rhs[at(part.row, i)];
     for (Eigen::Index j = 0; j < i; ++j) sum -= part.lu(i, j) * x(j);
     x(i) = sum;
   }
@@ -106,21 +115,27 @@ void tangents(const Partition& part, Eigen::MatrixXd& T) {
   T.setZero(cols, cols - r);
   for (Eigen::Index f = r; f < cols; ++f) {
     const Eigen::Index t = f - r;
-    T(part.col[static_cast<std::size_t>(f)], t) = 1;
+    T(at(part.col, f), t) = 1;
     for (Eigen::Index i = r; i-- > 0;) {
       double sum = -part.lu(i, f);
-      for (Eigen::Index j = i + 1; j < r; ++j) sum -= part.lu(i, j) * T(part.col[static_cast<std::size_t>(j)], t);
-      T(part.col[static_cast<std::size_t>(i)], t) = sum / part.lu(i, i);
+      for (Eigen::Index j = i + 1; j < r; ++j) sum -= part.lu(i, j) * T(at(part.col, j), t);
+      T(at(part.col, i), t) = sum / part.lu(i, i);
     }
   }
+}
+
+Eigen::MatrixXd tangents(const Partition& part) {
+  Eigen::MatrixXd T;
+  tangents(part, T);
+  return T;
 }
 
 void multipliers(const Partition& part, const Eigen::VectorXd& g, Eigen::VectorXd& lambda) {
   const Eigen::Index r = part.rank;
   lambda.setZero();
-  const auto y = [&](Eigen::Index i) -> double& { return lambda[part.row[static_cast<std::size_t>(i)]]; };
+  const auto y = [&](Eigen::Index i) -> double& { return lambda[at(part.row, i)]; };
   for (Eigen::Index i = 0; i < r; ++i) {
-    double sum = g[part.col[static_cast<std::size_t>(i)]];
+    double sum = g[at(part.col, i)];
     for (Eigen::Index j = 0; j < i; ++j) sum -= part.lu(j, i) * y(j);
     y(i) = sum / part.lu(i, i);
   }

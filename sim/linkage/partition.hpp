@@ -23,7 +23,7 @@ struct Partition {
   double least_pivot_share = 0;  ///< last pivot over first, columns weighted
   Eigen::MatrixXd lu;            ///< [rows x cols] factors, permuted
   std::vector<int> row, col;     ///< row[i], col[j]: which row and column of J stand at i, j
-  std::vector<double> greatest;  ///< room for `factor`: of each column's rows that are left, weighted
+  std::vector<double> greatest;  ///< workspace of `factor`: of each column's rows that are left, weighted
   std::vector<int> below;        ///< likewise: rows that the pivot's row is taken from
 
   int rows() const { return static_cast<int>(lu.rows()); }
@@ -41,6 +41,7 @@ void solve_following(const Partition& part, const Eigen::VectorXd& rhs, Eigen::V
 
 /// T [cols x freedoms]: one column for each free coordinate, which moves by 1.
 void tangents(const Partition& part, Eigen::MatrixXd& T);
+Eigen::MatrixXd tangents(const Partition& part);
 
 /// lambda [rows] with J' lambda = g in the following coordinates; zero for redundant rows.
 void multipliers(const Partition& part, const Eigen::VectorXd& g, Eigen::VectorXd& lambda);

@@ -1,5 +1,5 @@
 #pragma once
-// All the ways in which the parts of a linkage go together.
+// All configurations in which the parts of a linkage go together.
 
 #include <vector>
 
@@ -12,7 +12,7 @@ namespace ridepitch {
 /// Two configurations are one if no hole lies farther off than that.
 inline constexpr double same_place_modules = 0.05;
 
-/// One way to put the parts together, as near to the hints as it can be moved.
+/// One assembly of the parts, moved as near to the hints as it goes.
 struct Candidate {
   Eigen::VectorXd q;
   double rms_mm = 0;  ///< root mean square distance of all hinted holes; 0 without hints
@@ -26,7 +26,7 @@ struct Search {
 };
 
 /// Linkages of two-bar groups: every configuration over a grid of the inputs, in closed form. Others: a seeded,
-/// repeatable sequence of guesses, each drawn together by damped Gauss-Newton; it can miss a way.
+/// repeatable sequence of guesses, each drawn together by damped Gauss-Newton; it can miss one.
 /// Sets mechanism.rank to that of the last configuration.
 Search search_configurations(Mechanism& mechanism, double module_mm);
 

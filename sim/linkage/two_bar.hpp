@@ -13,17 +13,17 @@ namespace ridepitch {
 /// Where a point may lie: at a distance from a known point, or along a line of the chassis.
 struct Locus {
   bool line = false;
-  BodyPoint centre;  ///< of the circle, on a body placed before
+  BodyPoint centre = {};  ///< of the circle, on a body placed before
   double radius_mm = 0;
   Vec2 origin = Vec2::Zero();  ///< of the line, in C
   Vec2 along = Vec2::UnitX();
 
   // Where these numbers come from, so that they can be had for other holes and rods.
-  HoleRef centre_hole;
+  HoleRef centre_hole = {};
   int rod = -1;                  ///< the radius is this rod's, in the plane; -1: the distance of `arm`
   std::array<HoleRef, 2> arm{};  ///< two holes of one body
   int slide = -1;                ///< of a line: whose, and
-  HoleRef running;               ///< which point of its body runs along it
+  HoleRef running = {};          ///< which point of its body runs along it
 };
 
 /// A body laid down once a point of it is found.
@@ -32,9 +32,9 @@ struct Laying {
   Vec2 found_B = Vec2::Zero();  ///< its point that lies where the loci meet
   bool keeps_angle = false;     ///< on a slide: its angle is given
   double angle_rad = 0;
-  BodyPoint pinned_to;  ///< else: another point of it sits on this known one
+  BodyPoint pinned_to = {};  ///< else: another point of it sits on this known one
   Vec2 pinned_B = Vec2::Zero();
-  HoleRef found, pinned, known;  ///< the holes of found_B, pinned_B and pinned_to
+  HoleRef found = {}, pinned = {}, known = {};  ///< the holes of found_B, pinned_B and pinned_to
 };
 
 /// One two-bar group: two loci meet in up to two points; a bit chooses the side.
@@ -47,12 +47,12 @@ struct TwoBarStep {
 struct TwoBarInput {
   int body = 0;
   bool slides = false;
-  BodyPoint pinned_to;
+  BodyPoint pinned_to = {};
   Vec2 pinned_B = Vec2::Zero();
   Vec2 origin = Vec2::Zero(), along = Vec2::UnitX();
-  double angle_rad = 0;   ///< of a sliding body
-  bool driven = false;    ///< held at 0 by the linkage's drive: no freedom
-  HoleRef pinned, known;  ///< the holes of pinned_B and pinned_to
+  double angle_rad = 0;              ///< of a sliding body
+  bool driven = false;               ///< held at 0 by the linkage's drive: no freedom
+  HoleRef pinned = {}, known = {};  ///< the holes of pinned_B and pinned_to
   int slide = -1;
 };
 
@@ -64,8 +64,10 @@ struct TwoBarPlan {
   std::vector<TwoBarInput> inputs;
   std::vector<TwoBarStep> steps;
   std::vector<Move> order;  ///< inputs and steps as they follow from one another
-  int free_inputs() const;
 };
+
+/// How many inputs no drive holds.
+int free_inputs(const TwoBarPlan& plan);
 
 /// The plan of a linkage, if it has one.
 std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism);

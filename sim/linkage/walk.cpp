@@ -2,54 +2,54 @@
 
 #include <cmath>
 #include <random>
+#include <utility>
 
 #include "linkage/closure.hpp"
 #include "linkage/dense.hpp"
+#include "model/index.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr double longest_turn_rad = 0.2;  // of any body in one step
-constexpr int most_steps = 200;
+constexpr int most_walk_steps = 200;
 constexpr int most_round_steps = 4000;
-constexpr double round_turn_rad = 0.06;  // a walk around takes about a hundred steps a turn
+constexpr double round_turn_rad = 0.06;     // a walk around takes about a hundred steps a turn
+constexpr double least_round_share = 1e-7;  // of the linkage's size: a step under it leads no farther
 
-// Size of a motion with radians made comparable: the largest entry, turns counted in `turn_rad`.
-double motion_size(const Mechanism& mechanism, const Eigen::VectorXd& dq) {
-  double size = 0;
-  for (Eigen::Index i = 0; i < dq.size(); ++i)
-    size = std::max(size, std::abs(dq[i]) * (i % 3 == 2 ? 1 : 1 / mechanism.size_mm));
-  return size;
-}
-
-// q moved by dq and closed again; false if it would not close or would jump.
-bool step_along(const Mechanism& mechanism, const Eigen::VectorXd& dq, Eigen::VectorXd& q, Closure& room) {
+// q moved by dq, at most by the longest step, and closed again; false if it would not close or would jump.
+bool step_along(const Mechanism& mechanism, Eigen::VectorXd dq, Eigen::VectorXd& q, Closure& closure) {
+  const double longest_mm = longest_turn_rad * mechanism.size_mm, rounding_mm = 1e-9 * mechanism.size_mm;
+  const double length_mm = motion_mm(mechanism, dq);
+  if (length_mm > longest_mm) dq *= longest_mm / length_mm;
   Eigen::VectorXd trial = q + dq;
-  if (!close(mechanism, trial, room)) return false;
-  if (motion_size(mechanism, trial - q) > 3 * motion_size(mechanism, dq) + 1e-9) return false;
+  if (!close(mechanism, trial, closure)) return false;
+  if (distance_mm(mechanism, trial, q) > 3 * std::min(length_mm, longest_mm) + rounding_mm) return false;
   q = trial;
   return true;
 }
 
 }  // namespace
 
-double walk_towards(const Mechanism& mechanism, const Target& aim, Eigen::VectorXd& q) {
-  Closure room;
-  prepare(mechanism, room);
+double walk_towards(const Mechanism& mechanism, const Target& target, Eigen::VectorXd& q) {
+  constexpr double arrived = 1e-12, no_gain = 1e-13, least_step_share = 1e-14;
+  constexpr int most_tries = 30;
+  Closure closure;
+  prepare(mechanism, closure);
   Eigen::VectorXd r, next_r;
   Eigen::MatrixXd J, next_J, T;
-  aim(q, r, J);
+  target(q, r, J);
   double damping = 1e-6;
-  for (int i = 0; i < most_steps && r.norm() > 1e-12; ++i) {
-    linearise(mechanism, q, room);
-    tangents(room.part, T);
+  for (int i = 0; i < most_walk_steps && r.norm() > arrived; ++i) {
+    linearise(mechanism, q, closure);
+    tangents(closure.part, T);
     const Eigen::MatrixXd G = J * T;
     const Eigen::VectorXd slope = G.transpose() * r;
     const Eigen::MatrixXd A = G.transpose() * G;
-    // Levenberg: the damping stands against the free coordinates' own motion, so its unit is that of the aim.
+    // Levenberg: the damping stands against the free coordinates' own motion, so its unit is that of the target.
     const Eigen::MatrixXd D = T.transpose() * T;
     bool better = false;
-    for (int tries = 0; tries < 30 && !better; ++tries) {
+    for (int tries = 0; tries < most_tries && !better; ++tries) {
       Eigen::VectorXd s = -slope;
       Eigen::MatrixXd damped = A + damping * D * (1e-6 + A.trace() / D.trace());
       damped.diagonal().array() += 1e-14;
@@ -57,105 +57,84 @@ double walk_towards(const Mechanism& mechanism, const Target& aim, Eigen::Vector
         damping = std::max(10 * damping, 1e-8);
         continue;
       }
-      Eigen::VectorXd dq = T * s;
-      const double size = motion_size(mechanism, dq);
-      if (size < 1e-14) return r.norm();
-      if (size > longest_turn_rad) dq *= longest_turn_rad / size;
+      const Eigen::VectorXd dq = T * s;
+      if (motion_mm(mechanism, dq) < least_step_share * mechanism.size_mm) return r.norm();
       Eigen::VectorXd trial = q;
-      if (step_along(mechanism, dq, trial, room)) {
-        aim(trial, next_r, next_J);
-        if (next_r.squaredNorm() < r.squaredNorm()) {
-          const bool small_gain = r.norm() - next_r.norm() < 1e-13 * (1 + r.norm());
-          q = trial;
-          r = next_r;
-          J = next_J;
-          better = true;
-          damping = std::max(damping / 10, 1e-12);
-          if (small_gain) return r.norm();
-          continue;
-        }
+      if (step_along(mechanism, dq, trial, closure)) {
+        target(trial, next_r, next_J);
+        better = next_r.squaredNorm() < r.squaredNorm();
       }
-      damping *= 10;
+      damping = better ? std::max(damping / 10, 1e-12) : 10 * damping;
+      if (better) q = trial;
     }
     if (!better) break;
+    const bool small_gain = r.norm() - next_r.norm() < no_gain * (1 + r.norm());
+    std::swap(r, next_r);
+    std::swap(J, next_J);
+    if (small_gain) break;
   }
   return r.norm();
 }
 
 namespace {
 
-// Every hole of a moving body, as gauges of its place; they must outlive the aim that reads them.
+// Every hole of a moving body.
 std::vector<BodyPoint> moving_holes(const Mechanism& mechanism) {
   std::vector<BodyPoint> points;
   const Linkage& linkage = *mechanism.linkage;
-  for (std::size_t b = 1; b < linkage.bodies.size(); ++b)
-    for (const Hole& hole : linkage.bodies[b].holes) points.push_back({static_cast<int>(b) - 1, hole.p_B});
+  for (int b = 0; b < mechanism.bodies; ++b)
+    for (const Hole& hole : at(linkage.bodies, b + 1).holes) points.push_back({b, hole.p_B});
   return points;
-}
-
-std::vector<Vec2> places(const std::vector<BodyPoint>& points, const Eigen::VectorXd& q) {
-  std::vector<Turn> turns(static_cast<std::size_t>(q.size() / 3));
-  set_turns(q, turns);
-  std::vector<Vec2> out;
-  for (const BodyPoint& point : points) out.push_back(position(point, q, turns));
-  return out;
 }
 
 }  // namespace
 
-Target aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal) {
-  const auto points = moving_holes(mechanism);
-  const auto wanted = places(points, goal);
-  return [points, wanted](const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
-    std::vector<Turn> turns(static_cast<std::size_t>(q.size() / 3));
-    set_turns(q, turns);
-    r.setZero(2 * static_cast<Eigen::Index>(points.size()));
+Target target_at(std::vector<BodyPoint> points, std::vector<Vec2> goals) {
+  return [points = std::move(points), goals = std::move(goals)](const Eigen::VectorXd& q, Eigen::VectorXd& r,
+                                                                Eigen::MatrixXd& J) {
+    const std::vector<Turn> turns = turns_at(q);
+    r.setZero(2 * count(points));
     J.setZero(r.size(), q.size());
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      const Vec2 p = position(points[i], q, turns);
-      const Eigen::Index row = 2 * static_cast<Eigen::Index>(i), col = 3 * points[i].body;
-      const Vec2 arm(p.x() - q[col], p.y() - q[col + 1]);
-      r.segment<2>(row) = p - wanted[i];
-      J(row, col) = 1;
-      J(row + 1, col + 1) = 1;
-      J(row, col + 2) = -arm.y();
-      J(row + 1, col + 2) = arm.x();
+    for (int i = 0; i < count(points); ++i) {
+      const Vec2 p = position(at(points, i), q, turns);
+      const int row = 2 * i, col = 3 * at(points, i).body;
+      r.segment<2>(row) = p - at(goals, i);
+      J.block<2, 2>(row, col).setIdentity();
+      J(row, col + 2) = -(p.y() - q[col + 1]);
+      J(row + 1, col + 2) = p.x() - q[col];
     }
   };
 }
 
-Target aim_within_stops(const Mechanism& mechanism) {
+Target target_within_stops(const Mechanism& mechanism) {
   return [&mechanism](const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J) {
-    std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-    set_turns(q, turns);
-    r.setZero(static_cast<Eigen::Index>(mechanism.stops.size()));
+    const std::vector<Turn> turns = turns_at(q);
+    r.setZero(count(mechanism.stops));
     J.setZero(r.size(), q.size());
-    for (std::size_t i = 0; i < mechanism.stops.size(); ++i) {
-      const Stop& stop = mechanism.stops[i];
+    for (int i = 0; i < count(mechanism.stops); ++i) {
+      const Stop& stop = at(mechanism.stops, i);
       const GaugeReading reading = read(stop.gauge, q, turns);
       const double gap = stop_gap(stop, reading.value);
       if (gap >= 0) continue;
       const double scale = stop.turns ? mechanism.size_mm : 1;
-      const auto row = static_cast<Eigen::Index>(i);
-      r[row] = scale * gap;
+      r[i] = scale * gap;
       Eigen::VectorXd slope = Eigen::VectorXd::Zero(q.size());
       add_slope(stop.gauge, reading, scale * stop.side, slope);
-      J.row(row) = slope;
+      J.row(i) = slope;
     }
   };
 }
 
 double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
-  const auto points = moving_holes(mechanism);
-  const auto at_a = places(points, a), at_b = places(points, b);
+  const std::vector<Turn> turns_a = turns_at(a), turns_b = turns_at(b);
   double far = 0;
-  for (std::size_t i = 0; i < points.size(); ++i) far = std::max(far, (at_a[i] - at_b[i]).norm());
+  for (const BodyPoint& hole : moving_holes(mechanism))
+    far = std::max(far, (position(hole, a, turns_a) - position(hole, b, turns_b)).norm());
   return far;
 }
 
 double worst_overrun(const Mechanism& mechanism, const Eigen::VectorXd& q) {
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
+  const std::vector<Turn> turns = turns_at(q);
   double worst = 0;
   for (const Stop& stop : mechanism.stops) worst = std::max(worst, -stop_gap(stop, read(stop.gauge, q, turns).value));
   return worst;
@@ -163,47 +142,40 @@ double worst_overrun(const Mechanism& mechanism, const Eigen::VectorXd& q) {
 
 bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forward,
                 const std::function<bool(const Eigen::VectorXd&)>& visit) {
-  Closure room;
-  prepare(mechanism, room);
-  Eigen::MatrixXd T;
+  const double longest_mm = round_turn_rad * mechanism.size_mm;
+  Closure closure;
+  prepare(mechanism, closure);
   Eigen::VectorXd here = q, heading;
-  double step = round_turn_rad, gone = 0;
+  double step_mm = longest_mm, gone_mm = 0;
   for (int i = 0; i < most_round_steps; ++i) {
-    linearise(mechanism, here, room);
-    tangents(room.part, T);
-    Eigen::VectorXd t = T.col(0);
+    linearise(mechanism, here, closure);
+    Eigen::VectorXd t = tangents(closure.part).col(0);
     // The free coordinate may be another one than before: the motion goes on in the sense that it had.
-    const bool turn_back = heading.size() ? heading.dot(t) < 0 : !forward;
-    if (turn_back) t = -t;
-    t /= motion_size(mechanism, t);
-    bool moved = false;
-    while (step > 1e-7) {
-      Eigen::VectorXd next = here;
-      if (step_along(mechanism, step * t, next, room)) {
-        Eigen::VectorXd new_heading = next - here;
-        if (heading.size() == 0 || heading.dot(new_heading) > 0) {
-          heading = new_heading;
-          here = next;
-          moved = true;
-          gone += step;
-          step = std::min(round_turn_rad, 1.5 * step);
-          break;
-        }
-      }
-      step /= 2;
+    if (heading.size() ? heading.dot(t) < 0 : !forward) t = -t;
+    t /= motion_mm(mechanism, t);
+    Eigen::VectorXd next = here;
+    while (!step_along(mechanism, step_mm * t, next, closure) ||
+           (heading.size() && !(heading.dot(next - here) > 0))) {
+      next = here;
+      if ((step_mm /= 2) < least_round_share * mechanism.size_mm) return false;
     }
-    if (!moved) return false;
+    heading = next - here;
+    here = next;
+    gone_mm += step_mm;
     if (!visit(here)) return false;
-    if (gone > 10 * round_turn_rad && farthest_hole(mechanism, here, q) < 0.75 * round_turn_rad * mechanism.size_mm)
-      return true;
+    if (gone_mm > 10 * longest_mm && farthest_hole(mechanism, here, q) < 0.75 * longest_mm) return true;
+    step_mm = std::min(longest_mm, 1.5 * step_mm);
   }
   return false;
 }
 
 bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm) {
-  const Target aim = aim_at(mechanism, goal);
+  const std::vector<BodyPoint> holes = moving_holes(mechanism);
+  std::vector<Vec2> goals;
+  for (const BodyPoint& hole : holes) goals.push_back(position(hole, goal, turns_at(goal)));
+  const Target target = target_at(holes, goals);
   const auto arrives = [&](Eigen::VectorXd q) {
-    walk_towards(mechanism, aim, q);
+    walk_towards(mechanism, target, q);
     return farthest_hole(mechanism, q, goal) < slack_mm;
   };
   if (arrives(from)) return true;
@@ -212,29 +184,27 @@ bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Ei
     const double near_mm = 4 * round_turn_rad * mechanism.size_mm;
     for (const bool forward : {true, false}) {
       const bool closed = walk_round(mechanism, from, forward, [&](const Eigen::VectorXd& q) {
-        if (farthest_hole(mechanism, q, goal) < near_mm && arrives(q)) reached = true;
+        reached = farthest_hole(mechanism, q, goal) < near_mm && arrives(q);
         return !reached;
       });
       if (reached || closed) break;  // once around is all there is
     }
     return reached;
   }
+  constexpr int random_steps = 200, steps_to_a_look = 8;
   std::mt19937 random(20240229);
-  const auto uniform = [&] { return 2.0 * static_cast<double>(random()) / 4294967295.0 - 1.0; };
-  Closure room;
-  prepare(mechanism, room);
-  Eigen::MatrixXd T;
+  Closure closure;
+  prepare(mechanism, closure);
   Eigen::VectorXd q = from;
-  for (int i = 0; i < 200; ++i) {
-    linearise(mechanism, q, room);
-    tangents(room.part, T);
+  for (int i = 1; i <= random_steps; ++i) {
+    linearise(mechanism, q, closure);
+    const Eigen::MatrixXd T = tangents(closure.part);
     Eigen::VectorXd s(T.cols());
-    for (Eigen::Index k = 0; k < s.size(); ++k) s[k] = uniform();
-    Eigen::VectorXd dq = T * s;
-    const double size = motion_size(mechanism, dq);
-    if (size > 0) dq *= longest_turn_rad / size;
-    step_along(mechanism, dq, q, room);
-    if (i % 8 == 7 && arrives(q)) return true;
+    for (double& part : s) part = 2.0 * static_cast<double>(random()) / 4294967295.0 - 1.0;
+    const Eigen::VectorXd dq = T * s;
+    const double length_mm = motion_mm(mechanism, dq);
+    if (length_mm > 0) step_along(mechanism, dq * (longest_turn_rad * mechanism.size_mm / length_mm), q, closure);
+    if (i % steps_to_a_look == 0 && arrives(q)) return true;
   }
   return false;
 }

@@ -10,18 +10,18 @@
 
 namespace ridepitch {
 
-/// What a walk drives to zero: residual r(q) and its Jacobian [r x coordinates]; the walk sizes nothing.
+/// What a walk drives to zero: residual r(q) and its Jacobian [r x coordinates], sized by it.
 using Target = std::function<void(const Eigen::VectorXd& q, Eigen::VectorXd& r, Eigen::MatrixXd& J)>;
 
 /// Moves q along the ties until |r|^2 is least (damped Gauss-Newton in the free coordinates, in bounded steps).
 /// @returns |r| reached
-double walk_towards(const Mechanism& mechanism, const Target& aim, Eigen::VectorXd& q);
+double walk_towards(const Mechanism& mechanism, const Target& target, Eigen::VectorXd& q);
 
-/// The aim of laying all holes where they are in `goal`.
-Target aim_at(const Mechanism& mechanism, const Eigen::VectorXd& goal);
+/// The target of laying points of moving bodies onto one place each, in the chassis grid.
+Target target_at(std::vector<BodyPoint> points, std::vector<Vec2> goals);
 
-/// The aim of coming within all stops; bodies' own stops only.
-Target aim_within_stops(const Mechanism& mechanism);
+/// The target of coming within all stops; bodies' own stops only.
+Target target_within_stops(const Mechanism& mechanism);
 
 /// Greatest distance of a hole of a moving body between two configurations [mm].
 double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b);
@@ -30,14 +30,14 @@ double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const
 double worst_overrun(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
 /// Follows the one freedom of a linkage from q, through dead points, until it is back or has gone as far as it goes.
-/// @param forward  which way first
+/// @param forward  in which sense first
 /// @param visit    called with each configuration; false ends the walk
 /// @returns true if it came back to where it began
 bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forward,
                 const std::function<bool(const Eigen::VectorXd&)>& visit);
 
 /// Whether the linkage can be moved from `from` to within `slack_mm` of `goal`, hole by hole. Exact for one
-/// freedom up to the step of the walk; with more, a seeded search that can miss a way round.
+/// freedom up to the step of the walk; with more, a seeded search that can miss a way around.
 bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm);
 
 }  // namespace ridepitch

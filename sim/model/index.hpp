@@ -1,5 +1,5 @@
 #pragma once
-// Entries of a model's lists: by int, as its structures refer to one another, and by name.
+// Entries of lists: by signed index, as a model's structures refer to one another and Eigen counts, and by name.
 
 #include <algorithm>
 #include <cstddef>
@@ -8,7 +8,7 @@
 
 namespace ridepitch {
 
-auto& at(auto& list, int index) { return list[static_cast<std::size_t>(index)]; }
+decltype(auto) at(auto& list, std::ptrdiff_t index) { return list[static_cast<std::size_t>(index)]; }
 
 int count(const auto& list) { return static_cast<int>(list.size()); }
 

@@ -160,7 +160,7 @@ void add_travel(const RestedVehicle& rested, std::size_t m, std::size_t i, std::
   const LinkageTravel& travel_of = at(rested.travels, vehicle.linkage_of[m]);
   const Eigen::VectorXd& q = rested.rest.state.q[m];
   WheelResult& wheel = out.wheels[i];
-  const bool from_droop = travel_of.alone && on_the_way(*travel_of.alone, q, wheel.centre_C_mm.y());
+  const bool from_droop = travel_of.alone && on_path(*travel_of.alone, q, wheel.centre_C_mm.y());
   const Travel& travel = from_droop ? *travel_of.alone : travel_of_wheel(rested, m, static_cast<int>(i), followed);
   add_bump(travel, q, wheel);
   if (travel_of.alone) {

@@ -38,28 +38,27 @@ std::vector<Stand> carrying_wheels(const Model& model, const Vehicle& vehicle, c
 
 // What a changed ground does: whether it still stands, and which of the wheels that carried have come off.
 struct Probe {
-  std::optional<Rest> rest;
-  std::vector<std::string> lifted;
+  std::optional<Rest> rest = {};
+  std::vector<std::string> lifted = {};
 };
 
-// The last amount at which all is well, and what is beyond it; none if all is well up to the limit.
+// The last amount at which it stands on all those wheels, and what is beyond; none if that is so up to the limit.
 struct Edge {
   double amount = 0;
   Rest at;
-  std::optional<Probe> beyond;
+  std::optional<Probe> beyond = {};
 };
 
 using Look = std::function<Probe(double amount, const Rest& from)>;
-using Well = std::function<bool(const Probe&)>;
 
 // Up from an amount at which all is well in steps, and the last step halved.
-Edge find_edge(Edge from, double step, double limit, double tolerance, const Look& look, const Well& well) {
+Edge find_edge(Edge from, double step, double limit, double tolerance, const Look& look) {
   double width = step;
   while (from.beyond ? width > tolerance : from.amount < limit) {
     if (from.beyond) width /= 2;
     const double amount = std::min(from.amount + width, limit);
     Probe probe = look(amount, from.at);
-    if (well(probe)) {
+    if (probe.rest && probe.lifted.empty()) {
       from.amount = amount;
       from.at = *probe.rest;
       if (!from.beyond) width = std::min(2 * width, longest_step * step);
@@ -71,8 +70,8 @@ Edge find_edge(Edge from, double step, double limit, double tolerance, const Loo
   return from;
 }
 
-Probe settle(System& system, const Rest& from, const std::vector<Stand>& carrying) {
-  Probe probe{follow_rest_gripping(system, from, same_grip), {}};
+Probe settle_at(System& system, const Rest& from, const std::vector<Stand>& carrying) {
+  Probe probe{.rest = follow_rest_gripping(system, from, same_grip)};
   if (!probe.rest) return probe;
   for (const Stand& stand : carrying)
     if (!carries(system, *probe.rest, stand.member, stand.wheel)) probe.lifted.push_back(stand.name);
@@ -90,12 +89,11 @@ GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& 
   System system = rested.vehicle.system;
   Tread& tread = system.members[under.member].treads[under.wheel];
   const double ground_mm = tread.ground_mm;
-  const Look look = [&](double amount, const Rest& from) {
-    tread.ground_mm = ground_mm + direction * amount;
-    return settle(system, from, carrying);
-  };
-  const Edge edge = find_edge({0, rested.rest, {}}, ground_step_mm, 2 * tread.radius_mm, tolerance_mm, look,
-                              [](const Probe& probe) { return probe.rest && probe.lifted.empty(); });
+  const Edge edge = find_edge({.at = rested.rest}, ground_step_mm, 2 * tread.radius_mm, tolerance_mm,
+                              [&](double amount, const Rest& from) {
+                                tread.ground_mm = ground_mm + direction * amount;
+                                return settle_at(system, from, carrying);
+                              });
   GroundReach reach{.height_mm = direction * edge.amount,
                     .travel_mm = height_in_linkage(system, edge.at.state, under) -
                                  height_in_linkage(system, rested.rest.state, under),
@@ -111,14 +109,14 @@ GroundReach ground_reach(const RestedVehicle& rested, const std::vector<Stand>& 
 TiltReach tilt_reach(const System& level_system, const Rest& level, const std::vector<Stand>& carrying, Toward toward) {
   System system = level_system;
   grip_as_loaded(level, system);
-  const Look look = [&](double degrees, const Rest& from) {
-    set_slope(degrees / deg_per_rad, toward, system);
-    return settle(system, from, carrying);
+  const auto tilt_up_from = [&](const Edge& from, const std::vector<Stand>& kept_down) {
+    return find_edge(from, tilt_step_deg, steepest_deg, tolerance_deg, [&](double degrees, const Rest& rest) {
+      set_slope(degrees / deg_per_rad, toward, system);
+      return settle_at(system, rest, kept_down);
+    });
   };
-  const Edge lift = find_edge({0, level, {}}, tilt_step_deg, steepest_deg, tolerance_deg, look,
-                              [](const Probe& probe) { return probe.rest && probe.lifted.empty(); });
-  const Edge tip = find_edge({lift.amount, lift.at, {}}, tilt_step_deg, steepest_deg, tolerance_deg, look,
-                             [](const Probe& probe) { return probe.rest.has_value(); });
+  const Edge lift = tilt_up_from({.at = level}, carrying);
+  const Edge tip = tilt_up_from({.amount = lift.amount, .at = lift.at}, {});
   TiltReach reach{.toward = toward_name(toward), .lift_deg = {}, .lifted = {}, .tip_deg = {}};
   if (lift.beyond && lift.beyond->rest) {
     reach.lift_deg = lift.amount;

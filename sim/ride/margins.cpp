@@ -17,7 +17,7 @@ void take_end(const Gauge& gauge, EndMargin made, const Eigen::VectorXd& q, cons
   const Eigen::Index i = 3 * end.body;
   const Vec2 path(dq[i] - dq[i + 2] * (p.y() - q[i + 1]), dq[i + 1] + dq[i + 2] * (p.x() - q[i]));
   const double speed = path.norm();
-  if (speed < 1e-9) return;  // it stands still: there is no path to be square to
+  if (speed < 1e-9) return;  // it stands still: there is no path to be perpendicular to
   const Vec2 part = position(gauge.q, q, turns) - position(gauge.p, q, turns);
   const double length = std::hypot(part.norm(), gauge.across_mm);
   if (!(length > 0)) return;
@@ -31,8 +31,7 @@ void take_end(const Gauge& gauge, EndMargin made, const Eigen::VectorXd& q, cons
 
 Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq,
                    std::vector<EndMargin>* ends) {
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
+  const std::vector<Turn> turns = turns_at(q);
   if (ends) ends->clear();
   Margins out;
   for (const Tie& tie : mechanism.ties) {
@@ -49,12 +48,12 @@ Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const E
   return out;
 }
 
-void take_square(const std::vector<EndMargin>& before, const std::vector<EndMargin>& after, Margins& least) {
-  constexpr double near_square_rad = 0.5;  // a path that turns back changes the sign too, but not near square
+void take_perpendicular(const std::vector<EndMargin>& before, const std::vector<EndMargin>& after, Margins& least) {
+  constexpr double near_rad = 0.5;  // a path that turns back changes the sign too, but not near the perpendicular
   for (std::size_t i = 0; i < std::min(before.size(), after.size()); ++i) {
     const EndMargin &one = before[i], &other = after[i];
     if (one.coil != other.coil || one.part != other.part || one.end != other.end) return;
-    if (one.along * other.along < 0 && one.margin_rad < near_square_rad && other.margin_rad < near_square_rad)
+    if (one.along * other.along < 0 && one.margin_rad < near_rad && other.margin_rad < near_rad)
       (one.coil ? least.coil_rad : least.toggle_rad) = 0;
   }
 }

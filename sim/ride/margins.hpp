@@ -1,5 +1,5 @@
 #pragma once
-// How far rods and coils stay from standing square to the way they have to move.
+// How far rods and coils stay from being perpendicular to the paths that their ends have to move along.
 
 #include <optional>
 #include <vector>
@@ -19,7 +19,7 @@ struct EndMargin {
   bool coil = false;
   int part = 0, end = 0;
   double margin_rad = 0;
-  double along = 0;  ///< part . path: its sign tells on which side of square the part stands
+  double along = 0;  ///< part . path: its sign tells on which side of the perpendicular the part stands
 };
 
 /// At one configuration, for a motion dq (inner freedoms following).
@@ -27,7 +27,7 @@ struct EndMargin {
 Margins margins_at(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& dq,
                    std::vector<EndMargin>* ends = nullptr);
 
-/// Between two near configurations some part came square to its path: then a least margin is 0, exactly.
-void take_square(const std::vector<EndMargin>& before, const std::vector<EndMargin>& after, Margins& least);
+/// Between two near configurations some part became perpendicular to its path: then a least margin is 0, exactly.
+void take_perpendicular(const std::vector<EndMargin>& before, const std::vector<EndMargin>& after, Margins& least);
 
 }  // namespace ridepitch

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "linkage/closure.hpp"
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/hold.hpp"
 #include "ride/wheel_path.hpp"
@@ -11,80 +13,89 @@
 namespace ridepitch {
 namespace {
 
-WheelSeat seat_of(const RestedVehicle& rested, std::size_t m, std::size_t wheel) {
+WheelSeat seat_of(const RestedVehicle& rested, std::size_t m, int wheel) {
   const Member& member = rested.vehicle.system.members[m];
-  const auto linkage = static_cast<std::size_t>(rested.vehicle.linkage_of[m]);
-  const int body = member.mechanism->wheels[wheel].at.body;
-  const double droop_rad = body == ground ? 0 : rested.vehicle.droops[linkage].q[3 * body + 2];
-  const double load = ground_load(rested.vehicle.system, rested.rest, m, wheel);
-  return wheel_seat(member, droop_rad, wheel_centre(*member.mechanism, static_cast<int>(wheel), rested.rest.state.q[m]),
-                    loaded_radius_mm(member.treads[wheel], load));
+  const int body = at(member.mechanism->wheels, wheel).at.body;
+  const double droop_rad =
+      body == ground ? 0 : at(rested.vehicle.droops, rested.vehicle.linkage_of[m]).q[3 * body + 2];
+  const double load = ground_load(rested.vehicle.system, rested.rest, m, static_cast<std::size_t>(wheel));
+  return wheel_seat(member, droop_rad, wheel_centre(*member.mechanism, wheel, rested.rest.state.q[m]),
+                    loaded_radius_mm(at(member.treads, wheel), load));
 }
 
-// The only way that a linkage with a single freedom can move, its wheel rising by 1 mm; none where it does not rise.
-std::optional<Eigen::VectorXd> only_motion(const Mechanism& mechanism, const Eigen::VectorXd& q, std::size_t wheel) {
-  if (mechanism.freedoms() != 1) return std::nullopt;
-  Closure room;
-  prepare(mechanism, room);
-  linearise(mechanism, q, room);
-  Eigen::MatrixXd T;
-  tangents(room.part, T);
-  const Gauge& height = mechanism.wheels[wheel].height;
-  const double rise = slope_along(height, read(height, q, room.turns), T.col(0));
-  if (!(std::abs(rise) > 1e-9)) return std::nullopt;
-  return Eigen::VectorXd(T.col(0) / rise);
+// How a linkage moves where one of its wheels rises by 1 mm: that wheel alone, and with the other side's falling as far.
+struct Rise {
+  std::optional<Eigen::VectorXd> alone, rolling;
+};
+
+// The only motion of a linkage with a single freedom; none where the wheel does not rise.
+Rise only_rise(const Mechanism& mechanism, const Eigen::VectorXd& q, int wheel) {
+  constexpr double no_rise = 1e-9;
+  if (mechanism.freedoms() != 1) return {};
+  const Eigen::VectorXd T = tangents(linearised(mechanism, q).part);
+  const double rise = slopes_along(at(mechanism.wheels, wheel).height, q, T)[0];
+  if (!(std::abs(rise) > no_rise)) return {};
+  return {T / rise, T / rise};
 }
 
 std::optional<double> degrees(const std::optional<double>& radians) {
   return radians ? std::optional(*radians * deg_per_rad) : std::nullopt;
 }
 
+double roll_centre_at_rest(const RestedVehicle& rested, const Member& member, double roll_centre_v, double contact_v) {
+  if (!rested.vehicle.system.on_ground) return roll_centre_v - contact_v;
+  return height_of(rested.rest.state, Vec3(member.at_mm.x(), 0, member.at_mm.z() + roll_centre_v));
+}
+
+// The path of a wheel at rest. @param own  how its body stands and moves with `rise.alone`
+WheelPath path_at_rest(const RestedVehicle& rested, std::size_t m, int wheel, const WheelSeat& seat,
+                       const Vec2& centre_C, const WheelMotion& own, const Rise& rise) {
+  const Member& member = rested.vehicle.system.members[m];
+  WheelPath path;
+  const Vec2 rest_c = contact_motion(seat, centre_C, own).c;
+  path.rest = path_point(seat, centre_C, own, rest_c);
+  path.rest.roll_centre_mm.reset();
+  if (!rise.alone) return path;
+  const PathSlopes slopes = path_slopes(seat, own);
+  path.camber_deg_per_mm = degrees(slopes.camber);
+  path.track_change_mm_per_mm = slopes.outward;
+  path.wheelbase_change_mm_per_mm = slopes.forward;
+  const WheelMotion roll = wheel_motion(*member.mechanism, wheel, rested.rest.state.q[m], *rise.rolling);
+  if (const auto v = roll_centre_v(seat, contact_motion(seat, centre_C, roll)))
+    path.rest.roll_centre_mm = roll_centre_at_rest(rested, member, *v, rest_c.y());
+  return path;
+}
+
 }  // namespace
 
 void add_paths(const RestedVehicle& rested, std::size_t m, const Eigen::MatrixXd& motion, CornerResult& corner,
                std::vector<Curve>& curves) {
-  const Member& member = rested.vehicle.system.members[m];
-  const Mechanism& mechanism = *member.mechanism;
+  const Mechanism& mechanism = *rested.vehicle.system.members[m].mechanism;
   const Eigen::VectorXd& q = rested.rest.state.q[m];
   const std::vector<int> movers = moving_wheels(mechanism);
   std::vector<WheelSeat> seats;
-  for (const int wheel : movers) seats.push_back(seat_of(rested, m, static_cast<std::size_t>(wheel)));
-  for (std::size_t k = 0; k < movers.size(); ++k) {
-    const auto i = static_cast<std::size_t>(movers[k]);
-    const WheelSeat& seat = seats[k];
-    WheelResult& wheel = corner.wheels[i];
+  for (const int wheel : movers) seats.push_back(seat_of(rested, m, wheel));
+  for (int k = 0; k < count(movers); ++k) {
+    const int i = at(movers, k);
+    const WheelSeat& seat = at(seats, k);
+    WheelResult& wheel = at(corner.wheels, i);
     const auto other =
         std::find_if(seats.begin(), seats.end(), [&](const WheelSeat& s) { return s.outward * seat.outward < 0; });
-    std::optional<Eigen::VectorXd> alone, rolling;
+    Rise rise;
     if (motion.cols() > 0) {
-      alone = motion.col(static_cast<Eigen::Index>(k));
-      rolling = alone;
-      if (other != seats.end()) *rolling -= motion.col(other - seats.begin());
+      rise.alone = rise.rolling = motion.col(k);
+      if (other != seats.end()) *rise.rolling -= motion.col(other - seats.begin());
     } else {
-      alone = rolling = only_motion(mechanism, q, i);
+      rise = only_rise(mechanism, q, i);
     }
     WheelMotion own;
-    own.turn_rad = q[3 * mechanism.wheels[i].at.body + 2];
-    if (alone) own = wheel_motion(mechanism, static_cast<int>(i), q, *alone);
+    own.turn_rad = q[3 * at(mechanism.wheels, i).at.body + 2];
+    if (rise.alone) own = wheel_motion(mechanism, i, q, *rise.alone);
     if (motion.cols() > 0) wheel.motion = own;
     const Vec2 rest_c = contact_motion(seat, wheel.centre_C_mm, own).c;
-    WheelPath path;
-    path.rest = path_point(seat, wheel.centre_C_mm, own, rest_c);
-    path.rest.roll_centre_mm.reset();
-    if (alone) {
-      const PathSlopes slopes = path_slopes(seat, own);
-      path.camber_deg_per_mm = degrees(slopes.camber);
-      path.track_change_mm_per_mm = slopes.outward;
-      path.wheelbase_change_mm_per_mm = slopes.forward;
-      const WheelMotion roll = wheel_motion(mechanism, static_cast<int>(i), q, *rolling);
-      if (const auto v = roll_centre_v(seat, contact_motion(seat, wheel.centre_C_mm, roll)))
-        path.rest.roll_centre_mm = rested.vehicle.system.on_ground
-                                       ? height_of(rested.rest.state, Vec3(member.at_mm.x(), 0, member.at_mm.z() + *v))
-                                       : *v - rest_c.y();
-    }
+    WheelPath path = path_at_rest(rested, m, i, seat, wheel.centre_C_mm, own, rise);
     for (Curve& curve : curves) {
-      if (curve.corner != rested.vehicle.corner_of[m] || curve.wheel != static_cast<int>(i) || curve.points.empty())
-        continue;
+      if (curve.corner != rested.vehicle.corner_of[m] || curve.wheel != i || curve.points.empty()) continue;
       for (CurvePoint& point : curve.points) {
         point.path = path_point(seat, point.centre_C_mm, point.motion, rest_c);
         if (other != seats.end()) point.path.roll_centre_mm.reset();
@@ -107,19 +118,19 @@ struct Side {
   std::optional<double> roll_centre_mm;
 };
 
-Side side_of(const RestedVehicle& rested, std::size_t m, std::size_t i, const CornerResult& corner) {
+Side side_of(const RestedVehicle& rested, std::size_t m, int i, const CornerResult& corner) {
   const Member& member = rested.vehicle.system.members[m];
   const State& state = rested.rest.state;
-  const WheelResult& wheel = corner.wheels[i];
+  const WheelResult& wheel = at(corner.wheels, i);
   const WheelSeat seat = seat_of(rested, m, i);
   Side side{.name = corner.name + "/" + wheel.name,
             .centre = wheel_point(member, wheel.centre_C_mm),
-            .radius_mm = member.treads[i].radius_mm,
+            .radius_mm = at(member.treads, i).radius_mm,
             .contact_left_mm = 0,
             .roll_centre_mm = {}};
   if (member.plane == Plane::front && wheel.path) {
     WheelMotion at_rest;
-    at_rest.turn_rad = rested.rest.state.q[m][3 * member.mechanism->wheels[i].at.body + 2];
+    at_rest.turn_rad = state.q[m][3 * at(member.mechanism->wheels, i).at.body + 2];
     side.contact_left_mm = levelled(state, wheel_point(member, contact_motion(seat, wheel.centre_C_mm, at_rest).c)).y();
     side.roll_centre_mm = wheel.path->rest.roll_centre_mm;
     return side;
@@ -140,7 +151,7 @@ std::vector<AxleResult> find_axles(const RestedVehicle& rested, const std::vecto
   for (std::size_t c = 0; c < corners.size(); ++c) {
     const int m = rested.vehicle.member_of[c];
     if (m < 0) continue;
-    for (std::size_t i = 0; i < corners[c].wheels.size(); ++i) {
+    for (int i = 0; i < count(corners[c].wheels); ++i) {
       Side side = side_of(rested, static_cast<std::size_t>(m), i, corners[c]);
       if (side.centre.y() != 0) (side.centre.y() > 0 ? left : right).push_back(std::move(side));
     }

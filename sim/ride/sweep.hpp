@@ -1,21 +1,21 @@
 #pragma once
-// Raising one wheel, the others held, until something ends it; and the curve from one end to the other.
+// Raising one wheel, the others held, until something ends it; and its travel from one end to the other.
 
+#include <functional>
 #include <string>
 #include <vector>
 
-#include "model/problem.hpp"
+#include "linkage/follow.hpp"
 #include "ride/hold.hpp"
-#include "ride/solution.hpp"
 
 namespace ridepitch {
 
-/// Where a wheel's way ends.
+/// Where a wheel's travel ends.
 struct SweepEnd {
   Eigen::VectorXd q;
   double height_mm = 0;            ///< v of its centre there
   std::string name;                ///< "main solid", "strap max", "dead point"; empty: no end was met
-  std::vector<std::string> links;  ///< at a dead point: the rods and bodies that went straight
+  std::vector<std::string> links;  ///< at a dead point: the rods and bodies that became collinear
 };
 
 /// One wheel moved up or down by continuation, inner freedoms at least energy, from a configuration that satisfies
@@ -25,77 +25,31 @@ struct SweepEnd {
 /// @param direction  +1 up, -1 down
 SweepEnd sweep_to_end(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from, int direction);
 
-/// Everything at one point of a way.
-struct WayPoint {
-  Eigen::VectorXd q;
-  double height_mm = 0;
-  double load_n = 0;
-  double rate_n_per_mm = 0;
-  Eigen::VectorXd motion;  ///< [coordinates] dq/dz
-  bool finite = true;
+/// Follows one held wheel's height, inner freedoms at least energy, and knows what the linkage does there.
+struct WheelFollower {
+  const HeldMechanism* held = nullptr;  ///< must outlive it
+  int wheel = 0;                        ///< index into held->wheels
+  Follower path;                        ///< its s is the height of the wheel's centre [mm], its heading dq/dz
+  HeldWorkspace workspace;
+  HeldRates rates;  ///< of the place last read off
 };
 
-/// Evenly spaced points from the height of `low` to that of `high`, both included.
-/// @param low, high  configurations on one way of the wheel
-/// @param visit      called with each point, in order from low to high; the point is only good until it returns
-template <class Visit>
-void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points,
-              Visit&& visit);
+WheelFollower follow_wheel(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from);
 
-/// The configuration with that wheel at a height, from one near by on the same way. @returns false if there is none
+/// Works out loads, rates and heading where it is.
+void read_off(WheelFollower& follower);
+
+/// Of the place last read off.
+double load_n(const WheelFollower& follower);
+double rate_n_per_mm(const WheelFollower& follower);
+
+/// Reads off evenly spaced places from the height of `low` to that of `high`, both included.
+/// @param low, high  configurations on one path of the wheel
+/// @param visit      called at each place, in order from low to high
+void sample_travel(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points,
+                   const std::function<void(const WheelFollower&)>& visit);
+
+/// The configuration with that wheel at a height, from one near by on the same path. @returns false if there is none
 bool place_wheel(const HeldMechanism& held, int wheel, double height_mm, Eigen::VectorXd& q);
-
-/// One that goes along a way and remembers where it was. Copies cost; moves do not.
-struct Follower {
-  HeldMechanism held;
-  int wheel = 0;
-  HeldWorkspace room;
-  HeldRates rates;
-  Eigen::VectorXd q;
-  double height_mm = 0;
-  std::vector<int> carrying;   ///< stops that hold an inner freedom now
-  bool heading_known = false;  ///< `heading` and `side` belong to q
-  Eigen::VectorXd heading;     ///< dq/dz at q
-  double side = 0;             ///< sign of the determinant of the ties at q: changes past a dead point
-  bool has_past = false;
-  Eigen::VectorXd past_q, past_heading;
-  double past_height_mm = 0;
-  Eigen::VectorXd predicted, trial;
-};
-
-Follower follow(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from);
-
-/// Moves on to a height. @returns false, and stays, where that cannot be done in one step
-bool advance(Follower& follower, double height_mm);
-
-/// Loads and rates where it is.
-void read_off(Follower& follower, WayPoint& point);
-
-template <class Visit>
-void walk_way(const HeldMechanism& held, int wheel, const Eigen::VectorXd& low, const SweepEnd& high, int points,
-              Visit&& visit) {
-  Follower follower = follow(held, wheel, low);
-  WayPoint point;
-  const double start = follower.height_mm;
-  for (int i = 0; i < points; ++i) {
-    const double share = points > 1 ? static_cast<double>(i) / (points - 1) : 0;
-    if (i + 1 == points && points > 1) {
-      follower.q = high.q;  // the end itself, exactly
-      follower.height_mm = high.height_mm;
-      follower.heading_known = false;
-      follower.has_past = false;
-    } else if (i > 0) {
-      // A stretch too long for one step is gone in halves.
-      const double goal = start + share * (high.height_mm - start);
-      for (int halving = 0; halving < 40 && !advance(follower, goal); ++halving)
-        advance(follower, 0.5 * (follower.height_mm + goal));
-      if (follower.height_mm != goal)
-        for (int more = 0; more < 200 && follower.height_mm != goal; ++more)
-          if (!advance(follower, goal) && !advance(follower, 0.5 * (follower.height_mm + goal))) break;
-    }
-    read_off(follower, point);
-    visit(point);
-  }
-}
 
 }  // namespace ridepitch

@@ -68,13 +68,6 @@ void prepare(const System& system, Work& work) {
   work.scale.setOnes(unknowns);
 }
 
-double distance_mm(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
-  double far = 0;
-  for (Eigen::Index i = 0; i < a.size(); ++i)
-    far = std::max(far, (i % 3 == 2 ? mechanism.size_mm : 1) * std::abs(a[i] - b[i]));
-  return far;
-}
-
 double distance_mm(const System& system, const State& a, const State& b) {
   double far = std::abs(a.height_mm - b.height_mm);
   for (std::size_t m = 0; m < system.members.size(); ++m)

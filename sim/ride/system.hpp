@@ -126,8 +126,7 @@ void prepare(const System& system, Work& work);
 /// Energy only, bounds soft. q must satisfy the ties.
 double soft_energy(const System& system, const State& state, double load_share, Work& work);
 
-/// Greatest difference of two places of a mechanism, radians counted in mm; the same of two states.
-double distance_mm(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b);
+/// Greatest difference of two states, radians counted in mm.
 double distance_mm(const System& system, const State& a, const State& b);
 
 /// How far a stop is from being met. @param bound  one that is no contact

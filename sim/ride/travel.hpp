@@ -12,7 +12,7 @@
 
 namespace ridepitch {
 
-/// The way of one wheel from its low end to full bump, the linkage's other wheels held.
+/// The travel of one wheel from its low end to full bump, the linkage's other wheels held.
 struct Travel {
   HeldMechanism held;
   int held_wheel = 0;
@@ -20,7 +20,7 @@ struct Travel {
   Eigen::VectorXd low;         ///< full droop (one wheel), or as low as it goes with the others held
   SweepEnd bump;
   Curve curve;                  ///< corner and wheel are the caller's to set
-  Margins margins;              ///< least over the way
+  Margins margins;              ///< least over the travel
   bool unbounded_load = false;  ///< the load grows without bound towards a dead point
 };
 
@@ -28,14 +28,14 @@ struct Travel {
 Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points);
 
 /// The travel of one wheel of several, the others held where they rest.
-/// With a single wheel: its travel as seen from rest, where rest does not lie on the way from droop.
+/// With a single wheel: its travel as seen from rest, where rest does not lie on the path from droop.
 /// @param rest  the linkage's configuration at rest
 Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel,
                         int points);
 
-/// Whether a configuration lies on the way from droop that a travel followed: past a dead point it does not, though
-/// its wheel may stand at a height of that way.
-bool on_the_way(const Travel& travel, const Eigen::VectorXd& q, double height_mm);
+/// Whether a configuration lies on the path from droop that a travel followed: past a dead point it does not, though
+/// its wheel may stand at a height of that path.
+bool on_path(const Travel& travel, const Eigen::VectorXd& q, double height_mm);
 
 /// Greatest load from a height to full bump [N]; none where it grows without bound. Interior maxima are found exactly.
 std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& rest, double rest_height_mm);

@@ -1,5 +1,5 @@
 #pragma once
-// What a wheel's way does at the ground: camber, track, wheelbase and roll centre.
+// What a wheel's path does at the ground: camber, track, wheelbase and roll centre.
 //
 // Letters: C  the chassis grid [u, v];  B  the body that carries the wheel;  phi  how far B has turned from where the
 // wheel stands upright, from u to v [rad];  r  radius;  p  the wheel's centre, c  its contact, both in C [mm].
@@ -8,7 +8,7 @@
 //     c = p - r (-sin phi, cos phi)        the contact is the lowest place of the wheel's plane (ISO 8855)
 //     c' = p' + r phi' (cos phi, sin phi)
 //
-// B turns about its instant centre, which lies square to c' as seen from c; the line through both meets the vehicle's
+// B turns about its instant centre, which lies perpendicular to c' as seen from c; the line through both meets the vehicle's
 // plane of symmetry in the roll centre. In the side plane nothing leans, and the contact goes along with the centre.
 
 #include <optional>
@@ -32,7 +32,7 @@ struct WheelSeat {
   double radius_mm = 0;    ///< from its centre to its contact
 };
 
-/// A wheel stands square to that direction of its body's grid which at full droop lies nearest across the vehicle.
+/// A wheel stands perpendicular to that direction of its body's grid which at full droop lies nearest across the vehicle.
 /// @param droop_rad  turn of its body at full droop
 /// @param centre_C   at rest; tells the side
 WheelSeat wheel_seat(const Member& member, double droop_rad, const Vec2& centre_C, double radius_mm);

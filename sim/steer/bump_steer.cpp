@@ -8,7 +8,7 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
-#include "steer/carrier_way.hpp"
+#include "steer/carrier_travel.hpp"
 
 namespace ridepitch {
 namespace {
@@ -39,7 +39,7 @@ double turned_deg(double from_rad, double to_rad) {
 }
 
 std::optional<BumpCurve> bump_curve(const Model& model, const KnuckleSet& set, std::size_t k, WheelRef rising,
-                                    const CarrierWay& way, const std::vector<Pose>& poses) {
+                                    const CarrierTravel& way, const std::vector<Pose>& poses) {
   const auto place = [&](const CarrierPlace& now) {
     return toe_at(set, k, poses, carries_of(model, set, rising, carry(*way.corner, way.plane, way.rest, now)));
   };
@@ -152,7 +152,7 @@ std::vector<BumpSteer> bump_steer(const Model& model, const Solution& solution, 
       wheel.rod = linkage.rods[static_cast<std::size_t>(found->tie->rod)].name;
       wheel.heights_given = found->tie->heights_given;
     }
-    const auto way = found->same_as ? carrier_way(model, solution, *found->same_as) : std::nullopt;
+    const auto way = found->same_as ? carrier_travel(model, solution, *found->same_as) : std::nullopt;
     if (way) {
       wheel.straight = bump_curve(model, set, k, *found->same_as, *way, drawn);
       for (std::size_t end = 0; end < 2; ++end)

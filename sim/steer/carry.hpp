@@ -6,6 +6,7 @@
 //     p  = R x + s            a linkage's body stays in its plane, so R turns about that plane's normal only
 //     p' = w x p + v          dashes are slopes over the wheel's travel [mm/mm]
 
+#include "model/index.hpp"
 #include "model/model.hpp"
 #include "ride/solution.hpp"
 
@@ -13,7 +14,7 @@ namespace ridepitch {
 
 /// The linkage of a corner.
 inline const Linkage& linkage_at(const Model& model, int corner) {
-  return model.linkages[static_cast<std::size_t>(model.corners[static_cast<std::size_t>(corner)].linkage)];
+  return at(model.linkages, at(model.corners, corner).linkage);
 }
 
 struct Carry {

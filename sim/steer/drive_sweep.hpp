@@ -1,5 +1,5 @@
 #pragma once
-// The way of a drive: a linkage followed from where its drive stands at 0 to either end of what it can do.
+// The path of a drive: a linkage followed from where its drive stands at 0 to either end of what it can do.
 //
 // A drive's value is the reading of the mechanism's tie `Tie::Of::drive`: mm along a slide, rad of a body about a pin.
 
@@ -10,20 +10,19 @@
 
 #include "linkage/assemble.hpp"
 #include "linkage/closure.hpp"
-#include "ride/pose.hpp"
 
 namespace ridepitch {
 
-/// What ends the way of a drive.
+/// What ends the path of a drive.
 struct DriveEnd {
   /// "stroke" of the driven slide, "range" of the driven pin, "half turn" of a pin without a range, "dead point",
   /// "contact" of two parts on one layer, or the name of a stop that is met ("strap max", "idler min"). Empty where
   /// nothing ended it within ten times the linkage's size.
   std::string name;
-  std::vector<std::string> with;  ///< dead point: the rods and bodies that went straight; contact: the two parts
+  std::vector<std::string> with;  ///< dead point: the rods and bodies that became collinear; contact: the two parts
 };
 
-/// One place of the way, found by Newton, with what it takes to find others beside it.
+/// One place of the path, found by Newton, with what it takes to find others beside it.
 struct DriveAnchor {
   double drive = 0;         ///< mm or rad
   Eigen::VectorXd q;        ///< [coordinates] in the chassis grid
@@ -32,7 +31,7 @@ struct DriveAnchor {
   Eigen::MatrixXd inverse;  ///< [coordinates x ties] of the ties' Jacobian; empty at a dead point
 };
 
-struct DriveWay {
+struct DrivePath {
   Mechanism mechanism;               ///< with the drive's tie; its linkage must outlive this
   int tie = 0;                       ///< which of its ties is the drive's
   std::vector<DriveAnchor> anchors;  ///< rising; the first and the last are the ends, one stands at 0
@@ -42,8 +41,8 @@ struct DriveWay {
   double greatest() const { return anchors.back().drive; }
 };
 
-struct DriveWayOrProblem {
-  std::optional<DriveWay> way;
+struct DrivePathOrProblem {
+  std::optional<DrivePath> path;
   std::optional<Problem> problem;  ///< the drive does not hold every body: what is loose cannot be followed
 };
 
@@ -53,24 +52,24 @@ struct DriveWayOrProblem {
 ///
 /// Parts that touch with the drive at 0 already, and stops met there, end nothing until they have come free.
 /// @param assembly  of a linkage with a drive, as `assemble` leaves it: the drive at 0
-DriveWayOrProblem find_drive_way(const Assembly& assembly, double module_mm);
+DrivePathOrProblem find_drive_path(const Assembly& assembly, double module_mm);
 
-/// Working room. Good for one way at a time.
-struct DriveRoom {
+/// Workspace. Good for one path at a time.
+struct DriveWorkspace {
   Closure closure;
   Eigen::VectorXd step;    ///< [coordinates]
   std::size_t anchor = 0;  ///< before which the last place was found: neighbours are found at once
 };
-void prepare(const DriveWay& way, DriveRoom& room);
+void prepare(const DrivePath& path, DriveWorkspace& workspace);
 
-/// The linkage with its drive at a value between the ends of its way: the quintic through two anchors, their directions
+/// The linkage with its drive at a value between the ends of its path: the quintic through two anchors, their directions
 /// and bends, drawn onto the ties by Newton's method with the nearer anchor's inverse (to 1e-12 mm).
-/// @param way  its drive tie's target becomes `drive`
+/// @param path  its drive tie's target becomes `drive`
 /// @returns false, q being the nearer end, where the value lies beyond the ends
-bool place_drive(DriveWay& way, double drive, DriveRoom& room, Eigen::VectorXd& q);
+bool place_drive(DrivePath& path, double drive, DriveWorkspace& workspace, Eigen::VectorXd& q);
 
 /// dq/d(drive) where the linkage stands, by the ties' Jacobian; not finite at a dead point.
-void drive_motion(const DriveWay& way, const Eigen::VectorXd& q, DriveRoom& room, Eigen::VectorXd& motion);
+void drive_motion(const DrivePath& path, const Eigen::VectorXd& q, DriveWorkspace& workspace, Eigen::VectorXd& motion);
 
 /// Evenly spaced places.
 struct DriveSweep {
@@ -78,8 +77,8 @@ struct DriveSweep {
   Eigen::MatrixXd q;          ///< [coordinates x points]
 };
 
-/// From `least` to `greatest`, both included; within the ends of the way.
+/// From `least` to `greatest`, both included; within the ends of the path.
 /// @param points  2 or more
-DriveSweep sweep_drive(DriveWay& way, double least, double greatest, int points);
+DriveSweep sweep_drive(DrivePath& path, double least, double greatest, int points);
 
 }  // namespace ridepitch

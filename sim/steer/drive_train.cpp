@@ -95,14 +95,14 @@ DriveTrains find_drive_trains(const Model& model) {
     AssembleResult assembled = assemble(linkage, model.module_mm);
     out.problems.insert(out.problems.end(), assembled.problems.begin(), assembled.problems.end());
     if (!assembled.assembly) continue;
-    DriveWayOrProblem found = find_drive_way(*assembled.assembly, model.module_mm);
+    DrivePathOrProblem found = find_drive_path(*assembled.assembly, model.module_mm);
     if (found.problem) out.problems.push_back(*found.problem);
-    if (!found.way) continue;
+    if (!found.path) continue;
     TrainedDrive drive;
     drive.linkage = drive.leader = i;
     drive.turns = linkage.drive->pin.has_value();
     drive.assembly = std::move(*assembled.assembly);
-    drive.way = std::move(*found.way);
+    drive.way = std::move(*found.path);
     drive.range = {drive.way.least(), drive.way.greatest()};
     drive.ends = drive.way.ends;
     for (int steps = 0; steps < static_cast<int>(model.linkages.size()); ++steps) {

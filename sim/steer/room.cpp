@@ -11,7 +11,7 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
-#include "steer/carrier_way.hpp"
+#include "steer/carrier_travel.hpp"
 #include "steer/solid_gap.hpp"
 
 namespace ridepitch {
@@ -27,14 +27,14 @@ constexpr int most_cells = 40000;
 struct Mover {
   std::string name;
   std::optional<WheelRef> sprung;
-  std::optional<CarrierWay> way;                        // its travel
+  std::optional<CarrierTravel> way;                        // its travel
   int knuckle = -1;                                     // of the set; -1: not steered by it
   Vec3 centre_mm = Vec3::Zero(), axis = Vec3::UnitY();  // at rest, the drive at 0
   double radius_mm = 0, half_width_mm = 0;
 };
 
 // Where its carrier is at a travel: cubic between two points of the curve.
-CarrierPlace carrier_at(const CarrierWay& way, double travel_mm) {
+CarrierPlace carrier_at(const CarrierTravel& way, double travel_mm) {
   const auto& points = way.curve->points;
   auto next = std::upper_bound(points.begin(), points.end(), travel_mm,
                                [](double t, const CurvePoint& p) { return t < p.travel_mm; });
@@ -66,8 +66,8 @@ struct Domain {
 struct Scene {
   const Model& model;
   KnuckleSet set;
-  DriveWay* way = nullptr;
-  DriveRoom room;
+  DrivePath* way = nullptr;
+  DriveWorkspace room;
   Eigen::VectorXd q;
   std::vector<Pose> drawn;
   double posed_at = 0;  // the drive that `poses` belong to
@@ -330,7 +330,7 @@ Mover steered_mover(const Model& model, const Solution& solution, const Scene& s
   add_tyre(wheel.tyre, out);
   if (out.sprung) {
     const auto c = static_cast<std::size_t>(out.sprung->corner), w = static_cast<std::size_t>(out.sprung->wheel);
-    out.way = carrier_way(model, solution, *out.sprung);
+    out.way = carrier_travel(model, solution, *out.sprung);
     out.centre_mm.z() = sprung_centre(model, solution, *out.sprung).z();
     sprung = &solution.corners[c].wheels[w];
     add_tyre(linkage_at(model, out.sprung->corner).wheels[w].tyre, out);
@@ -357,7 +357,7 @@ void add_movers(const Model& model, const Solution& solution, Scene& scene) {
       Mover mover;
       mover.name = model.corners[c].name + "/" + linkage.wheels[w].name;
       mover.sprung = ref;
-      mover.way = carrier_way(model, solution, ref);
+      mover.way = carrier_travel(model, solution, ref);
       mover.centre_mm = sprung_centre(model, solution, ref);
       mover.axis = spin_axis(Vec3::UnitX(), mover.centre_mm.y(), &solution.corners[c].wheels[w]);
       add_tyre(linkage.wheels[w].tyre, mover);
@@ -426,7 +426,7 @@ double clear_up_to(Scene& scene, const std::vector<Meeting>& meetings, double en
 
 }  // namespace
 
-Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way,
+Room room_at_lock(const Model& model, const Solution& solution, int corner, DrivePath* way,
                   const std::array<double, 2>& range) {
   Scene scene{.model = model, .set = {}, .way = way, .room = {}, .q = {}, .drawn = {}, .poses = {}, .movers = {}};
   scene.drawn = scene.poses = solution.corners[static_cast<std::size_t>(corner)].poses;

@@ -44,7 +44,7 @@ struct Room {
 /// @param corner    index of the corner that has the top linkage
 /// @param way       of its drive; null: the drive stays at 0
 /// @param range     of the drive [mm or rad], within the ends of its way; holds 0
-Room room_at_lock(const Model& model, const Solution& solution, int corner, DriveWay* way,
+Room room_at_lock(const Model& model, const Solution& solution, int corner, DrivePath* way,
                   const std::array<double, 2>& range);
 
 }  // namespace ridepitch

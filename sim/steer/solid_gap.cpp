@@ -10,6 +10,8 @@
 #include <Eigen/Geometry>
 #include <Eigen/LU>
 
+#include "linkage/roots.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -209,7 +211,8 @@ SolidGap overlap(const A& a, const B& b) {
                  angle = i * std::numbers::pi * (3 - std::sqrt(5.0));
     look(Vec3(r * std::cos(angle), r * std::sin(angle), z));
   }
-  for (const Vec3& axis : axes) {  // along a crease: golden section about the least of evenly spread directions
+  for (const Vec3& axis : axes) {  // along a crease: about the least of evenly spread directions
+    constexpr double close_enough_rad = 1e-11;
     const Vec3 across = axis.unitOrthogonal(), other = axis.cross(across);
     const auto at = [&](double angle) { return Vec3(std::cos(angle) * across + std::sin(angle) * other); };
     constexpr int turns = 48;
@@ -217,16 +220,8 @@ SolidGap overlap(const A& a, const B& b) {
     int least = 0;
     for (int i = 1; i < turns; ++i)
       if (overlap_along(a, b, at(i * stride)) < overlap_along(a, b, at(least * stride))) least = i;
-    double low = (least - 1) * stride, high = (least + 1) * stride;
-    for (int i = 0; i < 50; ++i) {
-      constexpr double share = 0.3819660112501051;  // 2 - golden ratio
-      const double one = low + share * (high - low), two = high - share * (high - low);
-      if (overlap_along(a, b, at(one)) < overlap_along(a, b, at(two)))
-        high = two;
-      else
-        low = one;
-    }
-    look(at((low + high) / 2));
+    const auto overlap_at = [&](double angle) { return overlap_along(a, b, at(angle)); };
+    look(at(find_least(overlap_at, (least - 1) * stride, (least + 1) * stride, close_enough_rad)));
   }
   constexpr std::size_t tried = 4;
   std::partial_sort(found.begin(), found.begin() + tried, found.end(),

@@ -75,7 +75,7 @@ struct Instance {
   std::vector<WheelGauge> wheels;
   std::vector<SteeredAxle> axles;
   std::vector<int> alone;
-  DriveRoom room;
+  DriveWorkspace room;
   std::vector<Turn> turns;
 };
 

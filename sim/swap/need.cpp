@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "linkage/roots.hpp"
 #include "model/index.hpp"
 #include "spring/force_law.hpp"
 #include "swap/spring_words.hpp"
@@ -62,17 +63,13 @@ Lever lever_of(const ForceLaw& law, int count, double ratio, double rate_n_per_m
   };
   const double largest_force_n = load_n / std::max(std::abs(ratio), no_lever);
   const Stretch stretch = stretch_of(law, largest_force_n);
-  double loose = stretch.loose_mm, tight = stretch.tight_mm;
-  if (law.pulls) loose += 1e-9;  // slack, it has no rate
-  if (surplus(loose) > 0) return made_for(loose);
-  if (surplus(tight) < 0) return made_for(tight);
-  const int halvings = 100;
-  for (int i = 0; i < halvings; ++i) {
-    const double middle = 0.5 * (loose + tight);
-    (surplus(middle) < 0 ? loose : tight) = middle;
-  }
-  Lever need = made_for(0.5 * (loose + tight));
-  need.length_mm = 0.5 * (loose + tight);
+  const double loose = law.pulls ? stretch.loose_mm + 1e-9 : stretch.loose_mm;  // slack, it has no rate
+  const Bracket ends{loose, stretch.tight_mm, surplus(loose), surplus(stretch.tight_mm)};
+  if (ends.at_low > 0) return made_for(loose);
+  if (ends.at_high < 0) return made_for(stretch.tight_mm);
+  const double length_mm = find_zero(surplus, ends, {.width = 0, .value = 0}).value_or(loose);
+  Lever need = made_for(length_mm);
+  need.length_mm = length_mm;
   return need;
 }
 

@@ -43,9 +43,9 @@ void BM_steer_sweep(benchmark::State& state) {
   auto read = read_demo();
   if (!read) return state.SkipWithError("the demo model is not read");
   for ([[maybe_unused]] auto _ : state) {
-    DriveWayOrProblem found = find_drive_way(read->assembly, read->model.module_mm);
-    if (!found.way) return state.SkipWithError("the drive has no way");
-    DriveSweep sweep = sweep_drive(*found.way, found.way->least(), found.way->greatest(), points);
+    DrivePathOrProblem found = find_drive_path(read->assembly, read->model.module_mm);
+    if (!found.path) return state.SkipWithError("the drive has no way");
+    DriveSweep sweep = sweep_drive(*found.path, found.path->least(), found.path->greatest(), points);
     benchmark::DoNotOptimize(sweep.q.data());
   }
 }

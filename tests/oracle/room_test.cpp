@@ -39,7 +39,7 @@ TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
   const Solution solution = *solve(model).solution;
   const int corner = static_cast<int>(model.corners.size()) - 1;
   const Linkage& top = model.linkages[static_cast<std::size_t>(model.corners.back().linkage)];
-  DriveWay way = *find_drive_way(*assemble(top, model.module_mm).assembly, model.module_mm).way;
+  DrivePath way = *find_drive_path(*assemble(top, model.module_mm).assembly, model.module_mm).path;
   const Room room = room_at_lock(model, solution, corner, &way, {way.least(), way.greatest()});
   const Cuboid block{machine.at_mm, machine.size_mm / 2};
   ASSERT_EQ(room.gaps.size(), 2u);

@@ -62,13 +62,13 @@ TEST_P(EverySteering, TurnsItsWheelsInBumpAsAnIndependentSolverSays) {
   const AssembleResult top =
       assemble(model.linkages[static_cast<std::size_t>(model.corners.back().linkage)], model.module_mm);
   ASSERT_TRUE(top.assembly.has_value());
-  DriveWayOrProblem found = find_drive_way(*top.assembly, model.module_mm);
-  ASSERT_TRUE(found.way.has_value());
-  DriveRoom workspace;
-  prepare(*found.way, workspace);
+  DrivePathOrProblem found = find_drive_path(*top.assembly, model.module_mm);
+  ASSERT_TRUE(found.path.has_value());
+  DriveWorkspace workspace;
+  prepare(*found.path, workspace);
   for (std::size_t end = 0; end < 2; ++end) {
     Eigen::VectorXd q;
-    ASSERT_TRUE(place_drive(*found.way, drives[end], workspace, q));
+    ASSERT_TRUE(place_drive(*found.path, drives[end], workspace, q));
     locks[end] = body_poses(q);
   }
   const std::vector<BumpSteer> wheels = bump_steer(model, solution, corner, locks);

@@ -179,10 +179,9 @@ RC_GTEST_PROP(Travel, LoadRateAndMotionRatioAreDifferencesOfSolvedPositions, ())
     RC_ASSERT(place_wheel(travel.held, 0, z + k * h, q));
     energy[k + 2] = spring_energy(travel.held.mechanism, q);
     length[k + 2] = spring_length(travel.held.mechanism, q);
-    Follower follower = follow(travel.held, 0, q);
-    WayPoint way;
-    read_off(follower, way);
-    load[k + 2] = way.load_n;
+    WheelFollower follower = follow_wheel(travel.held, 0, q);
+    read_off(follower);
+    load[k + 2] = load_n(follower);
   }
   const auto slope = [h](const double* f) { return (f[0] - 8 * f[1] + 8 * f[3] - f[4]) / (12 * h); };
   RC_ASSERT(near(slope(energy), point.load_n, 1e-6));

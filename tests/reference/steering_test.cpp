@@ -127,15 +127,15 @@ Linkage trapezoid(const Trapezoid& t) {
 /// The linkage with its left wheel turned: angle of the right one [deg].
 struct Turned {
   Linkage linkage;
-  DriveWay way;
-  DriveRoom workspace;
+  DrivePath way;
+  DriveWorkspace workspace;
 
   explicit Turned(const Trapezoid& t) : linkage(trapezoid(t)) {
     AssembleResult assembled = assemble(linkage, 8);
     for (const Problem& problem : assembled.problems) ADD_FAILURE() << problem.text;
-    DriveWayOrProblem found = find_drive_way(*assembled.assembly, 8);
+    DrivePathOrProblem found = find_drive_path(*assembled.assembly, 8);
     if (found.problem) ADD_FAILURE() << found.problem->text;
-    way = std::move(*found.way);
+    way = std::move(*found.path);
     prepare(way, workspace);
   }
 

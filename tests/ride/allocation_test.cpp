@@ -59,19 +59,19 @@ TEST(Follower, GoesAlongACurveWithoutAllocating) {
   ASSERT_TRUE(assembled.assembly.has_value());
   const DroopResult hung = find_droop(*assembled.assembly);
   ASSERT_TRUE(hung.droop.has_value());
-  Follower follower = follow(hold_wheels(assembled.assembly->mechanism, hung.droop->q), 0, hung.droop->q);
-  WayPoint point;
-  const double start = follower.height_mm;
+  const HeldMechanism held = hold_wheels(assembled.assembly->mechanism, hung.droop->q);
+  WheelFollower follower = follow_wheel(held, 0, hung.droop->q);
+  const double start = follower.path.here.s;
   // The first two places size what is kept of the past.
   for (int i = 1; i <= 2; ++i) {
-    ASSERT_TRUE(advance(follower, start + 0.1 * i));
-    read_off(follower, point);
+    ASSERT_TRUE(advance(follower.path, start + 0.1 * i));
+    read_off(follower);
   }
   const long before = allocations;
   bool all = true;
   for (int i = 3; i <= 200; ++i) {
-    all = all && advance(follower, start + 0.1 * i);
-    read_off(follower, point);
+    all = all && advance(follower.path, start + 0.1 * i);
+    read_off(follower);
   }
   EXPECT_EQ(allocations - before, 0);
   EXPECT_TRUE(all);

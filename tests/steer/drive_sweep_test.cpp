@@ -50,10 +50,10 @@ double rocker_angle(double a, double b, double c, double d, double crank, int si
   return std::atan2(B.y() - D.y(), B.x() - D.x());
 }
 
-TEST(DriveWay, FollowsAFourBarInClosedForm) {
+TEST(DrivePath, FollowsAFourBarInClosedForm) {
   const double a = 3, b = 9, c = 6, d = 8;
   const Model model = read_rig(four_bar(a, b, c, d, "range_deg = [-100, 150]", "[11, 5]"));
-  DriveWay way = way_of(model, "bar");
+  DrivePath way = way_of(model, "bar");
   EXPECT_DOUBLE_EQ(way.least(), -100 * per_deg);
   EXPECT_DOUBLE_EQ(way.greatest(), 150 * per_deg);
   EXPECT_EQ(way.ends[0].name, "range");
@@ -67,12 +67,12 @@ TEST(DriveWay, FollowsAFourBarInClosedForm) {
   }
 }
 
-TEST(DriveWay, HasTheVelocityRatioOfAFourBarAsItsMotion) {
+TEST(DrivePath, HasTheVelocityRatioOfAFourBarAsItsMotion) {
   // omega4 / omega2 = a sin(t2 - t3) / (c sin(t4 - t3)): any text on linkages.
   const double a = 3, b = 9, c = 6, d = 8;
   const Model model = read_rig(four_bar(a, b, c, d, "range_deg = [-100, 150]", "[11, 5]"));
-  DriveWay way = way_of(model, "bar");
-  DriveRoom room;
+  DrivePath way = way_of(model, "bar");
+  DriveWorkspace room;
   prepare(way, room);
   Eigen::VectorXd motion;
   for (const double crank : {-90.0, -20.0, 0.0, 35.0, 140.0}) {
@@ -84,19 +84,19 @@ TEST(DriveWay, HasTheVelocityRatioOfAFourBarAsItsMotion) {
   }
 }
 
-TEST(DriveWay, PassesAWholeTurnOfACrankInTwoHalves) {  // Grashof: shortest + longest < the other two
+TEST(DrivePath, PassesAWholeTurnOfACrankInTwoHalves) {  // Grashof: shortest + longest < the other two
   const Model model = read_rig(four_bar(2, 9, 6, 8, "", "[11, 5]"));
-  const DriveWay way = way_of(model, "bar");
+  const DrivePath way = way_of(model, "bar");
   EXPECT_DOUBLE_EQ(way.greatest(), std::numbers::pi);
   EXPECT_DOUBLE_EQ(way.least(), -std::numbers::pi);
   EXPECT_EQ(way.ends[0].name, "half turn");
 }
 
-TEST(DriveWay, EndsAtTheDeadPointOfAFourBar) {
+TEST(DrivePath, EndsAtTheDeadPointOfAFourBar) {
   // Crank 6, coupler 4, rocker 5, ground 4: the crank stops where coupler and rocker lie in one line, at the angle with
   // 9^2 = 6^2 + 4^2 - 2 6 4 cos (law of cosines), so at cos = -29/48, and the drive can't go on.
   const Model model = read_rig(four_bar(6, 4, 5, 4, "range_deg = [-170, 170]", "[5, 4.5]"));
-  const DriveWay way = way_of(model, "bar");
+  const DrivePath way = way_of(model, "bar");
   const double dead = std::acos(-29.0 / 48);
   EXPECT_EQ(way.ends[1].name, "dead point");
   EXPECT_NEAR(way.greatest(), dead, 1e-12);
@@ -110,11 +110,11 @@ double dead_rack_mm(const RackSteering& rack, double distance) {
   return (6 - (6 - rack.arm_in - rack.rod)) * module_mm - across;
 }
 
-TEST(DriveWay, EndsWhereTheRodsOfARackCanNotFollowItsStroke) {
+TEST(DrivePath, EndsWhereTheRodsOfARackCanNotFollowItsStroke) {
   RackSteering rack;
   rack.stroke = "[-5, 5]";
   const Model model = read_rig(on_drawing(rack_steering({.stroke = "[-5, 5]", .end = ""}), "steer"));
-  DriveWay way = way_of(model, "steer");
+  DrivePath way = way_of(model, "steer");
   const double arm = std::hypot(rack.arm_x, rack.arm_in) * module_mm;
   const double dead = dead_rack_mm(rack, arm + rack.rod * module_mm);
   EXPECT_LT(dead, 0);
@@ -131,10 +131,10 @@ TEST(DriveWay, EndsWhereTheRodsOfARackCanNotFollowItsStroke) {
   EXPECT_NEAR(way.anchors.front().q[angle_of(model, "steer", "knuckle-left")], turned, 1e-6);
 }
 
-TEST(DriveWay, FollowsARackUpToItsDeadPointOnTheWayItCame) {  // two circles meet at the arm's end
+TEST(DrivePath, FollowsARackUpToItsDeadPointOnTheWayItCame) {  // two circles meet at the arm's end
   RackSteering rack;
   const Model model = read_rig(on_drawing(rack_steering({.stroke = "[-5, 5]", .end = ""}), "steer"));
-  DriveWay way = way_of(model, "steer");
+  DrivePath way = way_of(model, "steer");
   const double arm = std::hypot(rack.arm_x, rack.arm_in) * module_mm, rod = rack.rod * module_mm;
   const DriveSweep sweep = sweep_drive(way, way.least(), way.greatest(), 2001);
   const Eigen::Index left = angle_of(model, "steer", "knuckle-left");
@@ -154,9 +154,9 @@ TEST(DriveWay, FollowsARackUpToItsDeadPointOnTheWayItCame) {  // two circles mee
   }
 }
 
-TEST(DriveWay, IsItsOwnMirrorImageWhereTheLinkageIs) {
+TEST(DrivePath, IsItsOwnMirrorImageWhereTheLinkageIs) {
   const Model model = read_rig(on_drawing(rack_steering({.end = ""}), "steer"));
-  DriveWay way = way_of(model, "steer");
+  DrivePath way = way_of(model, "steer");
   EXPECT_EQ(way.ends[0].name, "stroke");
   EXPECT_DOUBLE_EQ(way.least(), -12);
   EXPECT_DOUBLE_EQ(way.greatest(), 12);
@@ -165,22 +165,22 @@ TEST(DriveWay, IsItsOwnMirrorImageWhereTheLinkageIs) {
   for (Eigen::Index i = 0; i < 201; ++i) EXPECT_NEAR(sweep.q(left, i), -sweep.q(right, 200 - i), 1e-12);
 }
 
-TEST(DriveWay, OfOnePointIsThatOfAnyOther) {  // places do not depend on the points asked for before them
+TEST(DrivePath, OfOnePointIsThatOfAnyOther) {  // places do not depend on the points asked for before them
   const Model model = read_rig(on_drawing(rack_steering({.end = ""}), "steer"));
-  DriveWay way = way_of(model, "steer");
+  DrivePath way = way_of(model, "steer");
   const DriveSweep fine = sweep_drive(way, -12, 12, 241), coarse = sweep_drive(way, -12, 12, 7);
   for (Eigen::Index i = 0; i < 7; ++i)
     EXPECT_NEAR((fine.q.col(40 * i) - coarse.q.col(i)).lpNorm<Eigen::Infinity>(), 0, 1e-10);
 }
 
-TEST(DriveWay, EndsAtAStrapExactly) {
+TEST(DrivePath, EndsAtAStrapExactly) {
   const Model model = read_rig(on_drawing(
       rack_steering(
           {.end = "",
            .more = "[linkage.steer.limit.strap]\nfrom = \"chassis.post\"\nto = \"knuckle-left.arm\"\nmax = 3.5\n",
            .more_holes = ", post = [-5, 3]"}),
       "steer"));
-  DriveWay way = way_of(model, "steer");
+  DrivePath way = way_of(model, "steer");
   const bool at_least = way.ends[0].name == "strap max";
   ASSERT_TRUE(at_least || way.ends[1].name == "strap max");
   const DriveAnchor& end = at_least ? way.anchors.front() : way.anchors.back();
@@ -190,14 +190,14 @@ TEST(DriveWay, EndsAtAStrapExactly) {
   EXPECT_LT(std::abs(end.drive), 12);
 }
 
-TEST(DriveWay, EndsWherePartsOfOneLayerMeet) {
+TEST(DrivePath, EndsWherePartsOfOneLayerMeet) {
   // A post of the chassis, two holes one over the other, beside the left arm; both are beams of 7.8 mm.
   const std::string text = rack_steering({.end = "",
                                           .more_holes = ", p = [-3, 7.5], q = [-4, 7.5]",
                                           .chassis_more = ", layer = 0, shape = [\"p\", \"q\"]",
                                           .left_layer = ", layer = 0, shape = [\"king\", \"arm\"]"});
   const Model model = read_rig(on_drawing(text, "steer"));
-  DriveWay way = way_of(model, "steer");
+  DrivePath way = way_of(model, "steer");
   const std::size_t e = way.ends[0].name == "contact" ? 0 : 1;
   ASSERT_EQ(way.ends[e].name, "contact");
   EXPECT_THAT(way.ends[e].with, UnorderedElementsAre("body 'chassis'", "body 'knuckle-left'"));
@@ -211,7 +211,7 @@ TEST(DriveWay, EndsWherePartsOfOneLayerMeet) {
   EXPECT_NEAR((p - king - t * along).norm(), 7.8, 1e-9);
 }
 
-TEST(DriveWay, IsRefusedWhereSomethingIsLooseWithTheDriveHeld) {
+TEST(DrivePath, IsRefusedWhereSomethingIsLooseWithTheDriveHeld) {
   std::string text = rack_steering({.end = ""});
   const auto at = text.find("[linkage.steer.rod.right]"), to = text.find("[linkage.steer.drive]");
   text.erase(at, to - at);
@@ -222,7 +222,7 @@ TEST(DriveWay, IsRefusedWhereSomethingIsLooseWithTheDriveHeld) {
   EXPECT_GT(problem.place.line, 0);
 }
 
-TEST(DriveWay, KeepsToARedundantLinkageToo) {  // a parallelogram with a third, equal crank between
+TEST(DrivePath, KeepsToARedundantLinkageToo) {  // a parallelogram with a third, equal crank between
   const Model model = read_rig(on_drawing(R"(
 [linkage.bar]
 plane = "top"
@@ -249,7 +249,7 @@ pin = "chassis.b"
 range_deg = [-60, 60]
 )",
                                           "bar"));
-  DriveWay way = way_of(model, "bar");
+  DrivePath way = way_of(model, "bar");
   EXPECT_DOUBLE_EQ(way.greatest(), 60 * per_deg);
   for (const double angle : {-60.0, -31.0, 0.0, 17.0, 59.0}) {
     const Eigen::VectorXd q = placed(way, angle * per_deg);

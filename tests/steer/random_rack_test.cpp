@@ -31,7 +31,7 @@ TEST(RandomRack, KeepsItsTiesItsSlopeAndItsMirrorImage) {
     // The rack's ends are drawn so that rods lie along v; off the guide's line they are drawn out of it.
     rack.rod = rack.right_rod = std::hypot(rack.rod, rack.guide_x - rack.arm_x);
     const Model model = read_rig(on_drawing(rack_steering(rack), "steer"));
-    DriveWay way = way_of(model, "steer");
+    DrivePath way = way_of(model, "steer");
     ASSERT_FALSE(way.anchors.empty());
     EXPECT_LE(way.greatest(), stroke * 8 + 1e-12);
     EXPECT_NEAR(way.least(), -way.greatest(), 1e-9);
@@ -41,7 +41,7 @@ TEST(RandomRack, KeepsItsTiesItsSlopeAndItsMirrorImage) {
                        right = angle_of(model, "steer", "knuckle-right");
     Closure room;
     prepare(way.mechanism, room);
-    DriveRoom drive_room;
+    DriveWorkspace drive_room;
     prepare(way, drive_room);
     const double h = 1e-5 * way.greatest();
     Eigen::VectorXd motion;

@@ -77,7 +77,7 @@ Seen look(std::string text) {
     return from;
   };
   Seen seen{standing(read_rig(width(std::move(text)))), {}};
-  DriveWay way = drive_way(seen.at);
+  DrivePath way = drive_way(seen.at);
   seen.room = room_at_lock(seen.at.model, seen.at.solution, steering_corner(seen.at.model), &way,
                            {way.least(), way.greatest()});
   return seen;

@@ -16,14 +16,14 @@ int steering_corner(const Model& model) {
   return 0;
 }
 
-DriveWay drive_way(const Standing& at) {
+DrivePath drive_way(const Standing& at) {
   const Corner& corner = at.model.corners[static_cast<std::size_t>(steering_corner(at.model))];
   const AssembleResult result =
       assemble(at.model.linkages[static_cast<std::size_t>(corner.linkage)], at.model.module_mm);
   EXPECT_TRUE(result.assembly.has_value());
-  DriveWayOrProblem way = find_drive_way(*result.assembly, at.model.module_mm);
-  EXPECT_TRUE(way.way.has_value());
-  return std::move(*way.way);
+  DrivePathOrProblem way = find_drive_path(*result.assembly, at.model.module_mm);
+  EXPECT_TRUE(way.path.has_value());
+  return std::move(*way.path);
 }
 
 std::vector<BumpSteer> straight_bump_steer(const Standing& at) {

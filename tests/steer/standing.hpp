@@ -18,7 +18,7 @@ std::string model_text(const std::string& name);
 int steering_corner(const Model& model);
 
 /// The way of its drive. @param at  must outlive the result
-DriveWay drive_way(const Standing& at);
+DrivePath drive_way(const Standing& at);
 
 /// Bump steer of the first top linkage, the drive at 0 only.
 std::vector<BumpSteer> straight_bump_steer(const Standing& at);

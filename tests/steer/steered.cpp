@@ -76,17 +76,17 @@ const Linkage& linkage_named(const Model& model, const std::string& name) {
 
 }  // namespace
 
-DriveWay way_of(const Model& model, const std::string& linkage) {
+DrivePath way_of(const Model& model, const std::string& linkage) {
   AssembleResult assembled = assemble(linkage_named(model, linkage), model.module_mm);
   for (const Problem& problem : assembled.problems) ADD_FAILURE() << problem.text;
   if (!assembled.assembly) return {};
-  DriveWayOrProblem found = find_drive_way(*assembled.assembly, model.module_mm);
+  DrivePathOrProblem found = find_drive_path(*assembled.assembly, model.module_mm);
   if (found.problem) ADD_FAILURE() << found.problem->text;
-  return found.way ? std::move(*found.way) : DriveWay{};
+  return found.path ? std::move(*found.path) : DrivePath{};
 }
 
-Eigen::VectorXd placed(DriveWay& way, double drive) {
-  DriveRoom room;
+Eigen::VectorXd placed(DrivePath& way, double drive) {
+  DriveWorkspace room;
   prepare(way, room);
   Eigen::VectorXd q;
   EXPECT_TRUE(place_drive(way, drive, room, q)) << drive;

@@ -26,10 +26,10 @@ Finding finding(const Steered& steered, const std::string& code);
 bool has_finding(const Steered& steered, const std::string& code);
 
 /// The way of a linkage's drive; fails the calling test where there is none. @param model  must outlive the result
-DriveWay way_of(const Model& model, const std::string& linkage);
+DrivePath way_of(const Model& model, const std::string& linkage);
 
 /// q with the drive at a value.
-Eigen::VectorXd placed(DriveWay& way, double drive);
+Eigen::VectorXd placed(DrivePath& way, double drive);
 
 /// Index of a body's angle in q.
 Eigen::Index angle_of(const Model& model, const std::string& linkage, const std::string& body);
