@@ -119,8 +119,8 @@ std::string bump_text(const Steering& steering, const TextStyle& style) {
 }
 
 std::string clearance_text(const Steering& steering, const TextStyle& style) {
-  if (!steering.room || steering.room->gaps.empty()) return "";
-  const Room& room = *steering.room;
+  if (!steering.clearance || steering.clearance->gaps.empty()) return "";
+  const LockClearance& room = *steering.clearance;
   const std::string unit = steering.crank ? "deg" : "mm";
   Table table;
   table.columns = {text_column("Lock clearance: " + shown(steering.name)),
@@ -152,7 +152,7 @@ Json bump_json(const BumpSteer& wheel) {
 }
 
 Json clearance_json(const Steering& steering, double module_mm) {
-  return maybe(steering.room, [&](const Room& room) -> Json {
+  return maybe(steering.clearance, [&](const LockClearance& room) -> Json {
     return {{"clear", room.clear},
             {"clear_drive", room.clear_drive ? Json(*room.clear_drive) : Json(nullptr)},
             {"gaps", list_json(room.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};

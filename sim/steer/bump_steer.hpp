@@ -21,8 +21,8 @@ struct BumpCurve {
   double rest_slope_deg_per_10mm = 0;
   double rest_travel_mm = 0;
   std::vector<BumpPoint> points;  ///< evenly spaced, droop to bump, as far as the tie rod reaches
-  bool rod_ends_droop = false;    ///< the tie rod does not reach all the way down: it would bind
-  bool rod_ends_bump = false;     ///< nor all the way up
+  bool rod_ends_droop = false;    ///< the tie rod does not reach down to full droop: it would bind
+  bool rod_ends_bump = false;     ///< nor up to full bump
 };
 
 /// Where the inner end of a tie rod can go, and what is then: modules on the grid of its body, heights in modules of vehicle z.
@@ -35,7 +35,7 @@ struct InnerEnd {
 
 /// What would make the slope at rest zero.
 ///
-/// The inner end I must lie in the plane through the outer ball P, square to the way that P goes as the wheel rises without
+/// The inner end I must lie in the plane through the outer ball P, perpendicular to the path of P as the wheel rises without
 /// toe: (P - I) . P' = 0. In the front plane that is the line from the ball to the instant centre.
 struct ZeroSlope {
   InnerEnd now;

@@ -1,8 +1,12 @@
 #include "steer/drive_train.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <numbers>
+#include <set>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 
 namespace ridepitch {
@@ -10,30 +14,18 @@ namespace {
 
 constexpr double deg_per_turn = 360;
 
-int linkage_index(const Model& model, const std::string& name) {
-  for (std::size_t i = 0; i < model.linkages.size(); ++i)
-    if (model.linkages[i].name == name) return static_cast<int>(i);
-  return -1;
-}
-
 /// Linkages whose drives move something that is steered: used top linkages with a drive, and the ones they follow.
-std::vector<int> driven_linkages(const Model& model) {
-  std::vector<bool> wanted(model.linkages.size(), false);
+std::set<int> driven_linkages(const Model& model) {
+  std::set<int> found;
   for (const Corner& corner : model.corners) {
-    const Linkage* linkage = &model.linkages[static_cast<std::size_t>(corner.linkage)];
-    if (linkage->plane != Plane::top) continue;
+    if (at(model.linkages, corner.linkage).plane != Plane::top) continue;
     // The reader sees to it that followers end somewhere.
-    while (linkage && linkage->drive) {
-      const auto i = static_cast<std::size_t>(linkage - model.linkages.data());
-      if (wanted[i]) break;
-      wanted[i] = true;
-      const int leader = linkage_index(model, linkage->drive->follows);
-      linkage = leader < 0 ? nullptr : &model.linkages[static_cast<std::size_t>(leader)];
+    for (int i = corner.linkage; i >= 0;) {
+      const auto& drive = at(model.linkages, i).drive;
+      if (!drive || !found.insert(i).second) break;
+      i = index_of(model.linkages, drive->follows);
     }
   }
-  std::vector<int> found;
-  for (std::size_t i = 0; i < wanted.size(); ++i)
-    if (wanted[i]) found.push_back(static_cast<int>(i));
   return found;
 }
 
@@ -46,41 +38,33 @@ std::optional<double> own_per_turn(const Drive& drive) {
   return std::nullopt;
 }
 
+/// Which end of a drive its leader's least value (0) or greatest (1) leads to.
+std::size_t end_at(const TrainedDrive& drive, std::size_t side) { return drive.factor > 0 ? side : 1 - side; }
+
 /// Cuts the ranges of one train down to what all its drives allow.
-void agree(const Model& model, std::vector<TrainedDrive*>& train) {
-  std::array<double, 2> head = {-1e300, 1e300};  // of the leader's value
-  std::array<const TrainedDrive*, 2> by = {nullptr, nullptr};
-  for (const TrainedDrive* drive : train)
-    for (std::size_t e = 0; e < 2; ++e) {
-      const double at = drive->range[e] / drive_unit(*drive) / drive->factor;
-      const std::size_t side = (drive->factor > 0) == (e == 0) ? 0 : 1;
-      // Ends that are one but for rounding are each drive's own.
-      const double slack = 1e-9 * std::max(1.0, std::abs(at));
-      if (side == 0 ? at > head[0] + slack : at < head[1] - slack) {
-        head[side] = at;
-        by[side] = drive;
-      }
+void agree(const Model& model, const std::vector<TrainedDrive*>& train) {
+  constexpr double infinite = std::numeric_limits<double>::infinity();
+  // Ends that are one but for rounding are each drive's own.
+  const auto slack = [](double at) { return 1e-9 * std::max(1.0, std::abs(at)); };
+  for (const std::size_t side : {0u, 1u}) {
+    const double inward = side == 0 ? 1 : -1;
+    double head = -inward * infinite;  // what all allow of the leader's value
+    const TrainedDrive* by = nullptr;
+    for (const TrainedDrive* drive : train) {
+      const double reached = drive->range[end_at(*drive, side)] / drive_unit(*drive) / drive->factor;
+      if (!(inward * (reached - head) > slack(reached))) continue;
+      head = reached;
+      by = drive;
     }
-  std::vector<std::array<double, 2>> ranges;
-  std::vector<std::array<DriveEnd, 2>> ends;
-  for (const TrainedDrive* drive : train) {
-    std::array<double, 2> range = drive->range;
-    std::array<DriveEnd, 2> end = drive->ends;
-    for (std::size_t e = 0; e < 2; ++e) {
-      const std::size_t side = (drive->factor > 0) == (e == 0) ? 0 : 1;
-      const double at = head[side] * drive->factor * drive_unit(*drive);
-      if (by[side] == drive || std::abs(at - range[e]) <= 1e-9 * std::max(1.0, std::abs(at))) continue;
-      const std::size_t theirs = (by[side]->factor > 0) == (side == 0) ? 0 : 1;
-      range[e] = at;
-      end[e] = by[side]->ends[theirs];
-      end[e].name = model.linkages[static_cast<std::size_t>(by[side]->linkage)].name + ": " + end[e].name;
+    DriveEnd end = by->ends[end_at(*by, side)];
+    end.name = at(model.linkages, by->linkage).name + ": " + end.name;
+    for (TrainedDrive* drive : train) {
+      double& own = drive->range[end_at(*drive, side)];
+      const double reached = head * drive->factor * drive_unit(*drive);
+      if (drive == by || std::abs(reached - own) <= slack(reached)) continue;
+      own = reached;
+      drive->ends[end_at(*drive, side)] = end;
     }
-    ranges.push_back(range);
-    ends.push_back(end);
-  }
-  for (std::size_t i = 0; i < train.size(); ++i) {
-    train[i]->range = ranges[i];
-    train[i]->ends = ends[i];
   }
 }
 
@@ -91,7 +75,7 @@ double drive_unit(const TrainedDrive& drive) { return drive.turns ? rad_per_deg 
 DriveTrains find_drive_trains(const Model& model) {
   DriveTrains out;
   for (const int i : driven_linkages(model)) {
-    const Linkage& linkage = model.linkages[static_cast<std::size_t>(i)];
+    const Linkage& linkage = at(model.linkages, i);
     AssembleResult assembled = assemble(linkage, model.module_mm);
     out.problems.insert(out.problems.end(), assembled.problems.begin(), assembled.problems.end());
     if (!assembled.assembly) continue;
@@ -102,14 +86,14 @@ DriveTrains find_drive_trains(const Model& model) {
     drive.linkage = drive.leader = i;
     drive.turns = linkage.drive->pin.has_value();
     drive.assembly = std::move(*assembled.assembly);
-    drive.way = std::move(*found.path);
-    drive.range = {drive.way.least(), drive.way.greatest()};
-    drive.ends = drive.way.ends;
+    drive.path = std::move(*found.path);
+    drive.range = {drive.path.least(), drive.path.greatest()};
+    drive.ends = drive.path.ends;
     for (int steps = 0; steps < static_cast<int>(model.linkages.size()); ++steps) {
-      const Drive& here = *model.linkages[static_cast<std::size_t>(drive.leader)].drive;
+      const Drive& here = *at(model.linkages, drive.leader).drive;
       if (here.follows.empty()) break;
       drive.factor *= here.ratio;
-      drive.leader = linkage_index(model, here.follows);
+      drive.leader = index_of(model.linkages, here.follows);
     }
     out.drives.push_back(std::move(drive));
   }
@@ -120,7 +104,7 @@ DriveTrains find_drive_trains(const Model& model) {
     for (TrainedDrive& drive : out.drives)
       if (drive.leader == head.linkage) train.push_back(&drive);
     if (train.size() > 1) agree(model, train);
-    const auto of_head = own_per_turn(*model.linkages[static_cast<std::size_t>(head.linkage)].drive);
+    const auto of_head = own_per_turn(*at(model.linkages, head.linkage).drive);
     for (TrainedDrive* drive : train)
       if (of_head) drive->per_turn = std::abs(drive->factor) * *of_head;
   }

@@ -9,7 +9,7 @@ struct Scrub {
   double friction = 0;   ///< of tyre on ground
   double width_mm = 0;   ///< of the tyre; 0: a point
   double beside_mm = 0;  ///< from the kingpin's foot to the contact, along the wheel's axis
-  double before_mm = 0;  ///< the same square to it
+  double before_mm = 0;  ///< the same perpendicular to it
 };
 
 /// Torque about the kingpin [N mm] that turns a wheel which stands and does not roll, its load even along a line across

@@ -20,7 +20,7 @@ double ideal_outer_rad(double inner_rad, double track_mm, double wheelbase_mm);
 /// |outer as built| - |ideal outer for the inner as built| [rad]: positive where the outer wheel turns too far.
 double ackermann_error_rad(double inner_rad, double outer_rad, double track_mm, double wheelbase_mm);
 
-/// 100 (inner - outer) / (inner - ideal outer): 100 is ideal, 0 parallel wheels, under 0 the wrong way round.
+/// 100 (inner - outer) / (inner - ideal outer): 100 is ideal, 0 parallel wheels, under 0 the inner wheel turns less.
 /// None where the inner wheel turns less than 1 degree.
 std::optional<double> ackermann_percent(double inner_rad, double outer_rad, double track_mm, double wheelbase_mm);
 
@@ -30,7 +30,7 @@ struct WheelLine {
   double heading_rad = 0;  ///< from x, positive to the left
 };
 
-/// Where a wheel's own axis meets the line across the vehicle at x = line_x. None where it stands square to that line's
+/// Where a wheel's own axis meets the line across the vehicle at x = line_x. None where it is perpendicular to that line's
 /// end: the wheel points straight ahead.
 std::optional<Vec2> turn_centre(const WheelLine& wheel, double line_x_mm);
 

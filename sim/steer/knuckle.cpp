@@ -1,10 +1,14 @@
 #include "steer/knuckle.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <numbers>
+#include <utility>
 
 #include <Eigen/Geometry>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "ride/pose.hpp"
 
@@ -15,8 +19,8 @@ constexpr double in_line = 1e-9;  // of the arm's length times the rod's: ball, 
 
 // Where a hole of the top linkage is on the vehicle, at a height.
 Vec3 hole_at(const Corner& corner, const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref, double z_mm) {
-  const Pose& pose = poses[static_cast<std::size_t>(ref.body)];
-  const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
+  const Pose& pose = at(poses, ref.body);
+  const Vec2& p = at(at(linkage.bodies, ref.body).holes, ref.hole).p_B;
   Vec3 out = on_vehicle(corner, Plane::top, in_chassis(pose, p));
   out.z() = z_mm;
   return out;
@@ -29,87 +33,90 @@ Vec3 king_axis(const Wheel& wheel, double y_mm) {
   return Vec3(-std::tan((*wheel.king_rad)[0]), inward * std::tan((*wheel.king_rad)[1]), 1).normalized();
 }
 
-bool drive_turns(const Linkage& linkage, int body) {
-  if (!linkage.drive || !linkage.drive->pin) return false;
-  const Pin& pin = linkage.pins[static_cast<std::size_t>(*linkage.drive->pin)];
+bool holds(const Pin& pin, int body) {
   return std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == body; });
 }
 
-Knuckle make_knuckle(const Model& model, int corner, const std::vector<Pose>& drawn, std::size_t wheel, HoleRef king) {
-  const Corner& at = model.corners[static_cast<std::size_t>(corner)];
-  const Linkage& linkage = linkage_at(model, corner);
+bool drive_turns(const Linkage& linkage, int body) {
+  return linkage.drive && linkage.drive->pin && holds(at(linkage.pins, *linkage.drive->pin), body);
+}
+
+Knuckle make_knuckle(const Model& model, int index, const std::vector<Pose>& drawn, std::size_t wheel, HoleRef king) {
+  const Corner& corner = at(model.corners, index);
+  const Linkage& linkage = linkage_at(model, index);
   const Wheel& of = linkage.wheels[wheel];
   Knuckle out;
   out.wheel = static_cast<int>(wheel);
   out.body = of.at.body;
   out.same_as = find_wheel(model, of.same_as);
-  out.pin_mm = hole_at(at, linkage, drawn, king, at.at_mm.z());
-  out.axis = king_axis(of, hole_at(at, linkage, drawn, of.at, at.at_mm.z()).y());
-  const Vec2 ahead_C =
-      Eigen::Rotation2Dd(drawn[static_cast<std::size_t>(out.body)].theta_rad) * of.ahead.value_or(Vec2::UnitX());
-  out.ahead = on_vehicle(at, Plane::top, ahead_C) - at.at_mm;
+  out.pin_mm = hole_at(corner, linkage, drawn, king, corner.at_mm.z());
+  out.axis = king_axis(of, hole_at(corner, linkage, drawn, of.at, corner.at_mm.z()).y());
+  out.ahead = drawn_ahead(corner, of, at(drawn, out.body).theta_rad);
   out.driven = drive_turns(linkage, out.body);
   return out;
 }
 
 TieRod make_tie(const KnuckleSet& set, const Knuckle& knuckle, std::size_t index, const std::vector<Pose>& drawn) {
-  const Corner& at = set.model->corners[static_cast<std::size_t>(set.corner)];
+  const Corner& corner = at(set.model->corners, set.corner);
   const Linkage& linkage = linkage_at(*set.model, set.corner);
   const Rod& rod = linkage.rods[index];
-  const bool from_knuckle = rod.from.body == knuckle.body;
-  const auto heights = rod.height_mm.value_or(std::array<double, 2>{at.at_mm.z(), at.at_mm.z()});
+  auto [ball_z, inner_z] = rod.height_mm.value_or(std::array{corner.at_mm.z(), corner.at_mm.z()});
+  HoleRef ball = rod.from, inner = rod.to;
+  if (ball.body != knuckle.body) {
+    std::swap(ball, inner);
+    std::swap(ball_z, inner_z);
+  }
   TieRod tie;
   tie.rod = static_cast<int>(index);
-  tie.inner = from_knuckle ? rod.to : rod.from;
-  tie.inner_z_mm = from_knuckle ? heights[1] : heights[0];
+  tie.inner = inner;
+  tie.inner_z_mm = inner_z;
   tie.heights_given = rod.height_mm.has_value();
-  tie.ball_mm = hole_at(at, linkage, drawn, from_knuckle ? rod.from : rod.to, from_knuckle ? heights[0] : heights[1]);
-  tie.inner_mm = hole_at(at, linkage, drawn, tie.inner, tie.inner_z_mm);
+  tie.ball_mm = hole_at(corner, linkage, drawn, ball, ball_z);
+  tie.inner_mm = hole_at(corner, linkage, drawn, inner, inner_z);
   tie.length_mm = (tie.ball_mm - tie.inner_mm).norm();
   tie.side = (tie.inner_mm - knuckle.pin_mm).dot(knuckle.axis.cross(tie.ball_mm - knuckle.pin_mm));
   return tie;
 }
 
-bool in_line_as_drawn(const Knuckle& knuckle, const TieRod& tie) {
-  return std::abs(tie.side) <= in_line * (tie.ball_mm - knuckle.pin_mm).norm() * tie.length_mm;
+// Index of the knuckle that a body is; -1: none of them.
+int knuckle_of(const std::vector<Knuckle>& knuckles, int body) {
+  const auto found = std::find_if(knuckles.begin(), knuckles.end(), [&](const Knuckle& k) { return k.body == body; });
+  return found == knuckles.end() ? -1 : static_cast<int>(found - knuckles.begin());
 }
 
-// Gives every knuckle the rod that holds it: one to a body that is no knuckle before one to a knuckle that is held.
-void hold_knuckles(const Linkage& linkage, const std::vector<Pose>& drawn, KnuckleSet& set) {
-  std::vector<Knuckle> waiting = std::move(set.knuckles), held;
-  const auto held_body = [&](int body) {
-    const auto found = std::find_if(held.begin(), held.end(), [&](const Knuckle& k) { return k.body == body; });
-    return found == held.end() ? -1 : static_cast<int>(found - held.begin());
-  };
-  const auto is_knuckle = [&](int body) {
-    return held_body(body) >= 0 ||
-           std::any_of(waiting.begin(), waiting.end(), [&](const Knuckle& k) { return k.body == body; });
-  };
-  const auto take = [&](bool from_knuckles) {
-    for (std::size_t k = 0; k < waiting.size(); ++k) {
-      Knuckle knuckle = waiting[k];
-      for (std::size_t r = 0; r < linkage.rods.size() && !knuckle.driven && !knuckle.tie; ++r) {
-        const Rod& rod = linkage.rods[r];
-        if ((rod.from.body == knuckle.body) == (rod.to.body == knuckle.body)) continue;
-        const int other = rod.from.body == knuckle.body ? rod.to.body : rod.from.body;
-        if (from_knuckles ? held_body(other) < 0 : is_knuckle(other)) continue;
-        TieRod tie = make_tie(set, knuckle, r, drawn);
-        tie.inner_knuckle = held_body(other);
-        if (in_line_as_drawn(knuckle, tie)) continue;
-        tie.side = tie.side > 0 ? 1 : -1;
-        knuckle.tie = tie;
-      }
-      if (!knuckle.tie && !knuckle.driven) continue;
-      held.push_back(std::move(knuckle));
-      waiting.erase(waiting.begin() + static_cast<std::ptrdiff_t>(k));
+// The rod that holds a knuckle: to a body that is no knuckle, or to a knuckle of `set`, which is held.
+std::optional<TieRod> find_tie(const KnuckleSet& set, const std::vector<Knuckle>& waiting, const Knuckle& knuckle,
+                               bool over_knuckles, const std::vector<Pose>& drawn) {
+  const std::vector<Rod>& rods = linkage_at(*set.model, set.corner).rods;
+  for (std::size_t r = 0; r < rods.size(); ++r) {
+    const int one = rods[r].from.body, two = rods[r].to.body;
+    if ((one == knuckle.body) == (two == knuckle.body)) continue;
+    const int other = one == knuckle.body ? two : one, holder = knuckle_of(set.knuckles, other);
+    if (over_knuckles ? holder < 0 : holder >= 0 || knuckle_of(waiting, other) >= 0) continue;
+    TieRod tie = make_tie(set, knuckle, r, drawn);
+    tie.inner_knuckle = holder;
+    if (std::abs(tie.side) <= in_line * (tie.ball_mm - knuckle.pin_mm).norm() * tie.length_mm) continue;
+    tie.side = tie.side > 0 ? 1 : -1;
+    return tie;
+  }
+  return std::nullopt;
+}
+
+// Puts knuckles into the set with what holds them: a rod to a body that is no knuckle before one to a knuckle that is held.
+void hold_knuckles(KnuckleSet& set, std::vector<Knuckle> waiting, const std::vector<Pose>& drawn) {
+  const auto hold_next = [&](bool over_knuckles) {
+    for (auto knuckle = waiting.begin(); knuckle != waiting.end(); ++knuckle) {
+      if (!knuckle->driven) knuckle->tie = find_tie(set, waiting, *knuckle, over_knuckles, drawn);
+      if (!knuckle->tie && !knuckle->driven) continue;
+      set.knuckles.push_back(std::move(*knuckle));
+      waiting.erase(knuckle);
       return true;
     }
     return false;
   };
-  while (take(false) || take(true)) {
+  while (hold_next(false) || hold_next(true)) {
   }
-  held.insert(held.end(), waiting.begin(), waiting.end());
-  set.knuckles = std::move(held);
+  set.knuckles.insert(set.knuckles.end(), waiting.begin(), waiting.end());
 }
 
 // The solution of A cos + B sin = C on the side as drawn.
@@ -124,16 +131,20 @@ std::optional<double> turn_to_reach(const Vec3& a, const Vec3& r, const Vec3& d,
     const double slope = B * std::cos(psi) - A * std::sin(psi);
     if (std::abs(slope) > in_line * reach) psi -= (A * std::cos(psi) + B * std::sin(psi) - C) / slope;
   }
-  return std::remainder(psi, 2 * std::acos(-1.0));
+  return std::remainder(psi, 2 * std::numbers::pi);
 }
 
 }  // namespace
 
+Vec3 drawn_ahead(const Corner& corner, const Wheel& wheel, double theta_rad) {
+  const Vec2 ahead_C = Eigen::Rotation2Dd(theta_rad) * wheel.ahead.value_or(Vec2::UnitX());
+  return ahead_C.x() * u_axis(corner, Plane::top) + ahead_C.y() * v_axis(Plane::top);
+}
+
 std::optional<HoleRef> kingpin_hole(const Linkage& linkage, int body) {
   for (const Pin& pin : linkage.pins) {
-    const bool holds = std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == body; });
     const auto fixed = std::find_if(pin.holes.begin(), pin.holes.end(), [](HoleRef h) { return h.body == chassis; });
-    if (holds && fixed != pin.holes.end()) return *fixed;
+    if (holds(pin, body) && fixed != pin.holes.end()) return *fixed;
   }
   return std::nullopt;
 }
@@ -151,13 +162,13 @@ std::optional<WheelRef> find_wheel(const Model& model, const std::string& name) 
 KnuckleSet knuckle_set(const Model& model, int corner, const std::vector<Pose>& drawn) {
   KnuckleSet set{&model, corner, {}};
   const Linkage& linkage = linkage_at(model, corner);
+  std::vector<Knuckle> all;
   for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
     const int body = linkage.wheels[w].at.body;
-    if (body == chassis) continue;
-    if (const auto king = kingpin_hole(linkage, body))
-      set.knuckles.push_back(make_knuckle(model, corner, drawn, w, *king));
+    const auto king = body == chassis ? std::nullopt : kingpin_hole(linkage, body);
+    if (king) all.push_back(make_knuckle(model, corner, drawn, w, *king));
   }
-  hold_knuckles(linkage, drawn, set);
+  hold_knuckles(set, std::move(all), drawn);
   return set;
 }
 
@@ -179,21 +190,21 @@ HeadingSlope heading_slope(const Knuckle& knuckle, const Carry& carry, const Vec
 
 std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, const std::vector<Pose>& poses,
                                                       const std::vector<Carry>& carries) {
-  const Corner& at = set.model->corners[static_cast<std::size_t>(set.corner)];
+  const Corner& corner = at(set.model->corners, set.corner);
   const Linkage& linkage = linkage_at(*set.model, set.corner);
   std::vector<std::optional<KnuckleTurn>> turns(set.knuckles.size());
   for (std::size_t k = 0; k < set.knuckles.size(); ++k) {
     const Knuckle& knuckle = set.knuckles[k];
     const Carry& carry = carries[k];
     if (knuckle.driven) {
-      turns[k] = KnuckleTurn{u_sign(at) * poses[static_cast<std::size_t>(knuckle.body)].theta_rad, 0};
+      turns[k] = KnuckleTurn{u_sign(corner) * at(poses, knuckle.body).theta_rad, 0};
       continue;
     }
     if (!knuckle.tie) continue;
     const TieRod& tie = *knuckle.tie;
     Vec3 inner, inner_v = Vec3::Zero();
     if (tie.inner_knuckle < 0) {
-      inner = hole_at(at, linkage, poses, tie.inner, tie.inner_z_mm);
+      inner = hole_at(corner, linkage, poses, tie.inner, tie.inner_z_mm);
     } else {
       const auto other = static_cast<std::size_t>(tie.inner_knuckle);
       if (!turns[other]) continue;

@@ -62,6 +62,9 @@ struct KnuckleSet {
 /// @param drawn  poses of the top linkage with its drive at 0, the chassis first (Solution::corners)
 KnuckleSet knuckle_set(const Model& model, int corner, const std::vector<Pose>& drawn);
 
+/// Where a wheel's `ahead` points, its body turned by an angle in the top linkage: vehicle axes.
+Vec3 drawn_ahead(const Corner& corner, const Wheel& wheel, double theta_rad);
+
 /// The hole of the chassis that a body turns about.
 std::optional<HoleRef> kingpin_hole(const Linkage& linkage, int body);
 
@@ -83,7 +86,7 @@ std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, con
 /// Where a point of a knuckle is. @param x_mm  as drawn
 Vec3 on_knuckle(const Knuckle& knuckle, const Carry& carry, double psi_rad, const Vec3& x_mm);
 
-/// Which way something drawn along `direction` on a knuckle points.
+/// Where something drawn along `direction` on a knuckle points.
 Vec3 turned_with(const Knuckle& knuckle, const Carry& carry, double psi_rad, const Vec3& direction);
 
 /// Heading of a direction, positive to the left [rad].

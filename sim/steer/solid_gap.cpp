@@ -1,7 +1,6 @@
 #include "steer/solid_gap.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -44,50 +43,43 @@ Corner3 corner(const A& a, const B& b, const Vec3& n) {
 
 // Up to four corners and the shares of the point nearest to the origin.
 struct Simplex {
-  std::array<Corner3, 4> at;
-  std::array<double, 4> share{};
+  Corner3 at[4];
+  double share[4] = {};
   int size = 0;
   Vec3 v = Vec3::Zero();  // that point
 };
 
-// The point of the plane (line, point) through some corners that is nearest to the origin, if it lies between them.
-bool nearest_within(const Simplex& s, const std::array<int, 4>& pick, int count, std::array<double, 4>& share,
-                    Vec3& v) {
-  const Vec3 base = s.at[static_cast<std::size_t>(pick[0])].w;
-  std::array<double, 3> t{};
-  if (count > 1) {
-    // Edges by Gram-Schmidt: nearly flat simplices are told by the length of what is left.
-    Eigen::Matrix3d E, Q, R = Eigen::Matrix3d::Zero();
-    const int edges = count - 1;
-    for (int i = 0; i < edges; ++i) {
-      E.col(i) = s.at[static_cast<std::size_t>(pick[static_cast<std::size_t>(i) + 1])].w - base;
-      Vec3 rest = E.col(i);
-      for (int pass = 0; pass < 2; ++pass)
-        for (int k = 0; k < i; ++k) {
-          const double along = Q.col(k).dot(rest);
-          R(k, i) += along;
-          rest -= along * Q.col(k);
-        }
-      R(i, i) = rest.norm();
-      if (!(R(i, i) > 1e-12 * E.col(i).norm()) || R(i, i) == 0) return false;
-      Q.col(i) = rest / R(i, i);
-    }
-    for (int i = edges; i-- > 0;) {
-      double right = -Q.col(i).dot(base);
-      for (int k = i + 1; k < edges; ++k) right -= R(i, k) * t[static_cast<std::size_t>(k)];
-      t[static_cast<std::size_t>(i)] = right / R(i, i);
-    }
+// The point of the plane (line, point) through all corners that is nearest to the origin. @returns whether it lies between them
+bool find_nearest(Simplex& s) {
+  constexpr double flat = 1e-12;  // of an edge: what is left of it after those before it
+  const Vec3 base = s.at[0].w;
+  const int edges = s.size - 1;
+  // Edges by Gram-Schmidt, E = Q R: nearly flat simplices are told by the length of what is left.
+  Eigen::Matrix3d Q, R = Eigen::Matrix3d::Zero();
+  for (int i = 0; i < edges; ++i) {
+    const Vec3 edge = s.at[i + 1].w - base;
+    Vec3 rest = edge;
+    for (int pass = 0; pass < 2; ++pass)
+      for (int k = 0; k < i; ++k) {
+        const double along = Q.col(k).dot(rest);
+        R(k, i) += along;
+        rest -= along * Q.col(k);
+      }
+    R(i, i) = rest.norm();
+    if (!(R(i, i) > flat * edge.norm())) return false;
+    Q.col(i) = rest / R(i, i);
   }
-  double rest = 1;
-  for (int i = 1; i < count; ++i) {
-    share[static_cast<std::size_t>(i)] = t[static_cast<std::size_t>(i) - 1];
-    rest -= t[static_cast<std::size_t>(i) - 1];
+  for (int i = edges; i > 0; --i) {
+    double right = -Q.col(i - 1).dot(base);
+    for (int k = i + 1; k <= edges; ++k) right -= R(i - 1, k - 1) * s.share[k];
+    s.share[i] = right / R(i - 1, i - 1);
   }
-  share[0] = rest;
-  v.setZero();
-  for (int i = 0; i < count; ++i) {
-    if (share[static_cast<std::size_t>(i)] < 0) return false;
-    v += share[static_cast<std::size_t>(i)] * s.at[static_cast<std::size_t>(pick[static_cast<std::size_t>(i)])].w;
+  s.share[0] = 1;
+  for (int i = 1; i <= edges; ++i) s.share[0] -= s.share[i];
+  s.v.setZero();
+  for (int i = 0; i <= edges; ++i) {
+    if (s.share[i] < 0) return false;
+    s.v += s.share[i] * s.at[i].w;
   }
   return true;
 }
@@ -97,22 +89,13 @@ void reduce(Simplex& s) {
   double best = std::numeric_limits<double>::infinity();
   Simplex out;
   for (int mask = 1; mask < (1 << s.size); ++mask) {
-    std::array<int, 4> pick{};
-    int count = 0;
+    Simplex part;
     for (int i = 0; i < s.size; ++i)
-      if (mask & (1 << i)) pick[static_cast<std::size_t>(count++)] = i;
-    std::array<double, 4> share{};
-    Vec3 v;
-    if (!nearest_within(s, pick, count, share, v)) continue;
-    const double square = v.squaredNorm();
+      if (mask & (1 << i)) part.at[part.size++] = s.at[i];
     // Of equal ones the one with fewer corners: it comes first or is a little nearer by rounding only.
-    if (!(square < best)) continue;
-    best = square;
-    out.size = count;
-    out.v = v;
-    out.share = share;
-    for (int i = 0; i < count; ++i)
-      out.at[static_cast<std::size_t>(i)] = s.at[static_cast<std::size_t>(pick[static_cast<std::size_t>(i)])];
+    if (!find_nearest(part) || !(part.v.squaredNorm() < best)) continue;
+    best = part.v.squaredNorm();
+    out = part;
   }
   s = out;
 }
@@ -137,26 +120,23 @@ SolidGap distance(const A& a, const B& b) {
     before = length;
     const Corner3 next = corner(a, b, -s.v);
     if (length - s.v.dot(next.w) / length < exact_mm) break;  // no point lies nearer along v
-    s.at[static_cast<std::size_t>(s.size++)] = next;
     Simplex with = s;
+    with.at[with.size++] = next;
     reduce(with);
-    if (!(with.v.norm() < length)) {
-      --s.size;
-      break;
-    }
+    if (!(with.v.norm() < length)) break;
     s = with;
   }
   SolidGap out;
   out.mm = s.size == 4 || s.v.norm() < exact_mm ? 0 : s.v.norm();
   for (int i = 0; i < s.size; ++i) {
-    out.on_first_mm += s.share[static_cast<std::size_t>(i)] * s.at[static_cast<std::size_t>(i)].first;
-    out.on_second_mm += s.share[static_cast<std::size_t>(i)] * s.at[static_cast<std::size_t>(i)].second;
+    out.on_first_mm += s.share[i] * s.at[i].first;
+    out.on_second_mm += s.share[i] * s.at[i].second;
   }
   if (out.mm > 0) out.normal = s.v.normalized();
   return out;
 }
 
-// Directions square to which a solid's support function has a crease: one face, edge or rim takes over from another.
+// Directions perpendicular to which a solid's support function has a crease: one face, edge or rim takes over from another.
 std::vector<Vec3> crease_axes(const Cylinder& c) { return {c.axis}; }
 std::vector<Vec3> crease_axes(const Cuboid&) { return {Vec3::UnitX(), Vec3::UnitY(), Vec3::UnitZ()}; }
 
@@ -190,6 +170,23 @@ Deepest descend(const A& a, const B& b, Deepest from, double step) {
   return from;
 }
 
+// The least along a crease, about the least of evenly spread directions.
+template <class A, class B>
+Deepest least_on_crease(const A& a, const B& b, const Vec3& axis) {
+  const Vec3 across = axis.unitOrthogonal(), other = axis.cross(across);
+  const auto direction = [&](double angle) { return Vec3(std::cos(angle) * across + std::sin(angle) * other); };
+  const auto depth = [&](double angle) { return overlap_along(a, b, direction(angle)); };
+  constexpr double close_enough_rad = 1e-11;
+  constexpr int turns = 48;
+  constexpr double stride = 2 * std::numbers::pi / turns;
+  int least = 0;
+  for (int i = 1; i < turns; ++i)
+    if (depth(i * stride) < depth(least * stride)) least = i;
+  const double angle = find_least(depth, (least - 1) * stride, (least + 1) * stride, close_enough_rad);
+  return {depth(angle), direction(angle)};
+}
+
+// The least over all directions: the best few of many, each drawn down.
 template <class A, class B>
 SolidGap overlap(const A& a, const B& b) {
   std::vector<Vec3> axes = crease_axes(a);
@@ -197,7 +194,7 @@ SolidGap overlap(const A& a, const B& b) {
   std::vector<Deepest> found;
   const auto look = [&](const Vec3& n) { found.push_back({overlap_along(a, b, n), n}); };
   const auto look_both = [&](const Vec3& n) {
-    if (n.norm() < 1e-9) return;
+    if (n.norm() < 1e-9) return;  // axes that are parallel
     look(n.normalized());
     look(-n.normalized());
   };
@@ -211,18 +208,7 @@ SolidGap overlap(const A& a, const B& b) {
                  angle = i * std::numbers::pi * (3 - std::sqrt(5.0));
     look(Vec3(r * std::cos(angle), r * std::sin(angle), z));
   }
-  for (const Vec3& axis : axes) {  // along a crease: about the least of evenly spread directions
-    constexpr double close_enough_rad = 1e-11;
-    const Vec3 across = axis.unitOrthogonal(), other = axis.cross(across);
-    const auto at = [&](double angle) { return Vec3(std::cos(angle) * across + std::sin(angle) * other); };
-    constexpr int turns = 48;
-    constexpr double stride = 2 * std::numbers::pi / turns;
-    int least = 0;
-    for (int i = 1; i < turns; ++i)
-      if (overlap_along(a, b, at(i * stride)) < overlap_along(a, b, at(least * stride))) least = i;
-    const auto overlap_at = [&](double angle) { return overlap_along(a, b, at(angle)); };
-    look(at(find_least(overlap_at, (least - 1) * stride, (least + 1) * stride, close_enough_rad)));
-  }
+  for (const Vec3& axis : axes) found.push_back(least_on_crease(a, b, axis));
   constexpr std::size_t tried = 4;
   std::partial_sort(found.begin(), found.begin() + tried, found.end(),
                     [](const Deepest& one, const Deepest& other) { return one.mm < other.mm; });

@@ -7,6 +7,7 @@
 #include <limits>
 #include <numbers>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/margins.hpp"
@@ -20,9 +21,11 @@ namespace ridepitch {
 namespace {
 
 constexpr int curve_points = 201;
-constexpr double not_turned_rad = 1e-9;   // turned less, a vehicle goes straight on
-constexpr double farthest_mm = 1e7;       // a turn centre beyond is no turn
-constexpr double assumed_friction = 0.8;  // rubber on a table; common practice, no source
+constexpr double not_turned_rad = 1e-9;      // turned less, a vehicle goes straight on
+constexpr double farthest_mm = 1e7;          // a turn centre beyond is no turn
+constexpr double least_wheelbase_mm = 1e-6;  // under that the steered wheels stand on the line of the unsteered ones
+constexpr double least_rate_deg = 1e-9;      // a slower turn of the wheels has no steering ratio
+constexpr double assumed_friction = 0.8;     // rubber on a table; common practice, no source
 
 /// A point of a corner's plane from above, vehicle axes.
 Vec2 from_above(const Corner& corner, Plane plane, const Vec2& p_C) { return on_vehicle(corner, plane, p_C).head<2>(); }
@@ -40,7 +43,7 @@ std::vector<StandingWheel> standing_wheels(const Model& model, const Solution& s
   std::vector<StandingWheel> wheels;
   for (std::size_t c = 0; c < std::min(model.corners.size(), solution.corners.size()); ++c) {
     const Corner& corner = model.corners[c];
-    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+    const Linkage& linkage = at(model.linkages, corner.linkage);
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const WheelResult& wheel = solution.corners[c].wheels[w];
@@ -53,30 +56,34 @@ std::vector<StandingWheel> standing_wheels(const Model& model, const Solution& s
 
 /// A wheel of a steering, ready to be read off.
 struct WheelGauge {
-  const Wheel* wheel = nullptr;
+  const Wheel* drawn = nullptr;
   BodyPoint at;
-  double toe_rad = 0;           ///< heading with the drive at 0
-  double theta_0 = 0;           ///< angle of its body there
-  Vec2 king_mm = Vec2::Zero();  ///< vehicle axes
-  const StandingWheel* same = nullptr;
-  double torque_n_mm = 0;  ///< that turns it about its kingpin
+  double toe_rad = 0;            ///< heading with the drive at 0
+  double theta_0 = 0;            ///< angle of its body there
+  std::optional<double> load_n;  ///< on the ground, where it is known
+  double torque_n_mm = 0;        ///< that turns it about its kingpin
+  SteeredWheel result;
 };
 
 /// Left and right wheel of an axle, by index; a wheel in the middle stands alone.
 struct SteeredAxle {
-  int left = -1, right = -1;
+  std::size_t left = 0, right = 0;
   double track_mm = 0;
   double x_mm = 0;  ///< mean of the centres, the drive at 0
 };
 
+/// A corner with a steering, and where its linkage stands.
 struct Instance {
-  int corner = 0;
+  int index = 0;  ///< of the corner
+  const Corner* corner = nullptr;
   TrainedDrive* drive = nullptr;
   std::vector<WheelGauge> wheels;
   std::vector<SteeredAxle> axles;
-  std::vector<int> alone;
-  DriveWorkspace room;
-  std::vector<Turn> turns;
+  std::vector<std::size_t> alone;
+  double x_mm = 0;  ///< mean of the wheels' centres, the drive at 0
+  DriveWorkspace workspace;
+  Eigen::VectorXd q;
+  std::vector<Turn> turns;  ///< of q
 };
 
 struct Drives {
@@ -88,232 +95,209 @@ struct Drives {
   std::optional<double> line_x_mm;  ///< mean x of the unsteered wheels
 };
 
-/// Wheels to the left and right that stand beside each other make an axle.
-void pair_wheels(const std::vector<SteeredWheel>& wheels, Instance& instance) {
-  std::vector<bool> taken(wheels.size(), false);
-  for (std::size_t i = 0; i < wheels.size(); ++i) {
-    const Vec2& p = wheels[i].centre_mm;
-    if (taken[i] || p.y() <= 0) continue;
-    int best = -1;
-    for (std::size_t j = 0; j < wheels.size(); ++j) {
-      const double along = std::abs(wheels[j].centre_mm.x() - p.x());
-      if (taken[j] || wheels[j].centre_mm.y() >= 0 || along > instance.wheels[i].wheel->tyre.diameter_mm / 2) continue;
-      if (best < 0 || along < std::abs(wheels[static_cast<std::size_t>(best)].centre_mm.x() - p.x()))
-        best = static_cast<int>(j);
-    }
-    if (best < 0) continue;
-    const auto j = static_cast<std::size_t>(best);
-    taken[i] = taken[j] = true;
-    instance.axles.push_back({static_cast<int>(i), best, std::abs(wheels[i].king_mm.y() - wheels[j].king_mm.y()),
-                              0.5 * (p.x() + wheels[j].centre_mm.x())});
-  }
-  for (std::size_t i = 0; i < wheels.size(); ++i)
-    if (!taken[i]) instance.alone.push_back(static_cast<int>(i));
-}
+double sign_of(double x) { return x < 0 ? -1 : 1; }
 
 // ------------------------------------------------------------------------------------ one place
 
-/// Where the linkage of a steering stands: q of every instance of its train, the others at 0.
-using Places = std::vector<Eigen::VectorXd>;
-
-void place_all(Drives& scene, const Instance& moved, double drive, Places& places) {
-  places.resize(scene.instances.size());
+/// Places the linkages of all steerings: those that follow one another as `moved` leads them, the others at 0.
+void place_all(Drives& drives, const Instance& moved, double drive) {
   const double head = drive / drive_unit(*moved.drive) / moved.drive->factor;
-  for (std::size_t i = 0; i < scene.instances.size(); ++i) {
-    Instance& instance = scene.instances[i];
-    TrainedDrive& other = *instance.drive;
+  for (Instance& each : drives.instances) {
+    TrainedDrive& own = *each.drive;
     double value = 0;
-    if (&instance == &moved)
+    if (&each == &moved)
       value = drive;
-    else if (other.leader == moved.drive->leader)
-      value = std::clamp(head * other.factor * drive_unit(other), other.range[0], other.range[1]);
-    place_drive(other.way, value, instance.room, places[i]);
+    else if (own.leader == moved.drive->leader)
+      value = std::clamp(head * own.factor * drive_unit(own), own.range[0], own.range[1]);
+    place_drive(own.path, value, each.workspace, each.q);
+    set_turns(each.q, each.turns);
   }
 }
 
-double steer_rad(const Drives& scene, const Instance& instance, const WheelGauge& wheel, const Eigen::VectorXd& q) {
+double steer_rad(const Instance& instance, const WheelGauge& wheel) {
   if (wheel.at.body == ground) return 0;
-  return u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) *
-         (q[3 * wheel.at.body + 2] - wheel.theta_0);
+  return u_sign(*instance.corner) * (instance.q[3 * wheel.at.body + 2] - wheel.theta_0);
 }
 
-std::vector<WheelLine> wheel_lines(const Drives& scene, Instance& instance, const Eigen::VectorXd& q) {
-  std::vector<WheelLine> lines;
-  set_turns(q, instance.turns);
-  const Corner& corner = scene.model.corners[static_cast<std::size_t>(instance.corner)];
-  for (const WheelGauge& wheel : instance.wheels)
-    lines.push_back({from_above(corner, Plane::top, position(wheel.at, q, instance.turns)),
-                     wheel.toe_rad + steer_rad(scene, instance, wheel, q)});
-  return lines;
+WheelLine wheel_line(const Instance& instance, const WheelGauge& wheel) {
+  return {from_above(*instance.corner, Plane::top, position(wheel.at, instance.q, instance.turns)),
+          wheel.toe_rad + steer_rad(instance, wheel)};
 }
 
 /// How the vehicle turns at one place of a steering.
 struct Turning {
-  int way = 0;  ///< +1 to the left, -1 to the right, 0 straight on or unknown
-  std::optional<Vec2> centre_mm;
-  std::optional<double> radius_mm;  ///< to the outer steered wheel
-  std::optional<double> error_rad;
+  SteerPoint point;  ///< but for its drive
+  int side = 0;      ///< +1 to the left, -1 to the right, 0 straight on or unknown
   std::optional<double> circle_mm, kerb_mm;
 };
 
-double sign_of(double x) { return x < 0 ? -1 : 1; }
+/// Inner and outer wheel of an axle: behind the unsteered wheels the vehicle turns away from where it is steered to.
+std::array<std::size_t, 2> inner_and_outer(const SteeredAxle& axle, const std::vector<double>& steer,
+                                           double line_x_mm) {
+  const bool to_left = (steer[axle.left] + steer[axle.right]) * (axle.x_mm - line_x_mm) > 0;
+  return to_left ? std::array{axle.left, axle.right} : std::array{axle.right, axle.left};
+}
 
-Turning turning_at(Drives& scene, std::size_t index, const Places& places) {
-  Instance& instance = scene.instances[index];
-  const std::vector<WheelLine> lines = wheel_lines(scene, instance, places[index]);
-  std::vector<double> angle;
-  double mean = 0;
-  for (const WheelGauge& wheel : instance.wheels) {
-    angle.push_back(steer_rad(scene, instance, wheel, places[index]));
-    mean += angle.back() / static_cast<double>(instance.wheels.size());
-  }
-  Turning out;
-  double x_mean = 0;
-  for (const SteeredAxle& axle : instance.axles) x_mean += 2 * axle.x_mm;
-  for (const int w : instance.alone) x_mean += scene.instances[index].wheels[static_cast<std::size_t>(w)].king_mm.x();
-  x_mean /= static_cast<double>(std::max<std::size_t>(1, lines.size()));
-  if (std::abs(mean) > not_turned_rad)
-    out.way = static_cast<int>(sign_of(mean) * (scene.line_x_mm ? sign_of(x_mean - *scene.line_x_mm) : 1));
-
+/// The error of the greatest magnitude over all axles.
+void measure_error(const Instance& instance, double line_x_mm, SteerPoint& point) {
   for (const SteeredAxle& axle : instance.axles) {
-    if (!scene.line_x_mm) break;
-    const double wheelbase = axle.x_mm - *scene.line_x_mm;
-    if (std::abs(wheelbase) < 1e-6) continue;
-    const double left = angle[static_cast<std::size_t>(axle.left)], right = angle[static_cast<std::size_t>(axle.right)];
-    const bool to_left = (left + right) * wheelbase > 0;
+    const double wheelbase = std::abs(axle.x_mm - line_x_mm);
+    if (wheelbase < least_wheelbase_mm) continue;
+    const auto [inner, outer] = inner_and_outer(axle, point.steer_deg, line_x_mm);
     const double error =
-        ackermann_error_rad(to_left ? left : right, to_left ? right : left, axle.track_mm, std::abs(wheelbase));
-    if (!out.error_rad || std::abs(error) > std::abs(*out.error_rad)) out.error_rad = error;
+        deg_per_rad * ackermann_error_rad(rad_per_deg * point.steer_deg[inner], rad_per_deg * point.steer_deg[outer],
+                                          axle.track_mm, wheelbase);
+    auto& worst = point.ackermann_error_deg;
+    if (!worst || std::abs(error) > std::abs(*worst)) worst = error;
   }
-  if (out.way == 0) return out;
+}
 
-  if (scene.line_x_mm) {
-    std::vector<int> outer = instance.alone;
-    for (const SteeredAxle& axle : instance.axles) {
-      const double sum = angle[static_cast<std::size_t>(axle.left)] + angle[static_cast<std::size_t>(axle.right)];
-      outer.push_back(sum * (axle.x_mm - *scene.line_x_mm) > 0 ? axle.right : axle.left);
-    }
-    for (const int w : outer) {
-      const WheelLine& line = lines[static_cast<std::size_t>(w)];
-      const auto centre = turn_centre(line, *scene.line_x_mm);
-      if (!centre) continue;
-      const double radius = (*centre - line.centre_mm).norm();
-      if (radius > farthest_mm || (out.radius_mm && radius < *out.radius_mm)) continue;
-      out.radius_mm = radius;
-      out.centre_mm = centre;
-    }
-  } else {
-    std::vector<WheelLine> all;
-    for (std::size_t i = 0; i < scene.instances.size(); ++i)
-      for (const WheelLine& line : wheel_lines(scene, scene.instances[i], places[i])) all.push_back(line);
-    out.centre_mm = turn_centre(all);
-    if (out.centre_mm && out.centre_mm->norm() > farthest_mm) out.centre_mm.reset();
-    if (out.centre_mm) {
-      for (const WheelLine& line : lines)
-        out.radius_mm = std::max(out.radius_mm.value_or(0), (*out.centre_mm - line.centre_mm).norm());
-      out.way = static_cast<int>(sign_of(out.centre_mm->y()));
-    }
+/// About a point of the unsteered wheels' line: of the outer steered wheels the one farthest from its own tells.
+void turn_about_line(const Instance& instance, double line_x_mm, SteerPoint& point) {
+  std::vector<std::size_t> outer = instance.alone;
+  for (const SteeredAxle& axle : instance.axles) outer.push_back(inner_and_outer(axle, point.steer_deg, line_x_mm)[1]);
+  for (const std::size_t w : outer) {
+    const WheelLine line = wheel_line(instance, instance.wheels[w]);
+    const auto centre = turn_centre(line, line_x_mm);
+    const double radius = centre ? (*centre - line.centre_mm).norm() : farthest_mm;
+    if (radius >= farthest_mm || radius < point.turn_radius_mm.value_or(0)) continue;
+    point.turn_radius_mm = radius;
+    point.turn_centre_mm = centre;
   }
-  if (!out.centre_mm) return out;
+}
 
+/// Every axle is steered: about the point that is nearest to the axes of all wheels.
+void turn_on_all_wheels(const Drives& drives, const Instance& instance, SteerPoint& point) {
+  std::vector<WheelLine> all;
+  for (const Instance& each : drives.instances)
+    for (const WheelGauge& wheel : each.wheels) all.push_back(wheel_line(each, wheel));
+  const auto centre = turn_centre(all);
+  if (!centre || centre->norm() > farthest_mm) return;
+  double radius = 0;
+  for (const WheelGauge& wheel : instance.wheels)
+    radius = std::max(radius, (*centre - wheel_line(instance, wheel).centre_mm).norm());
+  point.turn_radius_mm = radius;
+  point.turn_centre_mm = centre;
+}
+
+/// Circles of the wheel that runs farthest out.
+void measure_circles(const Drives& drives, Turning& out) {
   double outermost = -1, width = 0;
   const auto look = [&](const Vec2& centre, double width_mm) {
-    const double radius = (*out.centre_mm - centre).norm();
+    const double radius = (*out.point.turn_centre_mm - centre).norm();
     if (radius < outermost) return;
     outermost = radius;
     width = width_mm;
   };
-  for (std::size_t i = 0; i < scene.instances.size(); ++i) {
-    const auto others = wheel_lines(scene, scene.instances[i], places[i]);
-    for (std::size_t w = 0; w < others.size(); ++w)
-      look(others[w].centre_mm, scene.instances[i].wheels[w].wheel->tyre.width_mm);
-  }
-  for (const StandingWheel& wheel : scene.standing)
+  for (const Instance& each : drives.instances)
+    for (const WheelGauge& wheel : each.wheels) look(wheel_line(each, wheel).centre_mm, wheel.drawn->tyre.width_mm);
+  for (const StandingWheel& wheel : drives.standing)
     if (!wheel.steered) look(wheel.centre_mm, wheel.width_mm);
   out.circle_mm = 2 * outermost;
   if (width > 0) out.kerb_mm = 2 * outermost + width;
+}
+
+Turning turning_at(const Drives& drives, const Instance& instance) {
+  Turning out;
+  double sum = 0;
+  for (const WheelGauge& wheel : instance.wheels) {
+    const double angle = steer_rad(instance, wheel);
+    out.point.steer_deg.push_back(deg_per_rad * angle);
+    sum += angle;
+  }
+  const auto& line_x_mm = drives.line_x_mm;
+  if (line_x_mm) measure_error(instance, *line_x_mm, out.point);
+  if (!(std::abs(sum) > not_turned_rad * static_cast<double>(instance.wheels.size()))) return out;
+  out.side = static_cast<int>(sign_of(sum) * (line_x_mm ? sign_of(instance.x_mm - *line_x_mm) : 1));
+  if (line_x_mm)
+    turn_about_line(instance, *line_x_mm, out.point);
+  else
+    turn_on_all_wheels(drives, instance, out.point);
+  if (!out.point.turn_centre_mm) return out;
+  if (!line_x_mm) out.side = static_cast<int>(sign_of(out.point.turn_centre_mm->y()));
+  measure_circles(drives, out);
   return out;
 }
 
 // ------------------------------------------------------------------------------------ a steering
 
-std::vector<SteerPoint> sweep_points(Drives& scene, std::size_t index, int points,
+/// One of evenly spaced drives over the range.
+double drive_at(const TrainedDrive& drive, int point, int points) {
+  const auto [least, greatest] = drive.range;
+  if (point + 1 == points) return greatest;
+  const double value = least + static_cast<double>(point) / (points - 1) * (greatest - least);
+  // The middle of a range that lies even about 0 is 0, not what rounding leaves of it.
+  return std::abs(value) < 1e-12 * (greatest - least) ? 0 : value;
+}
+
+std::vector<SteerPoint> sweep_points(Drives& drives, Instance& instance, int points,
                                      std::vector<std::vector<Pose>>* poses) {
-  Instance& instance = scene.instances[index];
-  TrainedDrive& drive = *instance.drive;
-  const DriveSweep sweep = sweep_drive(drive.way, drive.range[0], drive.range[1], points);
+  const TrainedDrive& drive = *instance.drive;
   std::vector<SteerPoint> out;
-  Places places;
-  for (std::size_t i = 0; i < sweep.drive.size(); ++i) {
-    place_all(scene, instance, sweep.drive[i], places);
-    places[index] = sweep.q.col(static_cast<Eigen::Index>(i));
-    SteerPoint point;
-    point.drive = sweep.drive[i] / drive_unit(drive);
+  for (int i = 0; i < points; ++i) {
+    const double value = drive_at(drive, i, points);
+    place_all(drives, instance, value);
+    SteerPoint& point = out.emplace_back(turning_at(drives, instance).point);
+    point.drive = value / drive_unit(drive);
     if (drive.per_turn) point.hand_turns = point.drive / *drive.per_turn;
-    for (const WheelGauge& wheel : instance.wheels)
-      point.steer_deg.push_back(deg_per_rad * steer_rad(scene, instance, wheel, places[index]));
-    const Turning turning = turning_at(scene, index, places);
-    if (turning.error_rad) point.ackermann_error_deg = deg_per_rad * *turning.error_rad;
-    point.turn_radius_mm = turning.radius_mm;
-    point.turn_centre_mm = turning.centre_mm;
-    if (poses) poses->push_back(body_poses(places[index]));
-    out.push_back(std::move(point));
+    if (poses) poses->push_back(body_poses(instance.q));
   }
   return out;
 }
 
-/// What turning the wheels of a steering takes at its drive [N, or N mm for a radian of the crank]; not finite at a dead point.
-double drive_effort(Instance& instance, const Eigen::VectorXd& q) {
+Eigen::VectorXd motion_of(Instance& instance) {
   Eigen::VectorXd motion;
-  drive_motion(instance.drive->way, q, instance.room, motion);
+  drive_motion(instance.drive->path, instance.q, instance.workspace, motion);
+  return motion;
+}
+
+/// What turning the wheels of a steering takes at its drive [N, or N mm for a radian of the crank]; not finite at a dead point.
+double drive_effort(Instance& instance) {
+  const Eigen::VectorXd motion = motion_of(instance);
   double sum = 0;
   for (const WheelGauge& wheel : instance.wheels)
     if (wheel.at.body != ground) sum += wheel.torque_n_mm * std::abs(motion[3 * wheel.at.body + 2]);
   return sum;
 }
 
-std::optional<SteerEffort> effort_of(Drives& scene, std::size_t index) {
-  Instance& instance = scene.instances[index];
-  TrainedDrive& drive = *instance.drive;
+/// What it takes at the hand wheel [N mm]. All that moves with it resists: the others of the train by what they move for
+/// one of its radians.
+double hand_effort(Drives& drives, int leader) {
+  double torque = 0;
+  for (Instance& each : drives.instances) {
+    if (each.drive->leader != leader) continue;
+    torque += drive_effort(each) * *each.drive->per_turn * drive_unit(*each.drive) / (2 * std::numbers::pi);
+  }
+  return torque;
+}
+
+std::optional<SteerEffort> effort_of(Drives& drives, Instance& instance) {
+  const TrainedDrive& drive = *instance.drive;
   SteerEffort effort;
-  effort.friction = scene.model.friction.tyre_mu.value_or(assumed_friction);
-  effort.friction_given = scene.model.friction.tyre_mu.has_value();
-  bool known = !instance.wheels.empty();
+  effort.friction = drives.model.friction.tyre_mu.value_or(assumed_friction);
+  effort.friction_given = drives.model.friction.tyre_mu.has_value();
+  if (instance.wheels.empty()) return std::nullopt;
   for (const WheelGauge& wheel : instance.wheels) {
-    known = known && wheel.same && wheel.same->ground_load_n;
-    if (known) effort.load_n += *wheel.same->ground_load_n;
+    if (!wheel.load_n) return std::nullopt;
+    effort.load_n += *wheel.load_n;
   }
-  if (!known) return std::nullopt;
-  // All that moves with this hand wheel resists it: the others of the train by what they move for one of its radians.
-  const auto of_hand = [&](const Places& places) {
-    double torque = 0;
-    for (std::size_t i = 0; i < scene.instances.size(); ++i) {
-      Instance& other = scene.instances[i];
-      if (other.drive->leader != drive.leader) continue;
-      const double per_rad = *other.drive->per_turn * drive_unit(*other.drive) / (2 * std::numbers::pi);
-      torque += drive_effort(other, places[i]) * per_rad;
-    }
-    return torque;
-  };
   const bool leads = drive.per_turn && drive.leader == drive.linkage;
-  Places places;
-  place_all(scene, instance, 0, places);
-  effort.drive_at_centre = drive_effort(instance, places[index]);
-  if (leads) effort.hand_at_centre_n_mm = of_hand(places);
+  place_all(drives, instance, 0);
+  effort.drive_at_centre = drive_effort(instance);
+  if (leads) effort.hand_at_centre_n_mm = hand_effort(drives, drive.leader);
+  if (drive.ends[0].name.ends_with("dead point") || drive.ends[1].name.ends_with("dead point")) return effort;
   double most = 0, hand_most = 0;
+  // A greatest that is not finite stays so: max would drop a NaN.
+  const auto raise = [](double& greatest, double here) {
+    greatest = std::isfinite(here) ? std::max(greatest, here) : std::numeric_limits<double>::infinity();
+  };
   for (int i = 0; i < curve_points; ++i) {
-    const double share = static_cast<double>(i) / (curve_points - 1);
-    place_all(scene, instance, drive.range[0] + share * (drive.range[1] - drive.range[0]), places);
-    // A greatest that is not finite stays so: max would drop a NaN.
-    const double here = drive_effort(instance, places[index]);
-    most = std::isfinite(here) ? std::max(most, here) : std::numeric_limits<double>::infinity();
-    if (!leads) continue;
-    const double hand = of_hand(places);
-    hand_most = std::isfinite(hand) ? std::max(hand_most, hand) : std::numeric_limits<double>::infinity();
+    place_all(drives, instance, drive_at(drive, i, curve_points));
+    raise(most, drive_effort(instance));
+    if (leads) raise(hand_most, hand_effort(drives, drive.leader));
   }
-  const bool dead = drive.ends[0].name.ends_with("dead point") || drive.ends[1].name.ends_with("dead point");
-  if (std::isfinite(most) && !dead) effort.drive_at_most = most;
-  if (leads && std::isfinite(hand_most) && !dead) effort.hand_at_most_n_mm = hand_most;
+  if (std::isfinite(most)) effort.drive_at_most = most;
+  if (leads && std::isfinite(hand_most)) effort.hand_at_most_n_mm = hand_most;
   return effort;
 }
 
@@ -337,33 +321,32 @@ void count_errors(Steering& steering) {
   if (weights > 0) steering.rms_error_deg = std::sqrt(sum / weights);
 }
 
-/// Locks, circles and shares of the two ends, sorted by which way the vehicle turns there.
-void read_locks(Drives& scene, std::size_t index, Steering& steering) {
-  Instance& instance = scene.instances[index];
-  TrainedDrive& drive = *instance.drive;
-  std::array<double, 2> turned{};  // how far, by [left, right]: the farther end counts where both go one way
+/// How far rods are from being perpendicular to their paths at an end of the range, where the linkage stands [deg].
+std::optional<double> rod_margin_deg(Instance& instance, std::size_t e) {
+  const TrainedDrive& drive = *instance.drive;
+  const DriveAnchor& end = e == 0 ? drive.path.anchors.front() : drive.path.anchors.back();
+  if (drive.range[e] == end.drive && end.inverse.size() == 0) return 0;  // a dead point
+  const auto margin_rad = margins_at(drive.path.mechanism, instance.q, motion_of(instance)).toggle_rad;
+  return margin_rad ? std::optional(deg_per_rad * *margin_rad) : std::nullopt;
+}
+
+/// Locks, circles and shares of the two ends, sorted by the side that the vehicle turns to there.
+void read_locks(Drives& drives, Instance& instance, Steering& steering) {
+  std::array<double, 2> turned{};  // how far, by [left, right]: the farther end counts where both turn to one side
   for (std::size_t e = 0; e < 2; ++e) {
-    Places places;
-    place_all(scene, instance, drive.range[e], places);
-    for (std::size_t w = 0; w < instance.wheels.size(); ++w)
-      steering.wheels[w].lock_deg[e] = deg_per_rad * steer_rad(scene, instance, instance.wheels[w], places[index]);
-    const DriveAnchor& end = e == 0 ? drive.way.anchors.front() : drive.way.anchors.back();
-    if (drive.range[e] == end.drive && end.inverse.size() == 0) {
-      steering.rod_margin_deg[e] = 0;
-    } else {
-      Eigen::VectorXd motion;
-      drive_motion(drive.way, places[index], instance.room, motion);
-      const Margins margins = margins_at(drive.way.mechanism, places[index], motion);
-      if (margins.toggle_rad) steering.rod_margin_deg[e] = deg_per_rad * *margins.toggle_rad;
-    }
-    const Turning turning = turning_at(scene, index, places);
-    if (turning.way == 0) continue;
-    const std::size_t side = turning.way > 0 ? 0 : 1;
+    place_all(drives, instance, instance.drive->range[e]);
+    const Turning turning = turning_at(drives, instance);
+    const std::vector<double>& steer_deg = turning.point.steer_deg;
     double most = 0;
-    for (const SteeredWheel& wheel : steering.wheels) most = std::max(most, std::abs(wheel.lock_deg[e]));
-    if (most < turned[side]) continue;
+    for (std::size_t w = 0; w < steer_deg.size(); ++w) {
+      steering.wheels[w].lock_deg[e] = steer_deg[w];
+      most = std::max(most, std::abs(steer_deg[w]));
+    }
+    steering.rod_margin_deg[e] = rod_margin_deg(instance, e);
+    const std::size_t side = turning.side > 0 ? 0 : 1;
+    if (turning.side == 0 || most < turned[side]) continue;
     turned[side] = most;
-    steering.lock_radius_mm[side] = turning.radius_mm;
+    steering.lock_radius_mm[side] = turning.point.turn_radius_mm;
     steering.turn_circle_mm[side] = turning.circle_mm;
     steering.kerb_circle_mm[side] = turning.kerb_mm;
     if (instance.axles.empty()) {
@@ -371,52 +354,62 @@ void read_locks(Drives& scene, std::size_t index, Steering& steering) {
       continue;
     }
     const SteeredAxle& axle = instance.axles.front();
-    const auto inner = static_cast<std::size_t>(side == 0 ? axle.left : axle.right);
-    const auto outer = static_cast<std::size_t>(side == 0 ? axle.right : axle.left);
-    steering.inner_lock_deg[side] = std::abs(steering.wheels[inner].lock_deg[e]);
-    steering.outer_lock_deg[side] = std::abs(steering.wheels[outer].lock_deg[e]);
-    if (steering.wheelbase_mm && scene.line_x_mm)
-      steering.ackermann_percent[side] =
-          ackermann_percent(*steering.inner_lock_deg[side] * rad_per_deg, *steering.outer_lock_deg[side] * rad_per_deg,
-                            axle.track_mm, std::abs(axle.x_mm - *scene.line_x_mm));
+    const double left = std::abs(steer_deg[axle.left]), right = std::abs(steer_deg[axle.right]);
+    const double inner = side == 0 ? left : right, outer = side == 0 ? right : left;
+    steering.inner_lock_deg[side] = inner;
+    steering.outer_lock_deg[side] = outer;
+    if (steering.wheelbase_mm)
+      steering.ackermann_percent[side] = ackermann_percent(inner * rad_per_deg, outer * rad_per_deg, axle.track_mm,
+                                                           std::abs(axle.x_mm - *drives.line_x_mm));
   }
 }
 
 /// What travel does to its wheels, and what they come near.
-void read_bump(Drives& scene, std::size_t index, bool with_room, Steering& steering) {
-  Instance& instance = scene.instances[index];
+void read_bump(Drives& drives, Instance& instance, bool with_clearance, Steering& steering) {
   TrainedDrive& drive = *instance.drive;
-  if (scene.standing.empty() || scene.solution.corners.size() != scene.model.corners.size()) return;
-  std::array<std::vector<Pose>, 2> locks;
-  for (std::size_t e = 0; e < 2; ++e) {
-    Eigen::VectorXd q;
-    place_drive(drive.way, drive.range[e], instance.room, q);
-    locks[e] = body_poses(q);
-  }
-  steering.bump = bump_steer(scene.model, scene.solution, instance.corner, locks);
-  if (!with_room) return;
-  Room room = room_at_lock(scene.model, scene.solution, instance.corner, &drive.way, drive.range);
-  if (!room.gaps.empty()) steering.room = std::move(room);
+  if (drives.standing.empty() || drives.solution.corners.size() != drives.model.corners.size()) return;
+  steering.bump =
+      bump_steer(drives.model, drives.solution, instance.index, {steering.poses.front(), steering.poses.back()});
+  if (!with_clearance) return;
+  LockClearance found = find_lock_clearance(drives.model, drives.solution, instance.index, &drive.path, drive.range);
+  if (!found.gaps.empty()) steering.clearance = std::move(found);
 }
 
 std::array<std::optional<double>, 2> wanted_range(const Linkage& linkage) {
   const Drive& drive = *linkage.drive;
   if (drive.slide) {
-    const auto& stroke = linkage.slides[static_cast<std::size_t>(*drive.slide)].stroke_mm;
-    if (stroke) return {(*stroke)[0], (*stroke)[1]};
+    if (const auto& stroke = at(linkage.slides, *drive.slide).stroke_mm) return {(*stroke)[0], (*stroke)[1]};
   } else if (drive.range_rad) {
     return {(*drive.range_rad)[0] * deg_per_rad, (*drive.range_rad)[1] * deg_per_rad};
   }
   return {};
 }
 
-Steering steering_of(Drives& scene, std::size_t index, std::vector<SteeredWheel> wheels, const SteerOptions& options) {
-  Instance& instance = scene.instances[index];
-  TrainedDrive& drive = *instance.drive;
-  const Linkage& linkage = scene.model.linkages[static_cast<std::size_t>(drive.linkage)];
+/// How fast its wheels turn with the drive at 0, and what the hand wheel has to do with that.
+void read_rates(Drives& drives, Instance& instance, Steering& steering) {
+  const TrainedDrive& drive = *instance.drive;
+  place_all(drives, instance, 0);
+  const Eigen::VectorXd motion = motion_of(instance);
+  double mean_rate = 0;
+  for (std::size_t w = 0; w < steering.wheels.size(); ++w) {
+    const int body = instance.wheels[w].at.body;
+    if (body == ground) continue;
+    double& rate = steering.wheels[w].rate_deg;
+    rate = u_sign(*instance.corner) * motion[3 * body + 2] * deg_per_rad * drive_unit(drive);
+    mean_rate += rate / static_cast<double>(steering.wheels.size());
+  }
+  if (!drive.per_turn) return;
+  if (!drive.turns) steering.rack_mm_per_turn = drive.per_turn;
+  steering.turns_lock_to_lock = (steering.range[1] - steering.range[0]) / *drive.per_turn;
+  if (std::abs(mean_rate) > least_rate_deg) steering.steering_ratio = 360 / *drive.per_turn / std::abs(mean_rate);
+}
+
+Steering steering_of(Drives& drives, Instance& instance, const SteerOptions& options) {
+  const TrainedDrive& drive = *instance.drive;
+  const Linkage& linkage = at(drives.model.linkages, drive.linkage);
   Steering steering;
-  steering.name = scene.model.corners[static_cast<std::size_t>(instance.corner)].name;
-  steering.corner = instance.corner;
+  steering.name = instance.corner->name;
+  steering.corner = instance.index;
   steering.linkage = drive.linkage;
   steering.crank = drive.turns;
   steering.follows = linkage.drive->follows;
@@ -427,184 +420,179 @@ Steering steering_of(Drives& scene, std::size_t index, std::vector<SteeredWheel>
     steering.end_parts[e] = drive.ends[e].with;
   }
   steering.wanted = wanted_range(linkage);
-  steering.wheels = std::move(wheels);
-  if (!steering.wheels.empty() && scene.line_x_mm) {
-    double x = 0;
-    for (const SteeredWheel& wheel : steering.wheels)
-      x += wheel.centre_mm.x() / static_cast<double>(steering.wheels.size());
-    steering.wheelbase_mm = std::abs(x - *scene.line_x_mm);
-    steering.behind = x < *scene.line_x_mm;
+  for (const WheelGauge& wheel : instance.wheels) steering.wheels.push_back(wheel.result);
+  if (!steering.wheels.empty() && drives.line_x_mm) {
+    steering.wheelbase_mm = std::abs(instance.x_mm - *drives.line_x_mm);
+    steering.behind = instance.x_mm < *drives.line_x_mm;
   }
   if (!instance.axles.empty()) steering.track_mm = instance.axles.front().track_mm;
-
-  if (drive.per_turn) {
-    if (!drive.turns) steering.rack_mm_per_turn = drive.per_turn;
-    steering.turns_lock_to_lock = (steering.range[1] - steering.range[0]) / *drive.per_turn;
-  }
-  Places places;
-  place_all(scene, instance, 0, places);
-  Eigen::VectorXd motion;
-  drive_motion(drive.way, places[index], instance.room, motion);
-  double mean_rate = 0;
-  for (std::size_t w = 0; w < steering.wheels.size(); ++w) {
-    const int body = instance.wheels[w].at.body;
-    if (body == ground) continue;
-    steering.wheels[w].rate_deg = u_sign(scene.model.corners[static_cast<std::size_t>(instance.corner)]) *
-                                  motion[3 * body + 2] * deg_per_rad * drive_unit(drive);
-    mean_rate += steering.wheels[w].rate_deg / static_cast<double>(steering.wheels.size());
-  }
-  if (drive.per_turn && std::abs(mean_rate) > 1e-9)
-    steering.steering_ratio = 360 / *drive.per_turn / std::abs(mean_rate);
-
-  read_locks(scene, index, steering);
-  steering.sweep = sweep_points(scene, index, options.points, &steering.poses);
-  steering.curve = options.points == curve_points ? steering.sweep : sweep_points(scene, index, curve_points, nullptr);
+  read_rates(drives, instance, steering);
+  read_locks(drives, instance, steering);
+  steering.sweep = sweep_points(drives, instance, options.points, &steering.poses);
+  steering.curve =
+      options.points == curve_points ? steering.sweep : sweep_points(drives, instance, curve_points, nullptr);
   count_errors(steering);
-  steering.effort = effort_of(scene, index);
-  read_bump(scene, index, options.room, steering);
+  steering.effort = effort_of(drives, instance);
+  read_bump(drives, instance, options.clearance, steering);
   return steering;
 }
 
-// ------------------------------------------------------------------------------------ the scene
+// ------------------------------------------------------------------------------------ all of them
 
-StandingWheel* find_standing(std::vector<StandingWheel>& wheels, const std::string& name) {
-  const auto found =
-      std::find_if(wheels.begin(), wheels.end(), [&](const StandingWheel& wheel) { return wheel.name == name; });
-  return found == wheels.end() ? nullptr : &*found;
-}
-
-std::optional<Problem> too_far(const Model& model, const Linkage& linkage, const SteeredWheel& wheel,
-                               const StandingWheel& same, Place place) {
-  const double apart = (wheel.centre_mm - same.centre_mm).norm();
+std::optional<Problem> too_far(const Model& model, const Linkage& linkage, const Wheel& drawn, const Vec2& centre_mm,
+                               const StandingWheel& same) {
+  const double apart = (centre_mm - same.centre_mm).norm();
   if (apart <= model.module_mm * (1 + 1e-9)) return std::nullopt;
   const auto modules = [&](const Vec2& p) {
     return fmt::format("[{:.4g}, {:.4g}]", p.x() / model.module_mm, p.y() / model.module_mm);
   };
-  Problem problem;
-  problem.place = place;
-  problem.code = "same-as-far";
-  problem.text =
-      fmt::format("wheel '{}' of linkage '{}' is drawn {:.3g} modules from '{}', the wheel that it is the same as",
-                  wheel.name, linkage.name, apart / model.module_mm, same.name);
-  for (const Wheel& each : linkage.wheels)
-    if (each.name == wheel.name)
-      problem.hint =
-          fmt::format("it stands at {} of the vehicle's x and y, and '{}' rests at {}: move the corner, or hole '{}'",
-                      modules(wheel.centre_mm), same.name, modules(same.centre_mm), hole_name(linkage, each.at));
-  return problem;
+  return Problem{.place = drawn.place,
+                 .code = "same-as-far",
+                 .text = fmt::format(
+                     "wheel '{}' of linkage '{}' is drawn {:.3g} modules from '{}', the wheel that it is the same as",
+                     drawn.name, linkage.name, apart / model.module_mm, same.name),
+                 .hint = fmt::format(
+                     "it stands at {} of the vehicle's x and y, and '{}' rests at {}: move the corner, or hole '{}'",
+                     modules(centre_mm), same.name, modules(same.centre_mm), hole_name(linkage, drawn.at))};
 }
 
 Problem nothing_steered(const Model& model) {
-  Problem problem;
-  problem.place = {.file = 0};
-  problem.code = "no-steering";
-  problem.text = "nothing is steered: no corner uses a linkage in the top plane";
-  problem.hint =
-      "draw the steering from above as a linkage with plane = \"top\" and a [linkage.NAME.drive], and give it a corner";
-  for (const Corner& corner : model.corners) {
-    const Linkage& linkage = model.linkages[static_cast<std::size_t>(corner.linkage)];
+  constexpr const char* code = "no-steering";
+  for (std::size_t c = 0; c < model.corners.size(); ++c) {
+    const Linkage& linkage = linkage_at(model, static_cast<int>(c));
     if (linkage.plane != Plane::top || linkage.drive) continue;
-    problem.place = linkage.place;
-    problem.text =
-        fmt::format("nothing is steered: linkage '{}' lies in the top plane, but has no drive", linkage.name);
-    problem.hint = fmt::format("add: [linkage.{}.drive] with slide = \"...\" or pin = \"...\"", linkage.name);
-    break;
+    return {
+        .place = linkage.place,
+        .code = code,
+        .text = fmt::format("nothing is steered: linkage '{}' lies in the top plane, but has no drive", linkage.name),
+        .hint = fmt::format("add: [linkage.{}.drive] with slide = \"...\" or pin = \"...\"", linkage.name)};
   }
-  return problem;
+  return {.place = {.file = 0},
+          .code = code,
+          .text = "nothing is steered: no corner uses a linkage in the top plane",
+          .hint =
+              "draw the steering from above as a linkage with plane = \"top\" and a [linkage.NAME.drive], and give it "
+              "a corner"};
 }
 
 /// Where the kingpin's axis meets the ground: below the kingpin, but for its caster and inclination.
-Vec2 king_foot(const Drives& scene, const Corner& corner, const SteeredWheel& wheel, const Wheel& drawn) {
+Vec2 kingpin_foot(const Drives& drives, const Corner& corner, const SteeredWheel& wheel, const Wheel& drawn) {
   if (!drawn.king_rad || !wheel.has_king) return wheel.king_mm;
+  const auto [caster, inclination] = *drawn.king_rad;
   const double height =
-      scene.solution.vehicle ? scene.solution.vehicle->height_mm + corner.at_mm.z() : drawn.tyre.diameter_mm / 2;
-  return wheel.king_mm +
-         height * Vec2(std::tan((*drawn.king_rad)[0]), sign_of(wheel.centre_mm.y()) * std::tan((*drawn.king_rad)[1]));
+      drives.solution.vehicle ? drives.solution.vehicle->height_mm + corner.at_mm.z() : drawn.tyre.diameter_mm / 2;
+  return wheel.king_mm + height * Vec2(std::tan(caster), sign_of(wheel.centre_mm.y()) * std::tan(inclination));
 }
 
-std::vector<SteeredWheel> read_wheels(Drives& scene, Instance& instance, std::vector<Problem>& problems) {
-  const Corner& corner = scene.model.corners[static_cast<std::size_t>(instance.corner)];
-  const Linkage& linkage = scene.model.linkages[static_cast<std::size_t>(corner.linkage)];
-  const Eigen::VectorXd& q = instance.drive->assembly.q;
-  instance.turns.resize(static_cast<std::size_t>(instance.drive->way.mechanism.bodies));
-  set_turns(q, instance.turns);
-  std::vector<SteeredWheel> wheels;
-  for (const Wheel& drawn : linkage.wheels) {
-    WheelGauge gauge;
-    gauge.wheel = &drawn;
-    gauge.at = body_point(linkage, drawn.at);
-    if (gauge.at.body != ground) gauge.theta_0 = q[3 * gauge.at.body + 2];
-    const Vec2 a = drawn.ahead.value_or(Vec2::UnitX());
-    const double c = std::cos(gauge.theta_0), s = std::sin(gauge.theta_0);
-    gauge.toe_rad = std::atan2(s * a.x() + c * a.y(), u_sign(corner) * (c * a.x() - s * a.y()));
-    SteeredWheel wheel;
-    wheel.name = drawn.name;
-    wheel.same_as = drawn.same_as;
-    wheel.toe_deg = deg_per_rad * gauge.toe_rad;
-    wheel.centre_mm = from_above(corner, Plane::top, position(gauge.at, q, instance.turns));
-    const auto king = drawn.at.body == chassis ? std::nullopt : kingpin_hole(linkage, drawn.at.body);
-    wheel.has_king = king.has_value();
-    wheel.king_mm = gauge.king_mm =
-        king ? from_above(corner, Plane::top, body_point(linkage, *king).p_B) : wheel.centre_mm;
-    if (StandingWheel* same = find_standing(scene.standing, drawn.same_as)) {
-      same->steered = true;
-      gauge.same = same;
-      if (auto problem = too_far(scene.model, linkage, wheel, *same, drawn.place)) problems.push_back(*problem);
-    }
-    const Vec2 r = wheel.centre_mm - king_foot(scene, corner, wheel, drawn);
-    const Vec2 heading(std::cos(gauge.toe_rad), std::sin(gauge.toe_rad)), axis(-heading.y(), heading.x());
-    wheel.scrub_radius_mm = r.dot(axis) * sign_of(wheel.centre_mm.y()) * sign_of(axis.y());
-    if (gauge.same && gauge.same->ground_load_n)
-      gauge.torque_n_mm = scrub_torque_n_mm({.load_n = *gauge.same->ground_load_n,
-                                             .friction = scene.model.friction.tyre_mu.value_or(assumed_friction),
-                                             .width_mm = drawn.tyre.width_mm,
-                                             .beside_mm = r.dot(axis),
-                                             .before_mm = r.dot(heading)});
-    instance.wheels.push_back(gauge);
-    wheels.push_back(std::move(wheel));
+WheelGauge read_wheel(Drives& drives, const Instance& instance, const Wheel& drawn, std::vector<Problem>& problems) {
+  const Corner& corner = *instance.corner;
+  const Linkage& linkage = linkage_at(drives.model, instance.index);
+  WheelGauge gauge;
+  gauge.drawn = &drawn;
+  gauge.at = body_point(linkage, drawn.at);
+  if (gauge.at.body != ground) gauge.theta_0 = instance.q[3 * gauge.at.body + 2];
+  gauge.toe_rad = heading_rad(drawn_ahead(corner, drawn, gauge.theta_0));
+  SteeredWheel& wheel = gauge.result;
+  wheel.name = drawn.name;
+  wheel.same_as = drawn.same_as;
+  wheel.toe_deg = deg_per_rad * gauge.toe_rad;
+  wheel.centre_mm = wheel_line(instance, gauge).centre_mm;
+  const auto king = drawn.at.body == chassis ? std::nullopt : kingpin_hole(linkage, drawn.at.body);
+  wheel.has_king = king.has_value();
+  wheel.king_mm = king ? from_above(corner, Plane::top, body_point(linkage, *king).p_B) : wheel.centre_mm;
+  for (StandingWheel& same : drives.standing) {
+    if (same.name != drawn.same_as) continue;
+    same.steered = true;
+    gauge.load_n = same.ground_load_n;
+    if (auto problem = too_far(drives.model, linkage, drawn, wheel.centre_mm, same)) problems.push_back(*problem);
   }
-  pair_wheels(wheels, instance);
-  return wheels;
+  const Vec2 arm = wheel.centre_mm - kingpin_foot(drives, corner, wheel, drawn);
+  const Vec2 heading(std::cos(gauge.toe_rad), std::sin(gauge.toe_rad)), axis(-heading.y(), heading.x());
+  wheel.scrub_radius_mm = arm.dot(axis) * sign_of(wheel.centre_mm.y()) * sign_of(axis.y());
+  if (gauge.load_n)
+    gauge.torque_n_mm = scrub_torque_n_mm({.load_n = *gauge.load_n,
+                                           .friction = drives.model.friction.tyre_mu.value_or(assumed_friction),
+                                           .width_mm = drawn.tyre.width_mm,
+                                           .beside_mm = arm.dot(axis),
+                                           .before_mm = arm.dot(heading)});
+  return gauge;
+}
+
+/// A wheel on the left and the one on the right that stands most nearly beside it make an axle.
+void pair_wheels(Instance& instance) {
+  const std::vector<WheelGauge>& wheels = instance.wheels;
+  std::vector<bool> taken(wheels.size(), false);
+  for (std::size_t left = 0; left < wheels.size(); ++left) {
+    const SteeredWheel& one = wheels[left].result;
+    if (taken[left] || one.centre_mm.y() <= 0) continue;
+    const auto along = [&](std::size_t j) { return std::abs(wheels[j].result.centre_mm.x() - one.centre_mm.x()); };
+    std::optional<std::size_t> right;
+    for (std::size_t j = 0; j < wheels.size(); ++j) {
+      if (taken[j] || wheels[j].result.centre_mm.y() >= 0 || along(j) > wheels[left].drawn->tyre.diameter_mm / 2)
+        continue;
+      if (!right || along(j) < along(*right)) right = j;
+    }
+    if (!right) continue;
+    const SteeredWheel& other = wheels[*right].result;
+    taken[left] = taken[*right] = true;
+    instance.axles.push_back(
+        {left, *right, std::abs(one.king_mm.y() - other.king_mm.y()), 0.5 * (one.centre_mm.x() + other.centre_mm.x())});
+  }
+  for (std::size_t i = 0; i < wheels.size(); ++i)
+    if (!taken[i]) instance.alone.push_back(i);
+}
+
+void read_wheels(Drives& drives, Instance& instance, std::vector<Problem>& problems) {
+  const std::vector<Wheel>& drawn = linkage_at(drives.model, instance.index).wheels;
+  instance.q = instance.drive->assembly.q;
+  instance.turns.resize(static_cast<std::size_t>(instance.drive->path.mechanism.bodies));
+  set_turns(instance.q, instance.turns);
+  for (const Wheel& wheel : drawn) {
+    instance.wheels.push_back(read_wheel(drives, instance, wheel, problems));
+    instance.x_mm += instance.wheels.back().result.centre_mm.x() / static_cast<double>(drawn.size());
+  }
+  pair_wheels(instance);
+}
+
+/// The line that the unsteered wheels stand on.
+std::optional<double> unsteered_x_mm(const std::vector<StandingWheel>& standing) {
+  double x = 0;
+  int unsteered = 0;
+  for (const StandingWheel& wheel : standing) {
+    if (wheel.steered) continue;
+    x += wheel.centre_mm.x();
+    ++unsteered;
+  }
+  return unsteered > 0 ? std::optional(x / unsteered) : std::nullopt;
 }
 
 }  // namespace
 
 SteerResult steer(const Model& model, const Solution& solution, const SteerOptions& options) {
   SteerResult out;
-  Drives scene{model, solution, standing_wheels(model, solution), find_drive_trains(model), {}, {}};
-  out.problems = std::move(scene.trains.problems);
+  Drives drives{model, solution, standing_wheels(model, solution), find_drive_trains(model), {}, {}};
+  out.problems = std::move(drives.trains.problems);
   if (!out.problems.empty()) return out;
   for (std::size_t c = 0; c < model.corners.size(); ++c)
-    for (TrainedDrive& drive : scene.trains.drives) {
-      if (drive.linkage != model.corners[c].linkage ||
-          model.linkages[static_cast<std::size_t>(drive.linkage)].plane != Plane::top)
-        continue;
-      Instance instance;
-      instance.corner = static_cast<int>(c);
+    for (TrainedDrive& drive : drives.trains.drives) {
+      const int index = static_cast<int>(c);
+      if (drive.linkage != model.corners[c].linkage || linkage_at(model, index).plane != Plane::top) continue;
+      Instance& instance = drives.instances.emplace_back();
+      instance.index = index;
+      instance.corner = &model.corners[c];
       instance.drive = &drive;
-      prepare(drive.way, instance.room);
-      scene.instances.push_back(std::move(instance));
+      prepare(drive.path, instance.workspace);
     }
-  if (scene.instances.empty()) {
+  if (drives.instances.empty()) {
     out.problems.push_back(nothing_steered(model));
     return out;
   }
-  std::vector<std::vector<SteeredWheel>> wheels;
-  for (Instance& instance : scene.instances) wheels.push_back(read_wheels(scene, instance, out.problems));
+  for (Instance& instance : drives.instances) read_wheels(drives, instance, out.problems);
   if (!out.problems.empty()) return out;
-  double x = 0;
-  int unsteered = 0;
-  for (const StandingWheel& wheel : scene.standing) {
-    if (wheel.steered) continue;
-    x += wheel.centre_mm.x();
-    ++unsteered;
-  }
-  if (unsteered > 0) scene.line_x_mm = x / unsteered;
-  Steered steered;
-  for (std::size_t i = 0; i < scene.instances.size(); ++i)
-    steered.steering.push_back(steering_of(scene, i, std::move(wheels[i]), options));
+  drives.line_x_mm = unsteered_x_mm(drives.standing);
+  Steered& steered = out.steered.emplace();
+  for (Instance& instance : drives.instances) steered.steering.push_back(steering_of(drives, instance, options));
   steered.findings = judge_steering(steered.steering);
-  out.steered = std::move(steered);
   return out;
 }
 

@@ -13,13 +13,13 @@
 #include "model/model.hpp"
 #include "ride/solution.hpp"
 #include "steer/bump_steer.hpp"
-#include "steer/room.hpp"
+#include "steer/lock_clearance.hpp"
 
 namespace ridepitch {
 
 struct SteerOptions {
-  int points = 21;   ///< of the sweep, evenly spaced over the range; >= 2
-  bool room = true;  ///< work out room at lock, where there are sprung wheels: the slowest part
+  int points = 21;        ///< of the sweep, evenly spaced over the range; >= 2
+  bool clearance = true;  ///< work out lock clearance, where there are sprung wheels: the slowest part
 };
 
 struct SteeredWheel {
@@ -66,7 +66,7 @@ struct Steering {
   std::array<std::vector<std::string>, 2> end_parts;  ///< at a dead point, or where parts meet
   std::array<std::optional<double>, 2> wanted;        ///< what its own stroke or range says; none: nothing
   std::array<std::optional<double>, 2>
-      rod_margin_deg;                      ///< at the ends: how far rods are from standing square to their paths
+      rod_margin_deg;                      ///< at the ends: how far rods are from being perpendicular to their paths
   std::optional<double> rack_mm_per_turn;  ///< of the hand wheel; of a rack
   std::optional<double> turns_lock_to_lock;
   std::optional<double> steering_ratio;  ///< degrees of the hand wheel for one of the wheels' mean, at the centre
@@ -83,10 +83,11 @@ struct Steering {
   std::optional<double> least_radius_mm;  ///< least turn_radius over the range
   std::optional<SteerEffort> effort;
   std::vector<SteeredWheel> wheels;
-  std::vector<BumpSteer> bump;    ///< one for each wheel; empty where nothing is sprung
-  std::optional<Room> room;       ///< none likewise, where it was not asked for, and where its wheels can meet nothing
-  std::vector<SteerPoint> sweep;  ///< rising drive
-  std::vector<SteerPoint> curve;  ///< the same, always 201 points: what worst and rms are taken from
+  std::vector<BumpSteer> bump;  ///< one for each wheel; empty where nothing is sprung
+  std::optional<LockClearance>
+      clearance;                         ///< none likewise, where not asked for, and where its wheels can meet nothing
+  std::vector<SteerPoint> sweep;         ///< rising drive
+  std::vector<SteerPoint> curve;         ///< the same, always 201 points: what worst and rms are taken from
   std::vector<std::vector<Pose>> poses;  ///< [sweep x bodies], the chassis first
 };
 

@@ -135,7 +135,7 @@ void try_step(const Model& model, const Solution& solved, const std::vector<Cell
 
 void try_steering(const Model& model, const Solution& solved, const std::vector<Cell>& cells, Step& step) {
   const Model with = changed(model, {step.change});
-  const SteerResult result = steer(with, solved, {.points = 2, .room = false});
+  const SteerResult result = steer(with, solved, {.points = 2, .clearance = false});
   if (result.steered)
     read_cells({with, solved, &*result.steered}, cells, step);
   else
@@ -164,7 +164,7 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
 
 std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
   std::vector<Nudge> all;
-  const SteerResult as_it_stands = steer(model, solved, {.points = 2, .room = false});
+  const SteerResult as_it_stands = steer(model, solved, {.points = 2, .clearance = false});
   if (!as_it_stands.steered) return all;
   for (const Steering& steering : as_it_stands.steered->steering) {
     if (steering.wheels.empty()) continue;

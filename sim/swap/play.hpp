@@ -7,7 +7,7 @@
 #include "model/model.hpp"
 #include "ride/figure.hpp"
 #include "ride/solution.hpp"
-#include "swap/in_parallel.hpp"
+#include "tune/in_parallel.hpp"
 
 namespace ridepitch {
 

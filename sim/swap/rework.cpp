@@ -8,7 +8,7 @@
 #include "model/index.hpp"
 #include "model/read_parts.hpp"
 #include "ride/solve.hpp"
-#include "swap/in_parallel.hpp"
+#include "tune/in_parallel.hpp"
 
 namespace ridepitch {
 namespace {

@@ -57,7 +57,7 @@ AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<
   Aims aims;
   std::optional<SteerResult> like_steered;  // worked out where a steering's value is to be kept
   const auto steered = [&]() -> const Steered* {
-    if (!like_steered) like_steered = steer(like, like_solution, {.points = 2, .room = false});
+    if (!like_steered) like_steered = steer(like, like_solution, {.points = 2, .clearance = false});
     return like_steered->steered ? &*like_steered->steered : nullptr;
   };
   const std::vector<Want> wants = tune.wants.empty() ? stance_wants(like, like_solution) : tune.wants;

@@ -15,28 +15,16 @@
 
 namespace ridepitch {
 
-/// A row of a batch's parameters set to a number.
-struct Setting {
-  int row = 0;
-  double value = 0;
-};
-
-/// What an option sets: settings from `begin` up to `end`.
-struct SettingRange {
-  int begin = 0, end = 0;
-};
-
 /// Everything that evaluating needs, made once for a search; candidates only read it.
 struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
   std::optional<WrittenTape> tape;  ///< none: the general solver does everything
   std::string why_no_tape;
-  std::vector<TapeFigure> figures;              ///< [figures of the aims]
-  std::vector<int> distinct;                    ///< figures that no earlier one reads the same as
-  Aims judged;                                  ///< the aims, asking for those only
-  std::vector<std::vector<SettingRange>> sets;  ///< [variables][options] what they set
-  std::vector<Setting> settings;                ///< of all options
+  std::vector<TapeFigure> figures;                          ///< [figures of the aims]
+  std::vector<int> distinct;                                ///< figures that no earlier one reads the same as
+  Aims judged;                                              ///< the aims, asking for those only
+  std::vector<std::vector<std::vector<TapeSetting>>> sets;  ///< [variables][options] what they set
   BatchKernel kernel;
 };
 
@@ -79,8 +67,8 @@ void run(Batch& batch, TapeLook look);
 /// What became of one lane. @param need  the one that makes it hopeless
 Fate fate_of(const Batch& batch, int lane, int& need);
 
-/// All figures of a lane that is valued. @param values  [figures of the aims]
-void read_lane(const Batch& batch, int lane, double* values);
+/// All figures of a lane that is valued. @returns [figures of the aims]
+std::vector<double> read_lane(const Batch& batch, int lane);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

@@ -5,6 +5,8 @@
 #include <limits>
 #include <set>
 
+#include "model/index.hpp"
+
 namespace ridepitch {
 
 bool is_gone(const Model& model, const std::string& part) {
@@ -20,14 +22,15 @@ double price_of_part(const Model& model, const std::string& part, int count) {
 
 namespace {
 
-std::size_t at(int index) { return static_cast<std::size_t>(index); }
-
 int linkage_of(const Change& change) {
-  if (const auto* move = std::get_if<MoveHole>(&change)) return move->linkage;
-  if (const auto* rod = std::get_if<SetLength>(&change)) return rod->linkage;
-  if (const auto* spring = std::get_if<SetSpring>(&change)) return spring->linkage;
-  if (const auto* gone = std::get_if<RemoveSpring>(&change)) return gone->linkage;
-  return -1;
+  return std::visit(
+      [](const auto& made) {
+        if constexpr (requires { made.linkage; })
+          return made.linkage;
+        else
+          return -1;
+      },
+      change);
 }
 
 int corners_with(const Model& model, int linkage) {
@@ -37,13 +40,13 @@ int corners_with(const Model& model, int linkage) {
 
 /// The part that stands for a rod at a length that may be chosen; empty: none.
 std::string part_at(const Model& model, const SetLength& set) {
-  return rod_part(model, model.linkages[at(set.linkage)].rods[at(set.rod)], set.length_mm);
+  return rod_part(model, at(at(model.linkages, set.linkage).rods, set.rod), set.length_mm);
 }
 
 /// Where the list leaves out the rod that is there, it costs nothing at any length that is left out too.
 double price_of_rod(const Model& model, const SetLength& set) {
   const double price = price_of_part(model, part_at(model, set), 1);
-  const bool is_listed = model.prices.count(model.linkages[at(set.linkage)].rods[at(set.rod)].part) != 0;
+  const bool is_listed = model.prices.count(at(at(model.linkages, set.linkage).rods, set.rod).part) != 0;
   return std::isnan(price) && !is_listed ? 0 : price;
 }
 
@@ -52,7 +55,7 @@ double price_of_option(const Model& model, const Change& change) {
     return price_of_rod(model, *rod) * corners_with(model, rod->linkage);
   const auto* set = std::get_if<SetSpring>(&change);
   if (!set) return 0;
-  const std::string& own = model.linkages[at(set->linkage)].springs[at(set->spring)].part;
+  const std::string& own = at(at(model.linkages, set->linkage).springs, set->spring).part;
   return price_of_part(model, set->part.empty() ? own : set->part, set->count) * corners_with(model, set->linkage);
 }
 
@@ -70,22 +73,22 @@ double price_of_the_rest(const Model& model, const std::vector<Variable>& variab
     if (!std::isnan(price)) sum += price;
   };
   for (int l = 0; l < static_cast<int>(model.linkages.size()); ++l) {
-    const Linkage& linkage = model.linkages[at(l)];
+    const Linkage& linkage = at(model.linkages, l);
     const int corners = corners_with(model, l);
     for (const Body& body : linkage.bodies) add(body.part, corners);
     for (int r = 0; r < static_cast<int>(linkage.rods.size()); ++r)
-      if (!rods.count({l, r})) add(linkage.rods[at(r)].part, corners);
+      if (!rods.count({l, r})) add(at(linkage.rods, r).part, corners);
     for (const Wheel& wheel : linkage.wheels)
       if (wheel.same_as.empty()) add(wheel.part, corners);
     for (int s = 0; s < static_cast<int>(linkage.springs.size()); ++s)
-      if (!springs.count({l, s})) add(linkage.springs[at(s)].part, corners * linkage.springs[at(s)].count);
+      if (!springs.count({l, s})) add(at(linkage.springs, s).part, corners * at(linkage.springs, s).count);
   }
   for (const BillLine& line : model.bill) add(line.part, line.count);
   return sum;
 }
 
 std::vector<Change> spring_options(const Model& model, const Vary& vary, const VarySpring& what, bool keep_parts) {
-  const Spring& spring = model.linkages[at(vary.linkage)].springs[at(what.spring)];
+  const Spring& spring = at(at(model.linkages, vary.linkage).springs, what.spring);
   const std::vector<std::string> parts = what.parts.empty() ? std::vector<std::string>{spring.part} : what.parts;
   const std::vector<int> counts = what.counts.empty() ? std::vector<int>{spring.count} : what.counts;
   std::vector<Change> options;
@@ -178,8 +181,8 @@ Changes changes_of(const Space& space, std::uint64_t candidate) {
   Changes changes;
   for (std::size_t i = 0; i < options.size(); ++i) {
     const Variable& variable = space.variables[i];
-    if (!is_already_so(*space.model, variable.options[at(options[i])]))
-      changes.push_back(variable.options[at(options[i])]);
+    if (!is_already_so(*space.model, at(variable.options, options[i])))
+      changes.push_back(at(variable.options, options[i]));
   }
   return changes;
 }
@@ -192,7 +195,7 @@ int holes_changed(const Space& space, const std::vector<int>& options) {
 
 double price_of(const Space& space, const std::vector<int>& options) {
   double price = space.fixed_price;
-  for (std::size_t i = 0; i < options.size(); ++i) price += space.variables[i].price[at(options[i])];
+  for (std::size_t i = 0; i < options.size(); ++i) price += at(space.variables[i].price, options[i]);
   return price;
 }
 

@@ -14,8 +14,7 @@ namespace ridepitch {
 
 /// A parameter of a linkage set to a number.
 struct TapeSetting {
-  int linkage = 0;  ///< index into Tape::linkage
-  int parameter = 0;
+  int row = 0;  ///< of a kernel's parameters: index into Tape::linkage times tape_parameters, and the parameter
   double value = 0;
 };
 

@@ -11,6 +11,10 @@ std::vector<Word> finding_words() {
        "A problem: the wheel rests on its bump stop or on a spring that is pressed solid. Try: a stiffer spring, one "
        "more beside it, or a lever that squeezes it more for the same wheel movement.",
        {}, {"state", "solid length", "reserve"}},
+      {"clearance-not-sure", "", "a gap may be less than told, by as much as it says",
+       "A note: the search for the least gaps of steered tyres stopped at its limit. Try: fewer keepouts within reach of "
+       "the tyres, or look at the places that are told by hand.",
+       {}, {"lock clearance"}},
       {"error-at-small-angles", "", "the error is worst near straight ahead, where the steering is used most",
        "A warning: the Ackermann error is over 0.5 degrees somewhere in the inner half of the lock, and greater there than "
        "anywhere beyond. Try: choose arms and rod for the small angles, and let full lock be off.",

@@ -139,7 +139,7 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   run(batch, first_look(p.evaluator));
   const Fate fate = fate_of(batch, 0, need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
-  read_lane(batch, 0, quick.data());
+  quick = read_lane(batch, 0);
   const bool solved = solve_candidate(p.evaluator, candidate, exact.data());
   if (solved != (fate == Fate::valued)) return "one solver has a solution, the other none";
   // Where a wheel stands on the end of its travel, that is known to 1e-9 mm; what is steep there then is not to 1e-9.

@@ -355,6 +355,16 @@ TEST(LeftRightLoad, ComparesTheTwoWheelsOfALiveAxle) {
   EXPECT_EQ(only_finding(c).where, "axle/left, axle/right");
 }
 
+TEST(LeftRightLoad, KnowsLeftAndRightHoweverTheyAreWritten) {  // as `mirror` does: docs/model-format.md, "Corners"
+  for (const auto& [left, right] : {std::pair("Front Left", "Front Right"), std::pair("FRONT LEFT", "FRONT RIGHT")}) {
+    Case c = sound_vehicle();
+    c.model.corners[0].name = c.solution.corners[0].name = left;
+    c.model.corners[1].name = c.solution.corners[1].name = right;
+    c.wheel(0).load_n = 1.0;
+    EXPECT_EQ(only_finding(c).code, "left-right-load") << left;
+  }
+}
+
 TEST(LeftRightLoad, LooksOnlyAtTheWholeWordsLeftAndRight) {
   Case c = sound_vehicle();
   c.model.corners[0].name = c.solution.corners[0].name = "cleft";

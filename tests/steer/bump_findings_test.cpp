@@ -1,4 +1,4 @@
-// What is said of bump steer and of room at lock: each finding at its limit, with its numbers and a remedy.
+// What is said of bump steer and of lock clearance: each finding at its limit, with its numbers and a remedy.
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -76,31 +76,48 @@ TEST(BumpFindings, ARodThatDoesNotReachIsAProblemToldOnceAWheel) {
 
 TEST(BumpFindings, ATyreThatTouchesIsAProblemWithTheLockThatClears) {
   Steering steering = rack();
-  steering.room = Room{.gaps = {{.wheel = "front left/hub",
-                                 .against = "engine",
-                                 .box = true,
-                                 .gap_mm = -2,
-                                 .drive = 10,
-                                 .steer_deg = -30,
-                                 .travel_mm = 12,
-                                 .other_travel_mm = {}},
-                                {.wheel = "front right/hub",
-                                 .against = "engine",
-                                 .box = true,
-                                 .gap_mm = 1,
-                                 .drive = -10,
-                                 .steer_deg = 30,
-                                 .travel_mm = {},
-                                 .other_travel_mm = {}}},
-                       .clear = false,
-                       .clear_drive = {{-10, 7.5}}};
+  steering.clearance = LockClearance{.gaps = {{.wheel = "front left/hub",
+                                               .against = "engine",
+                                               .box = true,
+                                               .gap_mm = -2,
+                                               .drive = 10,
+                                               .steer_deg = -30,
+                                               .travel_mm = 12,
+                                               .other_travel_mm = {}},
+                                              {.wheel = "front right/hub",
+                                               .against = "engine",
+                                               .box = true,
+                                               .gap_mm = 1,
+                                               .drive = -10,
+                                               .steer_deg = 30,
+                                               .travel_mm = {},
+                                               .other_travel_mm = {}}},
+                                     .clear = false,
+                                     .clear_drive = {{-10, 7.5}}};
   const std::vector<Finding> found = judge_steering({steering});
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found[0].code, "no-room");
   EXPECT_THAT(found[0].text, HasSubstr("keepout 'engine' run 2.0 mm into each other at 10.0 mm and 12.0 mm of travel"));
   EXPECT_THAT(found[0].text, HasSubstr("from -10.0 to 7.5 mm would still clear"));
-  steering.room->clear_drive.reset();
+  steering.clearance->clear_drive.reset();
   EXPECT_THAT(judge_steering({steering})[0].text, HasSubstr("no lock clears it"));
+}
+
+TEST(BumpFindings, ASearchThatStoppedEarlySaysByHowMuchAGapMayBeLess) {
+  Steering steering = rack();
+  steering.clearance.emplace();
+  for (const double bound_mm : {4.98, 2.5}) {
+    LeastGap& gap = steering.clearance->gaps.emplace_back();
+    gap.gap_mm = 5;
+    gap.bound_mm = bound_mm;
+  }
+  EXPECT_TRUE(judge_steering({steering}).empty());
+  steering.clearance->complete = false;
+  const std::vector<Finding> found = judge_steering({steering});
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_EQ(found[0].code, "clearance-not-sure");
+  EXPECT_EQ(found[0].level, Level::note);
+  EXPECT_THAT(found[0].text, HasSubstr("may be 2.5 mm less than told"));
 }
 
 }  // namespace

@@ -36,7 +36,7 @@ SteerResult steer_text(const std::string& text, int points) {
     for (const Problem& problem : rest.problems) ADD_FAILURE() << problem.text;
     if (rest.solution) solution = std::move(*rest.solution);
   }
-  return steer(model, solution, {.points = points, .room = false});
+  return steer(model, solution, {.points = points, .clearance = false});
 }
 
 }  // namespace

@@ -10,9 +10,9 @@
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"
-#include "swap/in_parallel.hpp"
 #include "swap/neighbours.hpp"
 #include "swap/play.hpp"
+#include "tune/in_parallel.hpp"
 
 namespace ridepitch {
 namespace {

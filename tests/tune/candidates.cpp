@@ -97,7 +97,7 @@ std::vector<TapeResult> answers(const BatchKernel& kernel, const Taped& taped, c
           ADD_FAILURE() << "the tape can't follow " << changed_thing(taped.model, change);
           return {};
         }
-        for (const TapeSetting& s : *made) parameters[index(s.linkage, s.parameter, lane)] = s.value;
+        for (const TapeSetting& s : *made) parameters[index(0, s.row, lane)] = s.value;
       }
     kernel.run(tape, look, parameters.data(), results.begin());
     for (std::size_t i = from; i < done; ++i)

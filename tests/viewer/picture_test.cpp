@@ -193,7 +193,7 @@ TEST(SteeringPlots, end_with_where_wheels_point_over_their_own_travel) {
   EXPECT_EQ(x_reach(plot).high, left.points.back().travel_mm);
 }
 
-TEST(NumberRows, tell_bump_steer_and_room_at_lock_and_while_dragging_that_room_comes_later) {
+TEST(NumberRows, tell_bump_steer_and_lock_clearance_which_comes_later_while_dragging) {
   const SolvedPtr dumper = demo("bark-dumper");
   const Steering& steering = dumper->steered->steering.at(0);
   const auto row_of = [](const std::vector<NumberRow>& rows, std::string_view words, const std::string& where) {
@@ -205,15 +205,15 @@ TEST(NumberRows, tell_bump_steer_and_room_at_lock_and_while_dragging_that_room_c
   const std::vector<NumberRow> rows = number_rows(nullptr, *dumper, nullptr, steering.corner);
   EXPECT_EQ(row_of(rows, "bump steer", "front left/hub").now, steering.bump[0].straight->rest_slope_deg_per_10mm);
   EXPECT_EQ(row_of(rows, "toe at bump", "front left/hub").now, steering.bump[0].straight->points.back().toe_deg);
-  ASSERT_TRUE(steering.room);
-  EXPECT_EQ(row_of(rows, "room", "front left/hub").now, steering.room->gaps[0].gap_mm);
+  ASSERT_TRUE(steering.clearance);
+  EXPECT_EQ(row_of(rows, "lock clearance", "front left/hub").now, steering.clearance->gaps[0].gap_mm);
 
   const SolvedPtr dragged = solve_changed(dumper->model, {}, Detail::dragging).solved;
   const NumberRow later =
-      row_of(number_rows(dumper.get(), *dragged, nullptr, steering.corner), "room", "front left/hub");
+      row_of(number_rows(dumper.get(), *dragged, nullptr, steering.corner), "lock clearance", "front left/hub");
   EXPECT_TRUE(later.later);
   EXPECT_FALSE(later.now);
-  EXPECT_EQ(later.before, steering.room->gaps[0].gap_mm);
+  EXPECT_EQ(later.before, steering.clearance->gaps[0].gap_mm);
   const NumberRow bump =
       row_of(number_rows(dumper.get(), *dragged, nullptr, steering.corner), "bump steer", "front left/hub");
   EXPECT_FALSE(bump.later);

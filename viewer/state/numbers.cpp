@@ -79,16 +79,16 @@ void add_bump(const Steering* before, const Steering& now, std::vector<NumberRow
 /// How near its wheels come to anything.
 void add_room(const Steering* before, const Steering& now, bool later, std::vector<NumberRow>& rows) {
   const auto gap_of = [](const Steering* steering, const std::string& wheel) -> const LeastGap* {
-    if (!steering || !steering->room) return nullptr;
-    for (const LeastGap& gap : steering->room->gaps)
+    if (!steering || !steering->clearance) return nullptr;
+    for (const LeastGap& gap : steering->clearance->gaps)
       if (gap.wheel == wheel) return &gap;
     return nullptr;
   };
-  const Steering* named = now.room ? &now : before && before->room ? before : nullptr;
+  const Steering* named = now.clearance ? &now : before && before->clearance ? before : nullptr;
   if (!named) return;
-  for (const LeastGap& each : named->room->gaps) {
+  for (const LeastGap& each : named->clearance->gaps) {
     const LeastGap *was = gap_of(before, each.wheel), *is = gap_of(&now, each.wheel);
-    NumberRow row{fmt::format("{}, nearest to {}", each.wheel, each.against), "room", "mm", 1, {}, {}};
+    NumberRow row{fmt::format("{}, nearest to {}", each.wheel, each.against), "lock clearance", "mm", 1, {}, {}};
     if (was) row.before = was->gap_mm;
     if (is) row.now = is->gap_mm;
     row.later = later && !is;

@@ -40,7 +40,7 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
   if (is_steered(solved.model)) {
     SteerOptions how;
     how.points = detail == Detail::dragging ? points_while_dragging : points;
-    how.room = detail == Detail::full;
+    how.clearance = detail == Detail::full;
     SteerResult steering = steer(solved.model, solved.solution, how);
     solved.steered = std::move(steering.steered);
     solved.steering_problems = std::move(steering.problems);

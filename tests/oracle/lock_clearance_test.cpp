@@ -1,5 +1,5 @@
 // Lock clearance against wheels placed by the solve in full coordinates (toe.hpp), over a dense grid of drive and travel: no
-// place of the grid has less clearance than the least, and the place told has just that. Distances of two solids have their own
+// place of the grid has a smaller gap than the least, and the place told has just that. Distances of two solids have their own
 // tests (tests/steer).
 
 #include <algorithm>
@@ -13,7 +13,7 @@
 #include "ride/solve.hpp"
 #include "rigs/files.hpp"
 #include "rigs/models.hpp"
-#include "steer/room.hpp"
+#include "steer/lock_clearance.hpp"
 #include "steer/solid_gap.hpp"
 #include "toe.hpp"
 
@@ -25,9 +25,9 @@ struct Machine {
   Vec3 at_mm, size_mm;
 };
 
-class EveryRoom : public ::testing::TestWithParam<Machine> {};
+class EveryLockClearance : public ::testing::TestWithParam<Machine> {};
 
-TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
+TEST_P(EveryLockClearance, IsNoLessAnywhereOnADenseGrid) {
   const Machine& machine = GetParam();
   const std::string path = source_path("tests/steer/models/" + machine.name + ".toml");
   std::stringstream text;
@@ -40,10 +40,10 @@ TEST_P(EveryRoom, HasNoLessAnywhereOnADenseGrid) {
   const int corner = static_cast<int>(model.corners.size()) - 1;
   const Linkage& top = model.linkages[static_cast<std::size_t>(model.corners.back().linkage)];
   DrivePath way = *find_drive_path(*assemble(top, model.module_mm).assembly, model.module_mm).path;
-  const Room room = room_at_lock(model, solution, corner, &way, {way.least(), way.greatest()});
+  const LockClearance clearance = find_lock_clearance(model, solution, corner, &way, {way.least(), way.greatest()});
   const Cuboid block{machine.at_mm, machine.size_mm / 2};
-  ASSERT_EQ(room.gaps.size(), 2u);
-  const LeastGap& gap = room.gaps[0];
+  ASSERT_EQ(clearance.gaps.size(), 2u);
+  const LeastGap& gap = clearance.gaps[0];
   ASSERT_EQ(gap.against, "block");
   const auto curve = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& one) {
     return solution.corners[static_cast<std::size_t>(one.corner)].name + "/" +
@@ -87,7 +87,7 @@ std::string test_name(const ::testing::TestParamInfo<Machine>& tested) {
   return name;
 }
 
-INSTANTIATE_TEST_SUITE_P(Oracle, EveryRoom,
+INSTANTIATE_TEST_SUITE_P(Oracle, EveryLockClearance,
                          ::testing::Values(Machine{"wishbones", "sill", Vec3(100, 80, 40), Vec3(20, 24, 40)},
                                            Machine{"wishbones", "wing", Vec3(150, 90, 110), Vec3(60, 60, 10)},
                                            Machine{"leading-arms", "bumper", Vec3(195, 60, 30), Vec3(10, 16, 20)},

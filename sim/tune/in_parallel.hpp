@@ -1,10 +1,17 @@
 #pragma once
-// Tasks that do not depend on one another, on all processors.
+// Work on all processors.
 
 #include <cstddef>
 #include <functional>
 
 namespace ridepitch {
+
+/// One for each processor.
+int most_threads();
+
+/// Calls work(0) to work(threads - 1), each on a thread of its own, and returns when all are done.
+/// @param watch  called on this thread now and then meanwhile; none: this thread does one share of the work
+void run_workers(int threads, const std::function<void(int)>& work, const std::function<void()>& watch = {});
 
 /// Is told how many of all tasks are done; by any thread.
 using OnDone = std::function<void(std::size_t done, std::size_t all)>;
