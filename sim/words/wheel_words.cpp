@@ -134,7 +134,7 @@ std::vector<Word> steering_words() {
        {"knuckle", "king pin"}, {"caster", "inclination", "scrub"}},
       {"kingpin track", "mm", "the distance between the two kingpins of an axle, across the vehicle",
        "The ideal angles count with it. A wheel without a kingpin of its own counts with its centre.",
-       {"king track"}, {"ideal angles", "track", "kingpin"}},
+       {}, {"ideal angles", "track", "kingpin"}},
       {"tie rod", "", "the rod that turns a knuckle: it leads from the rack or crank to the knuckle's arm",
        "Its length and the heights of its ends decide how much the suspension steers by itself.",
        {"track rod"}, {"bump steer", "rack"}},
