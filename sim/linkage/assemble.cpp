@@ -20,7 +20,7 @@ namespace {
 
 constexpr double as_near_modules = 0.01;
 constexpr double joined_mm = 1e-7;  // a residual under it is rounding, not a gap
-constexpr double fits = 1e-7;         // a stop overrun by less is met [mm or rad]
+constexpr double fits = 1e-7;       // a stop overrun by less is met [mm or rad]
 
 // How far past its length (or short of it, under 0) a rod's ends come when all else goes together: the least there is.
 double least_gap(const Mechanism& mechanism, const Tie& rod, Eigen::VectorXd q, double otherwise) {
@@ -128,7 +128,8 @@ Problem never_fits(const Mechanism& mechanism, const Eigen::VectorXd& q) {
 
 // Moves q along itself until every stop fits. @returns whether it does
 bool fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
-  constexpr double fits_at_once = 1e-9, farthest_share = 0.3;  // of the size, that a stop may be overrun and still draw it
+  constexpr double fits_at_once = 1e-9,
+                   farthest_share = 0.3;  // of the size, that a stop may be overrun and still draw it
   const Target target = target_within_stops(mechanism);
   if (worst_overrun(mechanism, q) < fits_at_once) return true;
   const Eigen::VectorXd start = q;

@@ -77,7 +77,8 @@ bool reaches(Follower& follower, double s) {
   const double length = distance_mm(mechanism, follower.predicted, here.q);
   if (distance_mm(mechanism, trial.q, follower.predicted) > longest_correction * length + rounding_mm) return false;
   const bool square = follower.closure.J.rows() == follower.closure.J.cols();
-  if (square && follower.closure.part.det_sign != here.side) return false;  // past a dead point, on the other side of it
+  if (square && follower.closure.part.det_sign != here.side)
+    return false;  // past a dead point, on the other side of it
   if (follower.settle) {
     if (!follower.settle(mechanism, trial.q, follower.active)) return false;
     if (distance_mm(mechanism, trial.q, here.q) > longest_settling * mechanism.size_mm) return false;
@@ -86,8 +87,7 @@ bool reaches(Follower& follower, double s) {
     constexpr double rounding_of_mean_mm = 1e-12;
     find_heading(follower, trial);
     if (!trial.heading.allFinite() || (square && trial.side != here.side)) return false;
-    const double bend =
-        motion_mm(mechanism, trial.q - here.q - 0.5 * (s - here.s) * (here.heading + trial.heading));
+    const double bend = motion_mm(mechanism, trial.q - here.q - 0.5 * (s - here.s) * (here.heading + trial.heading));
     if (bend > follower.most_bend * length + rounding_of_mean_mm) return false;
   }
   return true;

@@ -81,7 +81,8 @@ void factor(const Eigen::MatrixXd& J, const std::vector<double>& weight, int mos
   const Eigen::Index most = most_rank < 0 ? least_side : std::min<Eigen::Index>(most_rank, least_side);
   for (Eigen::Index k = 0; k < most; ++k) {
     // The first of the greatest, column by column.
-    const Eigen::Index pivot_col = std::max_element(part.greatest.begin() + k, part.greatest.end()) - part.greatest.begin();
+    const Eigen::Index pivot_col =
+        std::max_element(part.greatest.begin() + k, part.greatest.end()) - part.greatest.begin();
     const double best = at(part.greatest, pivot_col);
     if (k == 0) first = best;
     if (!(best > 0) || (most_rank < 0 && best <= threshold * first)) break;

@@ -22,9 +22,9 @@ bool is_known(const Planning& p, int body) { return at(p.known, body); }
 
 // What a body hangs on among those already placed.
 struct Anchor {
-  HoleRef own, other;       // its own hole, and the known one
-  Vec2 own_B;               // its own point
-  BodyPoint known;          // where that point sits, or what it keeps its distance from
+  HoleRef own, other;  // its own hole, and the known one
+  Vec2 own_B;          // its own point
+  BodyPoint known;     // where that point sits, or what it keeps its distance from
   double length_mm = 0;
   int rod = -1;
 };
@@ -94,12 +94,12 @@ Vec2 turned(double angle_rad, const Vec2& v) {
 
 // A point of a body that keeps its angle on a slide runs along a line parallel to it.
 Locus line_of(const Planning& p, const Slide& slide, HoleRef running) {
-  return {.line = true,
-          .origin = point_of(p, slide.through) +
-                    turned(slide.angle_rad, point_of(p, running) - point_of(p, slide.hole)),
-          .along = slide.along,
-          .slide = slide_index(p, slide),
-          .running = running};
+  return {
+      .line = true,
+      .origin = point_of(p, slide.through) + turned(slide.angle_rad, point_of(p, running) - point_of(p, slide.hole)),
+      .along = slide.along,
+      .slide = slide_index(p, slide),
+      .running = running};
 }
 
 Laying swung(const Planning& p, int body, const Anchor& about, HoleRef found) {
@@ -189,11 +189,9 @@ bool add_input_of(Planning& p, int body) {
                          .angle_rad = slide->angle_rad,
                          .slide = slide_index(p, *slide)});
   if (!slide && pin)
-    return add_input(p, {.body = body - 1,
-                         .pinned_to = pin->known,
-                         .pinned_B = pin->own_B,
-                         .pinned = pin->own,
-                         .known = pin->other});
+    return add_input(
+        p,
+        {.body = body - 1, .pinned_to = pin->known, .pinned_B = pin->own_B, .pinned = pin->own, .known = pin->other});
   return false;
 }
 
@@ -206,7 +204,8 @@ bool add_driven_input(Planning& p) {
 // A body that carries a wheel first, then any.
 bool add_free_input(Planning& p) {
   const auto carries_wheel = [&](int b) {
-    return std::any_of(p.linkage.wheels.begin(), p.linkage.wheels.end(), [&](const Wheel& w) { return w.at.body == b; });
+    return std::any_of(p.linkage.wheels.begin(), p.linkage.wheels.end(),
+                       [&](const Wheel& w) { return w.at.body == b; });
   };
   for (const bool wheels_only : {true, false})
     for (int b = 1; b < count(p.linkage.bodies); ++b)

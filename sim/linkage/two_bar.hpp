@@ -50,8 +50,8 @@ struct TwoBarInput {
   BodyPoint pinned_to = {};
   Vec2 pinned_B = Vec2::Zero();
   Vec2 origin = Vec2::Zero(), along = Vec2::UnitX();
-  double angle_rad = 0;              ///< of a sliding body
-  bool driven = false;               ///< held at 0 by the linkage's drive: no freedom
+  double angle_rad = 0;             ///< of a sliding body
+  bool driven = false;              ///< held at 0 by the linkage's drive: no freedom
   HoleRef pinned = {}, known = {};  ///< the holes of pinned_B and pinned_to
   int slide = -1;
 };

@@ -154,8 +154,7 @@ bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forwa
     if (heading.size() ? heading.dot(t) < 0 : !forward) t = -t;
     t /= motion_mm(mechanism, t);
     Eigen::VectorXd next = here;
-    while (!step_along(mechanism, step_mm * t, next, closure) ||
-           (heading.size() && !(heading.dot(next - here) > 0))) {
+    while (!step_along(mechanism, step_mm * t, next, closure) || (heading.size() && !(heading.dot(next - here) > 0))) {
       next = here;
       if ((step_mm /= 2) < least_round_share * mechanism.size_mm) return false;
     }

@@ -20,15 +20,15 @@ namespace {
 constexpr double hint_of_force_n = 1e-7;
 constexpr double hint_of_rate_n_per_mm = 1e-7;
 constexpr double flat_n_per_mm = 1e-9;  // a curvature under it holds nothing
-constexpr double rounding_share = 1e-11;  // of the greatest curvature
-constexpr double no_slope = 1e-9;         // of a gauge along a motion: it does not move it
-constexpr double met_mm = 1e-6;           // a stop this near is met
+constexpr double flat_share = 1e-11;    // of the greatest curvature
+constexpr double no_slope = 1e-9;       // of a gauge along a motion: it does not move it
+constexpr double met_mm = 1e-6;         // a stop this near is met
 
 // Motions that neither energy nor an active stop resists: columns over the coordinates q.
 Eigen::MatrixXd flat_motions(const Work& work) {
   const FreeMotions free = free_motions(work);
   if (free.curvature.size() == 0) return Eigen::MatrixXd(work.members[0].T.rows(), 0);
-  const double limit = std::max(flat_n_per_mm, rounding_share * free.curvature.cwiseAbs().maxCoeff());
+  const double limit = std::max(flat_n_per_mm, flat_share * free.curvature.cwiseAbs().maxCoeff());
   Eigen::Index flat = 0;
   while (flat < free.curvature.size() && free.curvature[flat] < limit) ++flat;
   return work.members[0].T * free.motion.leftCols(flat);
@@ -137,8 +137,7 @@ void level(Hanging& hanging, const Eigen::MatrixXd& Z, double tiny) {
 }  // namespace
 
 DroopResult find_droop(const Assembly& assembly) {
-  Hanging hanging{
-      .mechanism = assembly.mechanism, .system = bench_system(assembly.mechanism), .state = {}, .work = {}};
+  Hanging hanging{.mechanism = assembly.mechanism, .system = bench_system(assembly.mechanism), .state = {}, .work = {}};
   hanging.state.q = {assembly.q};
   settle(hanging);
   constexpr int most_rounds = 4;

@@ -16,8 +16,7 @@ namespace {
 WheelSeat seat_of(const RestedVehicle& rested, std::size_t m, int wheel) {
   const Member& member = rested.vehicle.system.members[m];
   const int body = at(member.mechanism->wheels, wheel).at.body;
-  const double droop_rad =
-      body == ground ? 0 : at(rested.vehicle.droops, rested.vehicle.linkage_of[m]).q[3 * body + 2];
+  const double droop_rad = body == ground ? 0 : at(rested.vehicle.droops, rested.vehicle.linkage_of[m]).q[3 * body + 2];
   const double load = ground_load(rested.vehicle.system, rested.rest, m, static_cast<std::size_t>(wheel));
   return wheel_seat(member, droop_rad, wheel_centre(*member.mechanism, wheel, rested.rest.state.q[m]),
                     loaded_radius_mm(at(member.treads, wheel), load));

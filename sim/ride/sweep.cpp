@@ -38,7 +38,8 @@ Follower path_of(const HeldMechanism& held, int wheel, const Eigen::VectorXd& fr
 }  // namespace
 
 WheelFollower follow_wheel(const HeldMechanism& held, int wheel, const Eigen::VectorXd& from) {
-  WheelFollower follower{.held = &held, .wheel = wheel, .path = path_of(held, wheel, from), .workspace = {}, .rates = {}};
+  WheelFollower follower{
+      .held = &held, .wheel = wheel, .path = path_of(held, wheel, from), .workspace = {}, .rates = {}};
   prepare(held, follower.workspace);
   return follower;
 }

@@ -7,8 +7,8 @@
 #include <limits>
 #include <numbers>
 
-#include "linkage/follow.hpp"
 #include "linkage/collinear_links.hpp"
+#include "linkage/follow.hpp"
 #include "model/index.hpp"
 #include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
@@ -43,8 +43,8 @@ DriveAnchor anchor_at(Follower& follower) {
   // The ties stay met along the path: J q'' + q' (d2 tie) q' = 0.
   Eigen::Index row = 0;
   for (const Tie& tie : follower.mechanism.ties)
-    closure.right_side[row++] = -curvature_along(tie.gauge, read(tie.gauge, anchor.q, closure.turns), anchor.q,
-                                                 closure.turns, anchor.motion);
+    closure.right_side[row++] =
+        -curvature_along(tie.gauge, read(tie.gauge, anchor.q, closure.turns), anchor.q, closure.turns, anchor.motion);
   anchor.bend.noalias() = anchor.inverse * closure.right_side;
   return anchor;
 }
@@ -97,7 +97,7 @@ std::array<DriveLimit, 2> limits_of(const Linkage& linkage, double size_mm) {
 
 /// Follows the drive in one direction. @returns its end; adds every anchor but the first.
 DriveEnd follow_drive_to_end(Follower follower, DriveWatches& watched, int direction, const DriveLimit& limit,
-                       std::vector<DriveAnchor>& anchors) {
+                             std::vector<DriveAnchor>& anchors) {
   const PathRules rules{.direction = direction,
                         .limit = limit.value,
                         .least_step_mm = least_share * follower.mechanism.size_mm,
@@ -229,8 +229,7 @@ bool place_drive(DrivePath& path, double drive, DriveWorkspace& workspace, Eigen
   return draw_onto_ties(path, nearer, workspace, q) || go_there(path, nearer, drive, q);
 }
 
-void drive_motion(const DrivePath& path, const Eigen::VectorXd& q, DriveWorkspace& workspace,
-                  Eigen::VectorXd& motion) {
+void drive_motion(const DrivePath& path, const Eigen::VectorXd& q, DriveWorkspace& workspace, Eigen::VectorXd& motion) {
   linearise(path.mechanism, q, workspace.closure);
   motion.resize(q.size());
   follow_tie(path.tie, workspace.closure, motion);

@@ -19,7 +19,7 @@ struct TrainedDrive {
   double factor = 1;   ///< its value for one of the head's
   bool turns = false;  ///< a pin's: degrees; else a slide's: mm
   Assembly assembly;
-  DrivePath path;                   ///< its own, by itself
+  DrivePath path;                  ///< its own, by itself
   std::array<double, 2> range{};   ///< mm or rad that all of its train allow
   std::array<DriveEnd, 2> ends;    ///< what ends it; "LINKAGE: stroke" where it is another one's end
   std::optional<double> per_turn;  ///< mm or degrees for one turn of the hand wheel, a magnitude; none: no pinion given

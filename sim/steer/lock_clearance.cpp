@@ -29,9 +29,9 @@ constexpr std::size_t places_drawn_down = 3;
 struct Mover {
   std::string name;
   std::optional<WheelRef> sprung;
-  std::optional<CarrierTravel> travel;    // none: it can't rise alone
-  std::optional<std::size_t> knuckle;  // of the set; none: not steered by it
-  Cylinder at_rest;                    // the drive at 0
+  std::optional<CarrierTravel> travel;  // none: it can't rise alone
+  std::optional<std::size_t> knuckle;   // of the set; none: not steered by it
+  Cylinder at_rest;                     // the drive at 0
 };
 
 // Where its carrier is at a travel: cubic between two points of the curve.

@@ -11,6 +11,7 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/margins.hpp"
+#include "ride/pose.hpp"
 #include "steer/drive_train.hpp"
 #include "steer/effort.hpp"
 #include "steer/ideal.hpp"

@@ -9,8 +9,8 @@
 #include "model/model.hpp"
 #include "ride/figure.hpp"
 #include "ride/solution.hpp"
-#include "tune/in_parallel.hpp"
 #include "swap/keep.hpp"
+#include "tune/in_parallel.hpp"
 
 namespace ridepitch {
 

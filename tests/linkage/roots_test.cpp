@@ -35,7 +35,8 @@ TEST(FindZero, FindsRootsOfSmoothFunctionsInTwelveEvaluations) {
   EXPECT_NEAR(*cosine.zero, 0.7390851332151606417, tight);  // OEIS A003957
   EXPECT_LE(cosine.evaluations, 12);
   const Counted wallis = zero_between(2, 3, [](double x) { return x * x * x - 2 * x - 5; });
-  EXPECT_NEAR(*wallis.zero, 2.0945514815423265915, 2 * tight);  // OEIS A007493, the root that Wallis gave for Newton's method
+  EXPECT_NEAR(*wallis.zero, 2.0945514815423265915,
+              2 * tight);  // OEIS A007493, the root that Wallis gave for Newton's method
   EXPECT_LE(wallis.evaluations, 12);
   const Counted root = zero_between(1, 2, [](double x) { return x * x - 2; });
   EXPECT_NEAR(*root.zero, std::numbers::sqrt2, tight);
@@ -62,10 +63,12 @@ TEST(FindZero, TakesAtMostFourTimesTheStepsOfBisection) {
   // A zero of the ninth order, and a step: neither is like a straight line anywhere near.
   const CloseEnough width{.width = 1e-12, .value = 0};
   const int bisections = 41;  // log2(2 / 1e-12)
-  const Counted flat = zero_between(-1, 0.7, [](double x) { return std::pow(x - 0.1, 9); }, width);
+  const Counted flat = zero_between(
+      -1, 0.7, [](double x) { return std::pow(x - 0.1, 9); }, width);
   EXPECT_NEAR(*flat.zero, 0.1, 1e-12);
   EXPECT_LE(flat.evaluations, 4 * bisections);
-  const Counted step = zero_between(-1, 1, [](double x) { return x < 0.3 ? -1.0 : 1e9; }, width);
+  const Counted step = zero_between(
+      -1, 1, [](double x) { return x < 0.3 ? -1.0 : 1e9; }, width);
   EXPECT_NEAR(*step.zero, 0.3, 1e-12);
   EXPECT_LE(step.evaluations, 4 * bisections);
 }
