@@ -31,24 +31,12 @@ constexpr double met = 1e-12;         // a gap so small is 0
 
 constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
-void set_target(Follower& follower, double s) {
-  if (follower.tie != free_motion) at(follower.mechanism.ties, follower.tie).target = s;
-}
-
-// The direction that the linkage's one freedom has at q, in the sense of the heading before: the free coordinate may have changed.
-void find_free_heading(Follower& follower, PathPlace& place) {
-  tangents(follower.closure.part, follower.T);
-  place.heading = follower.T.col(0) / motion_mm(follower.mechanism, follower.T.col(0));
-  if (follower.has_past && follower.past.heading.dot(place.heading) < 0) place.heading *= -1;
-}
+void set_target(Follower& follower, double s) { at(follower.mechanism.ties, follower.tie).target = s; }
 
 void find_heading(Follower& follower, PathPlace& place) {
   if (place.has_heading) return;
   linearise(follower.mechanism, place.q, follower.closure);
-  if (follower.tie == free_motion)
-    find_free_heading(follower, place);
-  else
-    follow_tie(follower.tie, follower.closure, place.heading);
+  follow_tie(follower.tie, follower.closure, place.heading);
   place.side = follower.closure.part.det_sign;
   place.has_heading = true;
 }
@@ -57,7 +45,7 @@ void find_heading(Follower& follower, PathPlace& place) {
 void predict(Follower& follower, double s) {
   const PathPlace &here = follower.here, &past = follower.past;
   const double step = s - here.s, before = here.s - past.s;
-  if (follower.tie == free_motion || !follower.has_past || !(step / before > 0) || step / before > longest_reach_back) {
+  if (!follower.has_past || !(step / before > 0) || step / before > longest_reach_back) {
     follower.predicted = here.q + step * here.heading;
     return;
   }
@@ -103,7 +91,6 @@ Follower follow(const Mechanism& mechanism, int tie, const Eigen::VectorXd& from
   follower.here.heading.setZero(from.size());
   follower.past = follower.trial = follower.here;
   prepare(mechanism, follower.closure);
-  if (tie == free_motion) return follower;
   follower.here.s = read(at(mechanism.ties, tie).gauge, from, turns_at(from)).value;
   set_target(follower, follower.here.s);
   return follower;
@@ -300,10 +287,11 @@ bool go_to_dead_point(Follower& follower, int direction) {
   prepare(loose, closure);
   // The linkage's own direction at q, s growing in the sense of `direction` at the start; the slope of s along it.
   Eigen::VectorXd tangent;
+  Eigen::MatrixXd T;
   const auto slope_at = [&](const Eigen::VectorXd& q) {
     linearise(loose, q, closure);
-    tangents(closure.part, follower.T);
-    const Eigen::VectorXd t = follower.T.col(0) / motion_mm(loose, follower.T.col(0));
+    tangents(closure.part, T);
+    const Eigen::VectorXd t = T.col(0) / motion_mm(loose, T.col(0));
     const double slope = direction * slope_along(gauge, read(gauge, q, closure.turns), t);
     const bool turn_back = tangent.size() ? tangent.dot(t) < 0 : slope < 0;
     if (tangent.size() == 0) tangent = turn_back ? Eigen::VectorXd(-t) : t;

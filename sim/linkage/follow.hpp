@@ -1,8 +1,8 @@
 #pragma once
-// Following a linkage, step by step, along one of its ties or along its one freedom.
+// Following a linkage, step by step, along one of its ties.
 //
 // Letters: s  what the path is measured by: the target of the followed tie, a held wheel's height or a drive [mm or rad];
-// along a free motion the way that the farthest coordinate went [mm].  q(s)  the configuration;  dq/ds  the heading.
+// q(s)  the configuration;  dq/ds  the heading.
 //
 // A path ends where a watched gap closes (a stop, two parts that touch) or at a dead point: there the determinant of the
 // ties is 0, and the linkage turns back along its own motion.
@@ -28,12 +28,10 @@ struct PathPlace {
 /// @param active  becomes the stops that hold one of them, as indices into Mechanism::stops
 using SettleInner = bool (*)(const Mechanism& mechanism, Eigen::VectorXd& q, std::vector<int>& active);
 
-inline constexpr int free_motion = -1;  ///< in place of a tie: the linkage's one freedom is followed
-
 /// One that goes along a path and remembers where it was. Copies cost, moves do not; no step allocates.
 struct Follower {
   Mechanism mechanism;  ///< the followed tie's target is here.s
-  int tie = free_motion;
+  int tie = 0;          ///< the followed one
   SettleInner settle = nullptr;
   double most_bend = 0;  ///< of a step's length, that the path may leave the mean of its two headings; 0: any
   PathPlace here, past;
@@ -42,7 +40,6 @@ struct Follower {
   Closure closure;
   PathPlace trial;
   Eigen::VectorXd predicted;
-  Eigen::MatrixXd T;
 };
 
 /// A follower at a configuration that satisfies the ties. Nothing is settled there yet.
