@@ -120,7 +120,7 @@ std::string bump_text(const Steering& steering, const TextStyle& style) {
 
 std::string clearance_text(const Steering& steering, const TextStyle& style) {
   if (!steering.clearance || steering.clearance->gaps.empty()) return "";
-  const LockClearance& room = *steering.clearance;
+  const LockClearance& clearance = *steering.clearance;
   const std::string unit = steering.crank ? "deg" : "mm";
   Table table;
   table.columns = {text_column("Lock clearance: " + shown(steering.name)),
@@ -129,15 +129,15 @@ std::string clearance_text(const Steering& steering, const TextStyle& style) {
                    {"drive", unit},
                    {"turned", "deg"},
                    {"travel", "mm"}};
-  for (const LeastGap& gap : room.gaps)
+  for (const LeastGap& gap : clearance.gaps)
     table.rows.push_back({shown(gap.wheel), shown(gap.against), number(gap.gap_mm, 1), number(gap.drive, 1),
                           number(gap.steer_deg, 1), number(gap.travel_mm, 1)});
   std::string text = table_text(std::move(table), style);
   std::string clears = "Nothing touches, at any lock and travel.";
-  if (!room.clear) clears = "It touches with the drive at 0 already: no lock clears it.";
-  if (!room.clear && room.clear_drive)
+  if (!clearance.clear) clears = "It touches with the drive at 0 already: no lock clears it.";
+  if (!clearance.clear && clearance.clear_drive)
     clears = fmt::format("It touches. From {} to {} {} it would still clear, at any travel.",
-                         number((*room.clear_drive)[0], 2), number((*room.clear_drive)[1], 2), unit);
+                         number((*clearance.clear_drive)[0], 2), number((*clearance.clear_drive)[1], 2), unit);
   return text + "  " + wrapped(clears, 2) + "\n";
 }
 
@@ -152,10 +152,10 @@ Json bump_json(const BumpSteer& wheel) {
 }
 
 Json clearance_json(const Steering& steering, double module_mm) {
-  return maybe(steering.clearance, [&](const LockClearance& room) -> Json {
-    return {{"clear", room.clear},
-            {"clear_drive", room.clear_drive ? Json(*room.clear_drive) : Json(nullptr)},
-            {"gaps", list_json(room.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};
+  return maybe(steering.clearance, [&](const LockClearance& clearance) -> Json {
+    return {{"clear", clearance.clear},
+            {"clear_drive", clearance.clear_drive ? Json(*clearance.clear_drive) : Json(nullptr)},
+            {"gaps", list_json(clearance.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};
   });
 }
 

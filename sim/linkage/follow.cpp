@@ -117,7 +117,7 @@ bool advance(Follower& follower, double s) {
 
 bool go_to(Follower& follower, double s) {
   constexpr int most_parts = 2000;
-  constexpr double least_share = 1e-15;  // a part of the way so small is lost in rounding
+  constexpr double least_share = 1e-15;  // so small a part of the path is lost in rounding
   double step = s - follower.here.s;
   for (int i = 0; i < most_parts && follower.here.s != s; ++i) {
     const double left = s - follower.here.s;
@@ -152,7 +152,7 @@ Watch::Gap gap_here(Follower& follower, const Watch& watch, int direction) {
   return gap;
 }
 
-// Turns for `gap_here`, and the heading where slopes tell something: inner freedoms go their own way.
+// Turns for `gap_here`, and the heading where slopes tell something: inner freedoms move by themselves.
 void look_around(Follower& follower) {
   if (!follower.settle) find_heading(follower);
   set_turns(follower.here.q, follower.closure.turns);

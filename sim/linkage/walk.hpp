@@ -37,7 +37,7 @@ bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forwa
                 const std::function<bool(const Eigen::VectorXd&)>& visit);
 
 /// Whether the linkage can be moved from `from` to within `slack_mm` of `goal`, hole by hole. Exact for one
-/// freedom up to the step of the walk; with more, a seeded search that can miss a way around.
+/// freedom up to the step of the walk; with more, a seeded search that can miss a path around.
 bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm);
 
 }  // namespace ridepitch

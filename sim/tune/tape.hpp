@@ -155,7 +155,7 @@ enum TapeStatus { tape_solved = 0, tape_not_together = 1, tape_never_fits = 2, t
 enum TapeDoubt {
   doubt_assembly = 1,    ///< hints do not choose for sure
   doubt_ends = 2,        ///< an end of the travel was not found
-  doubt_travel = 4,      ///< something turns back on the way: wheel, load, a group going straight, a stop
+  doubt_travel = 4,      ///< something turns back along the travel: wheel, load, a group becoming collinear, a stop
   doubt_dead_point = 8,  ///< what is asked of the travel has a limit there that rounding hides
   doubt_margin = 16,     ///< a margin's foot was not found
   doubt_rest = 32,       ///< no rest found, a wheel lifted, or one on a stop where statics does not tell its load
