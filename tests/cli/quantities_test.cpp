@@ -51,12 +51,16 @@ TEST(Quantities, AreNamedAndToldOnceAndJudgedByAWordOfKeep) {
   std::set<int> places;
   for (const Quantity& each : quantities()) {
     EXPECT_TRUE(names.insert(each.name).second) << each.name;
-    if (each.told > 0) EXPECT_TRUE(places.insert(each.told).second) << each.name;
+    if (each.told > 0) {
+      EXPECT_TRUE(places.insert(each.told).second) << each.name;
+    }
     const auto& words = keep_table();
     const bool known = std::any_of(words.begin(), words.end(), [&](const KeepWord& w) { return w.name == each.keep; });
     EXPECT_EQ(known, each.rule != Rule::none) << each.name;
     EXPECT_EQ(known, !each.keep.empty()) << each.name;
-    if (known) EXPECT_GT(each.told, 0) << each.name << " is judged, but not told";
+    if (known) {
+      EXPECT_GT(each.told, 0) << each.name << " is judged, but not told";
+    }
   }
 }
 
@@ -71,11 +75,21 @@ TEST(Quantities, StandInTheJsonOfWhatTheyBelongTo) {
   for (const Quantity& each : quantities()) {
     if (leaf_of(each) == no_leaf) continue;
     const QuantityJson& corner = solved["corners"][0];
-    if (each.of == Scope::vehicle) EXPECT_TRUE(has(solved["vehicle"], each)) << each.name;
-    if (each.of == Scope::corner) EXPECT_TRUE(has(corner, each)) << each.name;
-    if (each.of == Scope::wheel) EXPECT_TRUE(has(corner["wheels"][0], each)) << each.name;
-    if (each.of == Scope::spring) EXPECT_TRUE(has(corner["springs"][0], each)) << each.name;
-    if (each.of == Scope::point) EXPECT_TRUE(has(solved["clearance"][0], each)) << each.name;
+    if (each.of == Scope::vehicle) {
+      EXPECT_TRUE(has(solved["vehicle"], each)) << each.name;
+    }
+    if (each.of == Scope::corner) {
+      EXPECT_TRUE(has(corner, each)) << each.name;
+    }
+    if (each.of == Scope::wheel) {
+      EXPECT_TRUE(has(corner["wheels"][0], each)) << each.name;
+    }
+    if (each.of == Scope::spring) {
+      EXPECT_TRUE(has(corner["springs"][0], each)) << each.name;
+    }
+    if (each.of == Scope::point) {
+      EXPECT_TRUE(has(solved["clearance"][0], each)) << each.name;
+    }
   }
   const ProgramRun run = run_program({"steer", ridepitch::model("bark-dumper.toml"), "--json"});
   ASSERT_EQ(run.status, 0) << run.err;
@@ -144,8 +158,9 @@ TEST(Quantities, AreSpeltInTheirTableAndTheirReadersOnly) {
     ++files;
     for (const Quantity& each : quantities()) {
       const bool spelt = text.find('"' + std::string(each.name) + '"') != std::string::npos;
-      if (spelt)
+      if (spelt) {
         EXPECT_TRUE(is_another_key(file, each.name)) << file << ": write name::..., not \"" << each.name << '"';
+      }
     }
   }
   EXPECT_GT(files, 200);

@@ -33,7 +33,7 @@ TerminalSession::TerminalSession(const std::vector<std::string>& words, const st
 }
 
 TerminalSession::~TerminalSession() {
-  if (terminal_ >= 0) close(terminal_);
+  if (terminal_ >= 0) ::close(terminal_);
   if (child_ > 0) {
     kill(child_, SIGKILL);
     waitpid(child_, nullptr, 0);
@@ -44,7 +44,7 @@ bool TerminalSession::read_some(int timeout_ms) {
   pollfd waiting{terminal_, POLLIN, 0};
   if (poll(&waiting, 1, timeout_ms) <= 0) return false;
   std::array<char, 4096> buffer{};
-  const ssize_t got = read(terminal_, buffer.data(), buffer.size());
+  const ssize_t got = ::read(terminal_, buffer.data(), buffer.size());
   if (got <= 0) return false;  // a terminal whose other side is closed ends with an error
   shown_.append(buffer.data(), static_cast<std::size_t>(got));
   return true;

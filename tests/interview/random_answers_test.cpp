@@ -10,6 +10,7 @@
 
 #include "interview/answered.hpp"
 #include "interview/sections.hpp"
+#include "rigs/rest.hpp"
 #include "rigs/scale.hpp"
 
 namespace ridepitch {

@@ -9,6 +9,7 @@
 #include <gtest/gtest.h>
 
 #include "model/read.hpp"
+#include "ride/pose.hpp"
 #include "ride/solve.hpp"
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"

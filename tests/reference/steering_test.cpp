@@ -3,6 +3,7 @@
 // Values are those of plane geometry; where a book or page gave the data, it is named beside them. Lengths of the books in m
 // are mm here.
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <array>
