@@ -121,7 +121,7 @@ void expect_same_stance(const Measured& demo, const Solution& made) {
 }
 
 TEST(Machine, MeasuredOnTheQuarryHaulerStandsAsItDoes) {
-  const Measured demo("quarry-hauler.toml");
+  const Measured demo("quarry-hauler");
   const Answers answers = answered(text_of(source_path("models/quarry-hauler.answers")));
   // What the file says the scale reads is what it reads under the demo, to a gram.
   EXPECT_EQ(number_of(answers, "front_scale_g"), demo.scale_g("front"));
@@ -134,7 +134,7 @@ TEST(Machine, MeasuredOnTheQuarryHaulerStandsAsItDoes) {
 }
 
 TEST(Machine, MeasuredOnTheTimberForwarderStandsAsItDoes) {
-  const Measured demo("timber-forwarder.toml");
+  const Measured demo("timber-forwarder");
   const Answers answers = answered(fmt::format(R"(
 front_kind = arm
 front_points = back
