@@ -102,7 +102,7 @@ TEST(Explain, SaysWhatTheProgramDoesNotDo) {
   const std::string out = run_program({"explain", "limits"}).out;
   // What is left out, by the scope of the project.
   for (const char* left_out :
-       {"Flex and friction", "square to a plane", "another plane", "driven wheel", "Side forces"}) {
+       {"Flex and friction", "perpendicular to one of the planes", "another plane", "driven wheel", "Side forces"}) {
     EXPECT_THAT(out, HasSubstr(left_out));
   }
 }

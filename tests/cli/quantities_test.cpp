@@ -135,6 +135,7 @@ bool is_another_key(const std::string& file, std::string_view name) {
       {"cli/tune_json.cpp", {"price"}},                                            // of a result
       {"cli/tune_text.cpp", {"price"}},                                            // its heading
       {"cli/words_json.cpp", {"price"}},                                           // of a part
+      {"interview/model_text.cpp", {"ride_height_mm"}},                            // of the model file
       {"model/read_corners.cpp", {"load_n"}},                                      // of the model file
       {"model/read_prices.cpp", {"price"}},                                        // of a price list
       {"model/read_vehicle.cpp", {"ride_height_mm"}},                              // of the model file

@@ -65,7 +65,7 @@ TEST(WriteTape, RefusesASpringThatTurns) {
 
 TEST(WriteTape, RefusesASpringWithATable) {
   Model model = read_rig(arm_under(firm_coil));
-  std::get<Coil>(model.linkages[0].springs[0].data).law.emplace();
+  std::get<Coil>(model.linkages[0].springs[0].data).law = ForceTable{Vec2(0, 0), Vec2(100, 50)};
   std::string why;
   const SolveResult as_it_stands = solve_as_search(read_rig(arm_under(firm_coil)));
   ASSERT_TRUE(as_it_stands.solution);
