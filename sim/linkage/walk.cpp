@@ -19,12 +19,12 @@ constexpr double least_round_share = 1e-7;  // of the linkage's size: a step und
 
 // q moved by dq, at most by the longest step, and closed again; false if it would not close or would jump.
 bool step_along(const Mechanism& mechanism, Eigen::VectorXd dq, Eigen::VectorXd& q, Closure& closure) {
-  const double longest_mm = longest_turn_rad * mechanism.size_mm, rounding_mm = 1e-9 * mechanism.size_mm;
+  const double longest_mm = longest_turn_rad * mechanism.size_mm, closing_mm = 1e-9 * mechanism.size_mm;
   const double length_mm = motion_mm(mechanism, dq);
   if (length_mm > longest_mm) dq *= longest_mm / length_mm;
   Eigen::VectorXd trial = q + dq;
   if (!close(mechanism, trial, closure)) return false;
-  if (distance_mm(mechanism, trial, q) > 3 * std::min(length_mm, longest_mm) + rounding_mm) return false;
+  if (distance_mm(mechanism, trial, q) > 3 * std::min(length_mm, longest_mm) + closing_mm) return false;
   q = trial;
   return true;
 }

@@ -23,12 +23,12 @@ WheelSeat seat_of(const RestedVehicle& rested, std::size_t m, int wheel) {
 }
 
 // How a linkage moves where one of its wheels rises by 1 mm: that wheel alone, and with the other side's falling as far.
-struct Rise {
+struct RiseAlone {
   std::optional<Eigen::VectorXd> alone, rolling;
 };
 
 // The only motion of a linkage with a single freedom; none where the wheel does not rise.
-Rise only_rise(const Mechanism& mechanism, const Eigen::VectorXd& q, int wheel) {
+RiseAlone only_rise(const Mechanism& mechanism, const Eigen::VectorXd& q, int wheel) {
   constexpr double no_rise = 1e-9;
   if (mechanism.freedoms() != 1) return {};
   const Eigen::VectorXd T = tangents(linearised(mechanism, q).part);
@@ -48,7 +48,7 @@ double roll_centre_at_rest(const RestedVehicle& rested, const Member& member, do
 
 // The path of a wheel at rest. @param own  how its body stands and moves with `rise.alone`
 WheelPath path_at_rest(const RestedVehicle& rested, std::size_t m, int wheel, const WheelSeat& seat,
-                       const Vec2& centre_C, const WheelMotion& own, const Rise& rise) {
+                       const Vec2& centre_C, const WheelMotion& own, const RiseAlone& rise) {
   const Member& member = rested.vehicle.system.members[m];
   WheelPath path;
   const Vec2 rest_c = contact_motion(seat, centre_C, own).c;
@@ -80,7 +80,7 @@ void add_paths(const RestedVehicle& rested, std::size_t m, const Eigen::MatrixXd
     WheelResult& wheel = at(corner.wheels, i);
     const auto other =
         std::find_if(seats.begin(), seats.end(), [&](const WheelSeat& s) { return s.outward * seat.outward < 0; });
-    Rise rise;
+    RiseAlone rise;
     if (motion.cols() > 0) {
       rise.alone = rise.rolling = motion.col(k);
       if (other != seats.end()) *rise.rolling -= motion.col(other - seats.begin());

@@ -487,7 +487,9 @@ std::optional<LeastGap> least_gap_of(Scene& scene, const std::vector<Meeting>& m
 LockClearance find_lock_clearance(const Model& model, const Solution& solution, int corner, DrivePath* path,
                                   const std::array<double, 2>& range, int most_cells) {
   const std::vector<Pose>& drawn = at(solution.corners, corner).poses;
-  Scene scene{.model = model, .set = knuckle_set(model, corner, drawn), .path = path, .poses = drawn};
+  Scene scene{.model = model, .set = {}, .path = path, .poses = {}};
+  scene.set = knuckle_set(model, corner, drawn);  // not in the braces: g++ 12 at -O3 falsely warns of what it could leave
+  scene.poses = drawn;
   scene.most_cells = most_cells;
   if (path) prepare(*path, scene.workspace);
   add_movers(model, solution, scene);

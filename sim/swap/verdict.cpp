@@ -14,10 +14,10 @@
 namespace ridepitch {
 namespace {
 
-using Differences = std::vector<const Difference*>;
+using DifferenceList = std::vector<const Difference*>;
 
 /// Where on the vehicle some of its corners are: "" for all of them, " at the rear", " on the left", " at rear left".
-std::string corner_words(const Model& model, const Differences& where) {
+std::string corner_words(const Model& model, const DifferenceList& where) {
   std::vector<int> all;
   for (const Figure& part : corners_and_wheels(model))
     if (part.wheel < 0) all.push_back(part.corner);
@@ -46,8 +46,8 @@ std::string corner_words(const Model& model, const Differences& where) {
   return " at " + listed(names);
 }
 
-Differences failing(const Comparison& comparison, std::string_view quantity) {
-  Differences list;
+DifferenceList failing(const Comparison& comparison, std::string_view quantity) {
+  DifferenceList list;
   for (const Difference& each : comparison.differences) {
     if (each.quantity == quantity && !each.within) list.push_back(&each);
   }
@@ -59,7 +59,7 @@ double share(const Difference& difference) { return change(difference) / std::ab
 
 /// The one with the greatest amount.
 template <class Amount>
-const Difference& greatest(const Differences& list, const Amount& amount) {
+const Difference& greatest(const DifferenceList& list, const Amount& amount) {
   return **std::max_element(list.begin(), list.end(), [&](const Difference* a, const Difference* b) {
     return std::abs(amount(*a)) < std::abs(amount(*b));
   });
@@ -82,8 +82,8 @@ std::string percent_words(double of_one) {
 }
 
 /// Those of a list whose number went up, or down.
-Differences gone(const Differences& list, bool up) {
-  Differences some;
+DifferenceList gone(const DifferenceList& list, bool up) {
+  DifferenceList some;
   for (const Difference* each : list) {
     if (each->before && each->after && (change(*each) > 0) == up) some.push_back(each);
   }
@@ -99,7 +99,7 @@ struct Phrases {
 };
 
 /// The same place is not named twice running.
-std::string place(Phrases& phrases, const Differences& where) {
+std::string place(Phrases& phrases, const DifferenceList& where) {
   const std::string words = corner_words(phrases.model, where);
   std::string result = !words.empty() && words == phrases.last_place ? " there" : words;
   phrases.last_place = words;
@@ -121,7 +121,7 @@ void add_states(Phrases& phrases) {
                                                            {"lifted", "hangs in the air"},
                                                            {"fixed", "is fixed"}};
   for (const auto& [state, what] : words) {
-    Differences there = failing(phrases.comparison, "state");
+    DifferenceList there = failing(phrases.comparison, "state");
     std::erase_if(there, [&](const Difference* each) { return each->after_words != state; });
     if (!there.empty()) phrases.list.push_back(what + place(phrases, there));
   }
@@ -129,7 +129,7 @@ void add_states(Phrases& phrases) {
 
 void add_heights(Phrases& phrases) {
   for (const bool up : {false, true}) {
-    const Differences off = gone(failing(phrases.comparison, name::ride_height), up);
+    const DifferenceList off = gone(failing(phrases.comparison, name::ride_height), up);
     if (off.empty()) continue;
     const double most_mm = std::abs(change(greatest(off, change)));
     double least_mm = most_mm;
@@ -154,7 +154,7 @@ void add_leans(Phrases& phrases) {
 }
 
 void add_travel(Phrases& phrases) {
-  const Differences off = gone(failing(phrases.comparison, name::bump_travel), false);
+  const DifferenceList off = gone(failing(phrases.comparison, name::bump_travel), false);
   if (off.empty()) return;
   const Difference& worst = greatest(off, share);
   const double nothing_mm = 0.05;
@@ -166,7 +166,7 @@ void add_travel(Phrases& phrases) {
 void add_rates(Phrases& phrases) {
   const bool by_rate = !failing(phrases.comparison, name::wheel_rate).empty();
   for (const bool up : {false, true}) {
-    const Differences off = gone(failing(phrases.comparison, by_rate ? name::wheel_rate : name::frequency), up);
+    const DifferenceList off = gone(failing(phrases.comparison, by_rate ? name::wheel_rate : name::frequency), up);
     if (off.empty()) continue;
     const std::string much = percent_words(share(greatest(off, share)));
     const char* how = by_rate ? (up ? "stiffer" : "softer") : (up ? "quicker" : "slower");
@@ -189,7 +189,7 @@ void add_modes(Phrases& phrases) {
 }
 
 void add_reserves(Phrases& phrases) {
-  const Differences off = gone(failing(phrases.comparison, name::reserve), false);
+  const DifferenceList off = gone(failing(phrases.comparison, name::reserve), false);
   if (off.empty()) return;
   const Difference& worst = greatest(off, share);
   phrases.list.push_back(fmt::format("carries {:.2f} times its load at most{} ({:.2f} before)", *worst.after,
@@ -208,7 +208,7 @@ void add_findings(Phrases& phrases) {
 
 /// Numbers that are there no more, of wheels whose state does not tell why.
 void add_lost_numbers(Phrases& phrases) {
-  const Differences states = failing(phrases.comparison, "state");
+  const DifferenceList states = failing(phrases.comparison, "state");
   std::vector<std::string> names;
   for (const Difference& each : phrases.comparison.differences) {
     const bool told =
