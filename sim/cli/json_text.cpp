@@ -37,7 +37,11 @@ void add_leaves(Json& out, const Solved& solved, Scope scope, Figure part, bool 
     if (in_path) leaf.remove_prefix(of_path.size());
     if (in_path && leaf.find('/') != leaf.npos) continue;  // of a place of it: point_json
     part.what = &what;
-    out[Json::json_pointer("/" + std::string(leaf))] = maybe(value_of(solved.model, solved.solution, part));
+    Json value = maybe(value_of(solved.model, solved.solution, part));
+    if (leaf.find('/') == leaf.npos)
+      out[std::string(leaf)] = std::move(value);
+    else
+      out[Json::json_pointer("/" + std::string(leaf))] = std::move(value);
   }
 }
 

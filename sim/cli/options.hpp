@@ -47,7 +47,7 @@ struct SteeringOptions {
 /// Which steps `nudge` tries.
 struct NudgeOptions {
   std::string corner;    ///< whose linkage; empty: all linkages, each at its first corner
-  double play_mm = 0.1;  ///< of the pins; 0: leave their play out
+  double play_mm = 0.1;  ///< of the pins, common practice, no source; 0: leave their play out
 };
 
 /// Of `new`.

@@ -119,7 +119,7 @@ void take(Mechanism& mechanism, const Hints& hints, double module_mm, Eigen::Vec
   if (!hints.points.empty())
     rms = walk_towards(mechanism, target_at(hints.points, hints.places), q) / std::sqrt(count(hints.points));
   const bool known = std::any_of(search.found.begin(), search.found.end(), [&](const Candidate& c) {
-    return farthest_hole(mechanism, c.q, q) < same_place_modules * module_mm;
+    return farthest_hole(*mechanism.linkage, c.q, q) < same_place_modules * module_mm;
   });
   if (!known) search.found.push_back({q, rms});
 }

@@ -79,11 +79,10 @@ double walk_towards(const Mechanism& mechanism, const Target& target, Eigen::Vec
 namespace {
 
 // Every hole of a moving body.
-std::vector<BodyPoint> moving_holes(const Mechanism& mechanism) {
+std::vector<BodyPoint> moving_holes(const Linkage& linkage) {
   std::vector<BodyPoint> points;
-  const Linkage& linkage = *mechanism.linkage;
-  for (int b = 0; b < mechanism.bodies; ++b)
-    for (const Hole& hole : at(linkage.bodies, b + 1).holes) points.push_back({b, hole.p_B});
+  for (int b = 1; b < count(linkage.bodies); ++b)
+    for (const Hole& hole : at(linkage.bodies, b).holes) points.push_back({b - 1, hole.p_B});
   return points;
 }
 
@@ -125,10 +124,10 @@ Target target_within_stops(const Mechanism& mechanism) {
   };
 }
 
-double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
+double farthest_hole(const Linkage& linkage, const Eigen::VectorXd& a, const Eigen::VectorXd& b) {
   const std::vector<Turn> turns_a = turns_at(a), turns_b = turns_at(b);
   double far = 0;
-  for (const BodyPoint& hole : moving_holes(mechanism))
+  for (const BodyPoint& hole : moving_holes(linkage))
     far = std::max(far, (position(hole, a, turns_a) - position(hole, b, turns_b)).norm());
   return far;
 }
@@ -162,20 +161,20 @@ bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forwa
     here = next;
     gone_mm += step_mm;
     if (!visit(here)) return false;
-    if (gone_mm > 10 * longest_mm && farthest_hole(mechanism, here, q) < 0.75 * longest_mm) return true;
+    if (gone_mm > 10 * longest_mm && farthest_hole(*mechanism.linkage, here, q) < 0.75 * longest_mm) return true;
     step_mm = std::min(longest_mm, 1.5 * step_mm);
   }
   return false;
 }
 
 bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm) {
-  const std::vector<BodyPoint> holes = moving_holes(mechanism);
+  const std::vector<BodyPoint> holes = moving_holes(*mechanism.linkage);
   std::vector<Vec2> goals;
   for (const BodyPoint& hole : holes) goals.push_back(position(hole, goal, turns_at(goal)));
   const Target target = target_at(holes, goals);
   const auto arrives = [&](Eigen::VectorXd q) {
     walk_towards(mechanism, target, q);
-    return farthest_hole(mechanism, q, goal) < slack_mm;
+    return farthest_hole(*mechanism.linkage, q, goal) < slack_mm;
   };
   if (arrives(from)) return true;
   if (mechanism.freedoms() == 1) {
@@ -183,7 +182,7 @@ bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Ei
     const double near_mm = 4 * round_turn_rad * mechanism.size_mm;
     for (const bool forward : {true, false}) {
       const bool closed = walk_round(mechanism, from, forward, [&](const Eigen::VectorXd& q) {
-        reached = farthest_hole(mechanism, q, goal) < near_mm && arrives(q);
+        reached = farthest_hole(*mechanism.linkage, q, goal) < near_mm && arrives(q);
         return !reached;
       });
       if (reached || closed) break;  // once around is all there is

@@ -24,7 +24,7 @@ Target target_at(std::vector<BodyPoint> points, std::vector<Vec2> goals);
 Target target_within_stops(const Mechanism& mechanism);
 
 /// Greatest distance of a hole of a moving body between two configurations [mm].
-double farthest_hole(const Mechanism& mechanism, const Eigen::VectorXd& a, const Eigen::VectorXd& b);
+double farthest_hole(const Linkage& linkage, const Eigen::VectorXd& a, const Eigen::VectorXd& b);
 
 /// How far the worst stop is overrun [mm; an angle's in rad]; 0 if all fit.
 double worst_overrun(const Mechanism& mechanism, const Eigen::VectorXd& q);

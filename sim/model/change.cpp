@@ -142,6 +142,17 @@ Model changed(const Model& model, const Changes& changes) {
   return result;
 }
 
+int changed_linkage(const Change& change) {
+  return std::visit(
+      [](const auto& made) {
+        if constexpr (requires { made.linkage; })
+          return made.linkage;
+        else
+          return -1;
+      },
+      change);
+}
+
 std::string changed_thing(const Model& model, const Change& change) {
   return std::visit(Overloaded{
                         [&](const MoveHole& c) {

@@ -70,6 +70,9 @@ struct Removals {
 
 Removals removals(const Model& model, const Changes& changes);
 
+/// Whose linkage it is about; -1: no linkage's.
+int changed_linkage(const Change& change);
+
 /// What a change is about, as the file writes it: "chassis.rocker", "pushrod", "main", "rear bar".
 std::string changed_thing(const Model& model, const Change& change);
 

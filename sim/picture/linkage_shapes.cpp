@@ -11,13 +11,12 @@
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
+#include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
 
 namespace ridepitch {
 namespace {
 
-// A beam is one module wide less 0.2 mm: docs/model-format.md, "A linkage".
-constexpr double beam_gap_mm = 0.2;
 // Radii in modules: a usual part's hole is 0.6 of a module wide; the others are chosen so that each thing is seen.
 constexpr double hole_radius = 0.3, chassis_hole_radius = 0.45, pin_radius = 0.24;
 constexpr double rod_radius = 0.17, rod_end_radius = 0.3, coil_end_radius = 0.32, band_half_width = 0.2;
@@ -44,7 +43,7 @@ struct Drawing {
 };
 
 void add_beams(Drawing& to, int body) {
-  const double radius = (to.model.module_mm - beam_gap_mm) / 2;
+  const double radius = beam_radius_mm(to.model.module_mm);
   const Role role = to.role(body == chassis ? Role::chassis_part : Role::body);
   for (std::vector<int> chain : beam_chains(to.linkage, body)) {
     if (chain.size() == 1) chain.push_back(chain.front());  // a disc
@@ -171,14 +170,6 @@ std::vector<Shape> drawn(Drawing to) {
 
 Vec2 hole_point(const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref) {
   return in_chassis(at(poses, ref.body), at(at(linkage.bodies, ref.body).holes, ref.hole).p_B);
-}
-
-std::vector<std::vector<int>> beam_chains(const Linkage& linkage, int body) {
-  const Body& each = at(linkage.bodies, body);
-  if (!each.shape.empty() || body == chassis) return each.shape;
-  std::vector<int> all;
-  for (int h = 0; h < count(each.holes); ++h) all.push_back(h);
-  return {all};
 }
 
 std::vector<Shape> linkage_shapes(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses) {

@@ -14,9 +14,6 @@ namespace ridepitch {
 /// Where a hole is in the chassis grid [mm]. @param poses  of all bodies, the chassis first
 Vec2 hole_point(const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref);
 
-/// The chains of holes that a body's beams run through. @param body  by index; the chassis has those that it names only
-std::vector<std::vector<int>> beam_chains(const Linkage& linkage, int body);
-
 /// Its wheels and parts, the lowest first.
 std::vector<Shape> linkage_shapes(const Model& model, const Linkage& linkage, const std::vector<Pose>& poses);
 

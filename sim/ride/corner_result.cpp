@@ -112,8 +112,7 @@ const Travel& travel_of_wheel(const RestedVehicle& rested, std::size_t m, int wh
 
 // What every corner has, whatever it carries. @param g  of the energy of everything but the ties
 void add_parts(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& g, CornerResult& out) {
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
+  const std::vector<Turn> turns = turns_at(q);
   for (std::size_t i = 0; i < mechanism.linkage->springs.size(); ++i)
     out.springs.push_back(spring_result(mechanism, i, q, turns));
   MemberForces forces = member_forces(mechanism, q, g);
@@ -142,8 +141,7 @@ HeldRates rates_at_rest(const Mechanism& mechanism, const Eigen::VectorXd& q, co
 void add_motion_ratios(const Mechanism& mechanism, const Eigen::VectorXd& q,
                        const std::optional<Eigen::VectorXd>& motion, WheelResult& wheel, CornerResult& out) {
   constexpr double no_ratio = 1e-9;  // a spring that the wheel does not work
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
+  const std::vector<Turn> turns = turns_at(q);
   for (std::size_t s = 0; s < mechanism.linkage->springs.size(); ++s) {
     const SpringElement& element = mechanism.springs[s];
     std::optional<double> ratio;

@@ -47,10 +47,9 @@ SpringElement level_spring(const Mechanism& mechanism, int one, int other, doubl
 
 HeldMechanism hold_wheels(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   HeldMechanism held{mechanism, moving_wheels(mechanism), static_cast<int>(mechanism.ties.size())};
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
+  const std::vector<Turn> turns = turns_at(q);
   for (const int wheel : held.wheels) {
-    const Gauge& height = mechanism.wheels[static_cast<std::size_t>(wheel)].height;
+    const Gauge& height = at(mechanism.wheels, wheel).height;
     held.mechanism.ties.push_back(
         {.gauge = height, .target = read(height, q, turns).value, .of = Tie::Of::held_wheel, .index = wheel});
   }

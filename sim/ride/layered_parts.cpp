@@ -2,21 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
+#include "model/index.hpp"
 #include "ride/pose.hpp"
 #include "spring/spring_traits.hpp"
 
 namespace ridepitch {
 namespace {
-
-constexpr double beam_slack_mm = 0.2;  // a beam is this much narrower than a module
-
-std::vector<std::vector<int>> chains_of(const Body& body) {
-  if (!body.shape.empty()) return body.shape;
-  std::vector<int> all;
-  for (std::size_t h = 0; h < body.holes.size(); ++h) all.push_back(static_cast<int>(h));
-  return {all};
-}
 
 // Whether two holes are one point: the same, or joined by a pin.
 bool share(const Linkage& linkage, HoleRef a, HoleRef b) {
@@ -25,13 +18,6 @@ bool share(const Linkage& linkage, HoleRef a, HoleRef b) {
     return std::find(pin.holes.begin(), pin.holes.end(), a) != pin.holes.end() &&
            std::find(pin.holes.begin(), pin.holes.end(), b) != pin.holes.end();
   });
-}
-
-double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
-  const Vec2 ab = b - a;
-  const double square = ab.squaredNorm();
-  const double share = square > 0 ? std::clamp((p - a).dot(ab) / square, 0.0, 1.0) : 0;
-  return (p - a - share * ab).norm();
 }
 
 double segment_distance(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d) {
@@ -45,16 +31,37 @@ double segment_distance(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2&
 
 }  // namespace
 
+double beam_radius_mm(double module_mm) {
+  constexpr double slack_mm = 0.2;  // neighbours in a plane turn past each other
+  return (module_mm - slack_mm) / 2;
+}
+
+std::vector<std::vector<int>> beam_chains(const Linkage& linkage, int body) {
+  const Body& each = at(linkage.bodies, body);
+  if (!each.shape.empty() || body == chassis) return each.shape;
+  std::vector<int> all(each.holes.size());
+  std::iota(all.begin(), all.end(), 0);
+  return {all};
+}
+
+double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
+  const Vec2 ab = b - a;
+  const double square = ab.squaredNorm();
+  const double share = square > 0 ? std::clamp((p - a).dot(ab) / square, 0.0, 1.0) : 0;
+  return (p - a - share * ab).norm();
+}
+
 std::vector<LayeredPart> layered_parts(const Linkage& linkage, double module_mm) {
-  const double beam = (module_mm - beam_slack_mm) / 2;
+  const double beam = beam_radius_mm(module_mm);
   std::vector<LayeredPart> parts;
-  for (std::size_t b = 0; b < linkage.bodies.size(); ++b) {
-    const Body& body = linkage.bodies[b];
-    if (!body.layer || (b == chassis && body.shape.empty())) continue;
+  for (int b = 0; b < count(linkage.bodies); ++b) {
+    const Body& body = at(linkage.bodies, b);
+    const auto chains = beam_chains(linkage, b);
+    if (!body.layer || chains.empty()) continue;
     LayeredPart part{"body '" + body.name + "'", *body.layer, {}};
-    for (const auto& chain : chains_of(body))
+    for (const auto& chain : chains)
       for (std::size_t i = 0; i + 1 < chain.size(); ++i)
-        part.pieces.push_back({{static_cast<int>(b), chain[i]}, {static_cast<int>(b), chain[i + 1]}, beam});
+        part.pieces.push_back({{b, chain[i]}, {b, chain[i + 1]}, beam});
     parts.push_back(std::move(part));
   }
   for (const Rod& rod : linkage.rods)
@@ -68,9 +75,8 @@ std::vector<LayeredPart> layered_parts(const Linkage& linkage, double module_mm)
 }
 
 Vec2 hole_place(const Linkage& linkage, HoleRef ref, const std::vector<Pose>& moving) {
-  const Vec2& p = linkage.bodies[static_cast<std::size_t>(ref.body)].holes[static_cast<std::size_t>(ref.hole)].p_B;
-  if (ref.body == chassis) return p;
-  return in_chassis(moving[static_cast<std::size_t>(ref.body) - 1], p);
+  const Vec2& p = at(at(linkage.bodies, ref.body).holes, ref.hole).p_B;
+  return ref.body == chassis ? p : in_chassis(at(moving, ref.body - 1), p);
 }
 
 double part_gap(const Linkage& linkage, const LayeredPart& one, const LayeredPart& other,

@@ -23,6 +23,15 @@ struct LayeredPart {
   std::vector<Segment> pieces;
 };
 
+/// Half the width of a beam: one module less 0.2 mm (docs/model-format.md, "A linkage").
+double beam_radius_mm(double module_mm);
+
+/// The chains of holes that a body's beams run through: its shape, or all its holes; the chassis has a shape or no beams.
+std::vector<std::vector<int>> beam_chains(const Linkage& linkage, int body);
+
+/// Distance of a point from the straight piece between a and b.
+double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b);
+
 /// The parts that name a layer, in file order; the chassis only where it has a shape.
 std::vector<LayeredPart> layered_parts(const Linkage& linkage, double module_mm);
 

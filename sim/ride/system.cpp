@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 
 namespace ridepitch {
@@ -19,9 +20,7 @@ Vec3 wheel_point(const Member& member, const Vec2& centre_C) {
 }
 
 Vec2 wheel_centre(const Mechanism& mechanism, int wheel, const Eigen::VectorXd& q) {
-  std::vector<Turn> turns(static_cast<std::size_t>(mechanism.bodies));
-  set_turns(q, turns);
-  return position(mechanism.wheels[static_cast<std::size_t>(wheel)].at, q, turns);
+  return position(at(mechanism.wheels, wheel).at, q, turns_at(q));
 }
 
 std::vector<PlacedWheel> placed_wheels(const System& system, const State& state) {

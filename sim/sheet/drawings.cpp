@@ -10,6 +10,7 @@
 #include "model/index.hpp"
 #include "model/units.hpp"
 #include "picture/linkage_shapes.hpp"
+#include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
 #include "sheet/ink.hpp"
 #include "sheet/labels_off_ink.hpp"

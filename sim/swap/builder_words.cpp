@@ -5,13 +5,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "swap/rework.hpp"
 #include "swap/spring_words.hpp"
 
 namespace ridepitch {
 namespace {
-
-std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 /// "one hole", "2 holes", "half a hole".
 std::string holes(double modules) {
@@ -23,7 +22,7 @@ std::string holes(double modules) {
 /// Which way the plane's first axis points at a corner.
 std::string first_direction(const Model& model, const Corner& corner, bool positive) {
   const bool ahead = positive != corner.flip;
-  if (model.linkages[at(corner.linkage)].plane != Plane::front) return ahead ? "forward" : "back";
+  if (at(model.linkages, corner.linkage).plane != Plane::front) return ahead ? "forward" : "back";
   const bool to_the_left = ahead;
   if (corner.at_mm.y() == 0) return to_the_left ? "to the left" : "to the right";
   return to_the_left == (corner.at_mm.y() > 0) ? "outward" : "inward";
@@ -50,9 +49,9 @@ std::string first_direction_everywhere(const Model& model, int linkage, bool pos
 }
 
 std::string move_words(const Model& model, const MoveHole& move) {
-  const Linkage& linkage = model.linkages[at(move.linkage)];
-  const Body& body = linkage.bodies[at(move.body)];
-  const Hole& hole = body.holes[at(move.hole)];
+  const Linkage& linkage = at(model.linkages, move.linkage);
+  const Body& body = at(linkage.bodies, move.body);
+  const Hole& hole = at(body.holes, move.hole);
   const Vec2 by = (move.to_B_mm - hole.p_B) / model.module_mm;
   if (move.body != chassis) {
     return fmt::format("on '{}' take the hole at [{:g}, {:g}] for '{}' instead of [{:g}, {:g}]", body.name,
@@ -72,12 +71,12 @@ std::string move_words(const Model& model, const MoveHole& move) {
 std::string builder_words(const Model& model, const Change& change) {
   if (const auto* move = std::get_if<MoveHole>(&change)) return move_words(model, *move);
   if (const auto* rod = std::get_if<SetLength>(&change)) {
-    const Rod& before = model.linkages[at(rod->linkage)].rods[at(rod->rod)];
+    const Rod& before = at(at(model.linkages, rod->linkage).rods, rod->rod);
     return fmt::format("rod '{}' of {:g} modules instead of {:g}", before.name, rod->length_mm / model.module_mm,
                        before.length_mm / model.module_mm);
   }
   if (const auto* set = std::get_if<SetSpring>(&change)) {
-    const Spring& before = model.linkages[at(set->linkage)].springs[at(set->spring)];
+    const Spring& before = at(at(model.linkages, set->linkage).springs, set->spring);
     return fmt::format("{} of {} in place of {}", set->count, set->part.empty() ? before.part : set->part,
                        spring_words(before));
   }

@@ -276,14 +276,7 @@ std::vector<std::string> corners_changed(const Model& model, const Change& chang
     for (const BodyRef& end : at(model.bars, bar->bar).ends) names.push_back(at(model.corners, end.corner).name);
     return names;
   }
-  const int linkage = std::visit(
-      [](const auto& each) {
-        if constexpr (requires { each.linkage; })
-          return each.linkage;
-        else
-          return -1;
-      },
-      change);
+  const int linkage = changed_linkage(change);
   for (const Corner& corner : model.corners) {
     if (corner.linkage == linkage) names.push_back(corner.name);
   }

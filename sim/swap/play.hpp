@@ -39,7 +39,4 @@ struct PlayResult {
 /// @param play_mm  how far the centres of two holes on one pin can stand apart; >= 0
 PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done = {});
 
-/// Common practice, no source.
-inline constexpr double usual_play_mm = 0.1;
-
 }  // namespace ridepitch

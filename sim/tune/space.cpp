@@ -22,17 +22,6 @@ double price_of_part(const Model& model, const std::string& part, int count) {
 
 namespace {
 
-int linkage_of(const Change& change) {
-  return std::visit(
-      [](const auto& made) {
-        if constexpr (requires { made.linkage; })
-          return made.linkage;
-        else
-          return -1;
-      },
-      change);
-}
-
 int corners_with(const Model& model, int linkage) {
   return static_cast<int>(
       std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& c) { return c.linkage == linkage; }));
@@ -119,7 +108,7 @@ Space make_space(const Model& model, std::vector<Variable> variables) {
         variable.as_it_stands = static_cast<int>(i);
       variable.price.push_back(price_of_option(model, variable.options[i]));
     }
-    linkages.insert(linkage_of(variable.options.front()));
+    linkages.insert(changed_linkage(variable.options.front()));
     const std::uint64_t n = variable.options.size(), most = std::numeric_limits<std::uint64_t>::max();
     space.size = space.size > most / n ? most : space.size * n;
   }

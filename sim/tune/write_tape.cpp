@@ -8,6 +8,7 @@
 #include "linkage/assemble.hpp"
 #include "linkage/closure.hpp"
 #include "linkage/two_bar.hpp"
+#include "linkage/walk.hpp"
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "ride/vehicle.hpp"
@@ -235,20 +236,6 @@ void write_parameters(LinkageWriter& to) {
   }
 }
 
-/// How far the farthest hole lies from where it is, with the bodies elsewhere.
-double farthest_apart(const Linkage& linkage, const Eigen::VectorXd& q, const Eigen::VectorXd& other) {
-  std::vector<Turn> turns(linkage.bodies.size() - 1), other_turns(turns.size());
-  set_turns(q, turns);
-  set_turns(other, other_turns);
-  double far = 0;
-  for (std::size_t b = 1; b < linkage.bodies.size(); ++b)
-    for (const Hole& hole : linkage.bodies[b].holes) {
-      const BodyPoint p{static_cast<int>(b) - 1, hole.p_B};
-      far = std::max(far, (position(p, q, turns) - position(p, other, other_turns)).norm());
-    }
-  return far;
-}
-
 /// Where the input stands and which sides its groups took, read off the linkage as it is put together.
 void write_start(LinkageWriter& to, const TwoBarPlan& plan, const Eigen::VectorXd& q) {
   constexpr double same_place_mm = 1e-3;
@@ -261,7 +248,7 @@ void write_start(LinkageWriter& to, const TwoBarPlan& plan, const Eigen::VectorX
   Eigen::VectorXd laid = q;
   for (unsigned sides = 0; sides < 1u << plan.steps.size(); ++sides) {
     if (!lay_down(plan, {value}, sides, laid)) continue;
-    const double far = farthest_apart(to.linkage, q, laid);
+    const double far = farthest_hole(to.linkage, q, laid);
     if (far >= nearest) continue;
     nearest = far;
     to.tape.sides = sides;

@@ -9,6 +9,7 @@
 #include "model/index.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "picture/steering_plan.hpp"
+#include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
 #include "state/by_hand.hpp"
 
@@ -91,13 +92,6 @@ void add_selected(Picture& to, const Model& model, const Selection& s, const std
   }
 }
 
-double distance_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
-  const Vec2 along = b - a;
-  const double square = along.squaredNorm();
-  const double share = square > 0 ? std::clamp((p - a).dot(along) / square, 0.0, 1.0) : 0;
-  return (p - a - share * along).norm();
-}
-
 }  // namespace
 
 std::vector<Pose> poses_shown(const Solved& solved, const LinkageLook& look) {
@@ -155,7 +149,7 @@ Selection thing_at(const Solved& solved, const LinkageLook& look, const Vec2& p_
   };
   const auto point = [&](HoleRef ref) { return hole_point(linkage, poses, ref); };
   const auto line = [&](Thing thing, int index, HoleRef from, HoleRef to) {
-    consider({corner, thing, 0, index}, distance_to_segment(p_mm, point(from), point(to)));
+    consider({corner, thing, 0, index}, point_to_segment(p_mm, point(from), point(to)));
   };
   for (int b = 0; b < count(linkage.bodies); ++b)
     for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h)

@@ -254,7 +254,7 @@ void draw_findings(const Solved& solved) {
   heading("Findings");
   std::vector<Finding> all = solved.solution.findings;
   if (solved.steered) all.insert(all.end(), solved.steered->findings.begin(), solved.steered->findings.end());
-  if (all.empty()) ImGui::TextUnformatted("No problems were found.");
+  if (all.empty()) ImGui::TextUnformatted("Nothing was found against it.");
   for (const Finding& each : all) {
     const char* sign = each.level == Level::problem ? problem_sign : each.level == Level::warning ? "!" : note_sign;
     wrapped_text(fmt::format("{} {}{}{}", sign, each.where, each.where.empty() ? "" : ": ", each.text));
