@@ -4,8 +4,8 @@
 #include <functional>
 
 #include "cli/commands.hpp"
-#include "cli/nudged.hpp"
 #include "cli/progress.hpp"
+#include "cli/swapped.hpp"
 #include "model/index.hpp"
 #include "model/nearest_name.hpp"
 #include "ride/solve.hpp"

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/nudged.hpp"
 #include "cli/page.hpp"
 #include "cli/quantity_text.hpp"
+#include "cli/swapped.hpp"
 #include "model/index.hpp"
 
 namespace ridepitch {

@@ -4,7 +4,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/problem_text.hpp"
-#include "cli/rework_text.hpp"
+#include "cli/searched.hpp"
 #include "model/edit.hpp"
 #include "model/nearest_name.hpp"
 #include "model/read.hpp"

@@ -1,13 +1,13 @@
-#include "cli/rework_text.hpp"
+#include "cli/searched.hpp"
 
 #include <fmt/format.h>
 
 #include <cmath>
 
 #include "cli/quantity_text.hpp"
-#include "cli/searched.hpp"
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {

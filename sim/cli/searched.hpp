@@ -1,5 +1,6 @@
 #pragma once
-// A search as the command line runs it: with progress on a terminal, ended by Ctrl-C.
+// What the searching commands find, for reading and as JSON; and a search as the command line runs it: with progress on a
+// terminal, ended by Ctrl-C.
 
 #include <optional>
 #include <string>
@@ -8,8 +9,7 @@
 #include "cli/json_text.hpp"
 #include "cli/options.hpp"
 #include "cli/page.hpp"
-#include "model/tune.hpp"
-#include "tune/search.hpp"
+#include "swap/rework.hpp"
 
 namespace ridepitch {
 
@@ -39,5 +39,24 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
 
 /// How a search went, in some sentences.
 std::string search_text(const Aims& aims, const SearchResult& result, bool by_kernel, const std::string& by);
+
+/// Everything that `rework` found.
+struct Reworked {
+  Solved before;
+  std::vector<std::string> gone;
+  Keep keep;
+  std::vector<StandIn> alone;    ///< best first
+  HoleSearch holes;              ///< where none of them holds
+  std::optional<Solved> picked;  ///< the one to build, solved
+  Changes picked_changes;
+  std::string written;
+
+  /// Stand-ins that hold, then layouts that hold: what can be picked.
+  std::vector<const Changes*> choices() const;
+};
+
+std::string rework_text(const Reworked& reworked, const TuneOptions& how, const TextStyle& style);
+
+std::string rework_json(const Reworked& reworked);
 
 }  // namespace ridepitch

@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "cli/json_pieces.hpp"
-#include "cli/nudged.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"
 

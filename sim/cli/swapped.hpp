@@ -1,5 +1,5 @@
 #pragma once
-// A comparison with all that `swap` prints of it.
+// What `swap` and `nudge` print, as text or JSON.
 
 #include <optional>
 #include <string>
@@ -7,8 +7,9 @@
 
 #include "cli/json_text.hpp"
 #include "cli/page.hpp"
-#include "model/change.hpp"
 #include "swap/compare.hpp"
+#include "swap/nudge.hpp"
+#include "swap/play.hpp"
 
 namespace ridepitch {
 
@@ -26,5 +27,20 @@ struct Swapped {
 std::string swap_json(const Swapped& swapped);
 
 std::string swap_text(const Swapped& swapped, const TextStyle& style);
+
+struct Nudged {
+  Solved solved;
+  Nudge nudge;
+  std::vector<int> corners;     ///< whose numbers are shown: the one asked for, or the first of each linkage
+  std::vector<Nudge> steering;  ///< of the corners that steer and are shown
+  double play_mm = 0;
+  std::optional<PlayResult> play;  ///< none without play
+};
+
+/// A table for each wheel of the corners shown, the greatest effect first; then the spreads.
+std::string nudge_text(const Nudged& nudged, const TextStyle& style);
+
+/// { model, step_modules, now: [...], steps: [...], steering: [...], play: {...} or null }
+std::string nudge_json(const Nudged& nudged);
 
 }  // namespace ridepitch

@@ -9,9 +9,7 @@
 
 #include "model/index.hpp"
 #include "model/units.hpp"
-#include "swap/place_words.hpp"
-#include "swap/rework.hpp"
-#include "swap/spring_words.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {

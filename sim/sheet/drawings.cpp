@@ -15,8 +15,7 @@
 #include "sheet/ink.hpp"
 #include "sheet/labels_off_ink.hpp"
 #include "spring/spring_traits.hpp"
-#include "swap/place_words.hpp"
-#include "swap/spring_words.hpp"
+#include "swap/change_words.hpp"
 #include "words/number.hpp"
 
 namespace ridepitch {

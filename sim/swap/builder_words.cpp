@@ -1,4 +1,4 @@
-// A change as one builder tells it to another.
+// A change as one builder tells it to another; springs and places in words.
 
 #include <fmt/format.h>
 
@@ -6,8 +6,9 @@
 #include <cmath>
 
 #include "model/index.hpp"
-#include "swap/rework.hpp"
-#include "swap/spring_words.hpp"
+#include "model/units.hpp"
+#include "spring/spring_traits.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {
@@ -81,6 +82,31 @@ std::string builder_words(const Model& model, const Change& change) {
                        spring_words(before));
   }
   return "take out '" + changed_thing(model, change) + "'";
+}
+
+std::string place_words(const Vec2& p_mm, double module_mm) {
+  return fmt::format("[{:g}, {:g}]", p_mm.x() / module_mm + 0.0, p_mm.y() / module_mm + 0.0);
+}
+
+std::string spring_words(const Spring& spring) {
+  if (!spring.part.empty()) return fmt::format("{} {}", spring.count, spring.part);
+  const char* plural = spring.count == 1 ? "" : "s";
+  return std::visit(Overloaded{[&](const Torsion& torsion) {
+                                 return fmt::format("{} torsion spring{} of {:g} N mm/deg", spring.count, plural,
+                                                    torsion.rate_n_mm_per_rad * rad_per_deg);
+                               },
+                               [&](const auto& line) {
+                                 return line.law ? fmt::format("{} {}{} with a table", spring.count, line.kind, plural)
+                                                 : fmt::format("{} {}{} of {} N/mm", spring.count, line.kind, plural,
+                                                               line.rate_n_per_mm);
+                               }},
+                    spring.data);
+}
+
+bool same_springs(const Spring& a, const Spring& b) {
+  if (a.count != b.count || a.data.index() != b.data.index()) return false;
+  const SpringTraits x = traits_of(a.data), y = traits_of(b.data);
+  return x.law == y.law && x.stops == y.stops;
 }
 
 }  // namespace ridepitch

@@ -14,8 +14,6 @@
 #include "model/nearest_name.hpp"
 #include "model/read_parts.hpp"
 #include "model/reading.hpp"
-#include "swap/place_words.hpp"
-#include "swap/spring_words.hpp"
 
 namespace ridepitch {
 namespace {

@@ -1,5 +1,5 @@
 #pragma once
-// Changes as they are written on a command line, and as they are told.
+// Changes as they are written on a command line, and as they are told; springs and places in words.
 
 #include <string>
 #include <vector>
@@ -31,5 +31,19 @@ std::string change_words(const Model& model, const Change& change);
 
 /// The corners that a change is at: all that use its linkage; both ends of a bar. By name, in file order.
 std::vector<std::string> corners_changed(const Model& model, const Change& change);
+
+/// In a builder's words: "move the hole 'seat' of the chassis one hole forward and two up", "rod pushrod: 7 instead of 6",
+/// "2 of coil-6-firm in place of 1 of coil-9-firm".
+std::string builder_words(const Model& model, const Change& change);
+
+/// "[-4, 9.5]", in modules.
+std::string place_words(const Vec2& p_mm, double module_mm);
+
+/// "2 coil-65-firm"; of one written in place: "2 coils of 0.55 N/mm"; of one that turns: "1 torsion spring of
+/// 12 N mm/deg".
+std::string spring_words(const Spring& spring);
+
+/// Whether two springs do the same: their laws and how many they are, whatever their parts are called.
+bool same_springs(const Spring& a, const Spring& b);
 
 }  // namespace ridepitch

@@ -8,10 +8,7 @@
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
 #include "ride/state_name.hpp"
-#include "swap/need.hpp"
-#include "swap/place_words.hpp"
-#include "swap/spring_words.hpp"
-#include "swap/verdict.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {

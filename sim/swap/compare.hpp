@@ -26,7 +26,7 @@ struct Difference {
   int corner = -1;  ///< of the first model; -1: the vehicle, or a corner that only the second has
 };
 
-/// What a changed spring needs to give its wheel the same rate under the same load, worked out in need.hpp.
+/// What a changed spring needs to give its wheel the same rate under the same load, worked out by spring_needs.
 struct SpringNeed {
   std::string wheel;   ///< "rear left/hub"
   std::string spring;  ///< "main"
@@ -66,5 +66,22 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
 /// @param why  the problems that solve() gave, one at least
 Comparison compare_unsolved(const Model& before, const Solution& solved_before, const Model& after,
                             const std::vector<Problem>& why);
+
+/// For every wheel and every spring that moves it and that is another one in the second model:
+///
+///     m' = m sqrt(k / k')          the motion ratio that it needs; k, k' of all side by side, where each rests
+///     F' = F m / m'                what all of them then bear
+///
+/// A wheel's load is P = F m and its rate K = k m^2 + F dm/dz. If the lever keeps its shape, so that m' and dm'/dz are m
+/// and dm/dz times one factor, then F' m' = P makes the second term of K the same, and k' m'^2 = k m^2 the first.
+/// Derived here; without the second term it is the well-known k m^2.
+///
+/// @param solved_after  null where the second model has no solution
+std::vector<SpringNeed> spring_needs(const Model& before, const Solution& solved_before, const Model& after,
+                                     const Solution* solved_after);
+
+/// "stands 3.2 mm lower at the rear and rides 30 % softer there": its differences that are not within, the gravest
+/// kind first; or "stands the same", and how closely.
+std::string verdict_words(const Model& before, const Comparison& comparison);
 
 }  // namespace ridepitch

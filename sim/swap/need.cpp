@@ -1,4 +1,4 @@
-#include "swap/need.hpp"
+#include "swap/compare.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,7 +6,7 @@
 #include "linkage/roots.hpp"
 #include "model/index.hpp"
 #include "spring/force_law.hpp"
-#include "swap/spring_words.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {

@@ -1,4 +1,4 @@
-#include "swap/neighbours.hpp"
+#include "swap/nudge.hpp"
 
 #include <algorithm>
 #include <cmath>

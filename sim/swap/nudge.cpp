@@ -10,8 +10,7 @@
 #include "ride/solve.hpp"
 #include "ride/state_name.hpp"
 #include "steer/quantity_readers.hpp"
-#include "swap/neighbours.hpp"
-#include "swap/spring_words.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {

@@ -43,7 +43,7 @@ struct Nudge {
 std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done = {});
 
 /// Tries, one at a time: each hole that anything is joined at a step up and down its grid's u and v; each rod's next
-/// shorter and longer length; each spring's neighbours of the catalogue (neighbours.hpp), and one spring more or less.
+/// shorter and longer length; each spring's neighbours of the catalogue (neighbouring_springs), and one spring more or less.
 ///
 /// @param solved    the model's own solution
 /// @param linkages  which linkages' parts are moved; by index, none of a top plane
@@ -58,5 +58,18 @@ bool concerns(const Cell& cell, int corner, int wheel);
 
 /// Of all linkages that stand on the ground.
 std::vector<int> linkages_on_ground(const Model& model);
+
+// The next things that a builder could take from the box.
+
+/// The catalogue springs next to a catalogue spring: of its length the next weaker and the next stronger, and of the
+/// next shorter and the next longer length the one most like it in strength. Strength is the push of a coil when it
+/// goes solid, and the pull of a band at twice its length. What the price list calls gone is passed over.
+///
+/// @returns names; none for a spring that is written in place
+std::vector<std::string> neighbouring_springs(const Model& model, const Spring& spring);
+
+/// The next shorter and the next longer length of a rod [mm]: of the catalogue where its part is a catalogue part of
+/// that length, else a step less and more. None is as short as the rod's `across`.
+std::vector<double> neighbouring_lengths_mm(const Model& model, const Rod& rod, double step_mm);
 
 }  // namespace ridepitch

@@ -72,8 +72,4 @@ HoleSearch search_holes(const Model& model, const Solution& solution, const std:
 /// The parts that springs of the model are, each once, in file order.
 std::vector<std::string> used_spring_parts(const Model& model);
 
-/// In a builder's words: "move the hole 'seat' of the chassis one hole forward and two up", "rod pushrod: 7 instead of 6",
-/// "2 of coil-6-firm in place of 1 of coil-9-firm".
-std::string builder_words(const Model& model, const Change& change);
-
 }  // namespace ridepitch

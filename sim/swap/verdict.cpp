@@ -1,4 +1,4 @@
-#include "swap/verdict.hpp"
+#include "swap/compare.hpp"
 
 #include <algorithm>
 #include <cmath>

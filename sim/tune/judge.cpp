@@ -1,4 +1,4 @@
-#include "tune/judge.hpp"
+#include "tune/aims.hpp"
 
 #include <cmath>
 #include <cstring>

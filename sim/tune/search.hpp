@@ -6,7 +6,6 @@
 #include <vector>
 
 #include "tune/evaluate.hpp"
-#include "tune/judge.hpp"
 
 namespace ridepitch {
 

@@ -10,7 +10,6 @@
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"
-#include "swap/neighbours.hpp"
 #include "swap/play.hpp"
 #include "tune/in_parallel.hpp"
 

@@ -8,6 +8,7 @@
 
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
+#include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {

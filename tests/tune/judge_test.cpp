@@ -1,6 +1,6 @@
 // What a candidate's figures come to beside what is wanted and needed, as docs/model-format.md says.
 
-#include "tune/judge.hpp"
+#include "tune/aims.hpp"
 
 #include <cmath>
 #include <limits>
