@@ -17,6 +17,7 @@ struct Outcome {
   std::string out;                     ///< for standard output
   std::vector<Problem> problems = {};  ///< for standard error; with --json they take the place of `out`
   bool holds = true;                   ///< the verdict, where one was asked for
+  std::string written = {};            ///< path of the file that was written, if any
   std::optional<int> status = {};      ///< exit status, where it is not the one that the problems ask for
 };
 

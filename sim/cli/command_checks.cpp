@@ -61,6 +61,10 @@ std::optional<Problem> check_steer(Options& options) {
 
 std::optional<Problem> check_tune(Options& options) {
   const std::string& limit = options.tune.limit;
+  int& pick = options.tune.pick;
+  if (pick > 0 && options.tune.write.empty())
+    return usage("--pick says which result is written, but nothing says where", "add --write FILE.toml");
+  pick = std::max(pick, 1);
   if (limit.empty() || seconds_of(limit)) return std::nullopt;
   return usage(fmt::format("--limit '{}' is no time", shown(limit)),
                "seconds, minutes or hours: --limit 30, --limit 5m, --limit 1h");

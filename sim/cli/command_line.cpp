@@ -7,6 +7,7 @@
 
 #include "cli/split_words.hpp"
 #include "cli/usage.hpp"
+#include "model/text_file.hpp"
 
 namespace ridepitch {
 namespace {
@@ -68,6 +69,9 @@ std::optional<Problem> take_number(const Option& option, const std::string& word
 
 /// Puts what was written to where it goes.
 std::optional<Problem> take(const Option& option, const WordList& words) {
+  // What comes of an unset variable of the shell is no way to leave an option out.
+  if (std::find(words.begin(), words.end(), "") != words.end() && *option.value && option.value[0] != '[')
+    return usage(fmt::format("{} takes {}, but nothing stands there", option.name, option.value));
   const std::string word = words.empty() ? "" : words.front();
   const bool whole = std::holds_alternative<int*>(option.to);
   double number = 0;
@@ -121,7 +125,7 @@ std::optional<Problem> read_options(const Command& command, const WordList& word
   const std::string name = std::string("ridepitch ") + command.name;
   const std::string how = fmt::format("'{} --help' shows how it is used", name);
   SplitWords split = split_words(options, words);
-  if (!split.wrong.empty()) return usage(fmt::format("{} takes one value", shown(split.wrong)), how);
+  if (!split.wrong.empty()) return usage(shown(split.wrong), how);
   if (!split.unknown.empty()) return unknown_option(split.unknown.front(), options, name);
   for (const Option& option : options) {
     const auto given = split.values.find(option.name);
@@ -132,6 +136,8 @@ std::optional<Problem> read_options(const Command& command, const WordList& word
     }
   }
   if (auto problem = check_count(command, split.others.size())) return problem;
+  if (std::find(split.others.begin(), split.others.end(), "") != split.others.end())
+    return usage(fmt::format("an empty word is no {}", command.takes.what), how);
   to.*command.words = std::move(split.others);
   return command.check ? command.check(to) : std::nullopt;
 }
@@ -142,6 +148,13 @@ CommandLine parse_command_line(const std::vector<std::string>& as_given) {
   WordList words = with_every_block_named(as_given);
   CommandLine line;
   line.json = has(words, {"--json"});
+  for (const std::string& word : words)
+    if (first_control_character(word) || word.find_first_of("\t\r\n") != std::string::npos) {
+      line.problem =
+          usage(fmt::format("'{}' holds a control character, which would be shown as something else", shown(word)),
+                "give the file or part a name without it");
+      return line;
+    }
   if (words.empty() || words[0] == "-h" || words[0] == "--help") {
     line.text = program_help();
   } else if (words[0] == "--version") {

@@ -14,6 +14,10 @@ constexpr double most_play_mm = 10;  // more play than a pin's own diameter is n
 
 Option terse(Options& to) { return {"--terse", "", "Leave out the lines that explain the headings.", &to.terse}; }
 
+Option overwrite(Options& to) {
+  return {"--overwrite", "", "Replace the file that is written if there is one of that name.", &to.overwrite};
+}
+
 std::vector<Option> options_of_new(Options& to) {
   return {
       {"--kind", "KIND", "Suspension of the wheels: arm, arm-rocker, beam, wishbones or live-axle (default: asked).",
@@ -22,7 +26,7 @@ std::vector<Option> options_of_new(Options& to) {
        "Take the answers from a file of 'key = value' lines (docs/first-file.md) instead of asking.",
        &to.new_model.answers},
       terse(to),
-      {"--overwrite", "", "Replace the model file if there is one of that name.", &to.new_model.overwrite}};
+      overwrite(to)};
 }
 
 std::vector<Option> no_options(Options&) { return {}; }
@@ -39,14 +43,16 @@ std::vector<Option> options_of_solve(Options& to) {
        "Put a block of that height under a wheel, or a dip if negative. Several may follow. Includes --floor.",
        &to.floor_words.blocks},
       {"--slope", "DEG", "Tilt the floor by this angle. Includes --floor.", &to.floor_words.slope},
-      {"--toward", "SIDE", "Downhill side of the slope: left, right, front or rear.", &to.floor_words.toward}};
+      {"--toward", "SIDE", "Downhill side of the slope: left, right, front or rear.", &to.floor_words.toward},
+      overwrite(to)};
 }
 
 std::vector<Option> options_of_steer(Options& to) {
   return {{"--points", "N", "Number of positions shown over the drive's range (default 21).", &to.steer.points, 2,
            most_steer_points},
           {"--curve", "FILE.csv", "Also write these positions to a CSV file; one model only.", &to.steer.curve},
-          terse(to)};
+          terse(to),
+          overwrite(to)};
 }
 
 /// Of a command that searches, among its own.
@@ -59,9 +65,10 @@ std::vector<Option> with_search(Options& to, const char* limit, std::vector<Opti
         "and spacing stay.",
         &to.tune.write},
        {"--pick", "K", "Write result K instead of the first.", &to.tune.pick, 1},
-       {"--threads", "N", "Number of threads (default: one for each core).", &to.tune.threads, 0, most_threads},
+       {"--threads", "N", "Number of threads (default: one for each core).", &to.tune.threads, 1, most_threads},
        {"--limit", "TIME", limit, &to.tune.limit},
-       terse(to)});
+       terse(to),
+       overwrite(to)});
   return options;
 }
 
@@ -88,7 +95,8 @@ std::vector<Option> options_of_swap(Options& to) {
            "Write the changed model to this file, which may be the model itself: only the changed values differ, "
            "comments and spacing stay.",
            &to.swap.write},
-          terse(to)};
+          terse(to),
+          overwrite(to)};
 }
 
 std::vector<Option> options_of_tune(Options& to) {

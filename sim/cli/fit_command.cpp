@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <sys/stat.h>
 
 #include <map>
 #include <sstream>
@@ -21,11 +20,14 @@ Problem cannot_read(const std::string& path, const std::string& why, std::string
 }
 
 /// Puts the part into the catalogue that is asked for. Nothing is written where anything is wrong with either.
-std::vector<Problem> add_to_catalogue(const FitOptions& options, const std::vector<PartKey>& keys, FittedPart& part) {
+std::vector<Problem> add_to_catalogue(const FitOptions& options, const std::string& table,
+                                      const std::vector<PartKey>& keys, FittedPart& part) {
   if (options.add.empty()) return {};
-  struct stat there {};
+  // The catalogue is changed in place; the readings are none.
+  if (auto refused = refused_output(options.add, {table}, true)) return {std::move(*refused)};
+  const bool is_there = would_replace(options.add);
   FileText old;
-  if (stat(options.add.c_str(), &there) == 0) {
+  if (is_there) {
     old = read_file_text(options.add, true);
     if (!old.why_not.empty())
       return {cannot_read(options.add, old.why_not,
@@ -33,7 +35,9 @@ std::vector<Problem> add_to_catalogue(const FitOptions& options, const std::vect
   }
   EditedCatalogue edited = add_part(old.text, options.add, part.name, keys, options.replace);
   if (!edited.text) return std::move(edited.problems);
-  if (const auto failed = write_file(options.add, *edited.text)) return {*failed};
+  const auto failed =
+      is_there ? replace_file(options.add, old.text, *edited.text) : create_file(options.add, *edited.text);
+  if (failed) return {*failed};
   part.added_to = options.add;
   part.replaced = edited.replaced;
   return {};
@@ -43,9 +47,11 @@ template <class Fitted>
 Outcome say(const Options& options, const Ink& ink, const Fitted& fitted, const std::string& name,
             const std::vector<PartKey>& keys) {
   FittedPart part{name, part_text(name, keys), "", false};
-  if (std::vector<Problem> problems = add_to_catalogue(options.fit, keys, part); !problems.empty())
+  if (std::vector<Problem> problems = add_to_catalogue(options.fit, options.tables.front(), keys, part);
+      !problems.empty())
     return {"", std::move(problems)};
-  return {options.json ? fit_json(fitted, part) : fit_text(fitted, part, {ink, options.terse})};
+  return {.out = options.json ? fit_json(fitted, part) : fit_text(fitted, part, {ink, options.terse}),
+          .written = part.added_to};
 }
 
 /// The first of some names that there is; else one made of the table's.

@@ -1,7 +1,6 @@
 // `new`: answers from a file or from a terminal, a model written from them, and what it says.
 
 #include <fmt/format.h>
-#include <sys/stat.h>
 
 #include "cli/commands.hpp"
 #include "cli/exit_status.hpp"
@@ -24,11 +23,6 @@ Answers answered_by_kind(const std::string& kind) {
   if (kind.empty()) return {};
   if (kind == "beam") return {{"front_kind", "arm"}, {"rear_kind", "beam"}};
   return {{"front_kind", kind}};
-}
-
-bool exists(const std::string& path) {
-  struct stat found {};
-  return stat(path.c_str(), &found) == 0;
 }
 
 /// Each axle's parts as they go together.
@@ -58,12 +52,6 @@ Outcome show(const Options& options, const std::string& path, const Answers& ans
   return {text + drawn + "\n" + solve_text(solved, {ink, options.terse})};
 }
 
-Problem there_already(const std::string& path) {
-  return {.code = "exists",
-          .text = fmt::format("there is a file '{}' already", shown(path)),
-          .hint = "another name, or --overwrite to replace it"};
-}
-
 // ------------------------------------------------------------------------------ answers from a file
 
 Outcome from_file(const Options& options, const Answers& given, const Ink& ink) {
@@ -81,8 +69,8 @@ Outcome from_file(const Options& options, const Answers& given, const Ink& ink) 
 
   const std::string target =
       options.models.empty() ? file_name_for(word_of(read.answers, "name")) : options.models.front();
-  if (exists(target) && !options.new_model.overwrite) return {"", {there_already(target)}};
-  if (const auto failed = write_file(target, joined_lines(model_lines(read.answers)))) return {"", {*failed}};
+  if (auto failed = write_output(target, joined_lines(model_lines(read.answers)), {path}, options.overwrite))
+    return {"", {std::move(*failed)}};
   return show(options, target, read.answers, read.assumed, drawings(read.answers, ink), ink);
 }
 
@@ -116,23 +104,25 @@ Question overwrite_question(const std::string& path) {
 /// Asks for a name until the model is written. @returns its path, or nothing if the input ended
 std::optional<std::string> write_somewhere(const Dialogue& dialogue, const Options& options, const Answers& answers) {
   std::string path = options.models.empty() ? "" : options.models.front();
-  bool may_replace = options.new_model.overwrite;
   while (true) {
+    bool replaces = options.overwrite;
     if (path.empty()) {
       const std::optional<std::string> typed =
           ask_one(dialogue, file_question(file_name_for(word_of(answers, "name"))));
       if (!typed) return std::nullopt;
       path = with_ending(*typed);
     }
-    if (exists(path) && !may_replace) {
+    if (would_replace(path) && !replaces) {
       const std::optional<std::string> replace = ask_one(dialogue, overwrite_question(path));
       if (!replace) return std::nullopt;
       if (*replace == "no") {
         path.clear();
         continue;
       }
+      replaces = true;
     }
-    const std::optional<Problem> failed = write_file(path, joined_lines(model_lines(answers)));
+    const std::string text = joined_lines(model_lines(answers));
+    const std::optional<Problem> failed = replaces ? write_file(path, text) : create_file(path, text);
     if (!failed) return path;
     dialogue.say(Saying::complaint, failed->text + ".");
     path.clear();

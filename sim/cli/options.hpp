@@ -26,7 +26,7 @@ struct TuneOptions {
   std::string like;  ///< model whose values are wanted; empty: the model as it stands
   int top = 10;
   std::string write;  ///< file for a copy with one of the results; empty: none
-  int pick = 1;       ///< which, counted from 1
+  int pick = 0;       ///< which, counted from 1; 0: not said, the first
   int threads = 0;    ///< 0: one for each core
   std::string limit;  ///< "30", "10m", "1h"; empty: the default
 };
@@ -52,9 +52,8 @@ struct NudgeOptions {
 
 /// Of `new`.
 struct NewOptions {
-  std::string kind;        ///< how the wheels are hung, "arm-rocker"; empty: asked
-  std::string answers;     ///< a file of answers, "-" for standard input; empty: asked at the terminal
-  bool overwrite = false;  ///< a model of that name may be replaced
+  std::string kind;     ///< how the wheels are hung, "arm-rocker"; empty: asked
+  std::string answers;  ///< a file of answers, "-" for standard input; empty: asked at the terminal
 };
 
 /// What `fit` is asked for beside its table of readings.
@@ -74,6 +73,7 @@ struct Options {
   std::vector<std::string> tables;  ///< of `fit`: paths
   std::vector<std::string> name;    ///< of `explain`: its words, as the shell parts them; none: all of the glossary
   bool json = false;                ///< one JSON document on standard output, also on error
+  bool overwrite = false;           ///< a file that is written may replace one of that name
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
   bool terse = false;               ///< leave out the lines that explain headings
   SwapOptions swap;

@@ -68,22 +68,9 @@ std::vector<int> column_widths(const Table& table) {
 }  // namespace
 
 std::string shown(std::string_view name) {
-  std::string out;
-  while (!name.empty()) {
-    const std::optional<std::size_t> bad = first_not_utf8(name);
-    for (const char letter : name.substr(0, bad.value_or(name.size()))) {
-      const auto byte = static_cast<unsigned char>(letter);
-      out += byte < 0x20 || byte == 0x7f ? '?' : letter;
-    }
-    if (!bad) break;
-    out += '?';
-    name.remove_prefix(*bad + 1);
-  }
-  // U+0080 to U+009F, written C2 80 to C2 9F, are control characters too.
-  for (std::size_t at = out.find('\xc2'); at != std::string::npos; at = out.find('\xc2', at + 1)) {
-    if (at + 1 < out.size() && static_cast<unsigned char>(out[at + 1]) < 0xa0) out.replace(at, 2, "?");
-  }
-  return out;
+  std::string text = printable(name, "?");
+  std::replace(text.begin(), text.end(), '\t', '?');
+  return text;
 }
 
 std::string joined(const std::vector<std::string>& words, std::string_view between) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/problem_text.hpp"
 #include "cli/searched.hpp"
 #include "model/edit.hpp"
@@ -45,6 +46,9 @@ Outcome run_rework(const Options& options, const Ink& ink) {
     model.prices = std::move(list.prices);
     model.has_prices = true;
   }
+  if (!options.tune.write.empty())
+    if (auto refused = refused_edit(options.tune.write, model, {options.rework.prices}, options.overwrite))
+      return {.out = "", .problems = {std::move(*refused)}};
   for (const std::string& part : r.gone)
     if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
 
@@ -68,13 +72,14 @@ Outcome run_rework(const Options& options, const Ink& ink) {
     SolveResult solved = solve(after);
     if (solved.solution) r.picked = Solved{std::move(after), std::move(*solved.solution), {}};
     if (!options.tune.write.empty()) {
-      std::vector<Problem> problems = write_edited_copy(model, r.picked_changes, options.tune.write);
+      std::vector<Problem> problems = write_edited_copy(model, r.picked_changes, options.tune.write, options.overwrite);
       if (!problems.empty()) return {.out = "", .problems = std::move(problems)};
       r.written = options.tune.write;
     }
   }
   Outcome outcome;
   outcome.holds = !choices.empty();
+  outcome.written = r.written;
   outcome.out = options.json ? rework_json(r) : rework_text(r, options.tune, {ink, options.terse});
   return outcome;
 }

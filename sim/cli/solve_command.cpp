@@ -8,11 +8,15 @@ namespace ridepitch {
 
 Outcome run_solve(const Options& options, const Ink& ink) {
   SolvedModels models = solve_models(options.models, {.floor = options.floor});
-  if (!options.curves.empty() && models.problems.empty())
-    if (auto failed = write_file(options.curves, curves_csv(models.solved.front().solution))) return {"", {*failed}};
+  if (!options.curves.empty() && models.problems.empty()) {
+    const Solved& only = models.solved.front();
+    if (auto failed = write_output(options.curves, curves_csv(only.solution), only.model.files, options.overwrite))
+      return {"", {*failed}};
+  }
   std::vector<std::string> texts;
   for (const Solved& solved : models.solved) texts.push_back(solve_text(solved, {ink, options.terse}));
-  return {options.json ? solve_json(models.solved) : joined(texts, "\n\n"), std::move(models.problems)};
+  return {options.json ? solve_json(models.solved) : joined(texts, "\n\n"), std::move(models.problems), true,
+          options.curves};
 }
 
 }  // namespace ridepitch

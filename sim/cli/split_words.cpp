@@ -29,12 +29,19 @@ SplitWords split_words(const std::vector<Option>& options, const std::vector<std
   for (const Option& option : options) declared.push_back(declare(app, option));
   SplitWords out;
   const auto dashes = std::find(words.begin(), words.end(), "--");  // after it nothing is an option
+  for (const Option& option : options)
+    if (std::holds_alternative<bool*>(option.to) && std::any_of(words.begin(), dashes, [&](const std::string& word) {
+          return word.starts_with(std::string(option.name) + "=");
+        })) {
+      out.wrong = std::string(option.name) + " takes no value";
+      return out;
+    }
   std::vector<std::string> backwards(std::make_reverse_iterator(dashes), words.rend());  // as CLI11 wants them
   try {
     app.parse(backwards);
   } catch (const CLI::ParseError& error) {
     const std::string what = error.what();  // "--curves: 1 required FILE.csv missing"
-    out.wrong = what.substr(0, what.find(':'));
+    out.wrong = what.substr(0, what.find(':')) + " takes one value";
     return out;
   }
   for (std::size_t i = 0; i < options.size(); ++i)

@@ -13,7 +13,7 @@ struct SplitWords {
   std::map<std::string, std::vector<std::string>> values;  ///< of the options that are given, as they are written
   std::vector<std::string> others;                         ///< what belongs to no option
   std::vector<std::string> unknown;                        ///< options that there are not
-  std::string wrong;                                       ///< an option without its value, or with two; empty: none
+  std::string wrong;                                       ///< "--curves takes one value"; empty: nothing is
 };
 
 /// @param words  those after the command's name

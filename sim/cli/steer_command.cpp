@@ -16,11 +16,15 @@ Outcome run_steer(const Options& options, const Ink& ink) {
       add_problems(models.problems, std::move(result.problems), solved.model);
     }
   }
-  if (!options.steer.curve.empty() && models.problems.empty())
-    if (auto failed = write_file(options.steer.curve, steer_csv(steered.front()))) return {"", {*failed}};
+  const std::string& table = options.steer.curve;
+  if (!table.empty() && models.problems.empty()) {
+    const SteeredModel& only = steered.front();
+    if (auto failed = write_output(table, steer_csv(only), only.solved.model.files, options.overwrite))
+      return {"", {*failed}};
+  }
   std::vector<std::string> texts;
   for (const SteeredModel& model : steered) texts.push_back(steer_text(model, {ink, options.terse}));
-  return {options.json ? steer_json(steered) : joined(texts, "\n\n"), std::move(models.problems)};
+  return {options.json ? steer_json(steered) : joined(texts, "\n\n"), std::move(models.problems), true, table};
 }
 
 }  // namespace ridepitch

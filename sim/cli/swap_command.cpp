@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/problem_text.hpp"
 #include "cli/swapped.hpp"
 #include "model/edit.hpp"
@@ -30,8 +31,10 @@ Outcome swap_with_file(const std::string& path, Swapped& swapped) {
 }
 
 /// The model changed as the options say.
-Outcome swap_with_changes(const SwapOptions& how, Swapped& swapped) {
+Outcome swap_with_changes(const SwapOptions& how, bool overwrite, Swapped& swapped) {
   const Model& before = swapped.before.model;
+  if (!how.write.empty())
+    if (auto refused = refused_edit(how.write, before, {}, overwrite)) return {"", {std::move(*refused)}};
   ReadChanges read = read_changes(before, {how.springs, how.holes, how.rods, how.without});
   if (!read.problems.empty()) return {"", std::move(read.problems)};
   swapped.changes = std::move(read.changes);
@@ -47,7 +50,7 @@ Outcome swap_with_changes(const SwapOptions& how, Swapped& swapped) {
   swapped.comparison = compare(before, swapped.before.solution, after, *result.solution, swapped.keep);
   swapped.after = Solved{std::move(after), std::move(*result.solution), {}};
   if (!how.write.empty()) {
-    std::vector<Problem> problems = write_edited_copy(before, swapped.changes, how.write);
+    std::vector<Problem> problems = write_edited_copy(before, swapped.changes, how.write, overwrite);
     if (!problems.empty()) return {"", std::move(problems)};
     swapped.written = how.write;
   }
@@ -63,10 +66,11 @@ Outcome run_swap(const Options& options, const Ink& ink) {
   if (!first.problems.empty()) return {"", std::move(first.problems)};
 
   Swapped swapped{std::move(first.solved.front()), {}, {}, {}, keep.keep, {}, {}};
-  Outcome outcome =
-      options.models.size() > 1 ? swap_with_file(options.models[1], swapped) : swap_with_changes(options.swap, swapped);
+  Outcome outcome = options.models.size() > 1 ? swap_with_file(options.models[1], swapped)
+                                              : swap_with_changes(options.swap, options.overwrite, swapped);
   if (!outcome.problems.empty()) return outcome;
   outcome.holds = swapped.comparison.holds;
+  outcome.written = swapped.written;
   outcome.out = options.json ? swap_json(swapped) : swap_text(swapped, {ink, options.terse});
   return outcome;
 }

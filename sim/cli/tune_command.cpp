@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/problem_text.hpp"
 #include "cli/searched.hpp"
 #include "model/edit.hpp"
@@ -42,6 +43,11 @@ Outcome run_tune(const Options& options, const Ink& ink) {
     fill_in_lines(problems, model);
     return Outcome{.out = "", .problems = std::move(problems)};
   };
+  if (!options.tune.write.empty())
+    if (auto refused =
+            refused_edit(options.tune.write, model, tuned.like ? tuned.like->model.files : std::vector<std::string>{},
+                         options.overwrite))
+      return refuse({*refused});
   if (!model.tune || model.tune->vary.empty()) return refuse({nothing_to_tune(model)});
   tuned.space = make_space(model, *model.tune);
   if (tuned.space.size == 0)
@@ -72,9 +78,10 @@ Outcome run_tune(const Options& options, const Ink& ink) {
     if (pick > tuned.result.found.size() && outcome.holds)
       return refuse({no_such_result(options.tune, tuned.result.found.size())});
     if (outcome.holds) {
-      outcome.problems = write_edited_copy(model, tuned.result.found[pick - 1].changes, options.tune.write);
+      outcome.problems =
+          write_edited_copy(model, tuned.result.found[pick - 1].changes, options.tune.write, options.overwrite);
       if (!outcome.problems.empty()) return outcome;
-      tuned.written = options.tune.write;
+      tuned.written = outcome.written = options.tune.write;
     }
   }
   outcome.out = options.json ? tune_json(tuned) : tune_text(tuned, options.tune, {ink, options.terse});

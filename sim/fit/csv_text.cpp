@@ -102,7 +102,7 @@ std::optional<CsvTable> read_csv(Reading& reading, int file) {
     table.rows.push_back(std::move(row));
   }
   if (table.header.empty())
-    reading.problem({file, 0, 0, 0}, "no-table", "the file holds no table",
+    reading.problem({file, 1, 1, 1}, "no-table", "the file holds no table",
                     "begin with a header line that gives the units, such as length_mm,grams; then one reading a line");
   return reading.problems.empty() ? std::optional(table) : std::nullopt;
 }

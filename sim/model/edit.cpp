@@ -12,7 +12,6 @@
 #include "model/read.hpp"
 #include "model/read_parts.hpp"
 #include "model/reading.hpp"
-#include "model/text_file.hpp"
 #include "model/thing_of.hpp"
 #include "model/toml_edit.hpp"
 #include "model/tune.hpp"
@@ -225,16 +224,15 @@ EditedText edit_text(std::string_view text, const Model& model, const Changes& c
   return {std::move(editing.document.text), {}};
 }
 
-std::vector<Problem> write_edited_copy(const Model& model, const Changes& changes, const std::string& target_path) {
-  const std::string& source_path = model.files.front();
-  const FileText source = read_file_text(source_path, false);
-  if (!source.why_not.empty()) {
-    return {
-        {.code = "not-readable", .text = fmt::format("{} can't be read: {}", in_quotes(source_path), source.why_not)}};
-  }
-  EditedText edited = edit_text(source.text, model, changes, target_path);
+std::vector<Problem> write_edited_copy(const Model& model, const Changes& changes, const std::string& target_path,
+                                       bool overwrite) {
+  EditedText edited = edit_text(*model.text, model, changes, target_path);
   if (!edited.problems.empty()) return edited.problems;
-  if (const std::optional<Problem> failed = write_file(target_path, edited.text)) return {*failed};
+  const std::optional<Problem> failed = same_file(target_path, model.files.front())
+                                            ? replace_file(target_path, *model.text, edited.text)
+                                        : overwrite ? write_file(target_path, edited.text)
+                                                    : create_file(target_path, edited.text);
+  if (failed) return {*failed};
   return {};
 }
 

@@ -24,7 +24,8 @@ struct EditedText {
 /// - A spring written in place (kind = "coil", ...) that becomes a catalogue spring has its `kind` line turned into
 ///   `part`; its other keys go.
 /// - A rod's `part` follows its length (change.hpp), and goes where the catalogue has none of that length.
-/// - What is removed takes the comments right above it along; what [tune] says of a removed spring goes too.
+/// - What is removed takes the comments right above it along, a table with a header those among its lines too. The comment
+///   at the end of any other line that goes stays, on a line of its own. What [tune] says of a removed spring goes too.
 /// - Where the result is for another folder, relative paths in `parts` and `prices` are written anew, unless the very
 ///   same file lies beside the target too.
 ///
@@ -35,10 +36,12 @@ struct EditedText {
 EditedText edit_text(std::string_view text, const Model& model, const Changes& changes,
                      const std::string& target_path = "");
 
-/// Reads the model's own file, makes the changes in its text and writes that as a file, which may be the same one. The
-/// target is replaced as a whole, by a rename, or not at all.
+/// Makes the changes in the text that a model was read from and writes that as a file, whole or not at all.
+///
+/// The model's own file, under whatever name, is replaced if it still says what was read; any other only with `overwrite`.
 ///
 /// @returns what is wrong; empty: it is written
-std::vector<Problem> write_edited_copy(const Model& model, const Changes& changes, const std::string& target_path);
+std::vector<Problem> write_edited_copy(const Model& model, const Changes& changes, const std::string& target_path,
+                                       bool overwrite);
 
 }  // namespace ridepitch

@@ -273,7 +273,8 @@ struct Corner {
 struct Tune;  // model/tune.hpp
 
 struct Model {
-  std::vector<std::string> files;  ///< the model file first, then its catalogues and prices, as named
+  std::vector<std::string> files;           ///< the model file first, then its catalogues and prices, as named
+  std::shared_ptr<const std::string> text;  ///< what the model file said when it was read
   std::string name;
   double module_mm = 8.0;
   std::vector<Mass> masses;

@@ -149,7 +149,7 @@ void note_unused_linkages(Reading& reading, const Model& model) {
 }
 
 void read_sections(Reading& reading, const TomlTable& root, Model& model) {
-  const Fields fields{reading, root, Place{0, 0, 0, 0}, "the model"};
+  const Fields fields{reading, root, Place{0, 1, 1, 1}, "the model"};
   fields.refuse_unknown(model_keys,
                         [](std::string_view key) -> std::string_view { return key == "part" ? "a catalogue" : ""; });
   read_head(fields, model);
@@ -184,6 +184,7 @@ ReadModel read_model_text(std::string_view text, const std::string& path) {
   Model model;
   read_sections(reading, parsed.root, model);
   for (const SourceText& source : reading.sources) model.files.push_back(source.name);
+  model.text = std::make_shared<const std::string>(text);
   result.problems = in_line_order(std::move(reading.problems), reading.sources);
   result.notes = in_line_order(std::move(reading.notes), reading.sources);
   if (result.problems.empty()) result.model = std::move(model);

@@ -220,7 +220,7 @@ void read_catalogue(Reading& reading, int file, Catalogue& catalogue) {
                              : fmt::format("{} is not a key of a catalogue", in_quotes(entry.key)),
                     includes ? "name all catalogues in the model file" : "a catalogue holds [part.NAME] tables only");
   }
-  const Fields root{reading, parsed.root, {file, 0, 0, 0}, "the catalogue"};
+  const Fields root{reading, parsed.root, {file, 1, 1, 1}, "the catalogue"};
   for (const Fields& fields : root.named("part", "[part.coil-7-firm]", most_parts)) {
     read_catalogue_part(fields, catalogue);
   }

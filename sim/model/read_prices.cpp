@@ -84,7 +84,7 @@ std::map<std::string, Price, std::less<>> read_prices(Reading& reading, int file
       }
     }
   }
-  if (!header_read) check_header(reading, {}, {file, 0, 0, 0});
+  if (!header_read) check_header(reading, {}, {file, 1, 1, 1});
   return prices;
 }
 

@@ -27,6 +27,15 @@ void sort_and_cut(std::vector<Problem>& problems) {
   if (problems.size() > most_problems) problems.resize(most_problems);
 }
 
+/// What to do about a problem that says no more than what is wrong with a value.
+std::string usual_hint(const std::string& code) {
+  if (code == "out-of-range" || code == "negative") return "write a number that lies there, in the unit that is named";
+  if (code == "not-finite") return "write a number, such as 12 or 12.5";
+  if (code == "bad-name") return "give it a name of letters, digits, blanks or hyphens";
+  if (code == "not-readable") return "is the path right, and the file there?";
+  return "docs/model-format.md says what may stand here";
+}
+
 /// A line for display: nothing if the spot lies too far right to be shown.
 std::string shown_line(std::string_view line, const Place& place) {
   constexpr std::size_t longest_bytes = 4 * longest_shown_line;
@@ -71,6 +80,7 @@ std::vector<Problem> in_line_order(std::vector<Problem> problems, const std::vec
     problem.file_name = source.name;
     const auto found = lines.try_emplace(file, TextLines(source.text)).first;
     problem.line_text = shown_line(found->second.line(problem.place.line), problem.place);
+    if (problem.hint.empty()) problem.hint = usual_hint(problem.code);
   }
   return problems;
 }
@@ -90,7 +100,16 @@ std::optional<Problem> text_problem(const std::vector<SourceText>& sources, int 
                    fmt::format("this is not UTF-8 text: byte 0x{:02X}", static_cast<unsigned char>(source.text[*byte])),
                    "save the file as UTF-8"};
   }
+  if (const auto byte = first_control_character(source.text)) {
+    const auto [line, column] = TextLines(source.text).line_and_column(*byte);
+    return control_character({file, line, column, 1});
+  }
   return std::nullopt;
+}
+
+Problem control_character(Place place) {
+  return {place, "control-character", "a control character stands here: it could hide or reorder what is shown",
+          "delete it; most editors don't show it"};
 }
 
 std::string short_name(std::string_view name) {

@@ -54,6 +54,9 @@ inline bool is_later(const Place& a, const Place& b) {
 /// Checks size and encoding of a source; a problem if it can't be read as text.
 std::optional<Problem> text_problem(const std::vector<SourceText>& sources, int file);
 
+/// A control character in a text, or in a name that spells one by an escape.
+Problem control_character(Place place);
+
 /// A name as messages show it: control characters replaced, cut if it is very long.
 std::string short_name(std::string_view name);
 

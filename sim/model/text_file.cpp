@@ -1,11 +1,13 @@
 #include "model/text_file.hpp"
 
+#include <fcntl.h>
+#include <poll.h>
+#include <unistd.h>
+
 #include <algorithm>
 #include <array>
 #include <cerrno>
-#include <cstdio>
 #include <filesystem>
-#include <memory>
 #include <system_error>
 
 namespace ridepitch {
@@ -34,9 +36,21 @@ std::size_t sequence_length(std::string_view text) {
   return 0;
 }
 
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
+struct Closed {
+  int descriptor;
+  ~Closed() { close(descriptor); }
 };
+
+/// How long a pipe may be without its writer, whom the shell may just have started.
+constexpr int writer_wait_ms = 2000, writer_look_ms = 20;
+
+/// Waits a little for a pipe's writer. @returns false: it has come and gone
+bool wait_for_writer(int descriptor) {
+  pollfd end{descriptor, POLLIN, 0};
+  if (poll(&end, 1, 0) > 0 && (end.revents & POLLHUP)) return false;
+  usleep(1000 * writer_look_ms);
+  return true;
+}
 
 FileText refused(std::string why) { return {{}, std::move(why)}; }
 
@@ -136,20 +150,30 @@ std::optional<std::size_t> first_not_utf8(std::string_view text) {
   return std::nullopt;
 }
 
-std::string printable(std::string_view text) {
-  constexpr std::string_view replacement = "\xEF\xBF\xBD";
+std::optional<std::size_t> first_control_character(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const unsigned first = byte(i), second = byte(i + 1), third = byte(i + 2);
+    const bool c0 = (first < 0x20 && first != '\t' && first != '\n' && first != '\r') || first == 0x7F;
+    const bool c1 = first == 0xC2 && second >= 0x80 && second <= 0x9F;
+    const bool turns = first == 0xE2 && ((second == 0x80 && third >= 0xAA && third <= 0xAE) ||
+                                         (second == 0x81 && third >= 0xA6 && third <= 0xA9));
+    if (c0 || c1 || turns) return i;
+  }
+  return std::nullopt;
+}
+
+std::string printable(std::string_view text, std::string_view replacement) {
   std::string result;
   while (!text.empty()) {
-    const std::size_t sound = std::min(first_not_utf8(text).value_or(text.size()), text.size());
-    for (const char c : text.substr(0, sound)) {
-      const bool control = (static_cast<unsigned char>(c) < 0x20 && c != '\t') || c == 0x7F;
-      if (control)
-        result += replacement;
-      else
-        result += c;
-    }
-    if (sound < text.size()) result += replacement;
-    text.remove_prefix(std::min(sound + 1, text.size()));
+    const std::string_view sound = text.substr(0, first_not_utf8(text).value_or(text.size()));
+    const std::size_t control =
+        std::min(first_control_character(sound).value_or(sound.size()), sound.find_first_of("\r\n"));
+    const std::size_t good = std::min(control, sound.size());
+    result += text.substr(0, good);
+    if (good == text.size()) break;
+    result += replacement;
+    text.remove_prefix(good + (good < sound.size() ? sequence_length(text.substr(good)) : 1));
   }
   return result;
 }
@@ -163,18 +187,28 @@ FileText read_file_text(const std::string& path, bool only_plain_files) {
   if (fs::is_directory(status)) return refused("it is a folder");
   if (only_plain_files && !fs::is_regular_file(status)) return refused("it is not a plain file");
 
-  errno = 0;
-  const std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "rb"));
-  if (!file) return refused(reason(errno));
+  // Else the opening of a pipe waits for its writer, for ever if there is none.
+  const bool pipe = fs::is_fifo(status);
+  const int descriptor = open(path.c_str(), O_RDONLY | O_NOCTTY | O_CLOEXEC | (pipe ? O_NONBLOCK : 0));
+  if (descriptor < 0) return refused(reason(errno));
+  const Closed file{descriptor};
   FileText result;
   std::array<char, 65536> buffer;
+  int waits_left = pipe ? writer_wait_ms / writer_look_ms : 0;
   while (result.text.size() <= most_text_bytes) {
-    const std::size_t got = std::fread(buffer.data(), 1, buffer.size(), file.get());
-    result.text.append(buffer.data(), got);
-    if (got == buffer.size()) continue;
-    if (std::ferror(file.get())) return refused(reason(errno));
-    break;
+    const ssize_t got = read(descriptor, buffer.data(), buffer.size());
+    if (got == 0 && result.text.empty() && waits_left-- > 0 && wait_for_writer(descriptor)) continue;
+    if (got == 0) break;
+    if (got > 0) {
+      result.text.append(buffer.data(), static_cast<std::size_t>(got));
+    } else if (errno == EAGAIN) {
+      pollfd ready{descriptor, POLLIN, 0};
+      poll(&ready, 1, -1);
+    } else if (errno != EINTR) {
+      return refused(reason(errno));
+    }
   }
+  if (pipe && result.text.empty()) return refused("it is a pipe that nothing is written to");
   return result;
 }
 

@@ -56,9 +56,14 @@ void replace_all(std::string& text, std::string_view from, std::string_view to);
 /// First byte that is not UTF-8 (overlong forms and surrogates are not).
 std::optional<std::size_t> first_not_utf8(std::string_view text);
 
-/// The text with the replacement character in place of what is not UTF-8 and of control characters but tabs,
-/// so that it can be printed anywhere, on one line.
-std::string printable(std::string_view text);
+/// First byte of UTF-8 text at which a control character stands: U+0000 to U+001F but tab and line ends, U+007F to U+009F,
+/// and those that turn the direction of writing, U+202A to U+202E and U+2066 to U+2069. They move a terminal's cursor or
+/// show a text that is not the one that is there.
+std::optional<std::size_t> first_control_character(std::string_view text);
+
+/// The text with a replacement in place of what is not UTF-8, of control characters and of line ends, so that it can be
+/// printed anywhere, on one line.
+std::string printable(std::string_view text, std::string_view replacement = "\xEF\xBF\xBD");
 
 struct FileText {
   std::string text;

@@ -241,6 +241,17 @@ std::optional<std::string> with_token(const TomlDocument& document, const WriteT
 
 // ------------------------------------------------------------------------------------ taking out
 
+/// The comment at the end of a line that is taken out, as a line of its own; empty where there is none.
+///
+/// @param line    where the line begins
+/// @param behind  what is taken out ends here
+std::string kept_comment(const Layout& layout, std::size_t line, std::size_t behind) {
+  const std::size_t comment = layout.past_blanks(behind);
+  if (comment >= layout.text.size() || layout.text[comment] != '#') return "";
+  const std::string indent(layout.text.substr(line, layout.past_blanks(line) - line));
+  return indent + std::string(layout.text.substr(comment, layout.line_end(comment) - comment));
+}
+
 /// @param with_comments  those right above go too
 std::optional<std::string> without_statement(const TomlDocument& document, const TomlPath& path, bool with_comments) {
   const Layout layout(document);
@@ -250,10 +261,9 @@ std::optional<std::string> without_statement(const TomlDocument& document, const
     return replaced(layout.text, span_of(layout, in_braces(*braces, entry)), "");
   }
   const std::size_t begin = layout.line_begin(layout.span(entry->key_region).begin);
-  return replaced(layout.text,
-                  {with_comments ? layout.with_comments_above(begin) : begin,
-                   layout.line_end(layout.span(entry->value.region).end)},
-                  "");
+  const std::size_t end = layout.span(entry->value.region).end;
+  return replaced(layout.text, {with_comments ? layout.with_comments_above(begin) : begin, layout.line_end(end)},
+                  kept_comment(layout, begin, end));
 }
 
 /// An element of a list in brackets, with the comma behind it; with its lines, if it has them for itself.
@@ -286,7 +296,9 @@ std::string without_element(const TomlDocument& document, const TomlValue& list,
   const std::size_t behind = layout.past_blanks(span.end);
   const bool own_lines = layout.past_blanks(begin) == span.begin &&
                          (layout.ends_line(behind) || (behind < layout.text.size() && layout.text[behind] == '#'));
-  if (own_lines) return replaced(layout.text, {layout.with_comments_above(begin), layout.line_end(span.end)}, "");
+  if (own_lines)
+    return replaced(layout.text, {layout.with_comments_above(begin), layout.line_end(span.end)},
+                    kept_comment(layout, begin, span.end));
   if (index == 0 || !layout.ends_line(span.end)) span.end = layout.past_blanks(span.end);
   return replaced(layout.text, span, "");
 }

@@ -7,6 +7,7 @@
 
 #include <toml++/toml.h>
 
+#include "model/reading.hpp"
 #include "model/text_file.hpp"
 #include "model/toml_guard.hpp"
 #include "model/toml_syntax.hpp"
@@ -32,7 +33,7 @@ TableForm form_of(const toml::table& table, const toml::source_region* key) {
 struct Conversion {
   const TextLines& lines;
   int file;
-  std::optional<Place> too_deep;
+  std::optional<Place> too_deep = {}, hidden = {};  ///< nested too deeply; a name or text with a control character
 
   Place place(const toml::source_region& region) const {
     const int width =
@@ -72,6 +73,7 @@ struct Conversion {
       for (const toml::node& element : *array) elements.push_back(value(element, nullptr, depth + 1));
       result.data = std::move(elements);
     } else if (const auto* text = node.as_string()) {
+      if (!hidden && first_control_character(text->get())) hidden = result.place;
       result.data = text->get();
     } else if (const auto* integer = node.as_integer()) {
       result.data = integer->get();
@@ -89,6 +91,7 @@ struct Conversion {
     TomlTable result;
     result.entries.reserve(from.size());
     for (auto&& [key, node] : from) {
+      if (!hidden && first_control_character(key.str())) hidden = place(key.source());
       result.entries.push_back({std::string(key.str()), place(key.source()), value(node, &key.source(), depth + 1),
                                 text_region(key.source())});
     }
@@ -125,9 +128,10 @@ ParsedToml parse_toml(std::string_view text, int file) {
   }
   try {
     const toml::table root = toml::parse(text, std::string_view());
-    Conversion conversion{lines, file, std::nullopt};
+    Conversion conversion{lines, file};
     ParsedToml result{conversion.table(root, 0), std::nullopt};
     if (conversion.too_deep) return refused(*conversion.too_deep, "this is nested more deeply than any model is");
+    if (conversion.hidden) return {{}, control_character(*conversion.hidden)};
     return result;
   } catch (const toml::parse_error& error) {
     const toml::source_position& stopped = error.source().begin;

@@ -37,6 +37,7 @@ std::string told(const std::string& name) {
   const ReadModel read = read_model(path);
   std::string lines;
   for (const Problem& problem : read.problems) {
+    EXPECT_NE(problem.hint, "") << problem.text;
     const std::string file = fs::path(problem.file_name).lexically_relative(bad_folder).string() + ":";
     lines += fmt::format("{}{}:{}: {}\n", problem.file_name == path ? "" : file, problem.place.line,
                          problem.place.column, problem.text);

@@ -85,7 +85,7 @@ TEST(Prices, ByteOrderMarkWindowsLinesBlanksAndQuotesAreTaken) {
 
 TEST(Prices, WhatIsNoPriceListIsRefused) {
   const std::string header = "a price list begins with the line: part,price,stock";
-  EXPECT_EQ(first_problem(""), "0:0: " + header);
+  EXPECT_EQ(first_problem(""), "1:1: " + header);
   EXPECT_EQ(first_problem("\n\npart;price;stock\n"), "3:1: " + header);
   EXPECT_EQ(first_problem("part,stock,price\n"), "1:1: " + header);
   EXPECT_EQ(first_problem("part,price,stock\na,1\n"), "2:1: this line has 2 columns, but needs 3: part,price,stock");
