@@ -236,7 +236,7 @@ bool same_file(const std::string& a, const std::string& b) {
 
 bool would_replace(const std::string& path) {
   struct stat status {};
-  return lstat(path.c_str(), &status) == 0 && (stat(path.c_str(), &status) != 0 || S_ISREG(status.st_mode));
+  return stat(path.c_str(), &status) == 0 && S_ISREG(status.st_mode);
 }
 
 std::optional<Problem> write_file(const std::string& path, const std::string& text) {
