@@ -133,12 +133,15 @@ std::string clearance_text(const Steering& steering, const TextStyle& style) {
     table.rows.push_back({shown(gap.wheel), shown(gap.against), number(gap.gap_mm, 1), number(gap.drive, 1),
                           number(gap.steer_deg, 1), number(gap.travel_mm, 1)});
   std::string text = table_text(std::move(table), style);
-  std::string clears = "Nothing touches, at any lock and travel.";
+  const char* const searched =
+      " The search stopped at its limit before it had looked everywhere: gaps may be less than told.";
+  std::string clears =
+      clearance.complete ? "Nothing touches, at any lock and travel." : "Nothing was found that touches.";
   if (!clearance.clear) clears = "It touches with the drive at 0 already: no lock clears it.";
   if (!clearance.clear && clearance.clear_drive)
     clears = fmt::format("It touches. From {} to {} {} it would still clear, at any travel.",
                          number((*clearance.clear_drive)[0], 2), number((*clearance.clear_drive)[1], 2), unit);
-  return text + "  " + wrapped(clears, 2) + "\n";
+  return text + "  " + wrapped(clearance.complete ? clears : clears + searched, 2) + "\n";
 }
 
 Json bump_json(const BumpSteer& wheel) {
@@ -154,6 +157,7 @@ Json bump_json(const BumpSteer& wheel) {
 Json clearance_json(const Steering& steering, double module_mm) {
   return maybe(steering.clearance, [&](const LockClearance& clearance) -> Json {
     return {{"clear", clearance.clear},
+            {"complete", clearance.complete},
             {"clear_drive", clearance.clear_drive ? Json(*clearance.clear_drive) : Json(nullptr)},
             {"gaps", list_json(clearance.gaps, [&](const LeastGap& gap) { return gap_json(gap, module_mm); })}};
   });

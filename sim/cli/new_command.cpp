@@ -44,7 +44,8 @@ Outcome show(const Options& options, const std::string& path, const Answers& ans
              const std::vector<std::string>& assumed, const std::string& drawn, const Ink& ink) {
   SolvedModels models = solve_models({path}, SolveOptions{});
   if (models.solved.empty()) return {"", std::move(models.problems)};
-  const Solved& solved = models.solved.front();
+  Solved& solved = models.solved.front();
+  add_steering_findings(solved);
   if (options.json) return {new_json(solved, path, assumed)};
   std::string text = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
   for (const std::string& remark : remarks(answers, solved.model, solved.solution, assumed))

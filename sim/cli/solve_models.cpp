@@ -5,6 +5,7 @@
 #include "model/problem_lines.hpp"
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 namespace {
@@ -21,6 +22,11 @@ bool has_sprung_wheels(const Model& model) {
 void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Model& model) {
   fill_in_lines(more, model);
   std::move(more.begin(), more.end(), std::back_inserter(all));
+}
+
+void add_steering_findings(Solved& solved) {
+  std::vector<Finding> more = steering_findings(solved.model, solved.solution);
+  std::move(more.begin(), more.end(), std::back_inserter(solved.solution.findings));
 }
 
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering) {

@@ -177,7 +177,7 @@ std::string effort_text(const SteeredModel& model, const TextStyle& style) {
     const std::string unit = steering.crank ? " N mm" : " N";
     const int decimals = steering.crank ? 0 : 1;
     const auto at_drive = [&](const std::optional<double>& value) {
-      return value ? number(value, decimals) + unit : std::string("-");
+      return value && std::isfinite(*value) ? number(value, decimals) + unit : std::string("-");
     };
     table.rows.push_back({shown(steering.name), number(any->load_n, 1), at_drive(any->drive_at_centre),
                           at_drive(any->drive_at_most), number(any->hand_at_centre_n_mm, 0),

@@ -20,7 +20,6 @@ namespace {
 
 constexpr double as_near_modules = 0.01;
 constexpr double joined_mm = 1e-7;  // a residual under it is rounding, not a gap
-constexpr double fits = 1e-7;       // a stop overrun by less is met [mm or rad]
 
 // How far past its length (or short of it, under 0) a rod's ends come when all else goes together: the least there is.
 double least_gap(const Mechanism& mechanism, const Tie& rod, Eigen::VectorXd q, double otherwise) {
@@ -112,30 +111,41 @@ Problem ambiguous(const Mechanism& mechanism, const Eigen::VectorXd& one, const 
                               near_lines(mechanism, other, module_mm))};
 }
 
-Problem never_fits(const Mechanism& mechanism, const Eigen::VectorXd& q) {
+// @param looked  places that a search started from; 0: it went along the whole travel
+Problem never_fits(const Mechanism& mechanism, const Eigen::VectorXd& q, int looked) {
   const Linkage& linkage = *mechanism.linkage;
   const std::vector<Turn> turns = turns_at(q);
   std::vector<std::string> unmet;
   for (const Stop& stop : mechanism.stops)
-    if (stop_gap(stop, read(stop.gauge, q, turns).value) < -fits) unmet.push_back(fmt::format("'{}'", stop.name));
+    if (stop_gap(stop, read(stop.gauge, q, turns).value) < -stop_met) unmet.push_back(fmt::format("'{}'", stop.name));
   return {.place = linkage.place,
           .code = "never-fits",
-          .text = fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
-                              linkage.name, listed(unmet)),
+          .text = looked == 0
+                      ? fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
+                                    linkage.name, listed(unmet))
+                      : fmt::format("linkage '{}' goes together, but no place was found where {} can be kept, from {} "
+                                    "places that were tried: not all that there are",
+                                    linkage.name, listed(unmet), looked),
           .hint = "another seat hole or rod length, or a spring of another length",
           .fault = Fault::no_solution};
 }
 
-// Moves q along itself until every stop fits. @returns whether it does
-bool fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
+// Moves q along itself until every stop fits. @returns from how many places it searched in vain; none if all fit
+std::optional<int> fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
   constexpr double fits_at_once = 1e-9,
                    farthest_share = 0.3;  // of the size, that a stop may be overrun and still draw it
   const Target target = target_within_stops(mechanism);
-  if (worst_overrun(mechanism, q) < fits_at_once) return true;
+  if (worst_overrun(mechanism, q) < fits_at_once) return std::nullopt;
   const Eigen::VectorXd start = q;
   walk_towards(mechanism, target, q);
-  if (worst_overrun(mechanism, q) < fits) return true;
-  if (mechanism.freedoms() != 1) return false;
+  if (worst_overrun(mechanism, q) < stop_met) return std::nullopt;
+  if (mechanism.freedoms() > 1) {
+    Eigen::VectorXd other = start;
+    const std::optional<int> looked = search_within_stops(mechanism, other);
+    if (!looked) q = other;
+    return looked;
+  }
+  if (mechanism.freedoms() < 1) return 0;
   // One freedom: look around in both senses and take the nearer place that fits.
   bool found = false;
   int least_steps = std::numeric_limits<int>::max();
@@ -146,14 +156,14 @@ bool fit_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
       if (worst_overrun(mechanism, at) > farthest_share * mechanism.size_mm) return true;
       Eigen::VectorXd here = at;
       walk_towards(mechanism, target, here);
-      if (worst_overrun(mechanism, here) > fits) return true;
+      if (worst_overrun(mechanism, here) > stop_met) return true;
       least_steps = steps;
       q = here;
       found = true;
       return false;
     });
   }
-  return found;
+  return found ? std::nullopt : std::optional(0);
 }
 
 // Turns counted so that every spring that turns stands within half a turn of where it is unloaded.
@@ -188,15 +198,17 @@ AssembleResult assemble(const Linkage& linkage, double module_mm) {
   Mechanism& mechanism = assembly.mechanism;
   if (auto problem = held_by_nothing(mechanism)) return refused(*problem);
   if (mechanism.bodies == 0) return {std::move(assembly), {}};
+  if (auto problem = too_loose(mechanism, counted_freedoms(mechanism))) return refused(*problem);
   const Search search = search_configurations(mechanism, module_mm);
   if (search.found.empty()) return refused(not_together(mechanism, search.best_apart, module_mm));
   assembly.q = search.found.front().q;
   set_rank(mechanism, assembly.q);
+  if (auto problem = too_loose(mechanism, mechanism.freedoms())) return refused(*problem);
   if (auto problem = immovable(mechanism, assembly.q)) return refused(*problem);
   if (const Candidate* other = rival(mechanism, search.found, module_mm))
     return refused(ambiguous(mechanism, assembly.q, other->q, module_mm));
   count_turns(mechanism, assembly.q);
-  if (!fit_stops(mechanism, assembly.q)) return refused(never_fits(mechanism, assembly.q));
+  if (const auto looked = fit_stops(mechanism, assembly.q)) return refused(never_fits(mechanism, assembly.q, *looked));
   assembly.counted_freedoms = counted_freedoms(mechanism);
   if (assembly.counted_freedoms != mechanism.freedoms()) assembly.redundant = redundant_ties(mechanism, assembly.q);
   assembly.starts = search.starts;

@@ -31,7 +31,8 @@ struct AssembleResult {
 /// hints and from a seeded, repeatable sequence, each drawn together by damped Gauss-Newton (Levenberg-Marquardt). Either
 /// is then moved along the ties towards the hints (search.hpp).
 /// Problems: parts that do not go together (no solution); two assemblies as near (text); springs or limits that
-/// never fit (no solution); a wheel or drive without freedom, a body that nothing holds (text).
+/// never fit, or are not found to (no solution); a wheel or drive without freedom, a body that nothing holds, over 12
+/// freedoms (text).
 AssembleResult assemble(const Linkage& linkage, double module_mm);
 
 }  // namespace ridepitch

@@ -1,6 +1,7 @@
 #include "linkage/mobility.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include <fmt/format.h>
@@ -13,6 +14,11 @@ namespace ridepitch {
 namespace {
 
 constexpr double rank_threshold = 1e-8;
+constexpr int most_freedoms = 12;  // of one linkage: docs/model-format.md, "A linkage"
+
+void add_once(std::vector<std::string>& names, const std::string& name) {
+  if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+}
 
 }  // namespace
 
@@ -59,8 +65,7 @@ std::vector<std::string> redundant_ties(const Mechanism& mechanism, const Eigen:
     Eigen::MatrixXd without(J.rows() - 1, J.cols());
     without << J.topRows(row), J.bottomRows(J.rows() - 1 - row);
     if (matrix_rank(without, rank_threshold) < rank) continue;
-    const std::string name = tie_name(*mechanism.linkage, at(mechanism.ties, row));
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    add_once(names, tie_name(*mechanism.linkage, at(mechanism.ties, row)));
   }
   return names;
 }
@@ -109,6 +114,36 @@ std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::Vector
       return problem(linkage.drive->place, fmt::format("the drive of linkage '{}' cannot move: {} lock each other",
                                                        linkage.name, locked_loop(mechanism, T)));
   return std::nullopt;
+}
+
+std::vector<std::string> collinear_links(const Mechanism& mechanism, const Eigen::VectorXd& q) {
+  const Linkage& linkage = *mechanism.linkage;
+  const Eigen::MatrixXd J = weighted_jacobian(mechanism, q);
+  // Rows that depend on one another everywhere come first; then those that do so here.
+  const int redundant = std::max(count(mechanism.ties) - mechanism.rank, 0);
+  const Eigen::VectorXd force = spectrum(Eigen::MatrixXd(J * J.transpose())).vectors.col(redundant);
+  std::vector<std::string> names;
+  const double least = 0.02 * force.cwiseAbs().maxCoeff();
+  for (int k = 0; k < count(mechanism.ties); ++k) {
+    if (std::abs(force[k]) < least) continue;
+    const Tie& tie = at(mechanism.ties, k);
+    if (tie.of == Tie::Of::rod) add_once(names, at(linkage.rods, tie.index).name);
+    for (const int body : {tie.gauge.p.body, tie.gauge.q.body})
+      if (body != ground) add_once(names, at(linkage.bodies, body + 1).name);
+  }
+  return names;
+}
+
+std::optional<Problem> too_loose(const Mechanism& mechanism, int freedoms) {
+  if (freedoms <= most_freedoms) return std::nullopt;
+  const Linkage& linkage = *mechanism.linkage;
+  return Problem{.place = linkage.place,
+                 .code = "too-loose",
+                 .text = fmt::format("linkage '{}' can move in {} independent ways, over {}", linkage.name, freedoms,
+                                     most_freedoms),
+                 .hint =
+                     "join its bodies by more pins or rods, make one body of those that move together, or divide it "
+                     "into linkages of their own"};
 }
 
 std::optional<Problem> held_by_nothing(const Mechanism& mechanism) {

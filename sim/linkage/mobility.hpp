@@ -33,6 +33,15 @@ std::optional<Problem> immovable(const Mechanism& mechanism, const Eigen::Vector
 /// A body that no tie and no spring touches.
 std::optional<Problem> held_by_nothing(const Mechanism& mechanism);
 
+/// The rods and bodies in the loop that became collinear: at a dead point the ties' rows are about to depend on one
+/// another, and the forces that balance by themselves run through these links.
+/// @param mechanism  with everything held that is driven there; q is at the dead point or close to it
+std::vector<std::string> collinear_links(const Mechanism& mechanism, const Eigen::VectorXd& q);
+
+/// More ways to move than are worked out: the cost grows with their fourth power, and no suspension has so many.
+/// @param freedoms  of the linkage: as counted, or by rank
+std::optional<Problem> too_loose(const Mechanism& mechanism, int freedoms);
+
 /// "pin 'x'", "rod 'y'", for messages.
 std::string tie_name(const Linkage& linkage, const Tie& tie);
 

@@ -167,6 +167,48 @@ bool walk_round(const Mechanism& mechanism, const Eigen::VectorXd& q, bool forwa
   return false;
 }
 
+std::optional<int> search_within_stops(const Mechanism& mechanism, Eigen::VectorXd& q) {
+  constexpr int directions = 48, rings = 16;  // rings of 0.2 rad: half a turn to every side
+  struct Ray {
+    Eigen::VectorXd q, towards;
+  };
+  std::mt19937 random(20240301);
+  std::vector<Ray> rays;
+  for (int i = 0; i < directions; ++i) {
+    Ray& ray = rays.emplace_back(Ray{q, Eigen::VectorXd(q.size())});
+    for (double& part : ray.towards) part = 2.0 * static_cast<double>(random()) / 4294967295.0 - 1.0;
+  }
+  const Target target = target_within_stops(mechanism);
+  const Eigen::VectorXd start = q;
+  Closure closure;
+  prepare(mechanism, closure);
+  int looked = 0;
+  double nearest_mm = 0;
+  for (int ring = 0; ring < rings; ++ring) {
+    bool found = false;
+    for (Ray& ray : rays) {
+      linearise(mechanism, ray.q, closure);
+      const Eigen::MatrixXd T = tangents(closure.part);
+      const Eigen::VectorXd dq = T * (T.transpose() * ray.towards), before = ray.q;
+      const double length_mm = motion_mm(mechanism, dq);
+      if (!(length_mm > 0) ||
+          !step_along(mechanism, dq * (longest_turn_rad * mechanism.size_mm / length_mm), ray.q, closure))
+        continue;
+      ray.towards = ray.q - before;  // straight on
+      ++looked;
+      Eigen::VectorXd here = ray.q;
+      walk_towards(mechanism, target, here);
+      const double far_mm = distance_mm(mechanism, here, start);
+      if (worst_overrun(mechanism, here) > stop_met || (found && far_mm >= nearest_mm)) continue;
+      found = true;
+      nearest_mm = far_mm;
+      q = here;
+    }
+    if (found) return std::nullopt;
+  }
+  return looked;
+}
+
 bool can_reach(const Mechanism& mechanism, const Eigen::VectorXd& from, const Eigen::VectorXd& goal, double slack_mm) {
   const std::vector<BodyPoint> holes = moving_holes(*mechanism.linkage);
   std::vector<Vec2> goals;

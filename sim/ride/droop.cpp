@@ -108,6 +108,23 @@ std::optional<Problem> something_loose(const Hanging& hanging, const Eigen::Matr
   return std::nullopt;
 }
 
+// Whether an active stop is opened or closed by what moves a wheel: a stop of another part of the linkage holds no wheel.
+bool stopped(const Hanging& hanging, Eigen::Index wheel) {
+  const Mechanism& mechanism = hanging.mechanism;
+  const Eigen::VectorXd& q = hanging.state.q[0];
+  const Eigen::MatrixXd T = tangents(linearised(mechanism, q).part);
+  const WheelPoint& point = at(mechanism.wheels, wheel);
+  for (const Gauge* gauge : {&point.height, &point.sideways}) {
+    // Free coordinates of parts that are not joined to the wheel's do not move it, and stay.
+    const Eigen::VectorXd motion = T * slopes_along(*gauge, q, T).transpose();
+    for (std::size_t b = 0; b < mechanism.stops.size(); ++b)
+      if (hanging.work.bound[b].active &&
+          std::abs(slopes_along(mechanism.stops[b].gauge, q, motion)[0]) > no_slope * motion_mm(mechanism, motion))
+        return true;
+  }
+  return false;
+}
+
 // Lets wheels that could only fall hang lowest. @returns a wheel that nothing stops
 std::optional<Problem> let_fall(Hanging& hanging, const Eigen::VectorXd& motion, const Eigen::VectorXd& fallen) {
   const bool sprung = works_a_spring(hanging.mechanism, hanging.state.q[0], motion);
@@ -115,9 +132,7 @@ std::optional<Problem> let_fall(Hanging& hanging, const Eigen::VectorXd& motion,
   fallen.minCoeff(&falling);
   for (Tread& tread : hanging.system.members[0].treads) tread.push_n = -hint_of_force_n;
   settle(hanging);
-  const auto& bounds = hanging.work.bound;
-  const bool stopped = std::any_of(bounds.begin(), bounds.end(), [](const BoundState& b) { return b.active; });
-  if (sprung || stopped) return std::nullopt;
+  if (sprung || stopped(hanging, falling)) return std::nullopt;
   return loose_wheel(hanging.mechanism, falling);
 }
 

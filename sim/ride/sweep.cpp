@@ -1,6 +1,6 @@
 #include "ride/sweep.hpp"
 
-#include "linkage/collinear_links.hpp"
+#include "linkage/mobility.hpp"
 #include "model/index.hpp"
 #include "ride/equilibrium.hpp"
 #include "ride/system.hpp"

@@ -10,7 +10,7 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
-#include "steer/carrier_travel.hpp"
+#include "steer/knuckle.hpp"
 
 namespace ridepitch {
 namespace {
@@ -88,7 +88,7 @@ InnerEnd inner_end(const TieAtRest& tie, const Vec3& I) {
   const Vec2 from_corner = (I - tie.corner.at_mm).head<2>();
   const Vec2 hole = on_body(tie.pose, {u_sign(tie.corner) * from_corner.x(), from_corner.y()}) / tie.module_mm;
   const Vec3 P = tie.knuckle.tie->ball_mm, w = P - I;
-  const double psi = -w.dot(velocity(tie.carry, P)) / w.dot(tie.knuckle.axis.cross(P - tie.knuckle.pin_mm));
+  const double psi = knuckle_rate(w, tie.knuckle.axis.cross(P - tie.knuckle.pin_mm), w.dot(velocity(tie.carry, P)));
   return {hole, I.z() / tie.module_mm, w.norm() / tie.module_mm,
           per_10mm(tie.heading.still + tie.heading.by_turn * psi)};
 }
@@ -132,6 +132,7 @@ std::vector<BumpSteer> bump_steer(const Model& model, const Solution& solution, 
                                       [&](const Knuckle& k) { return k.wheel == wheel.wheel; });
     if (knuckle == set.knuckles.end()) continue;
     const auto& tie = knuckle->tie;
+    wheel.dead_point = knuckle->in_line && !tie && !knuckle->driven;
     if (tie) {
       wheel.rod = at(linkage.rods, tie->rod).name;
       wheel.heights_given = tie->heights_given;
@@ -143,6 +144,7 @@ std::vector<BumpSteer> bump_steer(const Model& model, const Solution& solution, 
       return bump_curve(model, set, k, *knuckle->same_as, *travel, poses);
     };
     wheel.straight = curve(drawn);
+    if (wheel.straight && std::isnan(wheel.straight->rest_slope_deg_per_10mm)) wheel.dead_point = true;
     for (std::size_t end = 0; end < 2; ++end)
       if (!locks[end].empty()) wheel.lock[end] = curve(locks[end]);
     if (!tie || tie->inner_knuckle >= 0) continue;

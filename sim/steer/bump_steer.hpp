@@ -18,7 +18,7 @@ struct BumpPoint {
 
 /// Toe over a wheel's travel, the linkage's other wheels held where they rest.
 struct BumpCurve {
-  double rest_slope_deg_per_10mm = 0;
+  double rest_slope_deg_per_10mm = 0;  ///< NaN beside a dead point of the tie rod, as all slopes
   double rest_travel_mm = 0;
   std::vector<BumpPoint> points;  ///< evenly spaced, droop to bump, as far as the tie rod reaches
   bool rod_ends_droop = false;    ///< the tie rod does not reach down to full droop: it would bind
@@ -58,6 +58,7 @@ struct BumpSteer {
   std::optional<BumpCurve> straight;
   std::array<std::optional<BumpCurve>, 2> lock;  ///< at the drive's least and greatest value
   std::optional<ZeroSlope> zero;                 ///< none where the rod's inner end is on another knuckle
+  bool dead_point = false;  ///< at rest, the drive at 0, its rod and steering arm are in one line: slopes there are NaN
 };
 
 /// Bump steer of every wheel of a top linkage, in file order.

@@ -1,10 +1,13 @@
 #include "steer/carry.hpp"
 
+#include <algorithm>
+
 #include <Eigen/Geometry>
 
 #include "model/on_vehicle.hpp"
 
 namespace ridepitch {
+
 Carry carry(const Corner& corner, Plane plane, const CarrierPlace& rest, const CarrierPlace& now) {
   const Vec3 u = u_axis(corner, plane), v = v_axis(plane);
   const Vec3 normal = u.cross(v);  // a turn from u to v is a right-handed one about it
@@ -15,6 +18,20 @@ Carry carry(const Corner& corner, Plane plane, const CarrierPlace& rest, const C
   out.w_per_mm = now.motion.turn_rad_per_mm * normal;
   out.v = now.motion.centre_per_mm.x() * u + now.motion.centre_per_mm.y() * v - out.w_per_mm.cross(centre);
   return out;
+}
+
+std::optional<CarrierTravel> carrier_travel(const Model& model, const Solution& solution, WheelRef wheel) {
+  const WheelResult& result = at(at(solution.corners, wheel.corner).wheels, wheel.wheel);
+  const auto curve = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& one) {
+    return one.corner == wheel.corner && one.wheel == wheel.wheel && !one.points.empty();
+  });
+  if (!result.motion || curve == solution.curves.end()) return std::nullopt;
+  const CurvePoint& first = curve->points.front();
+  return CarrierTravel{.corner = &at(model.corners, wheel.corner),
+                       .plane = linkage_at(model, wheel.corner).plane,
+                       .rest = {result.centre_C_mm, *result.motion},
+                       .rest_travel_mm = first.travel_mm + result.centre_C_mm.y() - first.centre_C_mm.y(),
+                       .curve = &*curve};
 }
 
 }  // namespace ridepitch

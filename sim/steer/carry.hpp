@@ -6,6 +6,8 @@
 //     p  = R x + s            a linkage's body stays in its plane, so R turns about that plane's normal only
 //     p' = w x p + v          dashes are slopes over the wheel's travel [mm/mm]
 
+#include <optional>
+
 #include "model/index.hpp"
 #include "model/model.hpp"
 #include "ride/solution.hpp"
@@ -40,5 +42,15 @@ struct CarrierPlace {
 
 /// From rest to now, of what is fixed to the body that carries a wheel.
 Carry carry(const Corner& corner, Plane plane, const CarrierPlace& rest, const CarrierPlace& now);
+
+/// How a wheel's carrier stands at rest and along its curve; none where it can't rise alone.
+struct CarrierTravel {
+  const Corner* corner = nullptr;
+  Plane plane = Plane::side;
+  CarrierPlace rest;
+  double rest_travel_mm = 0;  ///< above full droop
+  const Curve* curve = nullptr;
+};
+std::optional<CarrierTravel> carrier_travel(const Model& model, const Solution& solution, WheelRef wheel);
 
 }  // namespace ridepitch

@@ -7,8 +7,8 @@
 #include <limits>
 #include <numbers>
 
-#include "linkage/collinear_links.hpp"
 #include "linkage/follow.hpp"
+#include "linkage/mobility.hpp"
 #include "model/index.hpp"
 #include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
@@ -111,7 +111,7 @@ DriveEnd follow_drive_to_end(Follower follower, DriveWatches& watched, int direc
     case PathEnd::Why::dead_point:
       break;
     case PathEnd::Why::none:
-      return {};
+      return {search_limit, {}};
   }
   DriveEnd dead{"dead point", collinear_links(follower.mechanism, follower.here.q)};
   const double short_of_it = follower.here.s;
@@ -233,24 +233,6 @@ void drive_motion(const DrivePath& path, const Eigen::VectorXd& q, DriveWorkspac
   linearise(path.mechanism, q, workspace.closure);
   motion.resize(q.size());
   follow_tie(path.tie, workspace.closure, motion);
-}
-
-DriveSweep sweep_drive(DrivePath& path, double least, double greatest, int points) {
-  DriveSweep sweep;
-  DriveWorkspace workspace;
-  prepare(path, workspace);
-  sweep.q.resize(path.mechanism.coordinates(), points);
-  Eigen::VectorXd q(path.mechanism.coordinates());
-  for (int i = 0; i < points; ++i) {
-    const double share = static_cast<double>(i) / (points - 1);
-    double drive = i + 1 == points ? greatest : least + share * (greatest - least);
-    // The middle of a range that lies even about 0 is 0, not what rounding leaves of it.
-    if (std::abs(drive) < 1e-12 * (greatest - least)) drive = 0;
-    place_drive(path, drive, workspace, q);
-    sweep.drive.push_back(drive);
-    sweep.q.col(i) = q;
-  }
-  return sweep;
 }
 
 }  // namespace ridepitch

@@ -13,11 +13,13 @@
 
 namespace ridepitch {
 
+inline constexpr const char* search_limit = "search limit";
+
 /// What ends the path of a drive.
 struct DriveEnd {
   /// "stroke" of the driven slide, "range" of the driven pin, "half turn" of a pin without a range, "dead point",
   /// "contact" of two parts on one layer, or the name of a stop that is met ("strap max", "idler min"). Empty where
-  /// nothing ended it within ten times the linkage's size.
+  /// nothing ended it within ten times the linkage's size, `search_limit` where it was not followed to its end.
   std::string name;
   std::vector<std::string> with;  ///< dead point: the rods and bodies that became collinear; contact: the two parts
 };
@@ -70,15 +72,5 @@ bool place_drive(DrivePath& path, double drive, DriveWorkspace& workspace, Eigen
 
 /// dq/d(drive) where the linkage stands, by the ties' Jacobian; not finite at a dead point.
 void drive_motion(const DrivePath& path, const Eigen::VectorXd& q, DriveWorkspace& workspace, Eigen::VectorXd& motion);
-
-/// Evenly spaced places.
-struct DriveSweep {
-  std::vector<double> drive;  ///< [points] mm or rad
-  Eigen::MatrixXd q;          ///< [coordinates x points]
-};
-
-/// From `least` to `greatest`, both included; within the ends of the path.
-/// @param points  2 or more
-DriveSweep sweep_drive(DrivePath& path, double least, double greatest, int points);
 
 }  // namespace ridepitch

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <utility>
 
@@ -15,7 +16,8 @@
 namespace ridepitch {
 namespace {
 
-constexpr double in_line = 1e-9;  // of the arm's length times the rod's: ball, rod and kingpin lie in one plane
+constexpr double in_line = 1e-9;      // of the arm's length times the rod's: ball, rod and kingpin lie in one plane
+constexpr double least_lever = 1e-3;  // sine of the angle between the two, under which no rate is told
 
 // Where a hole of the top linkage is on the vehicle, at a height.
 Vec3 hole_at(const Corner& corner, const Linkage& linkage, const std::vector<Pose>& poses, HoleRef ref, double z_mm) {
@@ -84,8 +86,12 @@ int knuckle_of(const std::vector<Knuckle>& knuckles, int body) {
   return found == knuckles.end() ? -1 : static_cast<int>(found - knuckles.begin());
 }
 
+int carrier_of(const Model& model, WheelRef wheel) {
+  return at(linkage_at(model, wheel.corner).wheels, wheel.wheel).at.body;
+}
+
 // The rod that holds a knuckle: to a body that is no knuckle, or to a knuckle of `set`, which is held.
-std::optional<TieRod> find_tie(const KnuckleSet& set, const std::vector<Knuckle>& waiting, const Knuckle& knuckle,
+std::optional<TieRod> find_tie(const KnuckleSet& set, const std::vector<Knuckle>& waiting, Knuckle& knuckle,
                                bool over_knuckles, const std::vector<Pose>& drawn) {
   const std::vector<Rod>& rods = linkage_at(*set.model, set.corner).rods;
   for (std::size_t r = 0; r < rods.size(); ++r) {
@@ -95,7 +101,10 @@ std::optional<TieRod> find_tie(const KnuckleSet& set, const std::vector<Knuckle>
     if (over_knuckles ? holder < 0 : holder >= 0 || knuckle_of(waiting, other) >= 0) continue;
     TieRod tie = make_tie(set, knuckle, r, drawn);
     tie.inner_knuckle = holder;
-    if (std::abs(tie.side) <= in_line * (tie.ball_mm - knuckle.pin_mm).norm() * tie.length_mm) continue;
+    if (std::abs(tie.side) <= in_line * (tie.ball_mm - knuckle.pin_mm).norm() * tie.length_mm) {
+      knuckle.in_line = true;
+      continue;
+    }
     tie.side = tie.side > 0 ? 1 : -1;
     return tie;
   }
@@ -180,6 +189,12 @@ Vec3 on_knuckle(const Knuckle& knuckle, const Carry& carry, double psi_rad, cons
   return carried(carry, knuckle.pin_mm) + turned_with(knuckle, carry, psi_rad, x_mm - knuckle.pin_mm);
 }
 
+double knuckle_rate(const Vec3& w, const Vec3& across, double stretch) {
+  const double lever = w.dot(across);
+  const bool told = std::abs(lever) > least_lever * w.norm() * across.norm();
+  return told ? -stretch / lever : std::numeric_limits<double>::quiet_NaN();
+}
+
 double heading_rad(const Vec3& direction) { return std::atan2(direction.y(), direction.x()); }
 
 HeadingSlope heading_slope(const Knuckle& knuckle, const Carry& carry, const Vec3& e) {
@@ -220,10 +235,20 @@ std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, con
     // The rod keeps its length: w . (p_ball' - p_inner') = 0 with w from its inner end to its ball.
     const Vec3 ball = on_knuckle(knuckle, carry, *psi, tie.ball_mm);
     const Vec3 w = ball - inner;
-    const double by_turn = w.dot((carry.R * knuckle.axis).cross(ball - carried(carry, knuckle.pin_mm)));
-    turns[k] = KnuckleTurn{*psi, -w.dot(velocity(carry, ball) - inner_v) / by_turn};
+    const Vec3 across = (carry.R * knuckle.axis).cross(ball - carried(carry, knuckle.pin_mm));
+    turns[k] = KnuckleTurn{*psi, knuckle_rate(w, across, w.dot(velocity(carry, ball) - inner_v))};
   }
   return turns;
+}
+
+std::vector<Carry> carries_of(const Model& model, const KnuckleSet& set, WheelRef rising, const Carry& carry) {
+  std::vector<Carry> carries;
+  for (const Knuckle& knuckle : set.knuckles) {
+    const auto& same = knuckle.same_as;
+    const bool rises = same && same->corner == rising.corner && carrier_of(model, *same) == carrier_of(model, rising);
+    carries.push_back(rises ? carry : Carry{});
+  }
+  return carries;
 }
 
 }  // namespace ridepitch

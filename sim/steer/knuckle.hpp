@@ -48,6 +48,8 @@ struct Knuckle {
   Vec3 ahead = Vec3::UnitX();  ///< as drawn
   std::optional<TieRod> tie;
   bool driven = false;  ///< the drive itself turns it
+  bool in_line =
+      false;  ///< a rod that would hold it lies in one plane with its kingpin, a dead point: `tie` is another one
 };
 
 /// A top linkage in three dimensions. Knuckles that hold each other by a rod stand after what holds them.
@@ -74,14 +76,24 @@ std::optional<WheelRef> find_wheel(const Model& model, const std::string& name);
 /// How far a knuckle has turned about its kingpin since drawn.
 struct KnuckleTurn {
   double psi_rad = 0;
-  double psi_rad_per_mm = 0;
+  double psi_rad_per_mm = 0;  ///< NaN beside a dead point: knuckle_rate
 };
+
+/// How fast a knuckle turns about its kingpin so that its tie rod keeps its length, for an end that would stretch it at a
+/// rate of `stretch` times its length:  -stretch / (w . across). NaN where rod and arm are within a thousandth of one line:
+/// what is told there hangs on digits that neither a double nor a hole has.
+/// @param w       along the rod, from its inner end to its ball
+/// @param across  motion of the ball for one radian of the knuckle
+double knuckle_rate(const Vec3& w, const Vec3& across, double stretch);
 
 /// Turns of all knuckles, the drive held; none where a rod cannot reach, or nothing holds a knuckle.
 /// @param poses    of the top linkage at a value of its drive, the chassis first; only its bodies that are no knuckles count
 /// @param carries  one for each knuckle
 std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, const std::vector<Pose>& poses,
                                                       const std::vector<Carry>& carries);
+
+/// One carry for each knuckle while one wheel rises: those on the body that carries it go along, the others stay at rest.
+std::vector<Carry> carries_of(const Model& model, const KnuckleSet& set, WheelRef rising, const Carry& carry);
 
 /// Where a point of a knuckle is. @param x_mm  as drawn
 Vec3 on_knuckle(const Knuckle& knuckle, const Carry& carry, double psi_rad, const Vec3& x_mm);

@@ -11,7 +11,7 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "ride/pose.hpp"
-#include "steer/carrier_travel.hpp"
+#include "steer/knuckle.hpp"
 #include "steer/solid_gap.hpp"
 
 namespace ridepitch {
@@ -76,6 +76,7 @@ struct Scene {
   std::vector<Mover> movers = {};  // the steered ones first
   std::size_t steered = 0;
   int most_cells = 0;
+  int cells_left = 0;    // of all searches
   bool stopped = false;  // a search, at its limit of cells
 };
 
@@ -278,7 +279,7 @@ double branch_and_bound(Scene& scene, ClearanceSearch& search) {
     if (search.only_whether && search.found && search.best.gap_mm == 0) break;
     const Cell cell = search.cells.top();
     if (cell.least_mm >= search.best.gap_mm - search_mm) break;
-    if (i == scene.most_cells) {
+    if (i == scene.most_cells || scene.cells_left-- <= 0) {
       scene.stopped = true;
       return cell.least_mm;
     }
@@ -485,12 +486,14 @@ std::optional<LeastGap> least_gap_of(Scene& scene, const std::vector<Meeting>& m
 }  // namespace
 
 LockClearance find_lock_clearance(const Model& model, const Solution& solution, int corner, DrivePath* path,
-                                  const std::array<double, 2>& range, int most_cells) {
+                                  const std::array<double, 2>& range, int most_cells, bool only_if_touching) {
   const std::vector<Pose>& drawn = at(solution.corners, corner).poses;
   Scene scene{.model = model, .set = {}, .path = path, .poses = {}};
-  scene.set = knuckle_set(model, corner, drawn);  // not in the braces: g++ 12 at -O3 falsely warns of what it could leave
+  scene.set =
+      knuckle_set(model, corner, drawn);  // not in the braces: g++ 12 at -O3 falsely warns of what it could leave
   scene.poses = drawn;
   scene.most_cells = most_cells;
+  scene.cells_left = 3 * most_cells;
   if (path) prepare(*path, scene.workspace);
   add_movers(model, solution, scene);
 
@@ -499,9 +502,15 @@ LockClearance find_lock_clearance(const Model& model, const Solution& solution, 
   const double unit = drive && drive->pin ? rad_per_deg : 1;
   const std::array<double, 2> ends = path ? range : std::array<double, 2>{0, 0};
   std::vector<Meeting> all;
+  std::vector<std::vector<Meeting>> of_wheel;
   for (std::size_t m = 0; m < scene.steered; ++m) {
-    const std::vector<Meeting> meetings = meetings_of(model, scene, m);
-    all.insert(all.end(), meetings.begin(), meetings.end());
+    of_wheel.push_back(meetings_of(model, scene, m));
+    all.insert(all.end(), of_wheel[m].begin(), of_wheel[m].end());
+  }
+  if (only_if_touching && !touches_within(scene, all, ends[0], ends[1]) && !scene.stopped) return out;
+  scene.cells_left = 3 * most_cells;
+  scene.stopped = false;
+  for (const std::vector<Meeting>& meetings : of_wheel) {
     const auto gap = least_gap_of(scene, meetings, ends, unit);
     if (!gap) continue;
     out.clear = out.clear && gap->gap_mm >= 0;

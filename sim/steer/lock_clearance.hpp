@@ -37,7 +37,7 @@ struct LockClearance {
   /// The drive's least and greatest value [mm or degrees] up to which, from 0 on, nothing touches at any travel: where `clear`, its ends.
   /// To 0.01 degree of the wheels' turn. None where something touches with the drive at 0 already.
   std::optional<std::array<double, 2>> clear_drive;
-  bool complete = true;  ///< false: a search stopped at its limit of cells; gaps may be less, and `clear` may be wrong
+  bool complete = true;  ///< false: a search stopped at its limit; gaps may be less, `clear` and `clear_drive` wrong
 };
 
 inline constexpr int usual_clearance_cells = 40000;
@@ -54,8 +54,11 @@ inline constexpr int usual_clearance_cells = 40000;
 /// @param corner      index of the corner that has the top linkage
 /// @param path        of its drive; null: the drive stays at 0
 /// @param range       of the drive [mm or rad], within the ends of its path; holds 0
-/// @param most_cells  that one search may halve; where one stops there the result is not `complete`
+/// @param most_cells  that one search may halve, and all of them three times as many; where one stops there the result is
+///                    not `complete`
+/// @param only_if_touching  no gaps where nothing touches: whether something does is seen far sooner than how near it comes
 LockClearance find_lock_clearance(const Model& model, const Solution& solution, int corner, DrivePath* path,
-                                  const std::array<double, 2>& range, int most_cells = usual_clearance_cells);
+                                  const std::array<double, 2>& range, int most_cells = usual_clearance_cells,
+                                  bool only_if_touching = false);
 
 }  // namespace ridepitch

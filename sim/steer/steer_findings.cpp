@@ -44,6 +44,10 @@ void judge_ends(const Steering& steering, Findings& found) {
               : "nothing stops it before a dead point " + at;
       tell(found, Level::problem, "stroke-not-followed", steering.name,
            fmt::format("{}: there {} lie in one line", how_far, parts), farther_from_a_dead_point(steering));
+    } else if (steering.ends[e] == search_limit) {
+      tell(found, Level::note, "range-not-sure", steering.name,
+           fmt::format("the search for what ends its {} stopped {}: it may go farther", stroke_word(steering), at),
+           "give its drive a stroke or a range");
     } else if (steering.ends[e] == "contact") {
       tell(found, Level::warning, "lock-by-contact", steering.name,
            fmt::format("{} {} meet, and stop the wheels", at, parts),
@@ -67,6 +71,15 @@ void judge_margins(const Steering& steering, const SteerLimits& limits, Findings
        fmt::format("{}{} a rod is {:.1f} degrees from being perpendicular to the path of its end, under {:g}",
                    at_drive(steering, steering.range[*worse]), ends == 2 ? ", and nearly so at the other end," : "",
                    *steering.rod_margin_deg[*worse], limits.rod_margin_deg),
+       farther_from_a_dead_point(steering));
+}
+
+void judge_middle(const Steering& steering, Findings& found) {
+  const auto& wheels = steering.wheels;
+  if (std::all_of(wheels.begin(), wheels.end(), [](const SteeredWheel& w) { return std::isfinite(w.rate_deg); }))
+    return;
+  tell(found, Level::problem, "near-dead-point", steering.name,
+       at_drive(steering, 0) + " rods and arms lie in one line, a dead point: there is no rate, ratio or effort there",
        farther_from_a_dead_point(steering));
 }
 
@@ -192,6 +205,12 @@ BumpPoint farthest_turned(const BumpCurve& curve) {
 
 void judge_bump_steer(const Steering& steering, const BumpSteer& wheel, const SteerLimits& limits, Findings& found) {
   const std::string& where = name_of(wheel, steering);
+  if (wheel.dead_point)
+    tell(found, Level::problem, "near-dead-point", where,
+         "straight ahead at rest its tie rod and its steering arm lie in one line, a dead point: it has no bump steer "
+         "that could be told, and can turn to either side",
+         "move the rod's end on the knuckle, so that rod and arm meet nearer to a right angle");
+  if (!wheel.straight) return;
   const double slope = wheel.straight->rest_slope_deg_per_10mm;
   if (std::abs(slope) > limits.bump_deg_per_10mm) {
     tell(found, Level::warning, "steers-in-bump", where,
@@ -242,8 +261,8 @@ void judge_clearance(const Steering& steering, Findings& found) {
   if (clearance.clear) return;
   std::string clears = "no lock clears it: something touches straight ahead";
   if (const auto& drive = clearance.clear_drive)
-    clears =
-        fmt::format("a range from {:.1f} to {:.1f} {} would still clear", (*drive)[0], (*drive)[1], unit_of(steering));
+    clears = fmt::format("a range from {:.1f} to {:.1f} {} would still clear{}", (*drive)[0], (*drive)[1],
+                         unit_of(steering), clearance.complete ? "" : ", as far as was searched");
   for (const LeastGap& gap : clearance.gaps) {
     if (gap.gap_mm >= 0) continue;
     std::string where = at_drive(steering, gap.drive);
@@ -262,13 +281,13 @@ std::vector<Finding> judge_steering(const std::vector<Steering>& all, const Stee
   for (const Steering& steering : all) {
     judge_ends(steering, found);
     judge_margins(steering, limits, found);
+    judge_middle(steering, found);
     judge_wheels(steering, limits, found);
     judge_opposite(steering, limits, found);
     judge_worst_error(steering, limits, found);
     judge_error_near_centre(steering, limits, found);
     judge_sides(steering, limits, found);
     for (const BumpSteer& wheel : steering.bump) {
-      if (!wheel.straight) continue;
       judge_bump_steer(steering, wheel, limits, found);
       judge_tie_rod(steering, wheel, found);
     }

@@ -26,6 +26,7 @@ constexpr double not_turned_rad = 1e-9;      // turned less, a vehicle goes stra
 constexpr double farthest_mm = 1e7;          // a turn centre beyond is no turn
 constexpr double least_wheelbase_mm = 1e-6;  // under that the steered wheels stand on the line of the unsteered ones
 constexpr double least_rate_deg = 1e-9;      // a slower turn of the wheels has no steering ratio
+constexpr double most_gain = 1e3;            // a part that moves so much farther than its drive is beside a dead point
 constexpr double assumed_friction = 0.8;     // rubber on a table; common practice, no source
 
 /// A point of a corner's plane from above, vehicle axes.
@@ -252,9 +253,19 @@ Eigen::VectorXd motion_of(Instance& instance) {
   return motion;
 }
 
-/// What turning the wheels of a steering takes at its drive [N, or N mm for a radian of the crank]; not finite at a dead point.
+/// The same; NaN beside a dead point, where what it comes to hangs on digits that a double has not.
+Eigen::VectorXd told_motion_of(Instance& instance) {
+  Eigen::VectorXd motion = motion_of(instance);
+  const Mechanism& mechanism = instance.drive->path.mechanism;
+  const double drive_mm = instance.drive->turns ? mechanism.size_mm : 1;
+  if (!(motion_mm(mechanism, motion) < most_gain * drive_mm))
+    motion.setConstant(std::numeric_limits<double>::quiet_NaN());
+  return motion;
+}
+
+/// What turning the wheels of a steering takes at its drive [N, or N mm for a radian of the crank]; NaN beside a dead point.
 double drive_effort(Instance& instance) {
-  const Eigen::VectorXd motion = motion_of(instance);
+  const Eigen::VectorXd motion = told_motion_of(instance);
   double sum = 0;
   for (const WheelGauge& wheel : instance.wheels)
     if (wheel.at.body != ground) sum += wheel.torque_n_mm * std::abs(motion[3 * wheel.at.body + 2]);
@@ -366,13 +377,14 @@ void read_locks(Drives& drives, Instance& instance, Steering& steering) {
 }
 
 /// What travel does to its wheels, and what they come near.
-void read_bump(Drives& drives, Instance& instance, bool with_clearance, Steering& steering) {
+void read_bump(Drives& drives, Instance& instance, const SteerOptions& options, Steering& steering) {
   TrainedDrive& drive = *instance.drive;
   if (drives.standing.empty() || drives.solution.corners.size() != drives.model.corners.size()) return;
   steering.bump =
       bump_steer(drives.model, drives.solution, instance.index, {steering.poses.front(), steering.poses.back()});
-  if (!with_clearance) return;
-  LockClearance found = find_lock_clearance(drives.model, drives.solution, instance.index, &drive.path, drive.range);
+  if (!options.clearance) return;
+  LockClearance found = find_lock_clearance(drives.model, drives.solution, instance.index, &drive.path, drive.range,
+                                            usual_clearance_cells, options.only_findings);
   if (!found.gaps.empty()) steering.clearance = std::move(found);
 }
 
@@ -390,7 +402,7 @@ std::array<std::optional<double>, 2> wanted_range(const Linkage& linkage) {
 void read_rates(Drives& drives, Instance& instance, Steering& steering) {
   const TrainedDrive& drive = *instance.drive;
   place_all(drives, instance, 0);
-  const Eigen::VectorXd motion = motion_of(instance);
+  const Eigen::VectorXd motion = told_motion_of(instance);
   double mean_rate = 0;
   for (std::size_t w = 0; w < steering.wheels.size(); ++w) {
     const int body = instance.wheels[w].at.body;
@@ -433,8 +445,8 @@ Steering steering_of(Drives& drives, Instance& instance, const SteerOptions& opt
   steering.curve =
       options.points == curve_points ? steering.sweep : sweep_points(drives, instance, curve_points, nullptr);
   count_errors(steering);
-  steering.effort = effort_of(drives, instance);
-  read_bump(drives, instance, options.clearance, steering);
+  if (!options.only_findings) steering.effort = effort_of(drives, instance);
+  read_bump(drives, instance, options, steering);
   return steering;
 }
 
@@ -595,6 +607,20 @@ SteerResult steer(const Model& model, const Solution& solution, const SteerOptio
   for (Instance& instance : drives.instances) steered.steering.push_back(steering_of(drives, instance, options));
   steered.findings = judge_steering(steered.steering);
   return out;
+}
+
+std::vector<Finding> steering_findings(const Model& model, const Solution& solution) {
+  const auto steering = std::find_if(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
+    const Linkage& linkage = at(model.linkages, corner.linkage);
+    return linkage.plane == Plane::top && linkage.drive;
+  });
+  if (steering == model.corners.end()) return {};
+  SteerResult result = steer(model, solution, {.points = 2, .only_findings = true});
+  if (result.steered) return std::move(result.steered->findings);
+  std::vector<Finding> found;
+  for (const Problem& problem : result.problems)
+    found.push_back({Level::problem, problem.code, steering->name, problem.text, problem.hint});
+  return found;
 }
 
 }  // namespace ridepitch

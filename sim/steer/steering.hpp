@@ -18,8 +18,9 @@
 namespace ridepitch {
 
 struct SteerOptions {
-  int points = 21;        ///< of the sweep, evenly spaced over the range; >= 2
-  bool clearance = true;  ///< work out lock clearance, where there are sprung wheels: the slowest part
+  int points = 21;             ///< of the sweep, evenly spaced over the range; >= 2
+  bool clearance = true;       ///< work out lock clearance, where there are sprung wheels: the slowest part
+  bool only_findings = false;  ///< leave out what no finding tells: effort, and lock clearance where nothing touches
 };
 
 struct SteeredWheel {
@@ -27,8 +28,8 @@ struct SteeredWheel {
   std::string same_as;               ///< the sprung wheel that it is; empty: none
   double toe_deg = 0;                ///< of its `ahead` in vehicle axes, the drive at 0
   std::array<double, 2> lock_deg{};  ///< angle of steer at the least drive, at the greatest
-  double rate_deg = 0;               ///< d(angle)/d(drive) with the drive at 0 [deg/mm, deg/deg]
-  Vec2 king_mm = Vec2::Zero();       ///< where it turns about, vehicle axes: the kingpin, or its centre without one
+  double rate_deg = 0;          ///< d(angle)/d(drive) with the drive at 0 [deg/mm, deg/deg]; NaN beside a dead point
+  Vec2 king_mm = Vec2::Zero();  ///< where it turns about, vehicle axes: the kingpin, or its centre without one
   bool has_king = false;
   Vec2 centre_mm = Vec2::Zero();  ///< with the drive at 0, vehicle axes
   double scrub_radius_mm = 0;     ///< from the kingpin's foot on the ground to the contact
@@ -36,10 +37,10 @@ struct SteeredWheel {
 
 /// What it takes to steer the standing vehicle. An estimate: effort.hpp.
 struct SteerEffort {
-  double friction = 0;                  ///< of tyre on ground
-  bool friction_given = false;          ///< by the file; else it is assumed
-  double load_n = 0;                    ///< on the steered wheels
-  double drive_at_centre = 0;           ///< force on the rack [N], or torque on the crank [N mm]
+  double friction = 0;          ///< of tyre on ground
+  bool friction_given = false;  ///< by the file; else it is assumed
+  double load_n = 0;            ///< on the steered wheels
+  double drive_at_centre = 0;   ///< force on the rack [N], or torque on the crank [N mm]; NaN beside a dead point
   std::optional<double> drive_at_most;  ///< over the range; none where it grows without bound
   std::optional<double> hand_at_centre_n_mm,
       hand_at_most_n_mm;  ///< at the hand wheel, with all that follows; none: no pinion
@@ -106,5 +107,8 @@ struct SteerResult {
 /// from the sprung wheel that it is.
 /// @param solution  of the same model: where its sprung wheels stand, and what they carry
 SteerResult steer(const Model& model, const Solution& solution, const SteerOptions& options = {});
+
+/// The findings of `steer`, and what it refuses a model for as problems; none where nothing is steered.
+std::vector<Finding> steering_findings(const Model& model, const Solution& solution);
 
 }  // namespace ridepitch

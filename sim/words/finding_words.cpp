@@ -86,7 +86,7 @@ std::vector<Word> finding_words() {
        {"other stances"}, {"rest"}},
       {"near-dead-point", "", "there it steers with little force left, and jams or snaps over when worn",
        "A warning: at the end of the steering's range a rod is within 20 degrees of perpendicular to the path of its "
-       "end. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
+       "end. A problem where rod and steering arm lie in one line with the drive at 0. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "toggle margin", "lock"}},
       {"no-room", "", "it rubs, and stops the steering or the travel",
        "A problem: a steered tyre runs into a `[[keepout]]` or another tyre somewhere over lock and travel. Try: less "
@@ -107,6 +107,10 @@ std::vector<Word> finding_words() {
        "A warning: with the drive at 0 a wheel points over 3 degrees to a side. Try: a tie rod of another length, or its "
        "hole moved; if it is over 90 degrees, reverse the sign of its `ahead`.",
        {}, {"toe"}},
+      {"range-not-sure", "", "it may go farther than told",
+       "A note: the search for what ends the range of the steering's drive stopped at its limit. Try: give its drive a "
+       "stroke or a range.",
+       {}, {"dead point", "lock"}},
       {"readings-disagree", "", "no body can put these loads on these springs: a reading or something in the file is wrong",
        "A warning: a scale reading and the computed load of its wheels differ by more than errors of reading and "
        "measuring explain. Try: weigh again with all wheels at one height; then look for a twisted frame, a wheel "

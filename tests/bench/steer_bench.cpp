@@ -45,8 +45,14 @@ void BM_steer_sweep(benchmark::State& state) {
   for ([[maybe_unused]] auto _ : state) {
     DrivePathOrProblem found = find_drive_path(read->assembly, read->model.module_mm);
     if (!found.path) return state.SkipWithError("the drive has no way");
-    DriveSweep sweep = sweep_drive(*found.path, found.path->least(), found.path->greatest(), points);
-    benchmark::DoNotOptimize(sweep.q.data());
+    DrivePath& path = *found.path;
+    DriveWorkspace workspace;
+    prepare(path, workspace);
+    Eigen::VectorXd q;
+    for (int i = 0; i < points; ++i) {
+      place_drive(path, path.least() + i * (path.greatest() - path.least()) / (points - 1), workspace, q);
+      benchmark::DoNotOptimize(q.data());
+    }
   }
 }
 BENCHMARK(BM_steer_sweep)->Unit(benchmark::kMicrosecond);

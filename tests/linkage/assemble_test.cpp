@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <ctime>
 
 #include "linkage/loops.hpp"
 #include "rigs/texts.hpp"
@@ -124,6 +125,93 @@ TEST(Assemble, NamesTheCoilThatNeverFits) {
   EXPECT_EQ(problem.code, "never-fits");
   EXPECT_EQ(problem.fault, Fault::no_solution);
   EXPECT_THAT(problem.text, HasSubstr("'main free'"));
+}
+
+// Two arms with a coil between them; two straps hold the rear one. In modules; in mm its axle is at most 8 times `strap`
+// from (-100, 36), at most 133.28 from (40, 0), and the coil is 60 to 103.3 long.
+std::string two_strapped_arms(double strap) {
+  return fmt::format(R"(
+[linkage.l]
+plane = "side"
+[linkage.l.body]
+chassis = {{ holes = {{ front = [5, 0], rear = [-5, 0], rstrap = [-12.5, 4.5] }} }}
+farm = {{ holes = {{ root = [0, 0], top = [2, 6], axle = [9, 0] }}, near = {{ axle = [12, -1], top = [5, 4] }} }}
+rarm = {{ holes = {{ root = [1, -1], top = [0, 4], axle = [-7, 0] }}, near = {{ axle = [-12, -1], top = [-5, 4] }} }}
+[[linkage.l.pin]]
+join = ["chassis.front", "farm.root"]
+[[linkage.l.pin]]
+join = ["chassis.rear", "rarm.root"]
+[linkage.l.spring.shared]
+from = "farm.top"
+to = "rarm.top"
+kind = "coil"
+free_mm = 103.3
+solid_mm = 60
+rate_n_per_mm = 0.285
+[linkage.l.limit.rear-strap]
+from = "chassis.rstrap"
+to = "rarm.axle"
+max = {}
+[linkage.l.limit.extra]
+from = "chassis.front"
+to = "rarm.axle"
+max = 16.66
+[linkage.l.wheel.front]
+at = "farm.axle"
+diameter_mm = 56
+[linkage.l.wheel.rear]
+at = "rarm.axle"
+diameter_mm = 56
+)",
+                     strap);
+}
+
+TEST(Assemble, FindsAPlaceWithinStopsThatTheStraightPathFromTheHintsMisses) {
+  const Model model = written(two_strapped_arms(7.08));
+  const AssembleResult result = assemble(model.linkages[0], model.module_mm);
+  ASSERT_TRUE(result.assembly.has_value()) << result.problems.front().text;
+  const auto place = [&](const char* hole) { return place_at(model.linkages[0], result.assembly->q, hole); };
+  constexpr double met_mm = 1e-6;
+  EXPECT_LT((place("rarm.axle") - Vec2(-100, 36)).norm(), 8 * 7.08 + met_mm);
+  EXPECT_LT((place("rarm.axle") - Vec2(40, 0)).norm(), 133.28 + met_mm);
+  const double coil = (place("farm.top") - place("rarm.top")).norm();
+  EXPECT_GT(coil, 60 - met_mm);
+  EXPECT_LT(coil, 103.3 + met_mm);
+}
+
+TEST(Assemble, SaysThatASearchWithTwoFreedomsFoundNothingAndNotThatThereIsNothing) {
+  // The axle is sqrt(65) modules from a pivot that is 8.75 from the strap's hole: never nearer to it than 0.68.
+  const Model model = written(two_strapped_arms(0.5));
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  EXPECT_EQ(problem.code, "never-fits");
+  EXPECT_EQ(problem.fault, Fault::no_solution);
+  EXPECT_THAT(problem.text, HasSubstr("no place was found where 'rear-strap max'"));
+  EXPECT_THAT(problem.text, HasSubstr("not all that there are"));
+}
+
+std::string chain(int bodies) {
+  std::string text = "[linkage.l]\nplane = \"side\"\n[linkage.l.body]\nchassis = { holes = { b = [0, 0] } }\n", pins;
+  for (int i = 1; i <= bodies; ++i) {
+    text += fmt::format("b{} = {{ holes = {{ a = [0, 0], b = [2, 0] }}, near = {{ b = [{}, 0] }} }}\n", i, 2 * i);
+    pins += fmt::format("[[linkage.l.pin]]\njoin = [\"{}.b\", \"b{}.a\"]\n",
+                        i == 1 ? "chassis" : fmt::format("b{}", i - 1), i);
+  }
+  return text + pins + fmt::format("[linkage.l.wheel.hub]\nat = \"b{}.b\"\ndiameter_mm = 60\n", bodies);
+}
+
+TEST(Assemble,
+     RefusesOverTwelveFreedomsAtOnce) {  // one for each body of a pinned chain; the bound is the format page's
+  const Model twelve = written(chain(12));
+  EXPECT_TRUE(assemble(twelve.linkages[0], twelve.module_mm).assembly.has_value());
+  for (const int bodies : {13, 60}) {
+    const Model model = written(chain(bodies));
+    const std::clock_t start = std::clock();
+    const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
+    EXPECT_LT(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC, 1);
+    EXPECT_EQ(problem.code, "too-loose");
+    EXPECT_EQ(problem.fault, Fault::text);
+    EXPECT_THAT(problem.text, HasSubstr(fmt::format("in {} independent ways, over 12", bodies)));
+  }
 }
 
 TEST(Assemble, TurnsAnArmUntilItsCoilFits) {

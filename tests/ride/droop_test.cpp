@@ -110,6 +110,17 @@ TEST(Droop, NamesAWheelThatNothingHolds) {
   EXPECT_THAT(h.droop.problem->text, HasSubstr("wheel 'hub'"));
 }
 
+TEST(Droop, NamesAWheelThatNothingHoldsBesideARockerWhoseCoilIsAtItsFreeLength) {  // a pushrod was left out
+  const Hung h = hung(arm({.seat = "[4, 7.5]",
+                           .more = coil("main", "rocker.coil", "chassis.seat", 64, 44, 0.5) +
+                                   "[[linkage.l.pin]]\njoin = [\"chassis.pivot\", \"rocker.root\"]\n",
+                           .bodies = "rocker = { holes = { root = [0, 0], coil = [3, 0] }, near = { coil = [13, 6] } }",
+                           .chassis_holes = ", pivot = [10, 6]"}));
+  ASSERT_TRUE(h.droop.problem.has_value());
+  EXPECT_EQ(h.droop.problem->code, "held-by-nothing");
+  EXPECT_THAT(h.droop.problem->text, HasSubstr("wheel 'hub'"));
+}
+
 TEST(Droop, NamesABodyThatDangles) {
   const Hung h = hung(arm({.seat = "[4, 7.5]",
                            .more = coil("main", "arm.coil", "chassis.seat", 64, 44, 0.5) +

@@ -1,8 +1,14 @@
 // What is said of bump steer and of lock clearance: each finding at its limit, with its numbers and a remedy.
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
+
+#include "rigs/models.hpp"
+#include "rigs/rest.hpp"
+#include "steer/standing.hpp"
 #include "steer/steer_findings.hpp"
 #include "steer/steering.hpp"
 
@@ -118,6 +124,90 @@ TEST(BumpFindings, ASearchThatStoppedEarlySaysByHowMuchAGapMayBeLess) {
   EXPECT_EQ(found[0].code, "clearance-not-sure");
   EXPECT_EQ(found[0].level, Level::note);
   EXPECT_THAT(found[0].text, HasSubstr("may be 2.5 mm less than told"));
+}
+
+TEST(BumpFindings, ATouchFoundByASearchThatStoppedEarlyIsSureButTheRangeThatClearsIsNot) {
+  Steering steering = rack();
+  steering.clearance =
+      LockClearance{.gaps = {{.wheel = "front left/hub", .against = "engine", .box = true, .gap_mm = -2}},
+                    .clear = false,
+                    .clear_drive = {{-10, 7.5}},
+                    .complete = false};
+  const std::vector<Finding> found = judge_steering({steering});
+  ASSERT_EQ(found.size(), 2u);
+  EXPECT_EQ(found[1].code, "no-room");
+  EXPECT_THAT(found[1].text, HasSubstr("would still clear, as far as was searched"));
+}
+
+TEST(SteeringFindings, ARangeWhoseEndWasNotReachedIsNotSure) {
+  Steering steering = rack();
+  steering.ends = {"stroke", search_limit};
+  const std::vector<Finding> found = judge_steering({steering});
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_EQ(found[0].code, "range-not-sure");
+  EXPECT_EQ(found[0].level, Level::note);
+  EXPECT_THAT(found[0].text, HasSubstr("stopped at 10.0 mm: it may go farther"));
+}
+
+TEST(BumpFindings, ADeadPointAtRestIsAProblemThatNamesTheWheel) {
+  Steering steering = rack();
+  steering.bump = {wheel(std::nan(""))};
+  steering.bump[0].dead_point = true;
+  const std::vector<Finding> found = judge_steering({steering});
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_EQ(found[0].code, "near-dead-point");
+  EXPECT_EQ(found[0].level, Level::problem);
+  EXPECT_EQ(found[0].where, "front left/hub");
+}
+
+TEST(SteeringFindings, ADeadPointWithTheDriveAtZeroIsAProblem) {
+  Steering steering = rack();
+  SteeredWheel& wheel = steering.wheels.emplace_back();
+  wheel.lock_deg = {-20, 20};
+  wheel.rate_deg = std::nan("");
+  const std::vector<Finding> found = judge_steering({steering});
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_EQ(found[0].code, "near-dead-point");
+  EXPECT_EQ(found[0].level, Level::problem);
+  EXPECT_THAT(found[0].text, HasSubstr("at 0.0 mm"));
+}
+
+// What `solve` tells of a steering is what `steer` tells, told sooner.
+TEST(SteeringFindings, AreThoseOfAllThatIsWorkedOut) {
+  const std::string walls = "[[keepout]]\nname = \"wall\"\nat = [0, 0, 4]\nsize = [60, 12, 8]\n";
+  std::vector<Model> models;
+  for (const char* name : {"scout-car", "slate-carrier", "bark-dumper", "peat-crab"}) models.push_back(demo(name));
+  models.push_back(demo_with("slate-carrier", walls));
+  models.push_back(demo_with("scout-car", walls));
+  const auto words = [](const Finding& f) { return fmt::format("{} {} {} {}", f.code, f.where, f.text, f.remedy); };
+  std::size_t touching = 0;
+  for (const Model& model : models) {
+    const Solution solution = solved(model);
+    const SteerResult full = steer(model, solution);
+    ASSERT_TRUE(full.steered.has_value());
+    const std::vector<Finding> quick = steering_findings(model, solution);
+    ASSERT_EQ(quick.size(), full.steered->findings.size()) << model.name;
+    for (std::size_t i = 0; i < quick.size(); ++i) {
+      EXPECT_EQ(words(quick[i]), words(full.steered->findings[i])) << model.name;
+      EXPECT_EQ(quick[i].level, full.steered->findings[i].level);
+      touching += quick[i].code == "no-room" ? 1 : 0;
+    }
+  }
+  EXPECT_GT(touching, 0u);
+}
+
+TEST(SteeringFindings, OfAModelThatSteerRefusesIsAProblemThatSaysWhy) {
+  Model model = demo("slate-carrier");
+  model.corners[static_cast<std::size_t>(steering_corner(model))].at_mm.x() += 20;  // over a module
+  const std::vector<Finding> found = steering_findings(model, solved(model));
+  ASSERT_FALSE(found.empty());
+  EXPECT_EQ(found[0].code, "same-as-far");
+  EXPECT_EQ(found[0].level, Level::problem);
+}
+
+TEST(SteeringFindings, AreNoneWhereNothingIsSteered) {
+  const Model model = demo("quarry-hauler");
+  EXPECT_TRUE(steering_findings(model, solved(model)).empty());
 }
 
 }  // namespace

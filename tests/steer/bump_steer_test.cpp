@@ -161,6 +161,22 @@ TEST(BumpSteerOfADoubleWishbone, HasTheTabledSlopeWithItsInnerBallThreeMillimetr
   EXPECT_LT(low * high, 0);  // wrong height: opposite signs
 }
 
+// The rod lies across and the ball 2 mm inboard of the kingpin: how far it is ahead of it is the rod's lever. The slope is that
+// of the test above with this lever in place of 24, until rod and arm are in one line.
+TEST(BumpSteerOfADoubleWishbone, IsToldDownToAHundredthOfALeverAndNotBesideTheDeadPoint) {
+  const double w = std::hypot(40, 34 - 37.775153);
+  const BumpSteer told = of_wishbone({22, 37.775153, 0.02});
+  EXPECT_FALSE(told.dead_point);
+  EXPECT_NEAR(told.straight->rest_slope_deg_per_10mm * 0.02, 10 * 0.070993 * w / 40 / rad_per_deg, 2e-2);
+  for (const double lever_mm : {1e-3, 1e-6, -1e-6, 1e-8, 0.0}) {
+    const auto wheels = straight_bump_steer(standing(read_rig(double_wishbone({22, 37.775153, lever_mm}))));
+    ASSERT_EQ(wheels.size(), 1u);
+    EXPECT_TRUE(wheels[0].dead_point) << lever_mm;
+    if (wheels[0].straight) EXPECT_TRUE(std::isnan(wheels[0].straight->rest_slope_deg_per_10mm)) << lever_mm;
+    if (wheels[0].zero) EXPECT_TRUE(std::isnan(wheels[0].zero->now.slope_deg_per_10mm)) << lever_mm;
+  }
+}
+
 TEST(BumpSteerOfADoubleWishbone, OfAShortRodGoesTheSameWayUpAndDown) {
   const BumpCurve curve = *of_wishbone({32, 34.581364}).straight;
   EXPECT_GT(curve.points.front().toe_deg * curve.points.back().toe_deg, 0);

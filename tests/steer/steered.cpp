@@ -93,6 +93,24 @@ Eigen::VectorXd placed(DrivePath& way, double drive) {
   return q;
 }
 
+DriveSweep sweep_drive(DrivePath& path, double least, double greatest, int points) {
+  DriveSweep sweep;
+  DriveWorkspace workspace;
+  prepare(path, workspace);
+  sweep.q.resize(path.mechanism.coordinates(), points);
+  Eigen::VectorXd q(path.mechanism.coordinates());
+  for (int i = 0; i < points; ++i) {
+    const double share = static_cast<double>(i) / (points - 1);
+    double drive = i + 1 == points ? greatest : least + share * (greatest - least);
+    // The middle of a range that lies even about 0 is 0, not what rounding leaves of it.
+    if (std::abs(drive) < 1e-12 * (greatest - least)) drive = 0;
+    place_drive(path, drive, workspace, q);
+    sweep.drive.push_back(drive);
+    sweep.q.col(i) = q;
+  }
+  return sweep;
+}
+
 Eigen::Index angle_of(const Model& model, const std::string& linkage, const std::string& body) {
   const Linkage& of = linkage_named(model, linkage);
   for (std::size_t b = 1; b < of.bodies.size(); ++b)

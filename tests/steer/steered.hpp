@@ -31,6 +31,13 @@ DrivePath way_of(const Model& model, const std::string& linkage);
 /// q with the drive at a value.
 Eigen::VectorXd placed(DrivePath& way, double drive);
 
+/// Evenly spaced places from `least` to `greatest`, both included. @param points  2 or more
+struct DriveSweep {
+  std::vector<double> drive;  ///< [points] mm or rad
+  Eigen::MatrixXd q;          ///< [coordinates x points]
+};
+DriveSweep sweep_drive(DrivePath& path, double least, double greatest, int points);
+
 /// Index of a body's angle in q.
 Eigen::Index angle_of(const Model& model, const std::string& linkage, const std::string& body);
 
