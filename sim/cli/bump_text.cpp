@@ -1,11 +1,10 @@
-#include "cli/bump_text.hpp"
-
 #include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
 
 #include "cli/json_pieces.hpp"
+#include "cli/steered_model.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch {

@@ -1,4 +1,3 @@
-#include "cli/bump_text.hpp"
 #include "cli/json_pieces.hpp"
 #include "cli/steered_model.hpp"
 

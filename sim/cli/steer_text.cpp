@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/bump_text.hpp"
 #include "cli/findings_text.hpp"
 #include "cli/page.hpp"
 #include "cli/steered_model.hpp"

@@ -15,7 +15,8 @@
 namespace ridepitch {
 namespace {
 
-constexpr double still = 1e-9;  // of a ball's motion: it does not move in that direction
+constexpr double still = 1e-9;       // of a ball's motion: it does not move in that direction
+constexpr double farthest_mm = 1e4;  // that an inner end is offered another place from where it is
 
 struct Toe {
   double heading_rad = 0, slope_rad_per_mm = 0;
@@ -105,8 +106,11 @@ std::optional<ZeroSlope> zero_slope(const TieAtRest& tie) {
   ZeroSlope& out = *made;
   out.now = inner_end(tie, I);
   out.exact = inner_end(tie, I + off / V.squaredNorm() * V);
-  if (flat > still * V.squaredNorm()) out.level = inner_end(tie, I + off / flat * Vec3(V.x(), V.y(), 0));
-  if (std::abs(V.z()) > still * V.norm()) out.upright = inner_end(tie, I + Vec3(0, 0, off / V.z()));
+  // Along V or along z; a motion that hardly changes the slope would have to be endless.
+  if (flat > still * V.squaredNorm() && std::abs(off) < farthest_mm * std::sqrt(flat))
+    out.level = inner_end(tie, I + off / flat * Vec3(V.x(), V.y(), 0));
+  if (std::abs(V.z()) > still * V.norm() && std::abs(off) < farthest_mm * std::abs(V.z()))
+    out.upright = inner_end(tie, I + Vec3(0, 0, off / V.z()));
   const Vec2 hole = out.now.hole + (out.exact.hole - out.now.hole).array().round().matrix();
   const double height = out.now.height + std::round(2 * (out.exact.height - out.now.height)) / 2;
   out.hole = inner_end(tie, inner_end_mm(tie, hole, height));
