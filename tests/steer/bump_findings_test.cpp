@@ -128,11 +128,10 @@ TEST(BumpFindings, ASearchThatStoppedEarlySaysByHowMuchAGapMayBeLess) {
 
 TEST(BumpFindings, ATouchFoundByASearchThatStoppedEarlyIsSureButTheRangeThatClearsIsNot) {
   Steering steering = rack();
-  steering.clearance =
-      LockClearance{.gaps = {{.wheel = "front left/hub", .against = "engine", .box = true, .gap_mm = -2}},
-                    .clear = false,
-                    .clear_drive = {{-10, 7.5}},
-                    .complete = false};
+  LockClearance& clearance = steering.clearance.emplace();
+  clearance.gaps.emplace_back().gap_mm = -2;
+  clearance.clear = clearance.complete = false;
+  clearance.clear_drive = {{-10, 7.5}};
   const std::vector<Finding> found = judge_steering({steering});
   ASSERT_EQ(found.size(), 2u);
   EXPECT_EQ(found[1].code, "no-room");

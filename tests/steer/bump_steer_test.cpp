@@ -9,6 +9,7 @@
 #include <array>
 #include <cmath>
 #include <string>
+#include <utility>
 
 #include <fmt/format.h>
 #include <gtest/gtest.h>
@@ -172,8 +173,9 @@ TEST(BumpSteerOfADoubleWishbone, IsToldDownToAHundredthOfALeverAndNotBesideTheDe
     const auto wheels = straight_bump_steer(standing(read_rig(double_wishbone({22, 37.775153, lever_mm}))));
     ASSERT_EQ(wheels.size(), 1u);
     EXPECT_TRUE(wheels[0].dead_point) << lever_mm;
-    if (wheels[0].straight) EXPECT_TRUE(std::isnan(wheels[0].straight->rest_slope_deg_per_10mm)) << lever_mm;
-    if (wheels[0].zero) EXPECT_TRUE(std::isnan(wheels[0].zero->now.slope_deg_per_10mm)) << lever_mm;
+    const auto& [straight, zero] = std::pair{wheels[0].straight, wheels[0].zero};
+    EXPECT_TRUE(!straight || std::isnan(straight->rest_slope_deg_per_10mm)) << lever_mm;
+    EXPECT_TRUE(!zero || std::isnan(zero->now.slope_deg_per_10mm)) << lever_mm;
   }
 }
 
