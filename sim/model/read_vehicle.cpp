@@ -49,7 +49,7 @@ KnownKey at_key(Vec3& at_mm, double module_mm) {
 void read_masses(const Fields& root, Model& model) {
   read_list(root, {"mass", "mass", "name = \"battery box\""}, model.masses, [&](const Fields& fields, Mass& mass) {
     fields.read({{"name"},
-                 {"grams", &mass.kg, not_negative("g") * kg_per_g, "grams = 240"},
+                 {"grams", &mass.kg, above_zero("g") * kg_per_g, "grams = 240"},
                  at_key(mass.at_mm, model.module_mm),
                  {"size", &mass.size_mm, not_negative("modules") * model.module_mm}});
   });

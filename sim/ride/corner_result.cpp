@@ -22,8 +22,15 @@ double series(double rate, const std::optional<double>& tyre_rate) {
   return tyre_rate ? rate * *tyre_rate / (rate + *tyre_rate) : rate;
 }
 
+// What a linkage carries; 0 where that is no more than rounding of what stands on the ground.
+double told_load(const WheelResult& wheel) {
+  constexpr double rounding_share = 1e-9;
+  return *wheel.load_n > rounding_share * *wheel.ground_load_n ? *wheel.load_n : 0;
+}
+
 // sqrt(rate / (load / g)) / 2 pi; rate in N/mm is 1000 N/m
-std::optional<double> wheel_frequency(double rate, double load, const std::optional<double>& tyre_rate) {
+std::optional<double> wheel_frequency(double rate, const WheelResult& wheel, const std::optional<double>& tyre_rate) {
+  const double load = told_load(wheel);
   if (!(load > 0) || !(rate > 0)) return std::nullopt;
   const double square = 1000 * series(rate, tyre_rate) / (load / gravity_m_per_s2);
   if (!(square > 0)) return std::nullopt;
@@ -66,7 +73,7 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
   out.load_n = touches ? ground - tread.weight_n * rested.vehicle.system.slope.cos : 0;
   if (!rested.vehicle.system.on_ground) out.load_n = tread.push_n;
   if (mechanism.wheels[i].fixed) {
-    out.state = WheelState::fixed;
+    out.state = touches ? WheelState::fixed : WheelState::lifted;
     return out;
   }
   const Droop& droop = at(rested.vehicle.droops, rested.vehicle.linkage_of[m]);
@@ -74,11 +81,14 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
   out.sag_mm = out.travel_mm;
   out.droop_travel_mm = out.travel_mm;
   out.droop_end = droop.end[i];
-  const Blocked stop = blocked(mechanism, q, active, i, independent);
-  out.state = !touches                 ? WheelState::lifted
-              : stop == Blocked::below ? WheelState::topped
-              : stop == Blocked::above ? WheelState::bottomed
-                                       : WheelState::riding;
+  const auto blocked_by = [&](const std::vector<int>& stops) { return blocked(mechanism, q, stops, i, independent); };
+  const Blocked stop = blocked_by(active);
+  if (!touches)
+    out.state = WheelState::lifted;
+  else if (stop == Blocked::above)
+    out.state = WheelState::bottomed;
+  else if (stop == Blocked::below || blocked_by(met_stops(rested.rest, m)) == Blocked::below)
+    out.state = WheelState::topped;  // on its stop, even where that carries nothing
   return out;
 }
 
@@ -89,7 +99,7 @@ void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel
   wheel.bump_total_mm = travel.bump.height_mm - travel.droop_height_mm;
   wheel.bump_travel_mm = without_rounding(travel.bump.height_mm - wheel.centre_C_mm.y());
   wheel.bump_load_n = bump_load(travel, q, wheel.centre_C_mm.y());
-  if (wheel.bump_load_n && *wheel.load_n > 0) wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
+  if (wheel.bump_load_n && told_load(wheel) > 0) wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
 }
 
 // A linkage that rests alike at two corners has one travel: that far apart, paths and numbers differ by rounding only.
@@ -126,11 +136,11 @@ HeldRates rates_at_rest(const Mechanism& mechanism, const Eigen::VectorXd& q, co
   const HeldMechanism held = hold_wheels(mechanism, q);
   HeldWorkspace workspace;
   prepare(held, workspace);
-  const bool riding = std::all_of(out.wheels.begin(), out.wheels.end(), [](const WheelResult& w) {
-    return w.state == WheelState::riding || w.state == WheelState::fixed;
-  });
+  const bool riding = std::all_of(held.wheels.begin(), held.wheels.end(),
+                                  [&](int w) { return at(out.wheels, w).state == WheelState::riding; });
   HeldRates rates;
   held_rates(held, q, riding ? active : std::vector<int>{}, workspace, rates);
+  if (!rates_told(mechanism, rates)) return rates;
   for (Eigen::Index r = 0; r < rates.rate_n_per_mm.rows(); ++r)
     for (Eigen::Index c = 0; c < rates.rate_n_per_mm.cols(); ++c)
       out.wheel_rate_matrix_n_per_mm.push_back(rates.rate_n_per_mm(r, c));
@@ -174,7 +184,7 @@ void add_travel(const RestedVehicle& rested, std::size_t m, std::size_t i, std::
 }
 
 CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vector<TravelFromRest>& followed,
-                           std::vector<Curve>& curves) {
+                           std::vector<Curve>& curves, std::vector<WheelRef>& dead) {
   const Vehicle& vehicle = rested.vehicle;
   const Member& member = vehicle.system.members[m];
   const Mechanism& mechanism = *member.mechanism;
@@ -189,20 +199,22 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
   add_parts(mechanism, q, rested.rest.work.members[m].g, out);
   HeldRates rates;
   if (independent && !movers.empty()) rates = rates_at_rest(mechanism, q, active, out);
+  const bool told = independent && rates_told(mechanism, rates);
+  for (const int wheel : movers)
+    if ((independent && !told) || at_dead_point(mechanism, q, wheel)) dead.push_back({vehicle.corner_of[m], wheel});
   for (std::size_t i = 0; i < out.wheels.size(); ++i) {
     WheelResult& wheel = out.wheels[i];
     const auto found = std::find(movers.begin(), movers.end(), static_cast<int>(i));
-    const bool rated = independent && found != movers.end() && rates.finite;
+    const bool rated = told && found != movers.end();
     const auto k = static_cast<Eigen::Index>(found - movers.begin());
     add_motion_ratios(mechanism, q, rated ? std::optional<Eigen::VectorXd>(rates.motion.col(k)) : std::nullopt, wheel,
                       out);
     if (!rated) continue;
     wheel.wheel_rate_n_per_mm = rates.rate_n_per_mm(k, k);
-    wheel.frequency_hz =
-        wheel_frequency(*wheel.wheel_rate_n_per_mm, *wheel.load_n, member.treads[i].tyre_rate_n_per_mm);
+    wheel.frequency_hz = wheel_frequency(*wheel.wheel_rate_n_per_mm, wheel, member.treads[i].tyre_rate_n_per_mm);
     add_travel(rested, m, i, followed, out, curves);
   }
-  add_paths(rested, m, independent ? rates.motion : Eigen::MatrixXd{}, out, curves);
+  add_paths(rested, m, told ? rates.motion : Eigen::MatrixXd{}, out, curves);
   return out;
 }
 
@@ -247,11 +259,11 @@ std::optional<double> bench_ride_height(const Member& member, const CornerResult
 }  // namespace
 
 CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<TravelFromRest>& followed,
-                           std::vector<Curve>& curves) {
+                           std::vector<Curve>& curves, std::vector<WheelRef>& dead) {
   const int m = rested.vehicle.member_of[corner];
   const Corner& placed = rested.model.corners[corner];
   CornerResult out =
-      m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), followed, curves);
+      m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), followed, curves, dead);
   if (!rested.model.bench)
     out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
   else if (m >= 0)

@@ -29,7 +29,8 @@ struct TravelFromRest {
 /// One corner's wheels, springs, rods and pins at rest. Curves of its wheels are appended to `curves`.
 /// @param followed  travels of the corners before, with those of this one appended: the other side of a vehicle that
 ///                  stands level shares them
+/// @param dead      wheels at or beside a dead point of their travel are appended: rates, ratios and slopes do not exist there
 CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<TravelFromRest>& followed,
-                           std::vector<Curve>& curves);
+                           std::vector<Curve>& curves, std::vector<WheelRef>& dead);
 
 }  // namespace ridepitch

@@ -139,7 +139,6 @@ namespace {
 constexpr int most_exact_steps = 25;
 constexpr int most_set_changes = 40;
 constexpr double widest_closed = 1e-6;  // mm or rad: more than rounding leaves of a closed gap
-constexpr double gap_slack = 1e-9;      // mm or rad: rounding of a gap that is 0
 constexpr double rank_threshold = 1e-11;
 
 // Newton's steps on the balance [mm].
@@ -281,7 +280,7 @@ bool balance_exactly(const System& system, State& state, Work& work, int changes
     BoundState *puller = nullptr, *overrun = nullptr;  // the worst of each
     for (BoundState& bound : work.bound) {
       if (bound.active && bound.force < (puller ? puller->force : -slack)) puller = &bound;
-      if (!bound.active && bound.gap < (overrun ? overrun->gap : -gap_slack)) overrun = &bound;
+      if (!bound.active && bound.gap < (overrun ? overrun->gap : -closed_gap)) overrun = &bound;
     }
     if (overrun) {
       make_room_for(static_cast<std::size_t>(overrun - work.bound.data()), work);
@@ -345,6 +344,58 @@ bool share_loads(Work& work) {
     work.bound[active.bounds[static_cast<std::size_t>(a)]].force = exact[i] / weight[a];
   }
   return contacts_loose;
+}
+
+namespace {
+
+// Whether one bound that is met without carrying could carry, others giving up for it what they carry, so that a contact
+// force changes: a motion d of the forces with A' d = 0, d >= 0 wherever nothing is carried.
+bool could_carry(const Work& work, const ActiveSet& met, std::size_t which, double nothing_n) {
+  constexpr double balances = 1e-7, moves = 1e-6;  // share of the row; of the force at `which`
+  const Eigen::MatrixXd At = met.rows.transpose();
+  std::vector<Eigen::Index> carrying, idle;
+  for (Eigen::Index a = 0; a < At.cols(); ++a)
+    if (a != static_cast<Eigen::Index>(which))
+      (work.bound[met.bounds[static_cast<std::size_t>(a)]].force > nothing_n ? carrying : idle).push_back(a);
+  const auto columns = [&](const std::vector<Eigen::Index>& list) {
+    Eigen::MatrixXd out(At.rows(), static_cast<Eigen::Index>(list.size()));
+    for (std::size_t i = 0; i < list.size(); ++i) out.col(static_cast<Eigen::Index>(i)) = At.col(list[i]);
+    return out;
+  };
+  const Eigen::MatrixXd C = columns(carrying), I = columns(idle);
+  const Eigen::VectorXd own = At.col(static_cast<Eigen::Index>(which));
+  const Eigen::MatrixXd apart = null_space(C.transpose());  // what those that carry can't balance, the idle must
+  Eigen::VectorXd rest = own, d_idle = Eigen::VectorXd::Zero(I.cols());
+  if (I.cols() > 0 && apart.cols() > 0)
+    d_idle = nonnegative_least_squares(apart.transpose() * I, -(apart.transpose() * own));
+  rest += I * d_idle;
+  const Eigen::VectorXd d_carrying = least_squares(C, -rest);
+  if ((rest + C * d_carrying).norm() > balances * own.norm()) return false;
+  const auto contact = [&](Eigen::Index a) { return work.bounds[met.bounds[static_cast<std::size_t>(a)]].contact; };
+  for (std::size_t i = 0; i < carrying.size(); ++i)
+    if (contact(carrying[i]) && std::abs(d_carrying[static_cast<Eigen::Index>(i)]) > moves) return true;
+  return false;
+}
+
+}  // namespace
+
+bool share_loads_over_all_met(Work& work) {
+  double greatest = 0;
+  std::vector<std::size_t> idle;
+  for (std::size_t b = 0; b < work.bound.size(); ++b) {
+    greatest = std::max(greatest, work.bound[b].force);
+    if (!work.bound[b].active && std::abs(work.bound[b].gap) < closed_gap) idle.push_back(b);
+  }
+  const double nothing_n = 1e-9 * greatest;
+  for (const std::size_t b : idle) {
+    work.bound[b].active = true;
+    const ActiveSet met = active_set(work);
+    const auto which = std::find(met.bounds.begin(), met.bounds.end(), b) - met.bounds.begin();
+    work.bound[b].active = could_carry(work, met, static_cast<std::size_t>(which), nothing_n);
+  }
+  const bool loose = share_loads(work);
+  for (const std::size_t b : idle) work.bound[b].active = work.bound[b].force > nothing_n;
+  return loose;
 }
 
 }  // namespace ridepitch

@@ -39,4 +39,9 @@ bool balance_exactly(const System& system, State& state, Work& work, int changes
 /// Changes forces of `work.bound` only where they are not unique. @returns whether contact forces were not unique
 bool share_loads(Work& work);
 
+inline constexpr double closed_gap = 1e-9;  ///< mm or rad: rounding of a gap that is 0
+
+/// The same where stops and contacts that are met without carrying may take a share too.
+bool share_loads_over_all_met(Work& work);
+
 }  // namespace ridepitch

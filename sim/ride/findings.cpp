@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <utility>
 
+#include "model/index.hpp"
 #include "model/mirrored_name.hpp"
 #include "model/on_vehicle.hpp"
 
@@ -94,6 +95,17 @@ void judge_state(Findings& found, const std::string& where, const WheelResult& w
                      "movement"});
 }
 
+void judge_tyre(Findings& found, const std::string& where, const WheelResult& wheel, const Tyre& tyre) {
+  const double radius_mm = tyre.diameter_mm / 2, load_n = wheel.ground_load_n.value_or(0);
+  if (!tyre.rate_n_per_mm || !over(radius_mm, load_n / *tyre.rate_n_per_mm)) return;
+  const double sunk_mm = load_n / *tyre.rate_n_per_mm;
+  found.push_back({Level::problem, "tyre-crushed", where,
+                   fmt::format("its tyre gives {} mm under {:.2f} N, more than its radius of {:.1f} mm: the wheel's "
+                               "centre would be under the ground",
+                               beside(radius_mm, sunk_mm), load_n, radius_mm),
+                   "a stiffer tyre (its rate_n_per_mm), a larger one, or less load on it"});
+}
+
 void judge_rate(Findings& found, const std::string& where, const WheelResult& wheel) {
   if (!wheel.wheel_rate_n_per_mm || *wheel.wheel_rate_n_per_mm > 0) return;
   found.push_back({Level::problem, "wheel-rate-not-positive", where,
@@ -168,12 +180,15 @@ void judge_pins(Findings& found, const CornerResult& corner, const FindingLimits
   }
 }
 
-void judge_corner(Findings& found, const Solution& solution, std::size_t index, const FindingLimits& limits) {
+void judge_corner(Findings& found, const Model& model, const Solution& solution, std::size_t index,
+                  const FindingLimits& limits) {
   const CornerResult& corner = solution.corners[index];
+  const std::vector<Wheel>& wheels = at(model.linkages, model.corners[index].linkage).wheels;
   for (std::size_t w = 0; w < corner.wheels.size(); ++w) {
     const WheelResult& wheel = corner.wheels[w];
     const std::string where = wheel_of(corner, wheel);
     judge_state(found, where, wheel);
+    if (w < wheels.size()) judge_tyre(found, where, wheel, wheels[w].tyre);
     judge_rate(found, where, wheel);
     for (const Curve& curve : solution.curves)
       if (curve.corner == static_cast<int>(index) && curve.wheel == static_cast<int>(w) && !curve.points.empty())
@@ -303,7 +318,7 @@ void judge_clearances(Findings& found, const Solution& solution) {
 std::vector<Finding> judge(const Model& model, const Solution& solution, const FindingLimits& limits) {
   Findings found;
   for (std::size_t corner = 0; corner < solution.corners.size(); ++corner)
-    judge_corner(found, solution, corner, limits);
+    judge_corner(found, model, solution, corner, limits);
   if (!solution.vehicle) return found;
   // On blocks or a slope it is the ground that makes sides and ends unlike, not the vehicle.
   const bool level = !solution.floor || (solution.floor->blocks.empty() && solution.floor->slope_deg == 0);

@@ -1,5 +1,7 @@
 #include "ride/hold.hpp"
 
+#include <cmath>
+
 #include "linkage/dense.hpp"
 #include "model/index.hpp"
 
@@ -122,6 +124,21 @@ void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::
   workspace.Wq.noalias() = workspace.W * rates.motion;
   rates.rate_n_per_mm.noalias() = rates.motion.transpose() * workspace.Wq;
   rates.finite = rates.motion.allFinite() && rates.rate_n_per_mm.allFinite();
+}
+
+bool at_dead_point(const Mechanism& mechanism, const Eigen::VectorXd& q, int wheel) {
+  const Freedoms free = freedoms_at(mechanism, q);
+  const Eigen::RowVectorXd rise = slopes_along(at(mechanism.wheels, wheel).height, q, free);
+  for (Eigen::Index f = 0; f < rise.size(); ++f)
+    if (std::abs(rise[f]) > least_rise_share * motion_mm(mechanism, free.T.col(f))) return false;
+  return true;
+}
+
+bool rates_told(const Mechanism& mechanism, const HeldRates& rates) {
+  if (!rates.finite) return false;
+  for (Eigen::Index w = 0; w < rates.motion.cols(); ++w)
+    if (motion_mm(mechanism, rates.motion.col(w)) > 1 / least_rise_share) return false;
+  return true;
 }
 
 double motion_ratio(const SpringElement& spring, const Eigen::VectorXd& q, const std::vector<Turn>& turns,

@@ -64,6 +64,16 @@ void prepare(const HeldMechanism& held, HeldWorkspace& workspace);
 void held_rates(const HeldMechanism& held, const Eigen::VectorXd& q, const std::vector<int>& active,
                 HeldWorkspace& workspace, HeldRates& rates);
 
+/// A wheel that rises by less than a thousandth of what its linkage moves is at a dead point or beside it: what is told for
+/// each mm of rise would be as large as rounding makes it.
+inline constexpr double least_rise_share = 1e-3;
+
+/// Whether none of the linkage's motions at q raises a wheel by more than that.
+bool at_dead_point(const Mechanism& mechanism, const Eigen::VectorXd& q, int wheel);
+
+/// Whether rates can be told: no wheel rises by less than that while the linkage follows it.
+bool rates_told(const Mechanism& mechanism, const HeldRates& rates);
+
 /// -d(reading)/dz of a spring for a motion dq: its motion ratio.
 double motion_ratio(const SpringElement& spring, const Eigen::VectorXd& q, const std::vector<Turn>& turns,
                     const Eigen::VectorXd& dq);

@@ -37,7 +37,7 @@ Eigen::VectorXd falling_motion(const Work& work) {
 
 void share_out(const System& system, const State& exact, Rest& rest) {
   rest.state = exact;
-  rest.indeterminate = share_loads(rest.work);
+  rest.indeterminate = share_loads_over_all_met(rest.work);
   evaluate(system, rest.state, Bounds::exact, rest.work);
 }
 

@@ -29,11 +29,9 @@ struct RiseAlone {
 
 // The only motion of a linkage with a single freedom; none where the wheel does not rise.
 RiseAlone only_rise(const Mechanism& mechanism, const Eigen::VectorXd& q, int wheel) {
-  constexpr double no_rise = 1e-9;
-  if (mechanism.freedoms() != 1) return {};
+  if (mechanism.freedoms() != 1 || at_dead_point(mechanism, q, wheel)) return {};
   const Eigen::VectorXd T = tangents(linearised(mechanism, q).part);
   const double rise = slopes_along(at(mechanism.wheels, wheel).height, q, T)[0];
-  if (!(std::abs(rise) > no_rise)) return {};
   return {T / rise, T / rise};
 }
 

@@ -2,6 +2,9 @@
 
 #include <cmath>
 
+#include <fmt/format.h>
+
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/corner_result.hpp"
 #include "ride/findings.hpp"
@@ -22,6 +25,8 @@
 
 namespace ridepitch {
 namespace {
+
+constexpr double rounding_of_load = 1e-9;  // share of the ground load
 
 VehicleResult vehicle_result(const RestedVehicle& rested) {
   const Vehicle& vehicle = rested.vehicle;
@@ -53,6 +58,31 @@ Problem no_rest(const Model& model) {
           .text = "nothing supports the vehicle: it tips over or sinks without end",
           .hint = "the centre of gravity must lie between the wheels, and springs must hold the weight",
           .fault = Fault::no_solution};
+}
+
+/// At a dead point of its travel no spring balances what a wheel carries: the pins do.
+Problem rests_at_dead_point(const Model& model, WheelRef dead, const WheelResult& wheel) {
+  const Corner& corner = at(model.corners, dead.corner);
+  const Linkage& linkage = at(model.linkages, corner.linkage);
+  return {
+      .place = corner.place,
+      .code = "no-rest",
+      .text = fmt::format("wheel '{}/{}' comes to rest at a dead point of its travel, where it can't rise: pins carry "
+                          "its load of {:.2f} N, and no spring balances it",
+                          corner.name, at(linkage.wheels, dead.wheel).name, *wheel.load_n),
+      .hint = "move the seat of its spring, or give its arm a limit that stops it before the dead point",
+      .fault = Fault::no_solution};
+}
+
+/// What is not told of a wheel that hangs at a dead point without load.
+Finding hangs_at_dead_point(const CornerResult& corner, const WheelResult& wheel) {
+  return {.level = Level::warning,
+          .code = "at-dead-point",
+          .where = corner.name + "/" + wheel.name,
+          .text =
+              "it hangs at a dead point of its travel, where it can't rise: rate, ratio, frequency and slopes do not "
+              "exist there",
+          .remedy = "move the seat of its spring, or give its arm a limit that stops it before the dead point"};
 }
 
 void add(const std::vector<Finding>& found, Solution& solution) {
@@ -110,10 +140,21 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
       solution.clearances.push_back({point.name, height_of(rested.rest.state, point.at_mm)});
   }
   std::vector<TravelFromRest> followed;
+  std::vector<WheelRef> dead;
   for (std::size_t c = 0; c < model.corners.size(); ++c)
-    solution.corners.push_back(corner_result(rested, c, followed, solution.curves));
+    solution.corners.push_back(corner_result(rested, c, followed, solution.curves, dead));
+  for (const WheelRef ref : dead) {
+    const CornerResult& corner = at(solution.corners, ref.corner);
+    const WheelResult& wheel = at(corner.wheels, ref.wheel);
+    if (wheel.state != WheelState::lifted && std::abs(*wheel.load_n) > rounding_of_load * *wheel.ground_load_n)
+      out.problems.push_back(rests_at_dead_point(model, ref, wheel));
+  }
+  if (!out.problems.empty()) return out;
   if (!model.bench) solution.axles = find_axles(rested, solution.corners);
   solution.findings = judge(model, solution);
+  for (const WheelRef ref : dead)
+    solution.findings.push_back(
+        hangs_at_dead_point(at(solution.corners, ref.corner), at(at(solution.corners, ref.corner).wheels, ref.wheel)));
   if (model.bench && rested.rest.snapped)
     solution.findings.push_back(
         {.level = Level::problem,

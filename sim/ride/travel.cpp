@@ -14,19 +14,22 @@ namespace {
 
 constexpr double above_rest_mm = 1e-9;  // a point of the curve that lies higher counts as over the rest
 
+constexpr double untold = std::numeric_limits<double>::quiet_NaN();  // at a dead point
+
 CurvePoint curve_point(const WheelFollower& follower, int wheel, double droop_height_mm) {
   CurvePoint point;
   const Mechanism& mechanism = follower.held->mechanism;
   const Eigen::VectorXd &q = follower.path.here.q, &motion = follower.path.here.heading;
   const std::vector<Turn> turns = turns_at(q);
   point.travel_mm = follower.path.here.s - droop_height_mm;
+  const bool told = rates_told(mechanism, follower.rates);
   point.load_n = load_n(follower);
-  point.wheel_rate_n_per_mm = rate_n_per_mm(follower);
+  point.wheel_rate_n_per_mm = told ? rate_n_per_mm(follower) : untold;
   point.centre_C_mm = position(at(mechanism.wheels, wheel).at, q, turns);
   point.motion = wheel_motion(mechanism, wheel, q, motion);
   for (const SpringElement& spring : mechanism.springs) {
     const GaugeReading reading = read(spring.gauge, q, turns);
-    const double ratio = -slope_along(spring.gauge, reading, motion);
+    const double ratio = told ? -slope_along(spring.gauge, reading, motion) : untold;
     point.spring_length_mm.push_back(reading.value);
     point.spring_force_n.push_back(element_force(spring, reading.value).push_n);
     point.spring_motion_ratio.push_back(ratio);
@@ -133,6 +136,12 @@ bool grows_without_bound(const Travel& travel) {
   return near > far + 0.05 * (std::abs(far) + 1e-6);
 }
 
+void tell_no_unbounded_load(Travel& travel) {
+  travel.unbounded_load = grows_without_bound(travel);
+  if (travel.unbounded_load && std::isnan(travel.curve.points.back().wheel_rate_n_per_mm))
+    travel.curve.points.back().load_n = untold;
+}
+
 // Greatest load between two heights whose wheel rates have opposite signs: there the rate is 0.
 double top_of_load(const Travel& travel, const Eigen::VectorXd& q_low, const Bracket& rates) {
   constexpr double close_enough_mm = 1e-10;
@@ -158,7 +167,7 @@ Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points) 
   travel.low = droop.q;
   travel.bump = sweep_to_end(travel.held, 0, droop.q, +1);
   sweep_curve(travel, wheel, points, true);
-  travel.unbounded_load = grows_without_bound(travel);
+  tell_no_unbounded_load(travel);
   return travel;
 }
 
@@ -175,7 +184,7 @@ Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Ei
   travel.low = alone && std::abs(low.height_mm - travel.droop_height_mm) < 1e-3 ? droop.q : low.q;
   travel.bump = sweep_to_end(travel.held, travel.held_wheel, rest, +1);
   sweep_curve(travel, wheel, points, alone);
-  travel.unbounded_load = grows_without_bound(travel);
+  tell_no_unbounded_load(travel);
   return travel;
 }
 

@@ -21,9 +21,11 @@ SprungMass sum_masses(const Model& model) {
   if (sprung.kg <= 0) return sprung;
   sprung.cg_mm /= sprung.kg;
   // I = sum m (|r|^2 E - r r') + box m/12 (b^2 + c^2): parallel axes and the uniform box, any mechanics text
+  constexpr double rounding = 1e-12;  // of a place, in a sum of several: masses that near lie at the centre
   Eigen::Matrix3d inertia = Eigen::Matrix3d::Zero();
   for (const Mass& mass : model.masses) {
-    const Vec3 r = mass.at_mm - sprung.cg_mm;
+    Vec3 r = mass.at_mm - sprung.cg_mm;
+    if (r.norm() < rounding * mass.at_mm.norm()) r.setZero();
     inertia += mass.kg * (r.squaredNorm() * Eigen::Matrix3d::Identity() - r * r.transpose());
     if (!mass.size_mm) continue;
     const Vec3 square = mass.size_mm->cwiseProduct(*mass.size_mm);

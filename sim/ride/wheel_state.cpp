@@ -1,6 +1,7 @@
 #include "ride/wheel_state.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "linkage/dense.hpp"
 #include "ride/hold.hpp"
@@ -29,13 +30,25 @@ bool carries(const System& system, const Rest& rest, std::size_t m, std::size_t 
   return !system.on_ground || ground_load(system, rest, m, wheel) > 1e-9 * system.weight_n;
 }
 
-std::vector<int> active_stops(const Rest& rest, std::size_t m) {
+namespace {
+
+template <class Which>
+std::vector<int> stops_where(const Rest& rest, std::size_t m, Which which) {
   std::vector<int> stops;
   for (std::size_t b = 0; b < rest.work.bounds.size(); ++b)
-    if (!rest.work.bounds[b].contact && rest.work.bounds[b].member == static_cast<int>(m) &&
-        rest.work.bound[b].active && rest.work.bound[b].force > 1e-9)
+    if (!rest.work.bounds[b].contact && rest.work.bounds[b].member == static_cast<int>(m) && which(rest.work.bound[b]))
       stops.push_back(rest.work.bounds[b].index);
   return stops;
+}
+
+}  // namespace
+
+std::vector<int> active_stops(const Rest& rest, std::size_t m) {
+  return stops_where(rest, m, [](const BoundState& stop) { return stop.active && stop.force > 1e-9; });
+}
+
+std::vector<int> met_stops(const Rest& rest, std::size_t m) {
+  return stops_where(rest, m, [](const BoundState& stop) { return std::abs(stop.gap) < closed_gap; });
 }
 
 Blocked blocked(const Mechanism& mechanism, const Eigen::VectorXd& q, const std::vector<int>& stops, std::size_t wheel,

@@ -17,6 +17,9 @@ bool carries(const System& system, const Rest& rest, std::size_t member, std::si
 /// Stops of a member that carry at rest, as indices into its mechanism's.
 std::vector<int> active_stops(const Rest& rest, std::size_t member);
 
+/// Stops of a member that are met at rest, whether they carry or not.
+std::vector<int> met_stops(const Rest& rest, std::size_t member);
+
 enum class Blocked { neither, below, above };
 
 /// Whether active stops keep a wheel from going down (below) or up (above), the linkage's other wheels held.

@@ -7,6 +7,10 @@ namespace ridepitch::glossary {
 std::vector<Word> finding_words() {
   return {
       // clang-format off
+      {"at-dead-point", "", "rate, ratio, frequency and slopes do not exist there; under load it is an error",
+       "A warning: a wheel without load rests where its linkage can't raise it: it rises by under a thousandth of what "
+       "moves. Try: move its spring's seat, or stop its arm before the dead point.",
+       {}, {"state", "wheel rate"}},
       {"bottomed", "", "its springs can't carry its load",
        "A problem: the wheel rests on its bump stop or on a spring that is pressed solid. Try: a stiffer spring, one "
        "more beside it, or a lever that squeezes it more for the same wheel movement.",
@@ -146,6 +150,9 @@ std::vector<Word> finding_words() {
        "A problem: at one position of the drive one turns to the left and the other to the right, both over 0.5 degrees. Try: turn "
        "the steering arm of one of them to the other side of its kingpin, or take its rod to the other end of the rack.",
        {}, {"steer angle", "tie rod"}},
+      {"tyre-crushed", "", "the wheel's centre would be under the ground",
+       "A problem: a tyre with a rate gives by more than its radius. Try: a stiffer or larger tyre, or less load on it.",
+       {}, {"scale reads"}},
       {"tyres-touch", "", "they rub",
        "A problem: two tyres of one side overlap somewhere in their travel, and are not beside each other by their "
        "widths. Try: smaller tyres, or their axles farther apart.",

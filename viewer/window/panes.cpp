@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -265,7 +266,11 @@ void draw_findings(const Solved& solved) {
 void draw_travel(const Curve* curve, std::optional<double> travel_mm) {
   if (!curve || !travel_mm) return;
   for (const CurvePoint& point : curve->points)
-    if (point.travel_mm == *travel_mm)
+    if (point.travel_mm == *travel_mm && !std::isfinite(point.wheel_rate_n_per_mm))
+      wrapped_text(
+          fmt::format("raised by hand to {:.1f} mm (Home: back to rest)\nat a dead point: it has no wheel rate there",
+                      point.travel_mm));
+    else if (point.travel_mm == *travel_mm)
       wrapped_text(
           fmt::format("raised by hand to {:.1f} mm (Home: back to rest)\nload {:.2f} N, wheel rate {:.3f} N/mm{}",
                       point.travel_mm, point.load_n, point.wheel_rate_n_per_mm,
