@@ -124,8 +124,9 @@ WheelFollower wheel_at(const Travel& travel, const Eigen::VectorXd& q) {
 
 // Towards a dead point springs are worked ever faster: like 1/sqrt(distance), so that the load rises without bound
 // unless nothing pushes there. A load with a bound hardly changes over the last millionth of the travel.
-bool grows_without_bound(const Travel& travel) {
-  if (travel.bump.name != "dead point" || travel.curve.poses.size() < 3) return false;
+// @returns +1 where it rises, -1 where it falls without bound, else 0
+int grows_without_bound(const Travel& travel) {
+  if (travel.bump.name != "dead point" || travel.curve.poses.size() < 3) return 0;
   Eigen::VectorXd q = coordinates_of(travel.curve.poses[travel.curve.poses.size() - 2]);
   const double reach = travel.bump.height_mm - travel.droop_height_mm;
   const auto load_short_of_it = [&](double share) {
@@ -133,12 +134,14 @@ bool grows_without_bound(const Travel& travel) {
     return load_n(wheel_at(travel, q));
   };
   const double far = load_short_of_it(1e-6), near = load_short_of_it(1e-8);
-  return near > far + 0.05 * (std::abs(far) + 1e-6);
+  const double bounded = 0.05 * (std::abs(far) + 1e-6);
+  return near > far + bounded ? +1 : near < far - bounded ? -1 : 0;
 }
 
 void tell_no_unbounded_load(Travel& travel) {
-  travel.unbounded_load = grows_without_bound(travel);
-  if (travel.unbounded_load && std::isnan(travel.curve.points.back().wheel_rate_n_per_mm))
+  const int grows = grows_without_bound(travel);
+  travel.unbounded_load = grows > 0;
+  if (grows != 0 && std::isnan(travel.curve.points.back().wheel_rate_n_per_mm))
     travel.curve.points.back().load_n = untold;
 }
 

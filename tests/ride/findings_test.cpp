@@ -500,6 +500,10 @@ std::vector<std::function<void(Case&)>> every_way_to_break_it() {
       [](Case& c) { c.wheel(0).frequency_hz = 60.0; },
       [](Case& c) { c.model.masses[0].size_mm.reset(); },
       [](Case& c) { c.solution.clearances[0].height_mm = -1.0; },
+      [](Case& c) {
+        c.model.linkages[0].wheels.emplace_back().tyre = {
+            .diameter_mm = 60, .width_mm = 20, .mass_g = 0, .rate_n_per_mm = 0.05};
+      },
       [](Case& c) { c.solution.vehicle->indeterminate = true; },
       [](Case& c) { c.solution.vehicle->other_stances.emplace_back(); },
   };

@@ -69,9 +69,9 @@ TEST(DeadPoint, OfAWheelInTheAirLeavesOutEveryRateAndSaysSo) {
 TEST(DeadPoint, AtTheEndOfTheTravelLeavesNoNumberThatADoubleCanNotTell) {
   // The arm swings up to straight up, its coil never solid: there a mm of rise takes any turn.
   const Solution solution =
-      solved(read_rig(on_bench(arm({.seat = "[8, 6]",
+      solved(read_rig(on_bench(arm({.seat = "[2, 12]",
                                     .holes = "coil = [4, 0], axle = [8, 0]",
-                                    .more = coil("main", "arm.coil", "chassis.seat", 60, 20, 0.5)}),
+                                    .more = coil("main", "arm.coil", "chassis.seat", 100, 40, 0.5)}),
                                0.5)));
   ASSERT_EQ(solution.curves.size(), 1u);
   ASSERT_EQ(solution.corners[0].wheels[0].bump_end, "dead point");
