@@ -7,6 +7,7 @@
 
 #include "cli/catalogue_text.hpp"
 #include "cli/usage.hpp"
+#include "fit/spring_readings.hpp"
 #include "interview/sections.hpp"
 
 namespace ridepitch {
@@ -14,7 +15,6 @@ namespace {
 
 constexpr double longest_time = 1e6;  // in its unit; a larger number is a slip
 constexpr double s_per_min = 60, s_per_h = 3600;
-constexpr double most_believable_mm = 1e5;  // no spring of a model is longer
 
 /// A file of one model's results.
 std::optional<Problem> check_file_of_one(const Options& options, const std::string& file, const char* option,
@@ -116,9 +116,9 @@ std::optional<Problem> check_parts(Options& options) {
 std::optional<Problem> check_fit(Options& options) {
   const FitOptions& fit = options.fit;
   for (const auto& length : {fit.free_mm, fit.solid_mm})
-    if (length && !(*length > 0 && *length < most_believable_mm))
+    if (length && !(*length > 0 && *length <= most_spring_mm))
       return usage(fmt::format("a spring can't be {} mm long", *length),
-                   "lengths are in mm between hole centres, above 0");
+                   fmt::format("lengths are in mm between hole centres, above 0 and at most {}", most_spring_mm));
   if (fit.model.empty() && (!fit.spring.empty() || !fit.unknowns.empty()))
     return usage(fmt::format("{} belongs to ride heights of a model", fit.spring.empty() ? "--unknown" : "--spring"),
                  "add --model MODEL.toml");

@@ -1,6 +1,8 @@
 // `new`: answers from a file or from a terminal, a model written from them, and what it says.
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include "cli/commands.hpp"
 #include "cli/exit_status.hpp"
@@ -57,6 +59,12 @@ Outcome show(const Options& options, const std::string& path, const Answers& ans
 
 Outcome from_file(const Options& options, const Answers& given, const Ink& ink) {
   const bool standard_input = options.new_model.answers == "-";
+  // A closed one was opened for writing only: prepare_standard_streams().
+  if (standard_input && (fcntl(STDIN_FILENO, F_GETFL) & O_ACCMODE) == O_WRONLY)
+    return {"",
+            {{.code = "no-input",
+              .text = "standard input is closed: there are no answers to read",
+              .hint = "ridepitch new --answers FILE, or pipe the answers in; docs/first-file.md shows such a file"}}};
   const std::string path = standard_input ? "/dev/stdin" : options.new_model.answers;
   const FileText file = read_file_text(path, false);
   if (!file.why_not.empty()) {

@@ -16,9 +16,9 @@ void prepare_standard_streams() {
   std::signal(SIGXFSZ, SIG_IGN);
   for (int descriptor = 0; descriptor <= 2; ++descriptor) {
     if (fcntl(descriptor, F_GETFD) < 0 && errno == EBADF) {
-      // The lowest free number is taken: this one. It can't be written to, so a write to it fails as it should, and no
-      // file that is opened later gets its number.
-      (void)open("/dev/null", O_RDONLY);
+      // The lowest free number is taken: this one. It can't be read, or written to, so that fails as it should, and no file
+      // that is opened later gets its number.
+      (void)open("/dev/null", descriptor == STDIN_FILENO ? O_WRONLY : O_RDONLY);
     }
   }
 }

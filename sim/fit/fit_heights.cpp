@@ -3,9 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
-#include "fit/least_squares.hpp"
+#include "fit/reading_rows.hpp"
 #include "model/fields.hpp"
 #include "ride/one_mass.hpp"
 #include "ride/solve.hpp"
@@ -243,6 +242,23 @@ std::optional<FitHeightsResult> wrong_unknowns(const std::string& path, const Li
   return std::nullopt;
 }
 
+/// What was found explains no more of the heights than their mean does, each with its freedoms, and not because they are
+/// all alike: the adjusted coefficient of determination, Draper and Smith, ch. 5 (from memory).
+bool explains_nothing(const LeastSquares& found, const std::vector<double>& measured) {
+  const Eigen::Map<const Eigen::ArrayXd> heights(measured.data(), static_cast<Eigen::Index>(measured.size()));
+  return found.freedoms > 0 && found.deviation() > ruler_mm &&
+         found.sum_of_squares / found.freedoms >=
+             (heights - heights.mean()).square().sum() / static_cast<double>(measured.size() - 1);
+}
+
+/// The rate may as well be 0: its t test, as in fit_spring.cpp.
+bool rate_is_chance(const LeastSquares& found, const std::vector<Unknown>& unknowns) {
+  const auto rate = std::find(unknowns.begin(), unknowns.end(), Unknown::rate) - unknowns.begin();
+  if (found.freedoms == 0 || rate == std::ssize(unknowns)) return false;
+  return found.parameters[rate] <=
+         student_t(trend_chance, found.freedoms) * *found.standard_error(static_cast<int>(rate));
+}
+
 FitHeightsResult not_told(const std::string& path, std::size_t unknowns) {
   if (unknowns > 1)
     return refuse(path, "not-told", "these heights do not tell the spring's values apart",
@@ -346,6 +362,14 @@ FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings,
   } else {
     fit.after = with_values(fit.before, fit.unknowns, found->parameters);
   }
+  if (explains_nothing(*found, measured) || rate_is_chance(*found, fit.unknowns))
+    return refuse(
+        path, "explains-nothing",
+        fmt::format("no data of this spring explain the heights better than their mean does: they still differ "
+                    "by {:.1f} mm, typically",
+                    found->deviation()),
+        "check masses, holes and tyres of the model, and that each column holds the corner that it names; "
+        "measure under a wider range of weights");
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
     fit.found.push_back({found->parameters[static_cast<Eigen::Index>(i)], found->standard_error(static_cast<int>(i))});
   fit.deviation_mm = found->deviation();

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "fit/fit_law.hpp"
-#include "fit/judge_readings.hpp"
+#include "fit/reading_rows.hpp"
 #include "model/units.hpp"
 
 namespace ridepitch {
@@ -112,11 +112,13 @@ Failed fit_line(Fitting& f) {
   const auto parameter = [&](int i) { return Estimate{found->parameters[i], found->standard_error(i)}; };
   const int rate = f.line.constant ? 1 : 0;
   fit.rate_n_per_mm = parameter(rate);
-  const double twice = 2 * fit.rate_n_per_mm.standard_error.value_or(0);
-  if (fit.rate_n_per_mm.value <= twice)
+  // The slope's t test: Draper and Smith, ch. 1 (from memory). Two readings leave no error to test it by.
+  const double sure_within =
+      found->freedoms > 0 ? student_t(trend_chance, found->freedoms) * *fit.rate_n_per_mm.standard_error : 0;
+  if (fit.rate_n_per_mm.value <= sure_within)
     return fail("no-trend",
                 fmt::format("the readings scatter so much that no rate can be told: {:.3g} N/mm, give or take {:.3g}",
-                            fit.rate_n_per_mm.value, twice),
+                            fit.rate_n_per_mm.value, sure_within),
                 "check that lengths and weights stand in the columns that the header names, and read again over a "
                 "longer stroke");
   if (f.line.friction) {
@@ -264,10 +266,14 @@ Failed make_law(Fitting& f) {
 
 // ------------------------------------------------------------------------------------ how well it fits
 
-/// What the data found say at every reading, friction with its sign.
-void compare(Fitting& f) {
+/// What the data found say at every reading, friction with its sign. Refused where that explains no more of the forces
+/// than their mean does: 1 - sum of squared residuals / sum of squares about the mean <= 0, Draper and Smith, ch. 1 (from
+/// memory).
+Failed compare(Fitting& f) {
   SpringFit& fit = f.fit;
-  double square = 0;
+  double square = 0, about_mean = 0;
+  const double mean_n = f.rows.forces(f.used).mean();
+  for (const int i : f.used) about_mean += std::pow(f.rows.at(i).force_n - mean_n, 2);
   for (std::size_t i = 0; i < f.given.readings.size(); ++i) {
     const SpringReading& reading = f.given.readings[i];
     const double plain_n = fit.law ? std::abs(spring_force(force_law(fit), reading.length_mm).push_n)
@@ -277,6 +283,12 @@ void compare(Fitting& f) {
     if (fit.use[i] == ReadingUse::fitted) square += std::pow(reading.force_n - fit.fitted_n.back(), 2);
   }
   if (fit.law && fit.freedoms > 0) fit.deviation_n = std::sqrt(square / fit.freedoms);
+  if (square < about_mean) return std::nullopt;
+  return fail("explains-nothing",
+              fmt::format("a {} that is {:.1f} mm long when free explains no more of the readings than their mean does",
+                          fit.kind == SpringKind::coil ? "coil" : "band", fit.free_mm.value),
+              "check the free length, and that lengths and weights stand in the columns that the header names; read "
+              "again over a longer stroke");
 }
 
 void remark_on_strays(Fitting& f) {
@@ -335,7 +347,7 @@ Failed run(Fitting& f) {
   }
   if (f.options.law)
     if (auto failed = make_law(f)) return failed;
-  compare(f);
+  if (auto failed = compare(f)) return failed;
   remark(f);
   return std::nullopt;
 }

@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <cmath>
 
-#include "fit/measure_columns.hpp"
 #include "model/fields.hpp"
 #include "model/nearest_name.hpp"
 #include "model/units.hpp"
@@ -13,6 +13,7 @@ namespace ridepitch {
 namespace {
 
 constexpr std::size_t most_height_rows = 500;
+constexpr double most_height_mm = 1000;  // no model of bricks stands higher
 
 constexpr const char* example = "extra_g,rear left_mm,rear right_mm";
 
@@ -128,8 +129,14 @@ HeightRow read_row(const CsvRow& row, const HeightColumns& columns, CsvNumbers& 
   for (const auto& [corner, column] : columns.heights) {
     const CsvCell cell = cell_of(row, column);
     if (cell.text.empty()) continue;  // this corner was not measured under that weight
-    if (const auto height = read_number(numbers, cell, "the ride height"))
-      out.height_mm.emplace_back(corner, *height * column.factor);
+    const auto height = read_number(numbers, cell, "the ride height");
+    if (!height) continue;
+    out.height_mm.emplace_back(corner, *height * column.factor);
+    if (std::abs(out.height_mm.back().second) > most_height_mm)
+      numbers.reading.problem(
+          cell.place, "out-of-range",
+          fmt::format("the ride height would be {:.6g} mm here", out.height_mm.back().second),
+          fmt::format("heights are at most {} mm; is the unit in the header right?", most_height_mm));
   }
   if (out.height_mm.empty() && numbers.reading.problems.empty())
     numbers.reading.problem(row.front().place, "empty-cell", "this line has no height",

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "fit/measure_columns.hpp"
 #include "model/fields.hpp"
 #include "model/text_file.hpp"
 
@@ -147,10 +146,12 @@ void read_row(const CsvRow& row, const SpringColumns& columns, const Origin& ori
   if (!mm || !grams) return;
   out.length_mm = origin.from_mm + origin.sign * *mm * columns.lengths[0].factor;
   out.force_n = *grams * columns.weights[0].factor;
-  if (out.length_mm <= 0)
+  if (out.length_mm <= 0 || out.length_mm > most_spring_mm)
     numbers.reading.problem(length.place, "out-of-range",
                             fmt::format("the spring would be {:.6g} mm long here", out.length_mm),
-                            "lengths run between hole centres and are above 0");
+                            fmt::format("lengths run between hole centres, are above 0 and at most {} mm; is the unit "
+                                        "in the header right?",
+                                        most_spring_mm));
   if (out.force_n < 0)
     numbers.reading.problem(weight.place, "negative", "the scale reading is under 0",
                             "set the scale to 0 with nothing but the empty jig on it, and read again");

@@ -9,6 +9,8 @@
 
 namespace ridepitch {
 
+inline constexpr double most_spring_mm = 1000;  ///< no spring of a model is longer
+
 /// In which direction the spring was last moved before a reading: with or against its friction.
 enum class Pass { more, less, unknown };  // towards more force, towards less
 

@@ -4,9 +4,11 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "interview/answers.hpp"
 #include "interview/question.hpp"
+#include "interview/sections.hpp"
 
 namespace ridepitch {
 
@@ -35,5 +37,14 @@ std::optional<std::string> ask_one(const Dialogue& dialogue, const Question& que
 ///
 /// @returns answers that make a machine that stands; nothing if the input ended
 std::optional<Answers> ask_all(const Dialogue& dialogue, const Answers& given);
+
+/// The picture that a question needs, if it is the first of its section that does; empty otherwise.
+///
+/// Before the lengths of an axle's parts: such a linkage with what is answered so far and what is usual for the rest. Before
+/// the place of an axle: the machine from the side. Before the weights: the scale and the blocks.
+std::vector<std::string> picture_before(const Answers& answers, const Section& section, const Question& question);
+
+/// What the picture of a section shows, in a sentence.
+std::string caption_before(const Answers& answers, const Section& section);
 
 }  // namespace ridepitch

@@ -48,4 +48,10 @@ bool has_a_direction(const AxleForm& form);
 /// Wheels of one axle, both sides.
 int wheels_of(const AxleForm& form);
 
+/// The questions about the linkage, its coil and its tyres, keys with the axle's name before them.
+std::vector<Question> questions_about_parts(const Answers& answers, const std::string& axle);
+
+/// The ends of their keys, of all forms: "arm_axle".
+std::vector<std::string> all_part_keys();
+
 }  // namespace ridepitch

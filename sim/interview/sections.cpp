@@ -6,7 +6,6 @@
 #include <cmath>
 
 #include "interview/axle_forms.hpp"
-#include "interview/axle_questions.hpp"
 
 namespace ridepitch {
 namespace {

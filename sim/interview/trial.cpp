@@ -6,7 +6,6 @@
 #include <cmath>
 
 #include "interview/axle_forms.hpp"
-#include "interview/axle_questions.hpp"
 #include "interview/drawing.hpp"
 #include "interview/linkage_text.hpp"
 #include "interview/model_text.hpp"

@@ -11,7 +11,6 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "picture/linkage_shapes.hpp"
-#include "ride/pose.hpp"
 #include "ride/system.hpp"
 
 namespace ridepitch {

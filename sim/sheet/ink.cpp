@@ -410,19 +410,6 @@ std::string pdf_of(const Sheet& sheet) {
   return cairo_surface_status(surface.get()) == CAIRO_STATUS_SUCCESS ? bytes : "";
 }
 
-std::string png_of(const Sheet& sheet, std::size_t page, double px_per_mm) {
-  const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24,
-                                                   static_cast<int>(std::lround(paper_width_mm * px_per_mm)),
-                                                   static_cast<int>(std::lround(paper_height_mm * px_per_mm))));
-  {
-    const Context context(cairo_create(surface.get()));
-    cairo_scale(context.get(), px_per_mm, px_per_mm);
-    draw_page(context.get(), sheet, page);
-  }
-  std::string bytes;
-  return cairo_surface_write_to_png_stream(surface.get(), append, &bytes) == CAIRO_STATUS_SUCCESS ? bytes : "";
-}
-
 std::optional<Problem> write_sheet(const std::string& path, const Sheet& sheet) {
   const std::string bytes = pdf_of(sheet);
   if (!bytes.empty()) return write_file(path, bytes);

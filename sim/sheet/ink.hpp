@@ -20,9 +20,6 @@ double text_width_mm(std::string_view text, Face face);
 /// The sheet as PDF: equal bytes of equal sheets.
 std::string pdf_of(const Sheet& sheet);
 
-/// One page as PNG, page 0 the first.
-std::string png_of(const Sheet& sheet, std::size_t page, double px_per_mm);
-
 /// Writes the PDF as write_file() does: whole, or not at all. @returns what is wrong if it could not be written
 std::optional<Problem> write_sheet(const std::string& path, const Sheet& sheet);
 

@@ -1,7 +1,6 @@
 #pragma once
 // The sheet for a building instruction: what a rework changed, or how a model stands. Plain data; ink.hpp prints it.
 
-#include <optional>
 #include <string>
 #include <variant>
 #include <vector>

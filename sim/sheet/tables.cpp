@@ -1,8 +1,6 @@
 #include "sheet/tables.hpp"
 
-#include <fmt/format.h>
 
-#include <algorithm>
 
 #include "model/index.hpp"
 #include "swap/grouped.hpp"

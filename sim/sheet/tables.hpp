@@ -1,7 +1,6 @@
 #pragma once
 // The numbers of a sheet.
 
-#include <optional>
 
 #include "sheet/sheet.hpp"
 

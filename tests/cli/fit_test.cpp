@@ -4,7 +4,11 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <sys/stat.h>
+
 #include <algorithm>
+#include <chrono>
+#include <cstdint>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
@@ -140,9 +144,97 @@ TEST(Fit, UsageErrorsSayWhatToDo) {
   refused({"fit", table, "--model", hauler, "--law"}, "leave it out");
   refused({"fit", table, "--model", hauler, "--unknown", "force"}, "use rate, preload or free");
   refused({"fit", table, "--free-mm", "-4"}, "above 0");
+  refused({"fit", table, "--free-mm", "0"}, "above 0");
+  refused({"fit", table, "--free-mm", "1000.5"}, "at most 1000");
+  refused({"fit", table, "--solid-mm", "1e4"}, "at most 1000");
+  refused({"fit", table, "--solid-mm", "nan"}, "--solid-mm");
   refused({"fit", table, "--free-mm", "long"}, "'ridepitch fit --help'");
   refused({"fit", table, "--frea-mm", "5"}, "did you mean '--free-mm'?");
   refused({"fit", table, "--model", "nowhere.toml"}, "nowhere.toml");
+}
+
+TEST(Fit, ReadingsThatTellNothingAreAVerdictInOneSentenceWithoutNumbersOfASpring) {
+  const Folder scratch;
+  const std::string catalogue = scratch.file("parts.toml");
+  const auto says_nothing = [&](const std::vector<std::string>& words, const std::string& code) {
+    std::vector<std::string> all = words;
+    all.insert(all.end(), {"--add", catalogue});
+    const ProgramRun run = run_program(all);
+    EXPECT_EQ(run.status, 1) << run.err;
+    EXPECT_EQ(run.out, "");
+    EXPECT_THAT(run.err, HasSubstr("fix: "));
+    EXPECT_FALSE(std::filesystem::exists(catalogue));
+    all.emplace_back("--json");
+    const ProgramRun json = run_program(all);
+    EXPECT_EQ(json.status, 1);
+    EXPECT_EQ(Json::parse(json.out)["errors"][0]["code"], code);
+  };
+  says_nothing({"fit", scratch.write("level.csv", "length_mm,grams\n50,300\n48,300\n46,300\n")}, "no-trend");
+  says_nothing({"fit", scratch.write("noise.csv", "length_mm,grams\n50,300\n48,900\n46,200\n44,800\n")}, "no-trend");
+  std::string band = "length_mm,grams\n";
+  for (int i = 1; i <= 9; ++i) band += fmt::format("{},{}\n", 40 + 5 * i, 1000 + i % 2);
+  says_nothing({"fit", scratch.write("band.csv", band), "--free-mm", "40"}, "explains-nothing");
+  says_nothing({"fit", scratch.write("heights.csv", "extra_g,rear left_mm\n0,39\n0,39.2\n"), "--model", hauler},
+               "not-told");
+}
+
+TEST(Fit, FilesThatAreNoTableAreRefusedInTime) {
+  const Folder scratch;
+  const auto refused = [](const std::string& path) {
+    const auto start = std::chrono::steady_clock::now();
+    const ProgramRun run = run_program({"fit", path});
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+    EXPECT_EQ(run.status, 2) << path << ": " << run.err;
+    EXPECT_EQ(run.out, "") << path;
+    EXPECT_THAT(run.err, HasSubstr("fix: ")) << path;
+    EXPECT_LT(run.err.size(), 20000u) << path;
+    EXPECT_LT(took.count(), 10) << path;  // seconds: the bound that every command has
+  };
+  std::string random(100000, ' ');
+  std::uint32_t state = 1;
+  for (char& c : random) c = static_cast<char>((state = state * 1664525 + 1013904223) >> 24);
+  refused(scratch.write("empty.csv", ""));
+  refused(scratch.write("blank.csv", std::string(1000, '\n')));
+  refused(scratch.write("random.csv", random));
+  refused(scratch.write("zeros.csv", std::string(100000, '\0')));
+  refused(scratch.write("huge.csv", "length_mm,grams\n" + std::string(5'000'000, '7')));
+  refused(scratch.write("wide.csv", "length_mm" + std::string(3'900'000, ',') + "grams\n50,3\n"));
+  std::string long_table = "length_mm,grams\n";
+  while (long_table.size() < 3'900'000) long_table += "50,300\n";
+  refused(scratch.write("long.csv", long_table));
+  std::string wrong = "length_mm,grams\n";
+  while (wrong.size() < 3'900'000) wrong += "x,y\n";
+  refused(scratch.write("wrong.csv", wrong));
+  refused("/dev/null");
+  refused("/dev/zero");
+  refused(scratch.path.string());
+  const std::string pipe = scratch.file("pipe");
+  ASSERT_EQ(mkfifo(pipe.c_str(), 0600), 0);
+  refused(pipe);  // nobody writes to it
+}
+
+TEST(Fit, NeverPutsItsCatalogueInThePlaceOfWhatItReads) {
+  const Folder scratch;
+  const std::string table = scratch.write("coil.csv", there_and_back), link = scratch.file("link.toml");
+  const std::string heights = scratch.write("heights.csv", "extra_g,front left_mm,rear left_mm\n0,37,39\n800,33,35\n");
+  std::filesystem::create_symlink(table, link);
+  std::filesystem::create_hard_link(table, scratch.file("hard.toml"));
+  scratch.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/models/parts.toml"));
+  const std::string model = scratch.write("hauler.toml", text_of(hauler));
+  const std::string model_link = scratch.file("model-link.toml");
+  std::filesystem::create_symlink(model, model_link);
+  const auto refused = [](const std::vector<std::string>& words, const std::string& input) {
+    const std::string before = text_of(input);
+    const ProgramRun run = run_program(words);
+    EXPECT_EQ(run.status, 2) << run.out;
+    EXPECT_EQ(run.out, "");
+    EXPECT_THAT(run.err, HasSubstr("fix: "));
+    EXPECT_EQ(text_of(input), before);
+  };
+  for (const std::string& output : {table, link, scratch.file("hard.toml"), scratch.file("./coil.csv")})
+    refused({"fit", table, "--add", output}, table);
+  for (const std::string& output : {model, model_link, heights})
+    refused({"fit", heights, "--model", model, "--add", output}, output);
 }
 
 TEST(Fit, FindsASpringFromTheHeightsOfAModel) {

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <cmath>
+#include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 
@@ -200,6 +201,42 @@ TEST(NewFromAFile, ReplacesAModelOnlyWhenTold) {
                 .status,
             0);
   EXPECT_THAT(text_of(scratch.file("a.toml")), HasSubstr("format = 1"));
+}
+
+TEST(NewFromAFile, RefusesAClosedInputInItsOwnWordsAndWritesNothing) {
+  const Folder scratch;
+  for (const std::vector<std::string>& words : std::vector<std::vector<std::string>>{
+           {"new", "a.toml", "--answers", "-"}, {"new", "--answers", "-", "--json"}}) {
+    const ProgramRun run = run_program(words, {.folder = scratch.path.string(), .closed_input = true});
+    EXPECT_EQ(run.status, 2) << run.out;
+    EXPECT_THAT(run.out + run.err, HasSubstr("standard input is closed"));
+    EXPECT_THAT(run.out + run.err, HasSubstr("new --answers FILE"));
+    EXPECT_THAT(scratch.names(), IsEmpty());
+  }
+}
+
+TEST(NewFromAFile, NeverReplacesAFileUnderAnyNameOrLinkUnlessTold) {
+  const Folder scratch;
+  const std::string mine = scratch.write("mine.toml", "mine\n"), answers = scratch.write("answers.txt", "");
+  std::filesystem::create_symlink(mine, scratch.file("link.toml"));
+  std::filesystem::create_hard_link(mine, scratch.file("hard.toml"));
+  std::filesystem::create_symlink("nowhere.toml", scratch.file("dangling.toml"));
+  const auto all = scratch.names();
+  const auto refused = [&](const std::vector<std::string>& words) {
+    const ProgramRun run = run_program(words, {.folder = scratch.path.string()});
+    EXPECT_EQ(run.status, 2) << run.out;
+    EXPECT_EQ(run.out, "");
+    EXPECT_THAT(run.err, HasSubstr("fix: "));
+    EXPECT_EQ(scratch.names(), all);
+    EXPECT_EQ(text_of(mine), "mine\n");
+    EXPECT_EQ(text_of(answers), "");
+  };
+  for (const char* name : {"mine.toml", "./mine.toml", "link.toml", "hard.toml", "dangling.toml"})
+    refused({"new", name, "--answers", "answers.txt"});
+  // The answers themselves are no place for the model, whatever is said.
+  refused({"new", "answers.txt", "--answers", "answers.txt"});
+  refused({"new", "answers.txt", "--answers", "answers.txt", "--overwrite"});
+  refused({"new", "./answers.txt", "--answers", "answers.txt", "--overwrite"});
 }
 
 TEST(NewCommandLine, RefusesUnknownKindsAndSeveralFiles) {

@@ -79,6 +79,7 @@ void read_both(int a, std::string& into_a, int b, std::string& into_b) {
     close(STDOUT_FILENO);
   }
   dup2(err, STDERR_FILENO);
+  if (options.closed_input) close(STDIN_FILENO);
   unsetenv("NO_COLOR");
   setenv("TERM", "xterm", 1);
   for (const auto& [name, value] : options.environment) setenv(name.c_str(), value.c_str(), 1);

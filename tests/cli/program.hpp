@@ -26,6 +26,7 @@ struct RunOptions {
   StandardOutput output = StandardOutput::pipe;
   std::map<std::string, std::string> environment = {};  ///< beside TERM=xterm; NO_COLOR is unset otherwise
   std::string folder = {};                              ///< to run in; empty: the tests' own
+  bool closed_input = false;                            ///< there is no descriptor 0
 };
 
 struct ProgramRun {

@@ -105,6 +105,9 @@ TEST(ReadingsTable, WhatIsWrongIsRefusedWithItsLine) {
   expect_refused("length_mm;grams\n54;1.250,5\n", 2, "thousands", "more than one mark");
   expect_refused("length_mm;grams\n54;1,250\n", 2, "thousands", "thousands or decimals");
   expect_refused("length_mm,grams\n-54,262\n", 2, "out-of-range", "-54 mm long");
+  expect_refused("length_mm,grams\n1000.1,262\n", 2, "out-of-range", "1000.1 mm long");
+  expect_refused("length_m,grams\n0.05,100\n54,262\n", 3, "out-of-range", "54000 mm long");
+  expect_refused("length_in,grams\n54,262\n", 2, "out-of-range", "1371.6 mm long");
   expect_refused("length_mm,grams\n0,262\n", 2, "out-of-range", "0 mm long");
   expect_refused("length_mm,grams\n54,-3\n", 2, "negative", "under 0");
   expect_refused("length_mm,grams\n54,1e9\n", 2, "not-believable", "1e9");
@@ -119,6 +122,14 @@ TEST(ReadingsTable, ACommaIsADecimalOnceAnythingInTheFileShowsIt) {
   const auto readings = read("length_mm;kg\n54,5;0,262\n48;1,250\n");
   ASSERT_THAT(readings, SizeIs(2));
   EXPECT_NEAR(readings[1].force_n, 1250 * newtons_a_gram, 1e-9);
+}
+
+TEST(ReadingsTable, OfABandStretchedPastAMetreIsRefused) {
+  const ReadSpringReadings read = read_spring_readings("extension_mm,grams\n6,300\n970,800\n", "band.csv", 40);
+  ASSERT_THAT(read.problems, SizeIs(1));
+  EXPECT_EQ(read.problems[0].place.line, 3);
+  EXPECT_THAT(read.problems[0].text, HasSubstr("1010 mm long"));
+  EXPECT_TRUE(read_spring_readings("length_mm,grams\n1000,262\n", "coil.csv", std::nullopt).readings);
 }
 
 TEST(ReadingsTable, ProblemsOfAllLinesAreToldAtOnce) {

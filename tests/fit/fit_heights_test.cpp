@@ -165,6 +165,20 @@ TEST(FitHeights, WhatTellsNothingIsRefusedWithAWayOut) {
   EXPECT_EQ(refused(demo("timber-forwarder"), twice), "which-spring");
 }
 
+TEST(FitHeights, HeightsThatNoSpringExplainsAreToldSo) {
+  const Model post = model_of(one_wheel());
+  // Heights that rise with the weight: no spring does that, and their mean is nearer than any rate.
+  for (const std::vector<double>& mm : std::vector<std::vector<double>>{{4, 12, 13, 3, 4, 12}, {2, 9, 16, 2, 9, 16}}) {
+    HeightReadings noise;
+    for (std::size_t i = 0; i < mm.size(); ++i) noise.rows.push_back(row(0.03 * static_cast<double>(i % 3), mm[i]));
+    const FitHeightsResult result =
+        fit_heights(post, noise, "heights.csv", {.spring = "", .unknowns = {Unknown::rate}});
+    ASSERT_FALSE(result.fit);
+    EXPECT_THAT(result.problems.front().code, ::testing::AnyOf("explains-nothing", "not-told"));
+    EXPECT_NE(result.problems.front().hint, "");
+  }
+}
+
 TEST(FitHeights, OneLoadTellsOneValue) {
   HeightReadings twice;
   twice.rows = {row(0, 9.9), row(0, 10.1)};
@@ -215,6 +229,8 @@ TEST(HeightsTable, WhatIsWrongIsRefusedWithItsLine) {
   expect("extra_g,rear left_mm\n-10,39\n", 2, "negative");
   expect("extra_g,rear left_mm\n0,\n", 2, "empty-cell");
   expect("extra_g,rear left_mm\n0,high\n", 2, "wrong-type");
+  expect("extra_g,rear left_mm\n0,39\n100,1001\n", 3, "out-of-range");
+  expect("extra_g,rear left_cm\n0,390\n", 2, "out-of-range");
 }
 
 }  // namespace

@@ -308,6 +308,32 @@ TEST(FitSpring, TwoReadingsMakeALineThatNothingIsKnownOf) {
   EXPECT_TRUE(noted(found, "too-few-to-judge"));
 }
 
+TEST(FitSpring, ALineThatIsNoBetterThanTheMeanIsToldSo) {
+  // A band said to be 40 mm long when free, and level readings far above 0: the line from (40 mm, 0 N) misses them by more
+  // than their mean does. Sums by hand: rate = 10 * 225 / 7125, squares about it 189 N^2, about the mean under 0.1 N^2.
+  SpringReadings level;
+  for (int i = 1; i <= 9; ++i)
+    level.readings.push_back({40.0 + 5 * i, 10 + (i % 2 == 0 ? 0.01 : -0.01) + 0.001 * i, Pass::unknown, {}});
+  EXPECT_EQ(refused(level, {.free_mm = 40}), "explains-nothing");
+}
+
+TEST(FitSpring, NoiseAloneHardlyEverGivesARate) {
+  // The slope's t test at 5 %, both signs (a coil or a band): of 400 sets 5 % pass, 5.4 % at most 19 times in 20 and 9 % at
+  // most for sure (binomial, four deviations of 1.1 %); leaving out strays lets some more pass.
+  std::mt19937 random(7);  // NOLINT: repeatable on purpose
+  std::normal_distribution<double> noise(0, 1);
+  int taken = 0, sets = 0;
+  for (const int n : {3, 4, 6, 8, 12, 20, 30, 40}) {
+    for (int set = 0; set < 50; ++set, ++sets) {
+      SpringReadings given;
+      for (int i = 0; i < n; ++i) given.readings.push_back({40 + 0.5 * i, 5 + noise(random), Pass::unknown, {}});
+      std::erase_if(given.readings, [](const SpringReading& each) { return each.force_n <= 0; });
+      taken += fit_spring(given, "noise.csv", {}).fit.has_value();
+    }
+  }
+  EXPECT_LE(taken, 0.09 * sets);
+}
+
 TEST(FitSpring, WhatTellsNothingIsRefusedWithAWayOut) {
   SpringReadings none, unloaded, one_length, level, noise, solid;
   EXPECT_EQ(refused(none), "too-few");

@@ -234,6 +234,24 @@ TEST(Pdf, prints_the_ruler_and_a_tyre_at_their_true_sizes) {
   FAIL() << "no drawing with a ruler";
 }
 
+TEST(WriteSheet, prints_no_control_character_of_any_name) {
+  const Folder folder;
+  Sheet sheet = make_sheet(printed_demo("trial-arm").results(), facts_of("trial-arm"));
+  // C0 and C1 controls, and those that turn the direction of writing: Unicode Standard, chapter 23.
+  const std::vector<std::string> raw = {"\x1b[31m", "\x07", "\xC2\x9B", "\xE2\x80\xAE", "\xE2\x81\xA6"};
+  for (const std::string& each : raw) {
+    sheet.title += each;
+    sheet.facts.file += each;
+    for (SheetBlock& block : sheet.pages.front().blocks)
+      if (auto* words = std::get_if<Words>(&block.what); words && !words->lines.empty()) words->lines.front() += each;
+  }
+  ASSERT_FALSE(write_sheet(folder.file("a.pdf"), sheet));
+  const std::string text =
+      output_of("pdftotext " + folder.file("a.pdf") + " -") + output_of("pdfinfo " + folder.file("a.pdf"));
+  ASSERT_NE(text, "");
+  for (const std::string& each : raw) EXPECT_EQ(text.find(each), std::string::npos) << testing::PrintToString(each);
+}
+
 TEST(WriteSheet, says_why_it_could_not_and_leaves_what_was_there) {
   const Folder folder;
   const Sheet sheet = make_sheet(printed_demo("trial-arm").results(), facts_of("trial-arm"));
@@ -250,13 +268,14 @@ TEST(WriteSheet, says_why_it_could_not_and_leaves_what_was_there) {
 
 TEST(Png, of_every_demo_page_is_drawn_into_a_folder_to_be_looked_at) {
   std::filesystem::create_directories(RIDEPITCH_PAGES);
+  const Folder folder;
   for (const auto& [name, sheet] : demo_sheets()) {
+    const std::string pages = RIDEPITCH_PAGES "/" + name, pdf = folder.write(name + ".pdf", pdf_of(sheet));
+    output_of(fmt::format("pdftoppm -png -r 127 {} {}", pdf, pages));
     for (std::size_t page = 0; page < sheet.pages.size(); ++page) {
-      const std::string png = png_of(sheet, page, 5);
+      const std::string png = text_of(fmt::format("{}-{}.png", pages, page + 1));
       ASSERT_EQ(png.substr(1, 3), "PNG") << name;
       EXPECT_GT(png.size(), 10000u) << name << ": an empty page packs into far less";
-      std::ofstream(std::string(RIDEPITCH_PAGES "/") + name + "-" + std::to_string(page + 1) + ".png", std::ios::binary)
-          << png;
     }
   }
 }

@@ -12,7 +12,7 @@
 #include "picture/linkage_picture.hpp"
 #include "picture/place_labels.hpp"
 #include "picture/plot.hpp"
-#include "picture/view.hpp"
+#include "ride/pose.hpp"
 #include "rigs/models.hpp"
 #include "rigs/texts.hpp"
 #include "rigs/units.hpp"
@@ -479,6 +479,34 @@ TEST(Ticks, are_round_numbers_within_the_range) {
   EXPECT_EQ(ticks({-0.3, 25.9}, 6), (std::vector<double>{0, 5, 10, 15, 20, 25}));
   EXPECT_EQ(ticks({1, 1}, 6).size(), 0u);
   for (const double tick : ticks({0.6123, 0.6391}, 5)) EXPECT_NEAR(std::remainder(tick, 0.005), 0, 1e-9);
+}
+
+/// Of a curve y(x) at 0, 1 ... 40 mm.
+Range range_over_travel(const std::function<double(double)>& y) {
+  Series series;
+  for (int x = 0; x <= 40; ++x) series.points.emplace_back(x, y(x));
+  return range_of({series}, true);
+}
+
+TEST(RangeOf, a_curve_beside_a_dead_point_shows_the_rest_of_it) {
+  // A pole of 1 / x between two points, or beside the last: nine tenths of the points lie below 10 / 2.
+  for (const double pole : {20.5, 20.0001, 40.0001, -0.0001, 13.99999}) {
+    const Range range = range_over_travel([&](double x) { return 10 / (x - pole); });
+    EXPECT_LT(range.high, 50) << pole;
+    EXPECT_GT(range.low, -50) << pole;
+    EXPECT_GT(range.high - range.low, 2) << pole;
+  }
+  const Range spike = range_over_travel([](double x) { return x == 17 ? 158758 : 8 + x / 10; });
+  EXPECT_LT(spike.high, 60);
+  EXPECT_LT(spike.low, 8);
+}
+
+TEST(RangeOf, what_only_rises_steeply_or_late_is_shown_whole) {
+  EXPECT_GE(range_over_travel([](double x) { return x > 35 ? 30 * (x - 35) : 0; }).high, 150);  // a late second spring
+  EXPECT_GE(range_over_travel([](double x) { return x > 35 ? 30 * (x - 35) : 1 + x / 100; }).high, 150);
+  EXPECT_GE(range_over_travel([](double x) { return std::exp(x / 5); }).high, std::exp(8));
+  EXPECT_LE(range_over_travel([](double x) { return -std::exp(x / 5); }).low, -std::exp(8));
+  EXPECT_GE(range_over_travel([](double) { return 5.0; }).high, 5);
 }
 
 TEST(TravelPlots, hold_the_librarys_curve_and_the_one_before_thin) {

@@ -296,6 +296,22 @@ TEST_F(WindowTest, a_sheet_that_can_not_be_written_is_told_in_the_window) {
   EXPECT_THAT(said(ended, "message").at(0), HasSubstr("No space left on device"));
 }
 
+TEST_F(WindowTest, a_file_that_is_there_is_replaced_only_after_a_question) {
+  const std::string path = copy_of("quarry-hauler");
+  const std::string copy = folder.write("quarry-hauler-copy.toml", "theirs"),
+                    sheet = folder.write("quarry-hauler.pdf", "theirs");
+  const std::string refused = "key ctrl+shift+s\nframes 5\nkey enter\nframes 8\nkey escape\nframes 5\n";
+  const Ended kept = play(refused + fmt::format("key ctrl+p\nframes 5\nkey enter\nframes 8\nshot {}\nkey escape\n"
+                                                "frames 5\nsay message\n",
+                                                shot("replace")),
+                          {path});
+  ASSERT_EQ(kept.status, 0) << kept.err;
+  EXPECT_EQ(text_of(copy), "theirs");
+  EXPECT_EQ(text_of(sheet), "theirs");
+  EXPECT_THAT(said(kept, "message").at(0), ::testing::Not(HasSubstr("saved as")));
+  expect_picture(shot("replace"));
+}
+
 TEST_F(WindowTest, a_steering_plan_is_drawn_with_its_drive_at_0) {
   const Ended ended =
       play(fmt::format("key ctrl+4\nshot {}\n", shot("steering")), {folder.write("steered.toml", steered_trial_arm())});

@@ -4,6 +4,9 @@
 #include <gtest/gtest.h>
 #include <sys/stat.h>
 
+#include <fstream>
+#include <functional>
+
 #include "model/read.hpp"
 #include "ride/solve.hpp"
 #include "rigs/files.hpp"
@@ -219,6 +222,66 @@ TEST(Disk, a_broken_file_is_told_with_its_line_while_the_last_good_state_stays) 
   folder.write("arm.toml", trial_arm());
   EXPECT_EQ(look_at_disk(document), DiskState::reloaded);
   EXPECT_TRUE(document.file_problems.empty());
+}
+
+TEST(Save, refuses_whatever_took_the_files_place_since_it_was_read_until_told_to_replace_it) {
+  const auto refused = [](const std::function<void(const std::string&)>& meanwhile, const std::string& still_there) {
+    const Folder folder;
+    const std::string path = folder.write("arm.toml", trial_arm());
+    Document document = opened(path);
+    make_changes(document, {seat_at(6, 6.5)});
+    meanwhile(path);
+    const std::vector<Problem> problems = save(document);
+    ASSERT_EQ(problems.size(), 1u);
+    EXPECT_EQ(problems.front().code, "changed-on-disk");
+    EXPECT_NE(problems.front().hint, "");
+    EXPECT_TRUE(unsaved(document));
+    if (!still_there.empty()) {
+      EXPECT_EQ(text_of(path), still_there);
+    }
+  };
+  const auto written = [](const std::string& text) {
+    return [text](const std::string& path) { std::ofstream(path) << text; };
+  };
+  refused(written("# mine\n" + trial_arm()), "# mine\n" + trial_arm());
+  refused(written(""), "");
+  refused(written("no model at all"), "no model at all");
+  refused(
+      [](const std::string& path) {  // an editor that renames a new file into place
+        std::ofstream(path + "~") << "theirs";
+        std::filesystem::rename(path + "~", path);
+      },
+      "theirs");
+  refused(
+      [](const std::string& path) {
+        std::filesystem::remove(path);
+        std::filesystem::create_directory(path);
+      },
+      "");
+  refused(
+      [](const std::string& path) {
+        std::filesystem::remove(path);
+        std::filesystem::create_symlink("/dev/full", path);
+      },
+      "");
+}
+
+TEST(SaveCopy, replaces_a_file_only_when_told) {
+  const Folder folder;
+  Document document = opened(folder.write("arm.toml", trial_arm()));
+  const std::string theirs = folder.write("theirs.toml", "theirs"), link = folder.file("link.toml");
+  std::filesystem::create_symlink(theirs, link);
+  for (const std::string& path : {theirs, link}) {
+    for (const std::vector<Problem>& problems : {save_copy(document, path), save_sheet(document, path, "2026-11-28")}) {
+      ASSERT_EQ(problems.size(), 1u) << path;
+      EXPECT_EQ(problems.front().code, "exists");
+    }
+    EXPECT_EQ(text_of(theirs), "theirs");
+  }
+  EXPECT_TRUE(save_copy(document, theirs, true).empty());
+  EXPECT_EQ(text_of(theirs), trial_arm());
+  EXPECT_TRUE(save_sheet(document, theirs, "2026-11-28", true).empty());
+  EXPECT_EQ(text_of(theirs).substr(0, 5), "%PDF-");
 }
 
 TEST(Disk, a_file_that_is_gone_is_told_and_written_anew_by_a_save) {

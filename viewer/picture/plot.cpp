@@ -81,6 +81,32 @@ Range extent_of(const std::vector<Series>& series, int axis, bool before_too) {
   return out;
 }
 
+/// Beside a dead point a value grows without bound, and one such value would leave the rest of the curve a level line. What
+/// towers above nine tenths of the values and is no part of a slope that leads there is cut off. Limits: common practice.
+Range without_poles(const std::vector<Series>& series, Range all) {
+  constexpr double towers = 20, kept = 4, lonely = 0.5;
+  std::vector<double> sizes;
+  bool pole = false;
+  for (const Series& each : series)
+    for (const Vec2& p : each.points)
+      if (std::isfinite(p.y())) sizes.push_back(std::abs(p.y()));
+  if (sizes.empty()) return all;
+  const auto ninth = sizes.begin() + static_cast<std::ptrdiff_t>(0.9 * static_cast<double>(sizes.size() - 1));
+  std::nth_element(sizes.begin(), ninth, sizes.end());
+  const double usual = *ninth;
+  for (const Series& each : series)
+    for (std::size_t i = 0; i < each.points.size(); ++i) {
+      const double size = std::abs(each.points[i].y());
+      if (!(size > towers * usual)) continue;
+      const auto lower = [&](std::size_t j) {
+        return j < each.points.size() && !(std::abs(each.points[j].y()) > lonely * size);
+      };
+      pole = pole || lower(i + 1) || lower(i - 1);
+    }
+  if (!pole || usual == 0) return all;
+  return {std::max(all.low, -kept * usual), std::min(all.high, kept * usual)};
+}
+
 }  // namespace
 
 std::vector<double> ticks(Range range, int most) {
@@ -96,8 +122,9 @@ std::vector<double> ticks(Range range, int most) {
 }
 
 Range range_of(const std::vector<Series>& series, bool of_y) {
-  const Range all = extent_of(series, of_y ? 1 : 0, true);
+  Range all = extent_of(series, of_y ? 1 : 0, true);
   if (all.low > all.high) return {};
+  if (of_y) all = without_poles(series, all);
   // What does not change is shown as a level line, not as its rounding.
   const double size = std::max(std::abs(all.low), std::abs(all.high)), width = all.high - all.low;
   const double air = width > 1e-6 * size ? 0.06 * width : size > 0 ? 0.2 * size : 1;

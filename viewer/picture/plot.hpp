@@ -34,7 +34,7 @@ struct Plot {
 /// Round numbers within a range, 1, 2 or 5 times a power of ten apart, at most `most` of them.
 std::vector<double> ticks(Range range, int most);
 
-/// A range that takes in some values with air around; never of no width.
+/// A range that takes in some values with air around; never of no width. Of y, values beside a dead point are left out.
 Range range_of(const std::vector<Series>& series, bool of_y);
 
 /// The value of a series at an x by the two points beside it; none outside.

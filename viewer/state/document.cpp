@@ -1,20 +1,42 @@
 #include "state/document.hpp"
 
-#include <sys/stat.h>
-
-#include <algorithm>
-#include <utility>
-
 #include <fmt/format.h>
+#include <sys/stat.h>
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <utility>
 
 #include "model/edit.hpp"
 #include "model/read.hpp"
 #include "model/text_file.hpp"
 #include "model/write_file.hpp"
+#include "sheet/ink.hpp"
 #include "swap/change_words.hpp"
+#include "swap/compare.hpp"
 
 namespace ridepitch::view {
 namespace {
+
+/// A change's kind, and the indices of what it changes.
+std::array<int, 4> thing_of(const Change& change) {
+  struct Indices {
+    std::array<int, 3> operator()(const MoveHole& c) const { return {c.linkage, c.body, c.hole}; }
+    std::array<int, 3> operator()(const SetLength& c) const { return {c.linkage, c.rod}; }
+    std::array<int, 3> operator()(const SetSpring& c) const { return {c.linkage, c.spring}; }
+    std::array<int, 3> operator()(const RemoveSpring& c) const { return {c.linkage, c.spring}; }
+    std::array<int, 3> operator()(const RemoveBar& c) const { return {c.bar}; }
+  };
+  const auto [a, b, c] = std::visit(Indices{}, change);
+  return {static_cast<int>(change.index()), a, b, c};
+}
+
+/// A spring's change with an empty part keeps the part that the change before it chose.
+void keep_part(const Change& old, Change& later) {
+  const auto* before = std::get_if<SetSpring>(&old);
+  auto* after = std::get_if<SetSpring>(&later);
+  if (before && after && after->part.empty()) after->part = before->part;
+}
 
 struct BaseOrProblems {
   std::shared_ptr<const Base> base;
@@ -116,7 +138,28 @@ OpenedDocument document_of(BaseOrProblems read, std::string disk_text) {
   return {std::move(document), {}};
 }
 
+Results results_of(const Solved& solved) {
+  return {solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
+}
+
 }  // namespace
+
+bool same_thing(const Change& a, const Change& b) { return thing_of(a) == thing_of(b); }
+
+Changes merged(const Model& base, const Changes& old, const Changes& more) {
+  Changes out = old;
+  for (Change each : more) {
+    const auto found = std::find_if(out.begin(), out.end(), [&](const Change& o) { return same_thing(o, each); });
+    if (found == out.end()) {
+      out.push_back(std::move(each));
+    } else {
+      keep_part(*found, each);
+      *found = std::move(each);
+    }
+  }
+  std::erase_if(out, [&](const Change& each) { return is_already_so(base, each); });
+  return out;
+}
 
 OpenedDocument open_document(const std::string& path) {
   FileText file = read_file_text(path, false);
@@ -206,7 +249,10 @@ std::vector<Problem> save(Document& document, bool over_changed) {
              .hint = "save a copy under a name of your own"}};
   const FileText now = over_changed ? FileText{} : read_file_text(path, true);
   const bool differs = now.text != document.disk_text || !document.file_problems.empty();
-  if (!over_changed && now.why_not.empty() && differs) {
+  // What is there but can't be read may be anything; only what is gone is written anew.
+  std::error_code none;
+  const bool there = now.why_not.empty() || std::filesystem::exists(std::filesystem::symlink_status(path, none));
+  if (!over_changed && there && differs) {
     document.disk = DiskState::changed;
     return {{.code = "changed-on-disk",
              .text = "another program has changed the file since it was read; nothing was written",
@@ -221,7 +267,17 @@ std::vector<Problem> save(Document& document, bool over_changed) {
   return {};
 }
 
-std::vector<Problem> save_copy(const Document& document, const std::string& path) {
+std::optional<Problem> there_already(const std::string& path) {
+  std::error_code none;
+  if (!std::filesystem::is_regular_file(path, none)) return std::nullopt;
+  return Problem{.code = "exists",
+                 .text = "there is a file of that name already; nothing was written",
+                 .hint = "take another name, or say that it is to be replaced",
+                 .file_name = path};
+}
+
+std::vector<Problem> save_copy(const Document& document, const std::string& path, bool replace) {
+  if (const auto there = there_already(path); there && !replace) return {*there};
   return write_step(document, path, nullptr);
 }
 
@@ -244,6 +300,26 @@ bool reload(Document& document) {
     return false;
   }
   return take_from_disk(document, std::move(file.text));
+}
+
+std::vector<Problem> save_sheet(const Document& document, const std::string& path, const std::string& date,
+                                bool replace) {
+  if (const auto there = there_already(path); there && !replace) return {*there};
+  if (!document.shown || !document.why_not.empty())
+    return {{.code = "no-solution",
+             .text = "what is tried has no solution, so there is no sheet of it",
+             .hint = "undo, or mend what is told beside the drawing"}};
+  const Solved& now = *document.shown;
+  std::string file = std::filesystem::path(document.base().path).filename().string();
+  if (unsaved(document) && !file.empty()) file += ", with changes that are not saved";
+  const SheetFacts facts{"", file, date};
+  const SolvedPtr& before = document.step().before;
+  const bool compared = before && before != document.shown && before->model.bench == now.model.bench;
+  const auto difference = [&] { return compare(before->model, before->solution, now.model, now.solution); };
+  const Sheet sheet = compared ? make_sheet(results_of(*before), results_of(now), difference(), {}, facts)
+                               : make_sheet(results_of(now), facts);
+  if (auto problem = write_sheet(path, sheet)) return {*problem};
+  return {};
 }
 
 }  // namespace ridepitch::view

@@ -9,10 +9,17 @@
 #include <string>
 #include <vector>
 
-#include "state/changes.hpp"
+#include "model/change.hpp"
 #include "state/solved.hpp"
 
 namespace ridepitch::view {
+
+/// Whether two changes are of one thing: the same hole, rod, spring or bar.
+bool same_thing(const Change& a, const Change& b);
+
+/// `old` with `more` made on top. What is then as the base has it is left out; order is that in which things were first
+/// touched.
+Changes merged(const Model& base, const Changes& old, const Changes& more);
 
 /// A model as it was read.
 struct Base {
@@ -102,13 +109,24 @@ bool unsaved(const Document& document);
 /// @returns what is wrong; empty: it is written
 std::vector<Problem> save(Document& document, bool over_changed = false);
 
+/// A problem where there is a plain file of that name: it is replaced only if the builder says so.
+std::optional<Problem> there_already(const std::string& path);
+
 /// Writes the step into another file. The document keeps its own file.
-std::vector<Problem> save_copy(const Document& document, const std::string& path);
+/// @param replace  also where there is a file of that name
+std::vector<Problem> save_copy(const Document& document, const std::string& path, bool replace = false);
 
 /// Looks at the file and reads it again where nothing would be lost. The state before is a step back.
 DiskState look_at_disk(Document& document);
 
 /// Reads the file again, whatever is unsaved here: that is a step back. @returns whether it could be read
 bool reload(Document& document);
+
+/// Writes the sheet of what is shown, against the state before where that is another one: what to change from there.
+/// @param date  ISO 8601, "2026-11-28"
+/// @param replace  also where there is a file of that name
+/// @returns what is wrong; empty: it is written
+std::vector<Problem> save_sheet(const Document& document, const std::string& path, const std::string& date,
+                                bool replace = false);
 
 }  // namespace ridepitch::view

@@ -1,7 +1,6 @@
 #include "state/numbers.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <tuple>
 
 #include <fmt/format.h>

@@ -4,7 +4,6 @@
 #include <vector>
 
 #include "model/model.hpp"
-#include "ride/pose.hpp"
 
 namespace ridepitch::view {
 

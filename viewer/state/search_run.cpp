@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 #include "model/tune.hpp"
-#include "swap/change_words.hpp"
 #include "swap/compare.hpp"
 #include "swap/rework.hpp"
 #include "tune/aims.hpp"

@@ -11,7 +11,6 @@
 #include "picture/linkage_picture.hpp"
 #include "picture/plot.hpp"
 #include "picture/vehicle_picture.hpp"
-#include "picture/view.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
 #include "state/places.hpp"
@@ -40,7 +39,7 @@ struct Drag {
 };
 
 /// What the window asks for before it goes on.
-enum class Question { none, open, copy, picture, sheet, unsaved };
+enum class Question { none, open, copy, picture, sheet, unsaved, replace };
 
 /// What the panes show, derived from the document and updated when that changes.
 struct Derived {
@@ -69,6 +68,7 @@ struct App {
   Settings settings;
   bool show_keys = false, show_about = false, show_words = true;
   Question question = Question::none;
+  Question replacing = Question::none;  ///< what is to be written over an older file, once that is settled
   std::string path_text;     ///< the answer to a question for a file
   std::string path_to_open;  ///< once unsaved work is settled; empty: the window closes
   std::string message;       ///< the last thing told

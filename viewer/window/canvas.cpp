@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
+#include "model/text_file.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "ride/pose.hpp"
 #include "state/by_hand.hpp"
@@ -139,7 +140,7 @@ void part_menu(App& app) {
   if (!ImGui::BeginPopup("thing")) return;
   const Model model = tried_model(*app.document);
   const Selection& s = app.selection;
-  ImGui::TextUnformatted(selected_name(model, s).c_str());
+  ImGui::TextUnformatted(printable(selected_name(model, s)).c_str());
   ImGui::Separator();
   if (s.thing == Thing::rod) {
     const double now = at(linkage_of(model, s).rods, s.index).length_mm / model.module_mm;
@@ -154,7 +155,7 @@ void part_menu(App& app) {
         change(app, {SetSpring{linkage, s.index, spring.part, n}});
     ImGui::Separator();
     for (const std::string& part : parts_for(model, linkage, s.index))
-      if (ImGui::MenuItem(part.c_str(), nullptr, part == spring.part))
+      if (ImGui::MenuItem(printable(part).c_str(), nullptr, part == spring.part))
         change(app, {SetSpring{linkage, s.index, part, spring.count}});
   } else if (s.thing == Thing::hole) {
     ImGui::TextUnformatted("drag it, or move it with the arrow keys (Shift: half a hole)");
@@ -282,7 +283,7 @@ void draw_curves(App& app) {
   } else {
     const Linkage& linkage = linkage_of(shown.model, {.corner = app.derived.corner});
     ImGui::TextDisabled("wheel %s, travel above full droop [mm]; dot: at rest; %s",
-                        at(linkage.wheels, app.derived.wheel).name.c_str(), marks);
+                        printable(at(linkage.wheels, app.derived.wheel).name).c_str(), marks);
   }
 }
 

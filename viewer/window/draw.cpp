@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include "model/text_file.hpp"
 #include "picture/place_labels.hpp"
 #include "window/theme.hpp"
 
@@ -122,13 +123,13 @@ struct Painter {
     if (placed.led) list.AddLine(im(placed.lead_from), im(placed.lead_to), ink, scale);
     const ImVec2 low = im(placed.low), high = im(placed.high);
     list.AddRectFilled(ImVec2(low.x - 2, low.y), ImVec2(high.x + 2, high.y), see_through_paper(dark), 3);
-    list.AddText(low, ink, placed.label->text.c_str());
+    list.AddText(low, ink, printable(placed.label->text).c_str());
   }
 };
 
 float text_width(const std::string& text) { return ImGui::CalcTextSize(text.c_str()).x; }
 
-Vec2 text_size(const std::string& text) { return vec(ImGui::CalcTextSize(text.c_str())); }
+Vec2 text_size(const std::string& text) { return vec(ImGui::CalcTextSize(printable(text).c_str())); }
 
 std::string tick_text(double value, double step) {
   const int decimals = step >= 0.999 ? 0 : static_cast<int>(std::ceil(-std::log10(step) - 1e-6));
@@ -138,6 +139,12 @@ std::string tick_text(double value, double step) {
 std::string three_digits(double value) {
   if (std::abs(value) < 5e-4) return "0";
   return std::abs(value) >= 100 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
+}
+
+/// What a curve says, or that it is beyond what the diagram shows.
+std::string reading_text(double value, const Range& shown) {
+  if (value > shown.high) return "over " + three_digits(shown.high);
+  return value < shown.low ? "under " + three_digits(shown.low) : three_digits(value);
 }
 
 double step_of(const std::vector<double>& ticks) { return ticks.size() > 1 ? ticks[1] - ticks[0] : 1; }
@@ -243,7 +250,7 @@ void write_readings(const Diagram& in, double at_x) {
     const auto value = series.before ? std::nullopt : value_at(series, at_x);
     if (!value) continue;
     const std::string reading =
-        fmt::format("{}{}{}", series.name, series.name.empty() ? "" : " ", three_digits(*value));
+        fmt::format("{}{}{}", printable(series.name), series.name.empty() ? "" : " ", reading_text(*value, in.plot.y));
     const float width = text_width(reading), x = in.frame.high.x - width - 4 * in.scale;
     in.list.AddRectFilled(ImVec2(x - 2, y), ImVec2(x + width + 2, y + line), see_through_paper(in.dark));
     in.list.AddText(ImVec2(x, y), series.name.empty() ? in.fill(Role::text) : series_colour(series.style, in.dark),

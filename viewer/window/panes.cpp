@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
+#include "model/text_file.hpp"
 #include "model/tune.hpp"
 #include "state/by_hand.hpp"
 #include "swap/rework.hpp"
@@ -48,7 +49,7 @@ void draw_menu(App& app) {
     const std::vector<std::string> recent = app.settings.recent;
     const auto recent_files = [&] {
       for (const std::string& path : recent)
-        if (ImGui::MenuItem(path.c_str())) want_open(app, path);
+        if (ImGui::MenuItem(printable(path).c_str())) want_open(app, path);
     };
     menu("Recent", recent_files, !recent.empty());
     ImGui::Separator();
@@ -92,16 +93,17 @@ void draw_verdict(const App& app) {
   const auto colour = [&](bool good) {
     return ImGui::ColorConvertU32ToFloat4(ink_for(good ? Role::place_fits : Role::solid, app.settings.dark).fill);
   };
-  if (!app.document) return ImGui::TextUnformatted(app.failed_path.empty() ? "no model" : app.failed_path.c_str());
+  if (!app.document)
+    return ImGui::TextUnformatted(app.failed_path.empty() ? "no model" : printable(app.failed_path).c_str());
   const Document& document = *app.document;
-  ImGui::TextUnformatted((document.base().model.name + (unsaved(document) ? "  (unsaved)" : "")).c_str());
+  ImGui::TextUnformatted((printable(document.base().model.name) + (unsaved(document) ? "  (unsaved)" : "")).c_str());
   ImGui::SameLine(0, 24 * app.scale);
   if (!document.why_not.empty()) {
-    ImGui::TextColored(colour(false), "%s no solution: %s%s", problem_sign, document.why_not.front().text.c_str(),
-                       document.trying ? "  (Esc discards it)" : "");
+    ImGui::TextColored(colour(false), "%s no solution: %s%s", problem_sign,
+                       printable(document.why_not.front().text).c_str(), document.trying ? "  (Esc discards it)" : "");
   } else if (app.derived.comparison) {
     const Comparison& c = *app.derived.comparison;
-    ImGui::TextColored(colour(c.holds), "%s %s", c.holds ? fits_sign : fails_sign, c.verdict.c_str());
+    ImGui::TextColored(colour(c.holds), "%s %s", c.holds ? fits_sign : fails_sign, printable(c.verdict).c_str());
   } else {
     ImGui::TextDisabled("as it was opened; drag a hole");
   }
@@ -123,7 +125,7 @@ void thing_row(const Selection& thing, const Selection& now, const std::string& 
   ImGui::PushID(thing.body);
   ImGui::PushID(thing.index);
   const ImVec2 size(name_share * ImGui::GetContentRegionAvail().x, 0);
-  if (ImGui::Selectable(name.c_str(), thing == now, 0, size)) wish.select = thing;
+  if (ImGui::Selectable(printable(name).c_str(), thing == now, 0, size)) wish.select = thing;
   ImGui::SameLine();
   ImGui::SetNextItemWidth(-1);
   field();
@@ -171,7 +173,7 @@ Wish things_pane(const Model& model, const Selection& now) {
   heading("Corner");
   for (int c = 0; c < count(model.corners); ++c) {
     const std::string& name = at(model.corners, c).name;
-    const std::string label = fmt::format("{}  ({})", name, linkage_of(model, {.corner = c}).name);
+    const std::string label = printable(fmt::format("{}  ({})", name, linkage_of(model, {.corner = c}).name));
     if (ImGui::Selectable(label.c_str(), now.corner == c)) wish.select = {.corner = c};
   }
   const Linkage& linkage = linkage_of(model, now);
@@ -181,7 +183,7 @@ Wish things_pane(const Model& model, const Selection& now) {
   for (int s = 0; s < count(linkage.springs); ++s) spring_row(model, now, {now.corner, Thing::spring, 0, s}, wish);
   heading("Holes on their grids [modules]");
   for (int b = 0; b < count(linkage.bodies); ++b) {
-    ImGui::TextDisabled("%s", at(linkage.bodies, b).name.c_str());
+    ImGui::TextDisabled("%s", printable(at(linkage.bodies, b).name).c_str());
     for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h)
       hole_row(model, now, {now.corner, Thing::hole, b, h}, wish);
   }
@@ -469,7 +471,7 @@ void draw_panes(App& app) {
   drag(s.right, -splitter("right split", true, body), all.x, 0.5);
   ImGui::SameLine(0, 0);
   pane(app, "right", 0, body, 0, draw_right);
-  ImGui::TextDisabled("%s", app.message.empty() ? "F1: keys" : app.message.c_str());
+  ImGui::TextDisabled("%s", app.message.empty() ? "F1: keys" : printable(app.message).c_str());
 }
 
 }  // namespace

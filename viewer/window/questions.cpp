@@ -9,7 +9,8 @@
 
 #include <fmt/format.h>
 
-#include "state/save_sheet.hpp"
+#include "model/text_file.hpp"
+#include "state/document.hpp"
 #include "window/commands.hpp"
 #include "window/widgets.hpp"
 #include "words/words.hpp"
@@ -24,7 +25,7 @@ constexpr std::size_t most_files = 500;  // more are not listed
 bool escaped() { return ImGui::Button("cancel") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape)); }
 
 bool file_entry(const std::string& label) {
-  return ImGui::Selectable(label.c_str(), false, ImGuiSelectableFlags_DontClosePopups);
+  return ImGui::Selectable(printable(label).c_str(), false, ImGuiSelectableFlags_DontClosePopups);
 }
 
 /// Recent files, then the models and folders beside a path. @returns whether a file was chosen, which is then the path
@@ -104,16 +105,40 @@ std::string saved_words(const char* what, const std::string& path, const std::ve
   return problems.empty() ? fmt::format("{} was saved as {}.", what, path) : "Not saved: " + problems.front().text;
 }
 
-void answer(App& app, Question question) {
+/// @param replace  the builder was asked about the file that is there
+void answer(App& app, Question question, bool replace = false) {
   const std::string& path = app.path_text;
-  if (question == Question::open) want_open(app, path);
+  std::error_code none;
+  if (question == Question::open) return want_open(app, path);
+  if (!app.document) return;
+  // A copy under the model's own name is no copy: it looks first whether the file has changed.
+  if (question == Question::copy && fs::equivalent(path, app.document->base().path, none)) return save_now(app, false);
+  if (!replace && there_already(path)) {
+    app.replacing = question;
+    app.question = Question::replace;
+    return;
+  }
   if (question == Question::picture) app.picture_wanted = path;
-  if (question == Question::copy && app.document) {
-    app.save_problems = save_copy(*app.document, path);
+  if (question == Question::copy) {
+    app.save_problems = save_copy(*app.document, path, replace);
     app.message = saved_words("A copy", path, app.save_problems);
   }
-  if (question == Question::sheet && app.document)
-    app.message = saved_words("The sheet", path, save_sheet(*app.document, path, today()));
+  if (question == Question::sheet)
+    app.message = saved_words("The sheet", path, save_sheet(*app.document, path, today(), replace));
+}
+
+void ask_about_replacing(App& app) {
+  if (!ImGui::BeginPopupModal("Replace a file", nullptr, ImGuiWindowFlags_AlwaysAutoResize)) return;
+  ImGui::TextUnformatted(
+      fmt::format("There is a file {} already.", printable(fs::path(app.path_text).filename().string())).c_str());
+  const bool replace = ImGui::Button("replace it");
+  ImGui::SameLine();
+  const bool rename = ImGui::Button("another name");
+  ImGui::SameLine();
+  if (escaped() || replace || rename) ImGui::CloseCurrentPopup();
+  ImGui::EndPopup();
+  if (replace) answer(app, app.replacing, true);
+  if (rename) app.question = app.replacing;
 }
 
 void ask_about_unsaved(App& app) {
@@ -179,6 +204,8 @@ void draw_questions(App& app) {
     }
     if (asked_path(each, app.path_text, app.settings.recent)) answer(app, each.what);
   }
+  if (asked == Question::replace) ImGui::OpenPopup("Replace a file");
+  ask_about_replacing(app);
   if (asked == Question::unsaved) ImGui::OpenPopup("Unsaved");
   ask_about_unsaved(app);
 }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "model/text_file.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch::view {
@@ -69,10 +70,10 @@ std::string_view told(const char* title, const std::vector<Problem>& problems,
     std::string place = problem.file_name;
     for (const int number : {problem.place.line, problem.place.column})
       if (number > 0) place += fmt::format(":{}", number);
-    if (!place.empty()) wrapped_text(place);
-    wrapped_text("\u2717 " + problem.text);
-    if (!problem.line_text.empty()) ImGui::TextDisabled("  %s", problem.line_text.c_str());
-    if (!problem.hint.empty()) wrapped_text("   fix: " + problem.hint);
+    if (!place.empty()) wrapped_text(printable(place));
+    wrapped_text("\u2717 " + printable(problem.text));
+    if (!problem.line_text.empty()) ImGui::TextDisabled("  %s", printable(problem.line_text).c_str());
+    if (!problem.hint.empty()) wrapped_text("   fix: " + printable(problem.hint));
     ImGui::Spacing();
   }
   std::string_view pressed;

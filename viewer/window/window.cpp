@@ -11,7 +11,6 @@
 #include <cmath>
 #include <cstdio>
 #include <ctime>
-#include <string>
 #include <vector>
 
 #include <fmt/format.h>
@@ -223,7 +222,8 @@ void set_title(Window& window) {
   const App& app = window.app;
   std::string title = "ridepitch";
   if (app.document)
-    title = fmt::format("{}{} - ridepitch", unsaved(*app.document) ? "*" : "", app.document->base().model.name);
+    title =
+        fmt::format("{}{} - ridepitch", unsaved(*app.document) ? "*" : "", printable(app.document->base().model.name));
   if (title == window.title) return;
   glfwSetWindowTitle(window.handle, title.c_str());
   window.title = title;
