@@ -151,6 +151,9 @@ TEST(CheckAnswer, RefusesTextThatCannotStandInAFile) {
   name.form = Form::text;
   EXPECT_EQ(answer_to(name, "  Quarry hauler \r"), "Quarry hauler");
   EXPECT_THAT(reason_against(name, "a\x1b[31m"), HasSubstr("control character"));
+  for (const char* sign :
+       {"a\xC2\x85", "\xE2\x80\xAEtoml", "a\xE2\x81\xA9", "a\tb"})  // C1, and what turns the direction of writing
+    EXPECT_THAT(reason_against(name, sign), HasSubstr("control character")) << sign;
   EXPECT_THAT(reason_against(name, "\xff"), HasSubstr("UTF-8"));
   EXPECT_THAT(reason_against(name, std::string(500, 'x')), HasSubstr("letters long"));
 }

@@ -99,8 +99,26 @@ bool is_read_only(const std::string& path) {
   return stat(path.c_str(), &status) == 0 && S_ISREG(status.st_mode) && (status.st_mode & 0222) == 0;
 }
 
+std::vector<Problem> there_already(const std::string& path) {
+  return {{.code = "exists",
+           .text = "there is a file of that name already; nothing was written",
+           .hint = "take another name, or say that it is to be replaced",
+           .file_name = path}};
+}
+
+std::vector<Problem> changed_on_disk(Document& document) {
+  document.disk = DiskState::changed;
+  return {{.code = "changed-on-disk",
+           .text = "another program has changed the file since it was read; nothing was written",
+           .hint = "save a copy, read it again, or save over it",
+           .file_name = document.base().path}};
+}
+
 /// @param written  the text that went into the file
-std::vector<Problem> write_step(const Document& document, const std::string& path, std::string* written) {
+/// @param write    puts a text there
+template <class Write>
+std::vector<Problem> write_step(const Document& document, const std::string& path, std::string* written,
+                                const Write& write) {
   const Base& base = document.base();
   EditedText edited = edit_text(base.text, base.model, document.step().changes, path == base.path ? "" : path);
   if (!edited.problems.empty()) return std::move(edited.problems);
@@ -109,7 +127,7 @@ std::vector<Problem> write_step(const Document& document, const std::string& pat
              .text = "the file is read-only; nothing was written",
              .hint = "save a copy under another name, or make the file writable",
              .file_name = path}};
-  if (auto problem = write_file(path, edited.text)) return {std::move(*problem)};
+  if (auto problem = write(edited.text)) return {std::move(*problem)};
   if (written) *written = std::move(edited.text);
   return {};
 }
@@ -252,14 +270,16 @@ std::vector<Problem> save(Document& document, bool over_changed) {
   // What is there but can't be read may be anything; only what is gone is written anew.
   std::error_code none;
   const bool there = now.why_not.empty() || std::filesystem::exists(std::filesystem::symlink_status(path, none));
-  if (!over_changed && there && differs) {
-    document.disk = DiskState::changed;
-    return {{.code = "changed-on-disk",
-             .text = "another program has changed the file since it was read; nothing was written",
-             .hint = "save a copy, read it again, or save over it",
-             .file_name = path}};
-  }
-  std::vector<Problem> problems = write_step(document, path, &document.disk_text);
+  if (!over_changed && there && differs) return changed_on_disk(document);
+  const std::string was = document.disk_text;
+  std::vector<Problem> problems = write_step(document, path, &document.disk_text, [&](const std::string& text) {
+    if (over_changed) return write_file(path, text);
+    return there ? replace_file(path, was, text) : create_file(path, text);
+  });
+  const auto lost_to_another = [](const Problem& each) {
+    return each.code == "changed-meanwhile" || each.code == "exists";
+  };
+  if (std::any_of(problems.begin(), problems.end(), lost_to_another)) return changed_on_disk(document);
   if (!problems.empty()) return problems;
   document.saved_step = document.at;
   document.disk = DiskState::same;
@@ -267,18 +287,11 @@ std::vector<Problem> save(Document& document, bool over_changed) {
   return {};
 }
 
-std::optional<Problem> there_already(const std::string& path) {
-  std::error_code none;
-  if (!std::filesystem::is_regular_file(path, none)) return std::nullopt;
-  return Problem{.code = "exists",
-                 .text = "there is a file of that name already; nothing was written",
-                 .hint = "take another name, or say that it is to be replaced",
-                 .file_name = path};
-}
-
 std::vector<Problem> save_copy(const Document& document, const std::string& path, bool replace) {
-  if (const auto there = there_already(path); there && !replace) return {*there};
-  return write_step(document, path, nullptr);
+  if (would_replace(path) && !replace) return there_already(path);
+  return write_step(document, path, nullptr, [&](const std::string& text) {
+    return replace ? write_file(path, text) : create_file(path, text);
+  });
 }
 
 DiskState look_at_disk(Document& document) {
@@ -304,7 +317,7 @@ bool reload(Document& document) {
 
 std::vector<Problem> save_sheet(const Document& document, const std::string& path, const std::string& date,
                                 bool replace) {
-  if (const auto there = there_already(path); there && !replace) return {*there};
+  if (would_replace(path) && !replace) return there_already(path);
   if (!document.shown || !document.why_not.empty())
     return {{.code = "no-solution",
              .text = "what is tried has no solution, so there is no sheet of it",

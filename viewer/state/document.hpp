@@ -109,9 +109,6 @@ bool unsaved(const Document& document);
 /// @returns what is wrong; empty: it is written
 std::vector<Problem> save(Document& document, bool over_changed = false);
 
-/// A problem where there is a plain file of that name: it is replaced only if the builder says so.
-std::optional<Problem> there_already(const std::string& path);
-
 /// Writes the step into another file. The document keeps its own file.
 /// @param replace  also where there is a file of that name
 std::vector<Problem> save_copy(const Document& document, const std::string& path, bool replace = false);

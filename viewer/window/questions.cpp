@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "model/text_file.hpp"
+#include "model/write_file.hpp"
 #include "state/document.hpp"
 #include "window/commands.hpp"
 #include "window/widgets.hpp"
@@ -113,7 +114,7 @@ void answer(App& app, Question question, bool replace = false) {
   if (!app.document) return;
   // A copy under the model's own name is no copy: it looks first whether the file has changed.
   if (question == Question::copy && fs::equivalent(path, app.document->base().path, none)) return save_now(app, false);
-  if (!replace && there_already(path)) {
+  if (!replace && would_replace(path)) {
     app.replacing = question;
     app.question = Question::replace;
     return;
