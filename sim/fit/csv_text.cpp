@@ -17,6 +17,7 @@ struct Separator {
   char sign;
   const char* name;
 };
+constexpr std::size_t longest_line = 10'000;  // bytes; no table of readings has a line that comes near
 constexpr Separator separators[] = {{';', "semicolons"}, {'\t', "tabs"}, {',', "commas"}, {' ', "blanks"}};
 
 /// What separates the cells of a header: the first of these that stands in it outside of quotes, else blanks.
@@ -96,7 +97,7 @@ constexpr Unit units[] = {{" mm millimetres millimeters ", Measure::length, 1},
 
 }  // namespace
 
-std::optional<CsvTable> read_csv(Reading& reading, int file) {
+std::optional<CsvTable> read_csv(Reading& reading, int file, std::size_t most) {
   if (const auto problem = unreadable(reading, file)) {
     reading.problem(*problem);
     return std::nullopt;
@@ -107,11 +108,13 @@ std::optional<CsvTable> read_csv(Reading& reading, int file) {
   for (int number = 1; number <= lines.count(); ++number) {
     const std::string_view line = without_comment(lines.line(number));
     if (without_blanks(line).empty()) continue;
-    if (const std::size_t zero = line.find('\0'); zero != std::string_view::npos) {
-      reading.problem({file, number, column_of_byte(line, zero), 1}, "not-text",
-                      "this line holds a zero byte: it is no text", "export the table as CSV, in UTF-8");
+    const auto wrong_file = [&](std::string text) {
+      reading.problems.clear();
+      reading.problem({file, number, 1, 1}, "too-many", std::move(text), "is it the right file?");
       return std::nullopt;
-    }
+    };
+    if (line.size() > longest_line) return wrong_file(fmt::format("this line has over {} letters", longest_line));
+    if (table.rows.size() == most) return wrong_file(fmt::format("the file has over {} lines of readings", most));
     const bool is_header = table.header.empty();
     if (is_header) separator = separator_of(line);
     CsvRow row = csv_cells(line, separator.sign, file, number);
@@ -180,22 +183,20 @@ std::optional<double> read_number(CsvNumbers& numbers, const CsvCell& cell, std:
   return value;
 }
 
-std::optional<CsvTable> begin_table(Reading& reading, const std::string& text, const std::string& path) {
+std::optional<CsvTable> begin_table(Reading& reading, const std::string& text, const std::string& path,
+                                    std::size_t most) {
   std::string lines = text;  // a lone CR ends a line, too
   for (std::size_t i = 0; i < lines.size(); ++i)
     if (lines[i] == '\r' && (i + 1 == lines.size() || lines[i + 1] != '\n')) lines[i] = '\n';
   reading.sources.push_back({path, std::move(lines)});
-  return read_csv(reading, 0);
+  return read_csv(reading, 0, most);
 }
 
-void end_table(const CsvTable& table, std::size_t most, CsvNumbers& numbers) {
+void end_table(CsvNumbers& numbers) {
   if (numbers.unclear_comma && !numbers.comma_is_clear)
     numbers.reading.problem(*numbers.unclear_comma, "thousands",
                             "this may be thousands or decimals: nothing else in the file tells what its commas mean",
                             "write thousands without a mark (1250), or decimals with a point (1.25)");
-  if (table.rows.size() > most)
-    numbers.reading.problem(table.rows.back().front().place, "too-many",
-                            fmt::format("the file has over {} lines of readings", most), "is it the right file?");
 }
 
 std::vector<std::string> words_of(std::string_view heading) {

@@ -22,10 +22,11 @@ struct CsvTable {
 ///
 /// Blank lines, lines of separators only, and what follows a '#' are left out. The header line tells the separator: a
 /// semicolon if it has one, else a tab, else a comma, else blanks. Lines may end in LF, CRLF or CR, and a byte order mark
-/// may lead. A row with more cells than the header is refused: mostly a decimal comma between commas.
+/// may lead. A row with more cells than the header is refused: mostly a decimal comma between commas. So is a line that is too
+/// long for any table, and a table of more than `most` rows: then nothing else is told of it.
 ///
 /// @returns none after a problem
-std::optional<CsvTable> read_csv(Reading& reading, int file);
+std::optional<CsvTable> read_csv(Reading& reading, int file, std::size_t most);
 
 /// Numbers of one file, which are all written with a decimal point or all with a decimal comma.
 struct CsvNumbers {
@@ -44,24 +45,25 @@ struct ReadTable {
   std::vector<Problem> problems;
 };
 
-/// Reads a table by `read_rows(table, numbers, readings)`. A file with more rows than `most` is refused, and one in which a
-/// comma may mark decimals or thousands.
+/// Reads a table of at most `most` rows by `read_rows(table, numbers, readings)`. A file in which a comma may mark decimals or
+/// thousands is refused.
 /// @param path  names the file in problems
 template <class Readings, class ReadRows>
 ReadTable<Readings> read_table(const std::string& text, const std::string& path, std::size_t most, ReadRows read_rows);
 
 /// The steps of that: before the rows, and behind the last one.
-std::optional<CsvTable> begin_table(Reading& reading, const std::string& text, const std::string& path);
-void end_table(const CsvTable& table, std::size_t most, CsvNumbers& numbers);
+std::optional<CsvTable> begin_table(Reading& reading, const std::string& text, const std::string& path,
+                                    std::size_t most);
+void end_table(CsvNumbers& numbers);
 
 template <class Readings, class ReadRows>
 ReadTable<Readings> read_table(const std::string& text, const std::string& path, std::size_t most, ReadRows read_rows) {
   Reading reading;
   Readings out;
-  if (const auto table = begin_table(reading, text, path)) {
+  if (const auto table = begin_table(reading, text, path, most)) {
     CsvNumbers numbers{reading};
     read_rows(*table, numbers, out);
-    end_table(*table, most, numbers);
+    end_table(numbers);
   }
   if (reading.problems.empty()) return {std::move(out), {}};
   return {std::nullopt, in_line_order(reading.problems, reading.sources)};

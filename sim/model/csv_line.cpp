@@ -33,8 +33,12 @@ std::string in_the_quotes(std::string_view line, std::size_t& at) {
 
 std::vector<CsvCell> csv_cells(std::string_view line, char separator, int file, int line_number) {
   std::vector<CsvCell> cells;
+  std::size_t counted = 0;  // bytes before it are counted in `column`
+  int column = 1;
   for (std::size_t at = 0;;) {
     const std::size_t begin = at = past_blanks(line, at, separator);
+    column += code_points(line.substr(counted, begin - counted));
+    counted = begin;
     CsvCell cell;
     std::size_t rest = at;
     if (line.substr(at, 1) == "\"") {
@@ -45,7 +49,7 @@ std::vector<CsvCell> csv_cells(std::string_view line, char separator, int file, 
     // What stands behind the closing quote belongs to the cell, and makes it something that no one knows.
     cell.text += without_blanks(line.substr(rest, at - std::min(rest, at)));
     const int width = code_points(without_blanks(line.substr(begin, at - begin)));
-    cell.place = {file, line_number, column_of_byte(line, begin), std::max(width, 1)};
+    cell.place = {file, line_number, column, std::max(width, 1)};
     cells.push_back(std::move(cell));
     if (separator == ' ') at = past_blanks(line, at, separator);
     if (at >= line.size()) return cells;

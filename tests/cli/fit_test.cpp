@@ -205,6 +205,9 @@ TEST(Fit, FilesThatAreNoTableAreRefusedInTime) {
   std::string wrong = "length_mm,grams\n";
   while (wrong.size() < 3'900'000) wrong += "x,y\n";
   refused(scratch.write("wrong.csv", wrong));
+  std::string ragged = "length_mm,grams\n";
+  while (ragged.size() < 3'900'000) ragged += "1,2,3\n";
+  refused(scratch.write("ragged.csv", ragged));
   refused("/dev/null");
   refused("/dev/zero");
   refused(scratch.path.string());

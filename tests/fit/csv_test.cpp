@@ -85,8 +85,8 @@ TEST(ReadingsTable, ACompressionCountsFromTheFreeLength) {
 }
 
 TEST(ReadingsTable, WhatIsWrongIsRefusedWithItsLine) {
-  expect_refused("", 0, "no-table", "no table");
-  expect_refused("# nothing\n\n", 0, "no-table", "no table");
+  expect_refused("", 1, "no-table", "no table");
+  expect_refused("# nothing\n\n", 1, "no-table", "no table");
   expect_refused("54.5,262\n48,640\n", 1, "no-header", "not a header");
   expect_refused("length,grams\n54.5,262\n", 1, "unknown-unit", "'length'");
   expect_refused("length_ft,grams\n54.5,262\n", 1, "unknown-unit", "'length_ft'");
@@ -113,7 +113,7 @@ TEST(ReadingsTable, WhatIsWrongIsRefusedWithItsLine) {
   expect_refused("length_mm,grams\n54,1e9\n", 2, "not-believable", "1e9");
   expect_refused("length_mm,grams\n54,nan\n", 2, "wrong-type", "'nan'");
   expect_refused("length_mm,grams,pass\n54,262,sideways\n", 2, "unknown-name", "'sideways'");
-  expect_refused(std::string("length_mm,grams\n54,2\0002\n", 23), 2, "not-text", "zero byte");
+  expect_refused(std::string("length_mm,grams\n54,2\0002\n", 23), 2, "control-character", "control character");
   expect_refused("length_mm,grams\n54,\xFF\n", 2, "not-utf8", "not UTF-8");
   expect_refused(std::string("\xFF\xFEl\0e\0", 6), 0, "not-utf8", "UTF-16");
 }
