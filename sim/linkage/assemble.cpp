@@ -198,12 +198,12 @@ AssembleResult assemble(const Linkage& linkage, double module_mm) {
   Mechanism& mechanism = assembly.mechanism;
   if (auto problem = held_by_nothing(mechanism)) return refused(*problem);
   if (mechanism.bodies == 0) return {std::move(assembly), {}};
-  if (auto problem = too_loose(mechanism, counted_freedoms(mechanism))) return refused(*problem);
+  if (auto problem = too_large(mechanism, counted_freedoms(mechanism))) return refused(*problem);
   const Search search = search_configurations(mechanism, module_mm);
   if (search.found.empty()) return refused(not_together(mechanism, search.best_apart, module_mm));
   assembly.q = search.found.front().q;
   set_rank(mechanism, assembly.q);
-  if (auto problem = too_loose(mechanism, mechanism.freedoms())) return refused(*problem);
+  if (auto problem = too_large(mechanism, mechanism.freedoms())) return refused(*problem);
   if (auto problem = immovable(mechanism, assembly.q)) return refused(*problem);
   if (const Candidate* other = rival(mechanism, search.found, module_mm))
     return refused(ambiguous(mechanism, assembly.q, other->q, module_mm));

@@ -32,7 +32,7 @@ struct AssembleResult {
 /// is then moved along the ties towards the hints (search.hpp).
 /// Problems: parts that do not go together (no solution); two assemblies as near (text); springs or limits that
 /// never fit, or are not found to (no solution); a wheel or drive without freedom, a body that nothing holds, over 12
-/// freedoms (text).
+/// freedoms or 40 moving bodies (text).
 AssembleResult assemble(const Linkage& linkage, double module_mm);
 
 }  // namespace ridepitch

@@ -14,7 +14,7 @@ namespace ridepitch {
 namespace {
 
 constexpr double rank_threshold = 1e-8;
-constexpr int most_freedoms = 12;  // of one linkage: docs/model-format.md, "A linkage"
+constexpr int most_freedoms = 12, most_bodies = 40;  // of one linkage: docs/model-format.md, "Redundant but mobile"
 
 void add_once(std::vector<std::string>& names, const std::string& name) {
   if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
@@ -134,9 +134,15 @@ std::vector<std::string> collinear_links(const Mechanism& mechanism, const Eigen
   return names;
 }
 
-std::optional<Problem> too_loose(const Mechanism& mechanism, int freedoms) {
-  if (freedoms <= most_freedoms) return std::nullopt;
+std::optional<Problem> too_large(const Mechanism& mechanism, int freedoms) {
   const Linkage& linkage = *mechanism.linkage;
+  if (freedoms <= most_freedoms && mechanism.bodies <= most_bodies) return std::nullopt;
+  if (freedoms <= most_freedoms)
+    return Problem{
+        .place = linkage.place,
+        .code = "too-many-bodies",
+        .text = fmt::format("linkage '{}' has {} moving bodies, over {}", linkage.name, mechanism.bodies, most_bodies),
+        .hint = "make one body of those that move together, or divide it into linkages of their own"};
   return Problem{.place = linkage.place,
                  .code = "too-loose",
                  .text = fmt::format("linkage '{}' can move in {} independent ways, over {}", linkage.name, freedoms,

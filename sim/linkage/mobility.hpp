@@ -38,9 +38,9 @@ std::optional<Problem> held_by_nothing(const Mechanism& mechanism);
 /// @param mechanism  with everything held that is driven there; q is at the dead point or close to it
 std::vector<std::string> collinear_links(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
-/// More ways to move than are worked out: the cost grows with their fourth power, and no suspension has so many.
+/// Over 12 ways to move or over 40 moving bodies: more than are worked out, since that takes the fourth power of both.
 /// @param freedoms  of the linkage: as counted, or by rank
-std::optional<Problem> too_loose(const Mechanism& mechanism, int freedoms);
+std::optional<Problem> too_large(const Mechanism& mechanism, int freedoms);
 
 /// "pin 'x'", "rod 'y'", for messages.
 std::string tie_name(const Linkage& linkage, const Tie& tie);

@@ -136,6 +136,16 @@ TEST(Steer, DemoMachinesSteerWithoutAProblemOrWarning) {
 }
 
 // Its tie rods are 4 modules long and its wheels rise by 3: they can't but turn.
+// A machine is not found good by `solve` before its steering was judged too.
+TEST(Steer, FindingsAreAmongThoseOfSolve) {
+  const Json steer = steer_json({"steer", "--json", model("slate-carrier.toml")})["findings"];
+  const Json solve = steer_json({"solve", "--json", model("slate-carrier.toml")})["findings"];
+  ASSERT_EQ(steer.size(), 2u);
+  for (const Json& finding : steer) EXPECT_THAT(solve, testing::Contains(finding));
+  EXPECT_THAT(run_program({"solve", model("slate-carrier.toml")}).out, HasSubstr("It works; 2 warnings at the end."));
+  EXPECT_THAT(run_program({"solve", model("peat-crab.toml")}).out, HasSubstr("Nothing was found against it."));
+}
+
 TEST(Steer, ShortTieRodsAreToldOfThoughTheySteerNothingAtRest) {
   const Json findings = steer_json({"steer", "--json", model("slate-carrier.toml")})["findings"];
   ASSERT_EQ(findings.size(), 2u);

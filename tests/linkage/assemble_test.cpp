@@ -214,6 +214,22 @@ TEST(Assemble,
   }
 }
 
+TEST(Assemble, RefusesOverFortyMovingBodies) {  // of one freedom: arms side by side, each tied to the next by a rod
+  std::string holes, bodies, ties;
+  for (int i = 0; i <= 40; ++i) {
+    holes += fmt::format("{}p{} = [{}, 0]", i ? ", " : "", i, 4 * i);
+    bodies += fmt::format("b{} = {{ holes = {{ a = [0, 0], b = [0, 3] }} }}\n", i);
+    ties += fmt::format("[[linkage.l.pin]]\njoin = [\"chassis.p{0}\", \"b{0}.a\"]\n", i);
+    if (i > 0) ties += fmt::format("[linkage.l.rod.r{0}]\nfrom = \"b{1}.b\"\nto = \"b{0}.b\"\nlength = 4\n", i, i - 1);
+  }
+  const Model model = written("[linkage.l]\nplane = \"side\"\n[linkage.l.body]\nchassis = { holes = { " + holes +
+                              " } }\n" + bodies + ties + "[linkage.l.wheel.hub]\nat = \"b0.b\"\ndiameter_mm = 60\n");
+  const Problem problem = only_problem(assemble(model.linkages[0], model.module_mm));
+  EXPECT_EQ(problem.code, "too-many-bodies");
+  EXPECT_EQ(problem.fault, Fault::text);
+  EXPECT_THAT(problem.text, HasSubstr("41 moving bodies, over 40"));
+}
+
 TEST(Assemble, TurnsAnArmUntilItsCoilFits) {
   // As hinted the coil's ends are 120 mm apart, and they are 40 to 120 mm apart over a turn: it is free at 64 mm.
   const Model model = written(arm_with_coil("[-10, 0]", 64, 40));
