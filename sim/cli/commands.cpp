@@ -109,6 +109,8 @@ std::vector<Option> options_of_nudge(Options& to) {
   return {{"--corner", "NAME", "Only what is at this corner, and its effect there.", &to.nudge.corner},
           {"--play", "MM", "How far apart the centres of two holes on one pin can be (default 0.1; 0: no play).",
            &to.nudge.play_mm, 0, most_play_mm},
+          {"--limit", "TIME", "Time limit: seconds, or 5m, 1h (default 1m). What was tried by then is shown.",
+           &to.tune.limit},
           terse(to)};
 }
 
@@ -168,7 +170,7 @@ const std::vector<Command>& all_commands() {
       {"nudge",
        "Says what one step of each hole, rod and spring does to the numbers, the greatest effect first, and how far "
        "the play of the pins lets them vary.",
-       "MODEL [options]", &Options::models, one, options_of_nudge, nullptr, run_nudge},
+       "MODEL [options]", &Options::models, one, options_of_nudge, check_tune, run_nudge},
       {"parts", "Lists the parts that models are built from, with lengths, rates and forces.", "--list [KIND] [MODEL]",
        &Options::models, any, options_of_parts, check_parts, run_parts},
       {"explain", "Explains a word of the output in plain language; without a word, lists them all.",

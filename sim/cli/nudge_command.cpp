@@ -13,6 +13,8 @@
 namespace ridepitch {
 namespace {
 
+constexpr double usual_limit_s = 60;
+
 Problem no_such_corner(const Model& model, const std::string& name) {
   std::vector<std::string> known;
   for (const Corner& corner : model.corners) known.push_back(corner.name);
@@ -27,7 +29,7 @@ Problem no_such_corner(const Model& model, const std::string& name) {
 Outcome run_nudge(const Options& options, const Ink& ink) {
   SolvedModels models = solve_models(options.models, SolveOptions{});
   if (!models.problems.empty()) return {"", std::move(models.problems)};
-  Nudged nudged{std::move(models.solved.front()), {}, {}, {}, options.nudge.play_mm, {}};
+  Nudged nudged{std::move(models.solved.front()), {}, {}, {}, options.nudge.play_mm, {}, false};
   const Model& model = nudged.solved.model;
   std::vector<int> linkages = linkages_on_ground(model);
   const std::string& asked = options.nudge.corner;
@@ -47,16 +49,20 @@ Outcome run_nudge(const Options& options, const Ink& ink) {
       nudged.corners.clear();
     }
   }
+  const TimeLimit limit(options.tune.limit, usual_limit_s);
+  const auto stop = [&] { return limit.over(); };
   {
-    Progress progress("trying steps");
-    nudged.nudge = nudge(model, nudged.solved.solution, linkages, std::ref(progress));
-    nudged.steering = nudge_steering(model, nudged.solved.solution);
+    Progress progress("trying steps (Ctrl-C: those so far)");
+    nudged.nudge = nudge(model, nudged.solved.solution, linkages, std::ref(progress), stop);
+    nudged.steering = nudge_steering(model, nudged.solved.solution, std::ref(progress), stop);
     std::erase_if(nudged.steering, [&](const Nudge& each) { return only >= 0 && each.corner != only; });
   }
   // Pins of a linkage that carries nothing move no wheel up or down.
   if (nudged.play_mm > 0 && (asked.empty() || !nudged.corners.empty())) {
-    Progress progress("moving pins");
-    nudged.play = pin_play(model, nudged.solved.solution, nudged.play_mm, std::ref(progress));
+    Progress progress("moving pins (Ctrl-C: without)");
+    nudged.play = pin_play(model, nudged.solved.solution, nudged.play_mm, std::ref(progress), stop);
+    nudged.play_left_out = !nudged.play->complete;
+    if (nudged.play_left_out) nudged.play.reset();
   }
   return {options.json ? nudge_json(nudged) : nudge_text(nudged, {ink, options.terse}), {}};
 }

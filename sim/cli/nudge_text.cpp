@@ -169,6 +169,15 @@ std::string lead_text(const Nudged& nudged, const Ink& ink) {
 
 }  // namespace
 
+std::pair<std::size_t, std::size_t> steps_tried(const Nudged& nudged) {
+  std::size_t tried = nudged.nudge.steps.size(), all = nudged.nudge.all_steps;
+  for (const Nudge& each : nudged.steering) {
+    tried += each.steps.size();
+    all += each.all_steps;
+  }
+  return {tried, all};
+}
+
 std::string nudge_text(const Nudged& nudged, const TextStyle& style) {
   std::string text = lead_text(nudged, style.ink);
   bool first = true;
@@ -180,6 +189,12 @@ std::string nudge_text(const Nudged& nudged, const TextStyle& style) {
   }
   for (const Nudge& nudge : nudged.steering) text += steering_table(nudged, nudge, style);
   text += impossible_text(nudged, style.ink) + play_text(nudged, style);
+  if (const auto [tried, all] = steps_tried(nudged); tried < all || nudged.play_left_out)
+    text += "\n" +
+            wrapped(fmt::format("This is not all: {} of {} steps were tried in the time{}. Give more with --limit.",
+                                tried, all, nudged.play_left_out ? ", and the play of the pins was left out" : ""),
+                    0) +
+            "\n";
   if (!nudged.solved.model.weighed.empty())
     text += "\n" + wrapped("Its [[weighed]] readings are taken to hold after each step.", 0) + "\n";
   return text;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include "cli/command_checks.hpp"
 #include "model/write_file.hpp"
 
 namespace ridepitch {
@@ -32,5 +33,12 @@ void Progress::show(const std::string& line) {
   is_shown = true;
   write_all(STDERR_FILENO, erased_line + line);
 }
+
+TimeLimit::TimeLimit(const std::string& limit, double usual_s)
+    : end(std::chrono::steady_clock::now() +
+          std::chrono::duration_cast<std::chrono::steady_clock::duration>(
+              std::chrono::duration<double>(limit.empty() ? usual_s : seconds_of(limit).value_or(usual_s)))) {}
+
+bool TimeLimit::over() const { return Interruptible::interrupted() || std::chrono::steady_clock::now() > end; }
 
 }  // namespace ridepitch

@@ -1,10 +1,12 @@
 #pragma once
-// How far long work has come.
+// How far long work has come, and how long it may take.
 
 #include <chrono>
 #include <cstddef>
 #include <mutex>
 #include <string>
+
+#include "cli/terminal.hpp"
 
 namespace ridepitch {
 
@@ -28,6 +30,19 @@ class Progress {
   bool is_shown = false;
   Clock::time_point next;
   std::mutex mutex;
+};
+
+/// While it lives, Ctrl-C or the end of the time ends work that asks it. One at a time.
+class TimeLimit {
+ public:
+  /// @param limit  as --limit has it; empty: the usual
+  TimeLimit(const std::string& limit, double usual_s);
+
+  bool over() const;  ///< may be asked by several threads
+
+ private:
+  Interruptible interruptible;
+  std::chrono::steady_clock::time_point end;
 };
 
 }  // namespace ridepitch

@@ -1,10 +1,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/problem_text.hpp"
+#include "cli/progress.hpp"
 #include "cli/searched.hpp"
 #include "model/edit.hpp"
 #include "model/nearest_name.hpp"
@@ -52,8 +54,13 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   for (const std::string& part : r.gone)
     if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
 
-  r.alone = stand_ins(model, r.before.solution, r.gone, r.keep);
-  if (r.choices().empty())
+  {
+    const TimeLimit limit(options.tune.limit, usual_rework_limit_s);
+    Progress progress("trying springs (Ctrl-C: the best so far)");
+    r.alone = stand_ins(model, r.before.solution, r.gone, r.keep, std::ref(progress), [&] { return limit.over(); });
+  }
+  const bool all_tried = r.alone.empty() || r.alone.back().tried;
+  if (r.choices().empty() && all_tried)
     r.holes = search_holes(model, r.before.solution, r.alone, r.gone, r.keep, [&](const Evaluator& evaluator) {
       return search_with_progress(evaluator, options.tune, usual_rework_limit_s);
     });

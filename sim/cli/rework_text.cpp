@@ -18,6 +18,12 @@ std::size_t holding(const auto& list) {
       std::count_if(list.begin(), list.end(), [](const auto& each) { return each.comparison.holds; }));
 }
 
+/// How many of the springs were tried, and how many there are.
+std::pair<std::size_t, std::size_t> tried_of(const std::vector<StandIn>& alone) {
+  const auto tried = std::count_if(alone.begin(), alone.end(), [](const StandIn& each) { return each.tried; });
+  return {static_cast<std::size_t>(tried), alone.size()};
+}
+
 std::string answer(const Reworked& r) {
   const std::string gone = names_shown(r.gone);
   if (const std::size_t n = holding(r.alone); n > 0) {
@@ -25,11 +31,31 @@ std::string answer(const Reworked& r) {
     return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part),
                        best.comparison.verdict, n > 1 ? fmt::format("; {} other choices hold too", n - 1) : "");
   }
-  if (!r.holes.searched) return fmt::format("nothing in the catalogue can stand in for {}", gone);
+  if (const auto [tried, all] = tried_of(r.alone); tried < all)
+    return fmt::format(
+        "without {} nothing that makes it stand and ride as before was found in the time: {} of {} springs tried", gone,
+        tried, all);
+  if (!r.holes.searched)
+    return fmt::format("no spring of the catalogue, 1 to 3 side by side, can stand in for {}", gone);
   if (const std::size_t n = holding(r.holes.layouts); n > 0)
     return fmt::format("without {} no spring does by itself, but with other holes it {}: {} layout{} found", gone,
                        r.holes.layouts.front().comparison.verdict, n, n == 1 ? "" : "s");
-  return fmt::format("without {} neither another spring nor other holes make it stand and ride as before", gone);
+  const SearchResult& search = r.holes.result;
+  const std::string all = count_text(search.candidates);
+  if (!saw_all(search))
+    return fmt::format(
+        "without {} no spring does by itself, and holes that make it stand and ride as before were not found {}: {} of "
+        "{} candidates were looked at",
+        gone, search.stopped ? "before it was stopped" : "in the time", count_text(search.counts.looked_at), all);
+  if (search.counts.passing == 0)
+    return fmt::format(
+        "without {} no spring does by itself, and none of the {} choices of holes and rods around it makes it stand "
+        "and ride as before",
+        gone, all);
+  return fmt::format(
+      "without {} no spring does by itself, and none of the {} best of {} choices of holes and rods around it makes it "
+      "stand and ride as before",
+      gone, r.holes.layouts.size(), all);
 }
 
 std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& style) {
@@ -39,14 +65,15 @@ std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& sty
                    {"holds", "", "whether everything stays within what is kept", Align::left},
                    {"price", "more", "than the springs cost before"},
                    {"what happens", "", "", Align::left}};
-  for (std::size_t i = 0; i < std::min(most, r.alone.size()); ++i) {
+  const std::size_t tried = tried_of(r.alone).first;
+  for (std::size_t i = 0; i < std::min(most, tried); ++i) {
     const StandIn& each = r.alone[i];
     table.rows.push_back({shown(each.part), std::to_string(each.count), each.comparison.holds ? "yes" : "no",
                           r.before.model.has_prices && !std::isnan(each.price_more) ? number(each.price_more, 2) : "-",
                           clipped(each.stands ? each.comparison.verdict : each.why_not, 58)});
   }
   std::string text = table_text(std::move(table), style);
-  if (r.alone.size() > most) text += fmt::format("  and {} others that are farther off\n", r.alone.size() - most);
+  if (tried > most) text += fmt::format("  and {} others that are farther off\n", tried - most);
   return text;
 }
 

@@ -67,9 +67,14 @@ Json found_json(const Tuned& tuned, const Found& found) {
   Json changes = Json::object();
   for (const Change& change : found.changes)
     changes[changed_thing(tuned.before.model, change)] = change_json(tuned.before.model, change);
-  return {{"score", found.score},      {"changes", std::move(changes)}, {"quantities", quantities_json(tuned, found)},
-          {"changed", found.changed},  {"price", maybe(found.price)},   {"group", found.group},
-          {"unbeaten", found.unbeaten}};
+  return {{"score", found.score},
+          {"changes", std::move(changes)},
+          {"quantities", quantities_json(tuned, found)},
+          {"changed", found.changed},
+          {"price", maybe(found.price)},
+          {"group", found.group},
+          {"unbeaten", found.unbeaten},
+          {"new_findings", findings_json(found.new_findings)}};
 }
 
 Json steps_json(const Model& model, const Changes& changes) {
@@ -112,7 +117,9 @@ std::string tune_json(const Tuned& tuned) {
 
 std::string rework_json(const Reworked& r) {
   const Model& model = r.before.model;
-  Json alone = list_json(r.alone, [&](const StandIn& each) {
+  std::vector<StandIn> tried = r.alone;
+  std::erase_if(tried, [](const StandIn& each) { return !each.tried; });
+  Json alone = list_json(tried, [&](const StandIn& each) {
     return verdict_json(each.comparison, {{"part", each.part},
                                           {"count", each.count},
                                           {"price_more", model.has_prices ? maybe(each.price_more) : Json(nullptr)},

@@ -37,6 +37,9 @@ std::string tune_text(const Tuned& tuned, const TuneOptions& how, const TextStyl
 /// The results of a search as a table: score, what was changed, price, and how far off every wanted quantity is.
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found, const TextStyle& style);
 
+/// "1 458 000": thousands apart.
+std::string count_text(std::uint64_t n);
+
 /// How a search went, in some sentences.
 std::string search_text(const Aims& aims, const SearchResult& result, bool by_kernel, const std::string& by);
 

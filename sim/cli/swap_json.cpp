@@ -151,7 +151,11 @@ std::string nudge_json(const Nudged& nudged) {
     return a_stands != b_stands ? a_stands : a.first > b.first;
   });
   for (const auto& [effect, step] : sorted) steps.push_back(step_json(nudged, *step, effect));
+  const auto [tried, all] = steps_tried(nudged);
   return json_document({{"model", nudged.solved.model.name},
+                        {"candidates", all},
+                        {"looked_at", tried},
+                        {"complete", tried == all && !nudged.play_left_out},
                         {"step_modules", nudged.nudge.step_mm / nudged.solved.model.module_mm},
                         {"now", now_json(nudged.nudge, false)},
                         {"steps", std::move(steps)},

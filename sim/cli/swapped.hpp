@@ -35,7 +35,11 @@ struct Nudged {
   std::vector<Nudge> steering;  ///< of the corners that steer and are shown
   double play_mm = 0;
   std::optional<PlayResult> play;  ///< none without play
+  bool play_left_out = false;      ///< none for want of time
 };
+
+/// How many steps were tried, and how many there are.
+std::pair<std::size_t, std::size_t> steps_tried(const Nudged& nudged);
 
 /// A table for each wheel of the corners shown, the greatest effect first; then the spreads.
 std::string nudge_text(const Nudged& nudged, const TextStyle& style);

@@ -5,18 +5,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/quantity_text.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"
+#include "swap/grouped.hpp"
+#include "words/listed.hpp"
 
 namespace ridepitch {
 namespace {
-
-/// "1 458 000": thousands apart.
-std::string count_text(std::uint64_t n) {
-  std::string digits = std::to_string(n);
-  for (std::size_t i = digits.size(); i > 3; i -= 3) digits.insert(i - 3, " ");
-  return digits;
-}
 
 /// Of all figures of a wanted quantity the greatest miss, with its sign; not a number where it is not wanted.
 double greatest_miss(const Aims& aims, const Quantity* quantity, const Found& found) {
@@ -56,20 +52,42 @@ std::string need_text(const Constraint& need) {
 }
 
 std::string first_sentence(const SearchResult& r) {
-  const std::string looked =
-      r.exhaustive && r.complete
-          ? fmt::format("Of {} candidates", count_text(r.candidates))
-          : fmt::format("Of {} candidates, {} looked at,", count_text(r.candidates), count_text(r.counts.looked_at));
-  if (r.found.empty()) return looked + " none passes.";
+  const std::string all = count_text(r.candidates), looked_at = count_text(r.counts.looked_at);
+  if (r.found.empty() && !saw_all(r))
+    return fmt::format("None that passes was found {}: {} of {} candidates were looked at.",
+                       r.stopped ? "before it was stopped" : "in the time", looked_at, all);
+  const std::string of = saw_all(r) ? fmt::format("Of {} candidates", all)
+                                    : fmt::format("Of {} candidates, {} looked at,", all, looked_at);
+  if (r.found.empty()) return of + " none passes.";
   const double miss = std::sqrt(r.found.front().score);
-  const std::string best = miss < 0.05
-                               ? "the best has everything that is wanted"
-                               : fmt::format("the best misses what is wanted by {:.2g} tolerances in all", miss);
-  return fmt::format("{} {} pass{}; {}.", looked, count_text(r.counts.passing), r.counts.passing == 1 ? "es" : "",
-                     best);
+  const char* which = has_new_problem(r.found.back()) ? "the best without a new problem" : "the best";
+  const std::string best =
+      has_new_problem(r.found.front()) ? "each of those shown brings a problem that the model does not have"
+      : miss < 0.05                    ? fmt::format("{} has everything that is wanted", which)
+                    : fmt::format("{} misses what is wanted by {:.2g} tolerances in all", which, miss);
+  return fmt::format("{} {} pass{}; {}.", of, count_text(r.counts.passing), r.counts.passing == 1 ? "es" : "", best);
+}
+
+/// "new problem: snap-through (front left/hub)"; empty where nothing is new.
+std::string new_findings_words(const std::vector<Finding>& findings) {
+  std::vector<GroupedRow> kinds;
+  for (const Finding& each : findings)
+    add_to(kinds, {fmt::format("{}: {}", each.level == Level::problem ? "problem" : "warning", each.code)}, each.where);
+  std::vector<std::string> words;
+  for (GroupedRow& kind : kinds) {
+    std::erase(kind.where, "");
+    words.push_back("new " + kind.cells[0] + (kind.where.empty() ? "" : " (" + names_listed(kind.where) + ")"));
+  }
+  return listed(words);
 }
 
 }  // namespace
+
+std::string count_text(std::uint64_t n) {
+  std::string digits = std::to_string(n);
+  for (std::size_t i = digits.size(); i > 3; i -= 3) digits.insert(i - 3, " ");
+  return digits;
+}
 
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found,
                          const TextStyle& style) {
@@ -98,8 +116,9 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
     std::string changes;
     for (const Change& change : found[k].changes)
       changes += (changes.empty() ? "" : "; ") + shown(change_words(model, change));
-    text +=
-        fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes.empty() ? "nothing: the model as it stands" : changes, 7));
+    if (changes.empty()) changes = "nothing: the model as it stands";
+    const std::string fresh = new_findings_words(found[k].new_findings);
+    text += fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes + (fresh.empty() ? "" : ". Brings " + fresh), 7));
   }
   return text;
 }

@@ -6,9 +6,10 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
-#include "ride/quantity_readers.hpp"
 #include "ride/state_name.hpp"
+#include "steer/quantity_readers.hpp"
 #include "swap/change_words.hpp"
+#include "tune/evaluate.hpp"
 
 namespace ridepitch {
 namespace {
@@ -138,32 +139,46 @@ void compare_bars(const Model& before, const Model& after, Differences& out) {
     if (!named(before.bars, bar.name)) out.push_back(in_words(bar.name, "bar", "none", "there", -1));
 }
 
-/// Those of level problem that the first model does not have.
-std::vector<Finding> new_problems(const Solution& before, const Solution& after) {
-  std::vector<Finding> all;
-  for (const Finding& finding : after.findings) {
-    if (finding.level != Level::problem || finding.code == "bottomed") continue;  // its state tells that
-    const bool known = std::any_of(before.findings.begin(), before.findings.end(), [&](const Finding& other) {
-      return other.level == finding.level && other.code == finding.code && other.where == finding.where;
-    });
-    if (!known) all.push_back(finding);
+/// What both steer: toe straight ahead, lock and worst error of each, where they differ. Told, not judged.
+void compare_steering(const Side& before, const Side& after, Differences& out) {
+  const auto steers = [](const Model& model) {
+    return std::any_of(model.corners.begin(), model.corners.end(),
+                       [&](const Corner& corner) { return at(model.linkages, corner.linkage).plane == Plane::top; });
+  };
+  if (!steers(before.model) || !steers(after.model)) return;
+  constexpr SteerOptions how{.points = 2, .clearance = false};
+  const SteerResult was = steer(before.model, before.solution, how), is = steer(after.model, after.solution, how);
+  if (!was.steered) return;
+  if (!is.steered) {
+    out.push_back(in_words("", "steering", "there", is.problems.front().text, -1));
+    return;
   }
-  return all;
+  for (const std::string_view name : {name::toe, name::inner_lock, name::signed_worst_error})
+    for (const Figure& here : figures_of(before.model, quantity(name))) {
+      const auto there = counterpart(before.model, here, after.model);
+      if (!there) continue;
+      Difference difference{figure_place(before.model, here), std::string(name)};
+      difference.before = value_of({before.model, before.solution, &*was.steered}, here);
+      difference.after = value_of({after.model, after.solution, &*is.steered}, *there);
+      difference.corner = here.corner;
+      const bool both = difference.before && difference.after;
+      if (both ? std::abs(*difference.after - *difference.before) > rounding : difference.before || difference.after)
+        out.push_back(std::move(difference));
+    }
 }
 
 }  // namespace
 
 Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
-                   const Keep& keep) {
+                   const Keep& keep, bool with_steering) {
   const Side was{before, solved_before}, is{after, solved_after};
   Comparison result;
   Differences& differences = result.differences;
   tell_lacks(before, after, true, differences);
   tell_lacks(after, before, false, differences);
-  for (const Figure& part : corners_and_wheels(before)) {
-    const auto other = part.wheel < 0 ? counterpart(before, part, after) : std::nullopt;
-    if (other) compare_parts(before, after, part.corner, other->corner, differences);
-  }
+  for (int corner = 0; corner < count(before.corners); ++corner)
+    if (const auto other = counterpart(before, {nullptr, corner}, after))
+      compare_parts(before, after, corner, other->corner, differences);
   compare_bars(before, after, differences);
   for (const Figure& figure : told_figures(before))
     if (const auto other = counterpart(before, figure, after))
@@ -172,7 +187,11 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
     const auto other = part.wheel >= 0 ? counterpart(before, part, after) : std::nullopt;
     if (other) compare_state(was, is, part, *other, differences);
   }
-  result.new_findings = new_problems(solved_before, solved_after);
+  if (with_steering) compare_steering(was, is, differences);
+  result.new_findings = new_findings(solved_before.findings, solved_after.findings);
+  std::erase_if(result.new_findings, [](const Finding& each) {
+    return each.level != Level::problem || each.code == "bottomed";  // its state tells that
+  });
   for (const Finding& finding : result.new_findings) {
     differences.push_back(in_words(finding.where, "finding", "", finding.code, -1));
     differences.back().within = false;

@@ -17,7 +17,7 @@ namespace ridepitch {
 struct Difference {
   std::string where;     ///< "" for the vehicle, "rear left", "rear left/hub"; by the names of the first model
   std::string quantity;  ///< a name of words/quantity.hpp; or, in words: "state", "corner", "wheel", "hole", "rod",
-                         ///< "spring", "bar", "finding"
+                         ///< "spring", "bar", "finding", "steering"
   std::optional<double> before = {}, after = {};
   std::string before_words = {}, after_words = {};
   std::optional<double> tolerance = {};         ///< how far it may be off, in its own unit; none: told, not judged
@@ -57,9 +57,11 @@ struct Comparison {
 ///
 /// The verdict fails with any number that is not within its tolerance, and with: a corner or wheel that the second model
 /// lacks; a wheel that rode before and now hangs, or stands on a stop; a finding of level problem that is new. What only
-/// the second model has, and holes, rods, springs and bars that differ or are gone, are told.
+/// the second model has, and holes, rods, springs and bars that differ or are gone, are told; so is what a steering does
+/// otherwise: toe, lock, worst error.
+/// @param with_steering  false where nothing differs that steers
 Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
-                   const Keep& keep = {});
+                   const Keep& keep = {}, bool with_steering = true);
 
 /// The comparison with a model that has no solution. What its springs need is told all the same.
 ///

@@ -141,14 +141,17 @@ void try_steering(const Model& model, const Solution& solved, const std::vector<
     step.why_not = result.problems.front().text;
 }
 
-void try_all(Nudge& nudge, const OnDone& on_done, const auto& try_one) {
-  in_parallel(
-      nudge.steps.size(), [&](std::size_t i) { try_one(nudge.steps[i]); }, on_done);
+void try_all(Nudge& nudge, const OnDone& on_done, const ShallEnd& shall_end, const auto& try_one) {
+  nudge.all_steps = nudge.steps.size();
+  const auto try_numbered = [&](std::size_t i) { try_one(nudge.steps[i]); };
+  if (in_parallel(nudge.steps.size(), try_numbered, on_done, shall_end)) return;
+  std::erase_if(nudge.steps, [](const Step& step) { return step.values.empty() && step.why_not.empty(); });
 }
 
 }  // namespace
 
-Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& linkages, const OnDone& on_done) {
+Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& linkages, const OnDone& on_done,
+            const ShallEnd& shall_end) {
   Nudge result;
   result.step_mm = step_of(model, linkages);
   add_cells({model, solved}, told_figures(model), result);
@@ -157,11 +160,12 @@ Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& 
     add_rods(model, linkage, result);
     add_springs(model, linkage, result);
   }
-  try_all(result, on_done, [&](Step& step) { try_step(model, solved, result.cells, step); });
+  try_all(result, on_done, shall_end, [&](Step& step) { try_step(model, solved, result.cells, step); });
   return result;
 }
 
-std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done) {
+std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done,
+                                  const ShallEnd& shall_end) {
   std::vector<Nudge> all;
   const SteerResult as_it_stands = steer(model, solved, {.points = 2, .clearance = false});
   if (!as_it_stands.steered) return all;
@@ -174,7 +178,7 @@ std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, co
       add_cells({model, solved, &*as_it_stands.steered}, figures_at(model, quantity(name), steering.corner), result);
     add_holes(model, steering.linkage, result);
     add_rods(model, steering.linkage, result);
-    try_all(result, on_done, [&](Step& step) { try_steering(model, solved, result.cells, step); });
+    try_all(result, on_done, shall_end, [&](Step& step) { try_steering(model, solved, result.cells, step); });
     all.push_back(std::move(result));
   }
   return all;

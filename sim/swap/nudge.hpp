@@ -34,20 +34,23 @@ struct Nudge {
   int corner = -1;     ///< that steers; -1: of the linkages that stand on the ground
   double step_mm = 0;  ///< of holes: a module, or half of one where the linkages make use of half modules
   std::vector<Cell> cells;
-  std::vector<Step> steps;  ///< in file order, linkage by linkage
+  std::vector<Step> steps;    ///< those that were tried, in file order, linkage by linkage
+  std::size_t all_steps = 0;  ///< that there are: more than `steps` where it was stopped
 };
 
 /// Tries the holes and rods of every linkage that steers, one at a time, as `nudge` does: lock of each wheel, worst error,
 /// turn radius. Such a linkage carries nothing, so that the vehicle stands as before.
 /// @param solved  the model's own solution. @returns one for each corner that steers
-std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done = {});
+std::vector<Nudge> nudge_steering(const Model& model, const Solution& solved, const OnDone& on_done = {},
+                                  const ShallEnd& shall_end = {});
 
 /// Tries, one at a time: each hole that anything is joined at a step up and down its grid's u and v; each rod's next
 /// shorter and longer length; each spring's neighbours of the catalogue (neighbouring_springs), and one spring more or less.
 ///
 /// @param solved    the model's own solution
 /// @param linkages  which linkages' parts are moved; by index, none of a top plane
-Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& linkages, const OnDone& on_done = {});
+Nudge nudge(const Model& model, const Solution& solved, const std::vector<int>& linkages, const OnDone& on_done = {},
+            const ShallEnd& shall_end = {});
 
 /// How much a step does at a wheel: the greatest change of any number of it, its corner and the vehicle that is judged
 /// (keep.hpp), in parts of its tolerance, up or down. Infinite where the number is no more, or there is no stance.

@@ -139,7 +139,8 @@ std::optional<double> slope_of(const Task& task, std::size_t spread) {
 
 }  // namespace
 
-PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done) {
+PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done,
+                    const ShallEnd& shall_end) {
   PlayResult result;
   for (const std::string_view name : {name::ride_height, name::motion_ratio}) {
     for (const Figure& figure : figures_of(model, quantity(name)))
@@ -148,8 +149,9 @@ PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, 
   }
   const std::vector<Joint> joints = joints_of(model, solved);
   std::vector<Task> tasks = tasks_of(joints);
-  in_parallel(
-      2 * tasks.size(), [&](std::size_t i) { run_task(tasks[i / 2], i % 2, model, result.spreads); }, on_done);
+  const auto run_half = [&](std::size_t i) { run_task(tasks[i / 2], i % 2, model, result.spreads); };
+  result.complete = in_parallel(2 * tasks.size(), run_half, on_done, shall_end);
+  if (!result.complete) return result;
 
   const std::size_t n = result.spreads.size();
   std::vector<double> squares(n, 0);

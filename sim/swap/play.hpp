@@ -21,6 +21,7 @@ struct Spread {
 };
 
 struct PlayResult {
+  bool complete = true;  ///< false: it was stopped, and the spreads are of nothing
   std::vector<Spread> spreads;
   int joints = 0;                      ///< of the whole model
   std::vector<std::string> not_known;  ///< joints at which the model has no stance a hair's breadth away
@@ -37,6 +38,7 @@ struct PlayResult {
 /// Source: the usual law of error propagation (root of the sum of squares for independent errors).
 ///
 /// @param play_mm  how far the centres of two holes on one pin can stand apart; >= 0
-PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done = {});
+PlayResult pin_play(const Model& model, const Solution& solved, double play_mm, const OnDone& on_done = {},
+                    const ShallEnd& shall_end = {});
 
 }  // namespace ridepitch

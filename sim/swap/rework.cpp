@@ -8,7 +8,6 @@
 #include "model/index.hpp"
 #include "model/read_parts.hpp"
 #include "ride/solve.hpp"
-#include "tune/in_parallel.hpp"
 
 namespace ridepitch {
 namespace {
@@ -35,18 +34,21 @@ Comparison compare_changed(const Model& model, const Solution& solution, const C
                            std::string& why_not) {
   const Model after = changed(model, changes);
   const SolveResult result = solve(after, {.other_stances = false, .readings = false});
-  if (result.solution) return compare(model, solution, after, *result.solution, keep);
+  // Springs, and the levers that they work, steer nothing.
+  if (result.solution) return compare(model, solution, after, *result.solution, keep, false);
   why_not = result.problems.front().text;
   return compare_unsolved(model, solution, after, result.problems);
 }
 
 void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
   made.comparison = compare_changed(model, solution, made.changes, keep, made.why_not);
+  made.tried = true;
   made.stands = made.why_not.empty();
   if (model.has_prices) made.price_more = price_of_springs(changed(model, made.changes)) - price_of_springs(model);
 }
 
 bool better(const StandIn& a, const StandIn& b) {
+  if (a.tried != b.tried) return a.tried;
   if (a.comparison.holds != b.comparison.holds) return a.comparison.holds;
   if (a.stands != b.stands) return a.stands;
   if (a.comparison.worst != b.comparison.worst) return a.comparison.worst < b.comparison.worst;
@@ -179,7 +181,7 @@ std::vector<GoneSpring> springs_of_part(const Model& model, const std::vector<st
 }
 
 std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
-                               const Keep& keep) {
+                               const Keep& keep, const OnDone& on_done, const ShallEnd& shall_end) {
   const std::vector<GoneSpring> springs = springs_of_part(model, gone);
   std::vector<StandIn> out;
   if (springs.empty()) return out;
@@ -195,7 +197,8 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
       out.push_back(std::move(made));
     }
   }
-  in_parallel(out.size(), [&](std::size_t i) { try_out(model, solution, keep, out[i]); });
+  const auto try_numbered = [&](std::size_t i) { try_out(model, solution, keep, out[i]); };
+  in_parallel(out.size(), try_numbered, on_done, shall_end);
   std::stable_sort(out.begin(), out.end(), better);
   return out;
 }

@@ -9,6 +9,7 @@
 #include "model/change.hpp"
 #include "model/tune.hpp"
 #include "swap/compare.hpp"
+#include "tune/in_parallel.hpp"
 #include "tune/search.hpp"
 
 namespace ridepitch {
@@ -25,6 +26,7 @@ struct StandIn {
   std::string part;
   int count = 1;
   Changes changes;
+  bool tried = false;   ///< false: it was stopped before
   bool stands = false;  ///< the changed model has a solution
   std::string why_not;  ///< where it has none
   Comparison comparison;
@@ -32,9 +34,9 @@ struct StandIn {
 };
 
 /// Every catalogue spring of the same kind that is not gone, 1 to 3 of it, the best first: those that hold, then by how
-/// far the worst number is off.
+/// far the worst number is off; last those that were not tried, if it was stopped.
 std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
-                               const Keep& keep);
+                               const Keep& keep, const OnDone& on_done = {}, const ShallEnd& shall_end = {});
 
 /// What is searched where no stand-in holds: the likeliest springs, their fixed end and the holes of the body that they work
 /// within two modules, the lengths of that body's rods. Needs and wants are what `keep` allows.

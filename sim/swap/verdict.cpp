@@ -219,6 +219,26 @@ void add_lost_numbers(Phrases& phrases) {
   if (!names.empty()) phrases.list.push_back("has no " + listed(names));
 }
 
+/// "toe of steering/left by 9.46 degrees", each; empty where nothing steers otherwise.
+std::string steering_words(const Comparison& comparison) {
+  std::vector<std::string> words;
+  for (const Difference& each : comparison.differences) {
+    if (each.quantity == "steering") words.push_back("not at all: " + each.after_words);
+    const Quantity* what = find_quantity(each.quantity);
+    if (!what || !of_steering(what->of)) continue;
+    const std::string of = fmt::format("{} of {}", what->words, each.where);
+    words.push_back(each.before && each.after
+                        ? fmt::format("{} by {} degrees", of, amount_words(change(each), what->decimals))
+                        : fmt::format("{}, which is {}", of, each.after ? "new" : "no more"));
+  }
+  return listed(words);
+}
+
+void add_steering(Phrases& phrases) {
+  const std::string words = steering_words(phrases.comparison);
+  if (!words.empty()) phrases.list.push_back("steers otherwise (" + words + ")");
+}
+
 /// "ride height within 0.2 mm, wheel rate within 1.4 %"
 std::string closeness(const Comparison& comparison) {
   struct Kind {
@@ -231,7 +251,6 @@ std::string closeness(const Comparison& comparison) {
                             {name::pitch, "pitch", false, " degrees", 2},
                             {name::wheel_rate, "wheel rate", true, " %", 1}};
   std::vector<std::string> words;
-  bool any = false;
   for (const Kind& kind : kinds) {
     double most = -1;
     for (const Difference& each : comparison.differences) {
@@ -240,20 +259,26 @@ std::string closeness(const Comparison& comparison) {
       most = std::max(most, std::abs(by_share ? 100 * share(each) : change(each)));
     }
     if (most < 0) continue;
-    const double nothing = 1e-9;
-    any = any || most > nothing;
     words.push_back(fmt::format("{} within {:.{}f}{}", kind.words, most, kind.decimals, kind.unit));
   }
+  constexpr double nothing = 1e-9;
+  const bool any = std::any_of(comparison.differences.begin(), comparison.differences.end(), [](const Difference& d) {
+    return d.before && (!d.after || std::abs(change(d)) > nothing);
+  });
   return any ? listed(words) : "no number differs";
 }
 
 }  // namespace
 
 std::string verdict_words(const Model& before, const Comparison& comparison) {
-  if (comparison.holds) return "stands the same: " + closeness(comparison);
+  if (comparison.holds) {
+    const std::string steering = steering_words(comparison);
+    return "stands the same: " + closeness(comparison) +
+           (steering.empty() ? "" : "; but it steers otherwise: " + steering);
+  }
   Phrases phrases{before, comparison};
   for (const auto add : {add_lacks, add_states, add_heights, add_leans, add_travel, add_rates, add_modes, add_reserves,
-                         add_findings, add_lost_numbers})
+                         add_findings, add_steering, add_lost_numbers})
     add(phrases);
   return listed(phrases.list);
 }

@@ -135,6 +135,7 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
     e.tape.reset();
   }
   e.kernel = batch_kernels().back();
+  e.findings = as_it_stands.findings;
   return e;
 }
 
@@ -192,6 +193,22 @@ std::vector<double> read_lane(const Batch& batch, int lane) {
   for (const TapeFigure& figure : batch.evaluator.figures)
     values.push_back(batch.values[figure.same_as < 0 ? static_cast<int>(values.size()) : figure.same_as][lane]);
   return values;
+}
+
+std::vector<Finding> new_findings(const std::vector<Finding>& before, const std::vector<Finding>& after) {
+  std::vector<Finding> fresh;
+  for (const Finding& each : after) {
+    const bool known = std::any_of(before.begin(), before.end(), [&](const Finding& other) {
+      return other.level == each.level && other.code == each.code && other.where == each.where;
+    });
+    if (each.level != Level::note && !known) fresh.push_back(each);
+  }
+  return fresh;
+}
+
+std::vector<Finding> new_findings_of(const Evaluator& e, std::uint64_t candidate) {
+  const SolveResult solved = solve(changed(*e.space->model, changes_of(*e.space, candidate)));
+  return solved.solution ? new_findings(e.findings, solved.solution->findings) : std::vector<Finding>{};
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {

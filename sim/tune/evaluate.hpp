@@ -26,6 +26,7 @@ struct Evaluator {
   Aims judged;                                              ///< the aims, asking for those only
   std::vector<std::vector<std::vector<TapeSetting>>> sets;  ///< [variables][options] what they set
   BatchKernel kernel;
+  std::vector<Finding> findings;  ///< of the model as it stands
 };
 
 /// @param as_it_stands  the model of the space, solved
@@ -69,6 +70,12 @@ Fate fate_of(const Batch& batch, int lane, int& need);
 
 /// All figures of a lane that is valued. @returns [figures of the aims]
 std::vector<double> read_lane(const Batch& batch, int lane);
+
+/// Problems and warnings of one model that another does not have at the same place; the code tells them apart.
+std::vector<Finding> new_findings(const std::vector<Finding>& before, const std::vector<Finding>& after);
+
+/// What `solve` finds against a candidate that it does not find against the model as it stands.
+std::vector<Finding> new_findings_of(const Evaluator& evaluator, std::uint64_t candidate);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

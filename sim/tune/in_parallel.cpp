@@ -27,17 +27,21 @@ void run_workers(int threads, const std::function<void(int)>& work, const std::f
   for (std::thread& each : others) each.join();
 }
 
-void in_parallel(std::size_t count, const std::function<void(std::size_t)>& task, const OnDone& on_done) {
+bool in_parallel(std::size_t count, const std::function<void(std::size_t)>& task, const OnDone& on_done,
+                 const ShallEnd& shall_end) {
   constexpr std::size_t tasks_for_a_thread = 16;
   std::atomic<std::size_t> next = 0, done = 0;
   const auto work = [&](int) {
-    for (std::size_t i = next++; i < count; i = next++) {
+    while (!shall_end || !shall_end()) {
+      const std::size_t i = next++;
+      if (i >= count) break;
       task(i);
       const std::size_t so_far = ++done;
       if (on_done) on_done(so_far, count);
     }
   };
   run_workers(std::min(most_threads(), static_cast<int>(1 + count / tasks_for_a_thread)), work);
+  return done == count;
 }
 
 }  // namespace ridepitch

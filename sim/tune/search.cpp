@@ -483,6 +483,7 @@ std::optional<Found> found_of(const Evaluator& e, const Ranked& ranked, std::uin
   const Judgement judged = judge(*e.aims, found.values.data());
   if (!judged.passes()) return std::nullopt;
   found.score = judged.score;
+  found.new_findings = new_findings_of(e, ranked.candidate);
   return found;
 }
 
@@ -490,9 +491,15 @@ std::optional<Found> found_of(const Evaluator& e, const Ranked& ranked, std::uin
 std::vector<Found> best_found(const Evaluator& e, Screened& all, std::size_t top) {
   std::sort(all.ranked.begin(), all.ranked.end());
   all.ranked.erase(std::unique(all.ranked.begin(), all.ranked.end()), all.ranked.end());
+  constexpr std::size_t farther = 4;  // times as many are looked through for one without a new problem
+  const auto brings_none = [](const Found& found) { return !has_new_problem(found); };
   std::vector<Found> out;
-  for (const Group& each : group(e, all.ranked, all.solved, top))
-    if (auto found = found_of(e, each.stands_for, each.size)) out.push_back(std::move(*found));
+  const std::vector<Group> groups = group(e, all.ranked, all.solved, farther * top);
+  for (std::size_t i = 0; i < groups.size(); ++i) {
+    if (i >= top && std::any_of(out.begin(), out.end(), brings_none)) break;
+    auto found = found_of(e, groups[i].stands_for, groups[i].size);
+    if (found && (i < top || brings_none(*found))) out.push_back(std::move(*found));
+  }
   std::stable_sort(out.begin(), out.end(), [](const Found& a, const Found& b) { return a.score < b.score; });
   std::size_t others = 0;
   for (const Ranked& each : unbeaten(all.best_of)) {
@@ -508,6 +515,7 @@ std::vector<Found> best_found(const Evaluator& e, Screened& all, std::size_t top
       ++others;
     }
   }
+  std::stable_partition(out.begin(), out.end(), brings_none);
   return out;
 }
 
@@ -536,6 +544,13 @@ double estimated_s(const WorkerPool& pool) {
 }
 
 }  // namespace
+
+bool has_new_problem(const Found& found) {
+  return std::any_of(found.new_findings.begin(), found.new_findings.end(),
+                     [](const Finding& each) { return each.level == Level::problem; });
+}
+
+bool saw_all(const SearchResult& result) { return result.exhaustive && result.complete; }
 
 SearchResult search(const Evaluator& e, const SearchOptions& options) {
   SearchResult out;

@@ -36,11 +36,12 @@ struct Found {
   std::uint64_t candidate = 0;
   Changes changes;
   double score = 0;
-  int changed = 0;             ///< holes, rods and springs
-  double price = 0;            ///< not a number without a price list
-  std::vector<double> values;  ///< of every figure
-  std::uint64_t group = 1;     ///< candidates within a tenth of every tolerance of it, itself included
-  bool unbeaten = false;       ///< no other is at least as good in score, changes and price, and better in one
+  int changed = 0;                         ///< holes, rods and springs
+  double price = 0;                        ///< not a number without a price list
+  std::vector<double> values;              ///< of every figure
+  std::uint64_t group = 1;                 ///< candidates within a tenth of every tolerance of it, itself included
+  std::vector<Finding> new_findings = {};  ///< problems and warnings that the model as it stands does not have
+  bool unbeaten = false;  ///< no other is at least as good in score, changes and price, and better in one
 };
 
 struct SearchResult {
@@ -48,11 +49,18 @@ struct SearchResult {
   bool exhaustive = false;
   bool complete = true;  ///< not stopped from outside, nothing left
   SearchCounts counts;
-  std::vector<Found> found;  ///< best first; after the `top` best the other unbeaten ones
-  bool stopped = false;      ///< from outside
+  std::vector<Found>
+      found;             ///< best first; after the `top` best the other unbeaten ones; last those with a new problem
+  bool stopped = false;  ///< from outside
   double seconds = 0;
   double per_second = 0;
 };
+
+/// Whether it has a problem that the model as it stands does not have: it is not what to build.
+bool has_new_problem(const Found& found);
+
+/// Whether no candidate was left out: only then is what was not found not there.
+bool saw_all(const SearchResult& result);
 
 /// The order is by score, then by fewer changes, then by number; it is the same whatever the threads.
 SearchResult search(const Evaluator& evaluator, const SearchOptions& options);

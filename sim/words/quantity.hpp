@@ -103,7 +103,8 @@ inline constexpr std::string_view spring_length = "spring_length_mm", spring_for
                                   total_force = "spring_total_force_n";
 inline constexpr std::string_view clearance = "clearance_mm";
 inline constexpr std::string_view lock = "lock_deg", worst_error = "ackermann_error_deg",
-                                  turn_radius = "turn_radius_mm", bump_steer = "bump_steer_deg";
+                                  turn_radius = "turn_radius_mm", bump_steer = "bump_steer_deg", toe = "toe_deg",
+                                  inner_lock = "inner_lock_deg", signed_worst_error = "worst_error_deg";
 inline constexpr std::string_view price = "price", holes_changed = "holes_changed";
 }  // namespace name
 

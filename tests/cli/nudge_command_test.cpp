@@ -109,6 +109,17 @@ TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {
   EXPECT_THAT(run_program({"nudge", model("scout-car.toml"), "--play", "0"}).out, HasSubstr("\nsteering "));
 }
 
+TEST(Nudge, EndsAtItsLimitWithWhatItTriedAndSaysHowMuchThatIs) {
+  const Json nudge = nudge_json({"nudge", model("ore-hauler.toml"), "--limit", "1e-6", "--json"});
+  EXPECT_EQ(nudge["complete"], false);
+  EXPECT_EQ(nudge["looked_at"], 0);
+  EXPECT_GT(nudge["candidates"], 50);
+  EXPECT_TRUE(nudge["play"].is_null());
+  EXPECT_THAT(run_program({"nudge", model("ore-hauler.toml"), "--limit", "1e-6"}).out,
+              AllOf(HasSubstr("This is not all: 0 of "), HasSubstr("--limit")));
+  EXPECT_EQ(nudge_json({"nudge", model("ore-hauler.toml"), "--json"})["complete"], true);
+}
+
 TEST(Nudge, WordsAtFaultAreNamed) {
   EXPECT_THAT(run_program({"nudge", hauler, "--corner", "rear lef"}).err, HasSubstr("did you mean 'rear left'?"));
   const std::vector<std::vector<std::string>> all = {{"nudge"},

@@ -237,6 +237,47 @@ TEST(Tune, AModelThatSaysNothingOfWhatMayVaryIsRefused) {
   EXPECT_THAT(run.err, AllOf(HasSubstr("does not say what may vary"), HasSubstr("[[tune.vary]]")));
 }
 
+/// "problem snap-through rear left" of each finding of a list.
+std::vector<std::string> problems_of(const Json& findings) {
+  std::vector<std::string> all;
+  for (const Json& each : findings)
+    if (each["level"] == "problem") all.push_back(each["code"].get<std::string>() + " " + each["where"].dump());
+  return all;
+}
+
+// The best by score alone falls through a range that holds less: `solve` says that it does not work.
+TEST(Tune, WhatComesFirstHasNoProblemThatTheStartHasNot) {
+  const Folder scratch;
+  const std::string start = RIDEPITCH_SOURCE_DIR "/tests/cli/models/tune-snap.toml", copy = scratch.file("copy.toml");
+  const std::vector<std::string> had =
+      problems_of(Json::parse(run_program({"solve", start, "--json"}).out)["findings"]);
+  for (const char* pick : {"1", "2", "3"}) {
+    const Json tuned = json_of(
+        run_program({"tune", start, "--json", "--top", "3", "--pick", pick, "--write", copy, "--overwrite"}), 0);
+    const Json& picked = tuned["results"][std::stoul(pick) - 1];
+    std::vector<std::string> told = had;
+    for (const std::string& each : problems_of(picked["new_findings"])) told.push_back(each);
+    for (const std::string& each : problems_of(Json::parse(run_program({"solve", copy, "--json"}).out)["findings"]))
+      EXPECT_THAT(told, testing::Contains(each)) << pick;
+    if (std::string(pick) == "1") {
+      EXPECT_THAT(problems_of(picked["new_findings"]), testing::IsEmpty());
+    }
+  }
+}
+
+TEST(Tune, ThatNothingWasFoundInASampleIsNotThatThereIsNone) {
+  const Folder scratch;
+  std::string wide = rear;
+  for (const char* hole : {"chassis.rocker", "rocker.coil", "rocker.push"})
+    wide += std::string("[[tune.vary]]\nhole = \"") + hole + "\"\nu = [0, 4]\nv = [0, 8]\nstep = 0.25\n";
+  const std::string path =
+      scratch.write("ore.toml", with(wide + "[[tune.need]]\nquantity = \"bump_travel_mm\"\nleast = 200\n"));
+  const ProgramRun run = run_program({"tune", path, "--limit", "1"});
+  EXPECT_EQ(run.status, 1);
+  EXPECT_THAT(run.out, AllOf(HasSubstr("None that passes was found in the"), HasSubstr("candidates were looked")));
+  EXPECT_THAT(run.out, testing::Not(HasSubstr("none passes")));
+}
+
 TEST(Tune, CtrlCGivesTheBestSoFarAndSaysThatItIsIncomplete) {
   const Folder scratch;
   std::string wide = rear;

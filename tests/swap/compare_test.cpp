@@ -9,6 +9,7 @@
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 namespace {
@@ -368,6 +369,48 @@ TEST(Compare, ABarsWorthShowsInTheRollOfTheVehicle) {
   EXPECT_FALSE(without.holds);
   EXPECT_THAT(without.verdict, testing::MatchesRegex("rolls [0-9]+ % slower"));
   EXPECT_EQ(difference(without, "rear bar", "bar").after_words, "none");
+}
+
+// ------------------------------------------------------------------------------- what steers
+
+/// The carrier with its left tie rod's hole on the rack half a module farther out.
+Model toed_carrier() {
+  Model model = demo("slate-carrier");
+  for (Linkage& linkage : model.linkages)
+    if (linkage.plane == Plane::top)
+      for (Body& body : linkage.bodies)
+        for (Hole& hole : body.holes)
+          if (body.name == "rack" && hole.name == "left") hole.p_B.y() += 4;
+  return model;
+}
+
+// A steered linkage carries nothing: the stance is the same to the last digit, and yet the wheels point aside. The toe is
+// what steer says of the changed model by itself.
+TEST(Compare, AWheelThatPointsAsideIsToldThoughTheStanceIsTheSame) {
+  const Model before = demo("slate-carrier"), after = toed_carrier();
+  const Comparison result = compared(before, after);
+  EXPECT_TRUE(result.holds);
+  EXPECT_EQ(result.verdict.find("no number differs"), std::string::npos) << result.verdict;
+  EXPECT_NE(result.verdict.find("steers otherwise: "), std::string::npos) << result.verdict;
+  const Difference& toe = difference(result, "steering/left", "toe_deg");
+  const SteerResult steered = steer(after, solved(after), {.points = 2, .clearance = false});
+  ASSERT_TRUE(steered.steered);
+  EXPECT_NEAR(*toe.after, steered.steered->steering[0].wheels[0].toe_deg, 1e-9);
+  EXPECT_GT(std::abs(*toe.after - *toe.before), 1);
+  EXPECT_EQ(toe.tolerance, std::nullopt);
+}
+
+TEST(Compare, ASteeringThatIsTheSameIsNotTold) {
+  const Comparison same = compared(demo("slate-carrier"), demo("slate-carrier"));
+  EXPECT_EQ(same.verdict, "stands the same: no number differs");
+}
+
+// Any number that is compared counts, not those alone that the sentence gives.
+TEST_F(Verdict, NeverSaysThatNoNumberDiffersWhereOneDoes) {
+  EXPECT_EQ(judged().verdict, "stands the same: no number differs");
+  wheel(0).bump_travel_mm = *wheel(0).bump_travel_mm + 0.5;
+  EXPECT_TRUE(judged().holds);
+  EXPECT_THAT(judged().verdict, Not(HasSubstr("no number differs")));
 }
 
 }  // namespace

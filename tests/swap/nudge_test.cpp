@@ -248,5 +248,32 @@ TEST(InParallel, DoesEachTaskOnceAndTellsHowFarItIs) {
   }
 }
 
+TEST(InParallel, LeavesOutWhatHasNotBegunOnceItShallEnd) {
+  std::atomic<int> done = 0;
+  EXPECT_FALSE(in_parallel(
+      1000, [&](std::size_t) { ++done; }, {}, [&] { return done >= 10; }));
+  EXPECT_GE(done, 10);
+  EXPECT_LT(done, 10 + most_threads());
+  EXPECT_TRUE(in_parallel(
+      10, [](std::size_t) {}, {}, [] { return false; }));
+}
+
+TEST(Nudge, OnceItShallEndHoldsTheStepsThatWereTriedAndHowManyThereAre) {
+  const Model model = demo("ore-hauler");
+  const Solution rest = solved(model);
+  const Nudge whole = nudge(model, rest, {0});
+  EXPECT_EQ(whole.all_steps, whole.steps.size());
+  std::atomic<int> asked = 0;
+  const Nudge part = nudge(model, rest, {0}, {}, [&] { return ++asked > 5; });
+  EXPECT_EQ(part.all_steps, whole.all_steps);
+  EXPECT_EQ(part.steps.size(), 5u);
+  const auto all = names_of(whole);
+  for (const Step& each : part.steps) {
+    EXPECT_THAT(all, Contains(each.name));
+    EXPECT_TRUE(each.why_not.empty() || each.values.empty());
+  }
+  EXPECT_FALSE(pin_play(model, rest, 0.1, {}, [] { return true; }).complete);
+}
+
 }  // namespace
 }  // namespace ridepitch

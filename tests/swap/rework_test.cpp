@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include <atomic>
 #include <cmath>
 
 #include "rigs/models.hpp"
@@ -64,6 +65,19 @@ TEST(Rework, ASearchOfTheHolesAroundTheSpringFindsSuchALayout) {
   const SolveResult after = solve(changed(tug.model, layouts.front().found.changes));
   ASSERT_TRUE(after.solution);
   expect_stands_as_before(tug.solution, *after.solution);
+}
+
+TEST(Rework, SpringsThatWereNotTriedComeLastAndHoldNothing) {
+  const Standing tug = standing(demo("gravel-tug"));
+  const std::vector<StandIn> whole = stand_ins(tug.model, tug.solution, gone, Keep{});
+  std::atomic<int> asked = 0;
+  const std::vector<StandIn> part = stand_ins(tug.model, tug.solution, gone, Keep{}, {}, [&] { return ++asked > 4; });
+  ASSERT_EQ(part.size(), whole.size());
+  for (std::size_t i = 0; i < part.size(); ++i) {
+    EXPECT_TRUE(whole[i].tried);
+    EXPECT_EQ(part[i].tried, i < 4);
+    EXPECT_TRUE(part[i].tried || !part[i].comparison.holds);
+  }
 }
 
 TEST(BuilderWords, SayWhichWayAChassisHoleMoves) {

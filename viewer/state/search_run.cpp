@@ -1,6 +1,7 @@
 #include "state/search_run.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include <fmt/format.h>
@@ -45,8 +46,11 @@ void sort_holding_first(std::vector<SearchRow>& rows) {
 
 /// @param verb, verbs  of one that holds, and of several: "meets", "meet"
 std::string counted_answer(const std::vector<SearchRow>& rows, std::string_view verb, std::string_view verbs,
-                           const std::string& what) {
+                           const std::string& what, const std::optional<SearchResult>& search) {
   const auto holding = std::count_if(rows.begin(), rows.end(), [](const SearchRow& r) { return r.holds; });
+  if (holding == 0 && search && !saw_all(*search))
+    return fmt::format("Nothing that {} {} was found in the time: {} of {} looked at.", verb, what,
+                       search->counts.looked_at, search->candidates);
   return holding == 0 ? fmt::format("Nothing {} {}.", verb, what)
                       : fmt::format("{} found that {} {}.", holding, holding == 1 ? verb : verbs, what);
 }
@@ -62,6 +66,7 @@ SearchReport rework_report(SearchRun& run) {
     return comparison.holds;
   };
   bool any = false;
+  std::optional<SearchResult> seen;
   for (const StandIn& each : alone)
     if (each.stands && add(each.changes, each.comparison)) any = true;
   if (!any && !run.stop) {
@@ -69,9 +74,10 @@ SearchReport rework_report(SearchRun& run) {
       return search(evaluator, options_for(run, rework_limit_s));
     });
     for (const Layout& each : holes.layouts) add(each.found.changes, each.comparison);
+    if (holes.searched) seen = holes.result;
   }
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.gone));
+  report.headline = counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.gone), seen);
   return report;
 }
 
@@ -93,10 +99,12 @@ SearchReport tune_report(SearchRun& run) {
   for (const Found& each : found.found) {
     SearchRow row{words_of(model, each.changes), fmt::format("score {:.3g}", each.score), true, each.changes};
     if (each.group > 1) row.verdict += fmt::format(", {} hardly different", each.group - 1);
+    for (const Finding& fresh : each.new_findings)
+      row.verdict += fmt::format(", new {}: {}", fresh.level == Level::problem ? "problem" : "warning", fresh.code);
     report.rows.push_back(std::move(row));
   }
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, "meets", "meet", "every need");
+  report.headline = counted_answer(report.rows, "meets", "meet", "every need", found);
   return report;
 }
 
