@@ -1,5 +1,5 @@
 #pragma once
-// A table of readings as a spreadsheet or a hand writes it: cells with their places, and numbers as the file writes them.
+// A table of readings as a spreadsheet or a hand writes it: its columns and their units, cells with their places, numbers.
 
 #include <optional>
 #include <string>

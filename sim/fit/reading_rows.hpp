@@ -1,5 +1,5 @@
 #pragma once
-// Spring readings as the rows of a least-squares problem: a straight line, with friction or without, or a parabola.
+// Spring readings as rows of a least-squares problem, and which of them belong to no straight line.
 
 #include <optional>
 #include <vector>

@@ -1,5 +1,5 @@
 #pragma once
-// The linkage of one corner on its grid of holes, as the file draws it.
+// The linkage of one corner on its grid of holes, as the file draws it; mm of its plane, v up, to px of a window, y down.
 
 #include <optional>
 #include <vector>

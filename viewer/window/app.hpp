@@ -69,9 +69,9 @@ struct App {
   bool show_keys = false, show_about = false, show_words = true;
   Question question = Question::none;
   Question replacing = Question::none;  ///< what is to be written over an older file, once that is settled
-  std::string path_text;     ///< the answer to a question for a file
-  std::string path_to_open;  ///< once unsaved work is settled; empty: the window closes
-  std::string message;       ///< the last thing told
+  std::string path_text;                ///< the answer to a question for a file
+  std::string path_to_open;             ///< once unsaved work is settled; empty: the window closes
+  std::string message;                  ///< the last thing told
   std::vector<Problem> save_problems;
 
   bool show_search = false;
