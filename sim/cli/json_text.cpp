@@ -8,7 +8,6 @@
 #include "cli/tally.hpp"
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
-#include "ride/state_name.hpp"
 
 namespace ridepitch {
 namespace {

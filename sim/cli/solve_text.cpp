@@ -14,7 +14,6 @@
 #include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/quantity_readers.hpp"
-#include "ride/state_name.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch {

@@ -6,7 +6,7 @@
 
 #include "fit/reading_rows.hpp"
 #include "model/fields.hpp"
-#include "ride/one_mass.hpp"
+#include "ride/weighing.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {

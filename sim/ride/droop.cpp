@@ -8,7 +8,6 @@
 #include "linkage/closure.hpp"
 #include "linkage/dense.hpp"
 #include "model/index.hpp"
-#include "ride/active_set.hpp"
 #include "ride/equilibrium.hpp"
 #include "ride/hold.hpp"
 #include "ride/system.hpp"

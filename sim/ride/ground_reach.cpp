@@ -1,4 +1,4 @@
-#include "ride/ground_reach.hpp"
+#include "ride/rested.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,3 @@
-#include "ride/likely_causes.hpp"
 
 #include <fmt/format.h>
 

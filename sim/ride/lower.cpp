@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "ride/active_set.hpp"
+#include "ride/equilibrium.hpp"
 
 namespace ridepitch {
 namespace {

@@ -1,4 +1,4 @@
-#include "ride/modes.hpp"
+#include "ride/rested.hpp"
 
 #include <algorithm>
 #include <array>
@@ -6,7 +6,7 @@
 #include <numbers>
 
 #include "linkage/dense.hpp"
-#include "ride/active_set.hpp"
+#include "ride/equilibrium.hpp"
 
 namespace ridepitch {
 namespace {

@@ -1,4 +1,4 @@
-#include "ride/other_stances.hpp"
+#include "ride/rested.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "ride/paths.hpp"
+#include "ride/rested.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,3 +1,5 @@
+#include <array>
+
 #include "ride/quantity_readers.hpp"
 
 #include "model/index.hpp"
@@ -121,6 +123,11 @@ const std::vector<CurveReader>& curve_readers() {
       {name::motion_ratio, [](const CurvePoint& p) { return p.motion_ratio; }},
       {name::wheel_rate, [](const CurvePoint& p) -> Value { return p.wheel_rate_n_per_mm; }}};
   return readers;
+}
+
+std::string_view state_name(WheelState state) {
+  static constexpr std::array names = {"lifted", "topped", "riding", "bottomed", "fixed"};  // as WheelState has them
+  return names[static_cast<std::size_t>(state)];
 }
 
 }  // namespace ridepitch

@@ -41,4 +41,7 @@ inline constexpr PathReader path_readers[] = {{"camber_deg", &PathPoint::camber_
                                               {"wheelbase_change_mm", &PathPoint::wheelbase_change_mm},
                                               {"roll_centre_mm", &PathPoint::roll_centre_mm}};
 
+/// "lifted", "topped", "riding", "bottomed" or "fixed".
+std::string_view state_name(WheelState state);
+
 }  // namespace ridepitch

@@ -6,6 +6,7 @@
 
 #include "ride/floor.hpp"
 #include "ride/lower.hpp"
+#include "ride/vehicle.hpp"
 
 namespace ridepitch {
 
@@ -31,5 +32,17 @@ std::optional<Rest> follow_rest_gripping(System& system, const Rest& from, doubl
 /// @param level  its rest on the level floor
 /// @returns none where it tips over
 std::optional<Rest> tilt(System& system, const Rest& level, double slope_rad, Toward toward);
+
+struct RestOrProblem {
+  std::optional<Rest> rest;
+  std::optional<Problem> problem;  ///< it does not stand there, and why
+};
+
+/// Lets a vehicle down onto its blocks, the floor level, then tilts the floor with the vehicle on it.
+/// @param level    its rest without blocks
+/// @param steps    as for lower()
+/// @param vehicle  its system has the blocks and the slope afterwards
+/// @pre check_floor() found nothing
+RestOrProblem stand_on_floor(const Model& model, const Floor& floor, const Rest& level, int steps, Vehicle& vehicle);
 
 }  // namespace ridepitch

@@ -6,22 +6,15 @@
 
 #include "model/index.hpp"
 #include "model/units.hpp"
-#include "ride/corner_result.hpp"
 #include "ride/findings.hpp"
-#include "ride/ground_reach.hpp"
-#include "ride/likely_causes.hpp"
 #include "ride/lower.hpp"
 #include "ride/measured.hpp"
-#include "ride/modes.hpp"
-#include "ride/other_stances.hpp"
-#include "ride/paths.hpp"
-#include "ride/stand_on_floor.hpp"
-#include "ride/touch.hpp"
+#include "ride/rested.hpp"
+#include "ride/slope.hpp"
 #include "ride/travels.hpp"
 #include "ride/vehicle.hpp"
 #include "ride/weighing.hpp"
-#include "ride/weighing_report.hpp"
-#include "ride/without_rounding.hpp"
+#include "ride/wheel_path.hpp"
 
 namespace ridepitch {
 namespace {

@@ -1,4 +1,3 @@
-#include "ride/stand_on_floor.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "model/units.hpp"
-#include "ride/ground_reach.hpp"
+#include "ride/rested.hpp"
 #include "ride/slope.hpp"
 
 namespace ridepitch {

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "model/units.hpp"
-#include "ride/one_mass.hpp"
+#include "ride/weighing.hpp"
 #include "spring/spring_traits.hpp"
 
 namespace ridepitch {

@@ -1,4 +1,4 @@
-#include "ride/touch.hpp"
+#include "ride/findings.hpp"
 
 #include <algorithm>
 #include <cmath>

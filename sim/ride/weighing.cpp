@@ -84,4 +84,12 @@ std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int s
   return rest;
 }
 
+Model with_mass_at(const Model& model, double kg, const Vec3& cg_mm) {
+  Model out = model;
+  out.weighed.clear();
+  out.sprung.reset();
+  out.masses = {Mass{"in one point", kg, cg_mm, std::nullopt, {}}};
+  return out;
+}
+
 }  // namespace ridepitch

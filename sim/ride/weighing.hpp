@@ -4,6 +4,7 @@
 #include <functional>
 #include <optional>
 
+#include "model/model.hpp"
 #include "ride/lower.hpp"
 #include "ride/vehicle.hpp"
 
@@ -17,5 +18,9 @@ bool sides_apart(const Model& model, const std::function<double(WheelRef)>& left
 /// moments: each reading shared equally by its wheels, the loads standing at the contacts of the resting vehicle.
 /// Found by repetition, to 1e-12 of the wheelbase; the vehicle's sprung mass is set to it.
 std::optional<Rest> lower_as_weighed(const Model& model, Vehicle& vehicle, int steps);
+
+/// The model with one point mass in place of its masses or readings: with the vehicle's own mass and centre it
+/// stands the same, and more can be put on it.
+Model with_mass_at(const Model& model, double kg, const Vec3& cg_mm);
 
 }  // namespace ridepitch

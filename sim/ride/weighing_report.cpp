@@ -1,4 +1,4 @@
-#include "ride/weighing_report.hpp"
+#include "ride/measured.hpp"
 
 #include <fmt/format.h>
 
@@ -9,7 +9,6 @@
 
 #include "model/index.hpp"
 #include "model/units.hpp"
-#include "ride/one_mass.hpp"
 #include "ride/solve.hpp"
 #include "ride/weighing.hpp"
 

@@ -4,7 +4,6 @@
 #include <numbers>
 
 #include "model/units.hpp"
-#include "ride/without_rounding.hpp"
 
 namespace ridepitch {
 namespace {

@@ -11,6 +11,7 @@
 // B turns about its instant centre, which lies perpendicular to c' as seen from c; the line through both meets the vehicle's
 // plane of symmetry in the roll centre. In the side plane nothing leans, and the contact goes along with the centre.
 
+#include <cmath>
 #include <optional>
 
 #include "linkage/mechanism.hpp"
@@ -56,5 +57,8 @@ std::optional<double> roll_centre_v(const WheelSeat& seat, const ContactMotion& 
 /// One place of a wheel's travel.
 /// @param rest_c  its contact at rest, in C. The roll centre's height is that over the contact: the vehicle has come down level.
 PathPoint path_point(const WheelSeat& seat, const Vec2& centre_C, const WheelMotion& motion, const Vec2& rest_c);
+
+/// A difference that is nothing but rounding is shown as 0, not as -3e-14.
+inline double without_rounding(double x) { return std::abs(x) < 1e-11 ? 0.0 : x; }
 
 }  // namespace ridepitch

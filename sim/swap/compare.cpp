@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
-#include "ride/state_name.hpp"
+#include "ride/quantity_readers.hpp"
 #include "steer/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 #include "tune/evaluate.hpp"

@@ -8,7 +8,7 @@
 
 #include "model/index.hpp"
 #include "ride/solve.hpp"
-#include "ride/state_name.hpp"
+#include "ride/quantity_readers.hpp"
 #include "steer/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 

@@ -10,8 +10,6 @@
 #include <cmath>
 
 #include "model/read.hpp"
-#include "ride/friction_band.hpp"
-#include "ride/likely_causes.hpp"
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"

@@ -1,7 +1,7 @@
 // What scale readings are worth. Expected: moments about a support (the lever balance; any statics text, e.g. Meriam and
 // Kraige, Statics, ch. 3, from memory) and propagation of independent errors, the root of the sum of squares (JCGM 100:2008, 5.1.2).
 
-#include "ride/weighing_report.hpp"
+#include "ride/measured.hpp"
 
 #include <fmt/format.h>
 #include <gmock/gmock.h>
