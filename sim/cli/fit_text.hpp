@@ -1,7 +1,6 @@
 #pragma once
 // What `fit` prints, as text and as JSON.
 
-#include <optional>
 #include <string>
 
 #include "cli/page.hpp"

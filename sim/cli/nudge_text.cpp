@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "cli/page.hpp"
 #include "cli/quantity_text.hpp"

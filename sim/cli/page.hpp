@@ -1,7 +1,6 @@
 #pragma once
 // Plain text for a terminal or a file: names made safe to print, wrapped lines, aligned tables, ink.
 
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>

@@ -3,7 +3,6 @@
 
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "cli/page.hpp"
 #include "model/problem.hpp"

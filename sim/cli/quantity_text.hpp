@@ -1,7 +1,6 @@
 #pragma once
 // Quantities as columns and cells of tables.
 
-#include <string>
 #include <string_view>
 #include <vector>
 

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "cli/csv_cells.hpp"
 #include "cli/steered_model.hpp"

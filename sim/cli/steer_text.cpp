@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 
 #include "cli/findings_text.hpp"

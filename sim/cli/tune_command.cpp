@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <cmath>
 
 #include "cli/commands.hpp"
 #include "cli/output.hpp"

@@ -1,7 +1,6 @@
 #include "linkage/mechanism.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 

@@ -1,6 +1,5 @@
 #include "linkage/walk.hpp"
 
-#include <cmath>
 #include <random>
 #include <utility>
 

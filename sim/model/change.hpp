@@ -4,7 +4,6 @@
 
 #include <compare>
 #include <string>
-#include <string_view>
 #include <variant>
 #include <vector>
 

@@ -1,6 +1,5 @@
 #include "model/linkage_draft.hpp"
 
-#include <algorithm>
 
 #include <fmt/core.h>
 

@@ -2,7 +2,6 @@
 // What is wrong with a text, and where: errors are values up to the edge of the program.
 
 #include <string>
-#include <vector>
 
 namespace ridepitch {
 

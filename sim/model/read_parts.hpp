@@ -1,7 +1,6 @@
 #pragma once
 // The parts of a catalogue, and the springs and tyres written in place of one: the same keys.
 
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>

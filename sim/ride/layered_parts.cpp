@@ -1,7 +1,6 @@
 #include "ride/layered_parts.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
 
 #include "model/index.hpp"

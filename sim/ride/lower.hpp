@@ -2,8 +2,6 @@
 // Letting a vehicle down onto its wheels, or loading a linkage on the bench: how it comes to rest.
 
 #include <optional>
-#include <string>
-#include <vector>
 
 #include "model/problem.hpp"
 #include "ride/equilibrium.hpp"

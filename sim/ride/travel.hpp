@@ -2,8 +2,6 @@
 // What a wheel does over its travel: its curve, its ends, the greatest load it can carry, the margins of its parts.
 
 #include <optional>
-#include <string>
-#include <vector>
 
 #include "ride/droop.hpp"
 #include "ride/margins.hpp"

@@ -5,7 +5,6 @@
 
 #include <array>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "steer/drive_sweep.hpp"

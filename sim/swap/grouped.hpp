@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <string>
-#include <type_traits>
 #include <vector>
 
 #include "words/quantity.hpp"

@@ -2,7 +2,6 @@
 // A spring can no longer be had: what can stand in for it, alone or with other holes and rods.
 
 #include <functional>
-#include <optional>
 #include <string>
 #include <vector>
 

@@ -1,6 +1,5 @@
 #include "state/settings.hpp"
 
-#include <algorithm>
 #include <charconv>
 #include <cstdlib>
 #include <filesystem>
