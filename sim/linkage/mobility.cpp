@@ -143,13 +143,13 @@ std::optional<Problem> too_large(const Mechanism& mechanism, int freedoms) {
         .code = "too-many-bodies",
         .text = fmt::format("linkage '{}' has {} moving bodies, over {}", linkage.name, mechanism.bodies, most_bodies),
         .hint = "make one body of those that move together, or divide it into linkages of their own"};
-  return Problem{.place = linkage.place,
-                 .code = "too-loose",
-                 .text = fmt::format("linkage '{}' can move in {} independent ways, over {}", linkage.name, freedoms,
-                                     most_freedoms),
-                 .hint =
-                     "join its bodies by more pins or rods, make one body of those that move together, or divide it "
-                     "into linkages of their own"};
+  return Problem{
+      .place = linkage.place,
+      .code = "too-loose",
+      .text = fmt::format("linkage '{}' has {} degrees of freedom, over {}", linkage.name, freedoms, most_freedoms),
+      .hint =
+          "join its bodies by more pins or rods, make one body of those that move together, or divide it "
+          "into linkages of their own"};
 }
 
 std::optional<Problem> held_by_nothing(const Mechanism& mechanism) {

@@ -96,7 +96,7 @@ MaybeRefused find_target(const std::string& path, Target& target) {
   }
   constexpr mode_t any_may_write = 0222;
   if ((target.status.st_mode & any_may_write) == 0)
-    return Refusal{"it is read-only", "make it writable, or name another file"};
+    return Refusal{"it is read-only", "make it writable, or name another file", "read-only"};
   if (access(target.path.c_str(), W_OK) != 0) return by_the_system(errno);
   if (target.status.st_nlink > 1)
     return Refusal{fmt::format("it is one file under {} names, and a new text would stand under this one only",

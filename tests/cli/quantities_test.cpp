@@ -129,10 +129,9 @@ bool is_another_key(const std::string& file, std::string_view name) {
       {"cli/json_text.cpp",                             // of other stances, floors, readings, modes
        {"frequency_hz", "motion_ratio", "height_mm", "pitch_deg", "roll_deg", "ride_height_mm", "roll_centre_mm",
         "travel_mm"}},
-      {"cli/rework_json.cpp", {"price"}},                                          // of a stand-in or layout
       {"cli/rework_text.cpp", {"price"}},                                          // its heading
       {"cli/swap_json.cpp", {"bump_travel_mm"}},                                   // of what a spring needs
-      {"cli/tune_json.cpp", {"price"}},                                            // of a result
+      {"cli/search_json.cpp", {"price"}},                                          // of a result or stand-in
       {"cli/tune_text.cpp", {"price"}},                                            // its heading
       {"cli/words_json.cpp", {"price"}},                                           // of a part
       {"interview/model_text.cpp", {"ride_height_mm"}},                            // of the model file

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
@@ -81,9 +82,16 @@ TEST(Tune, LooksAtEveryCandidateOfASmallSpaceAndSaysSo) {
   EXPECT_LE(tuned["passing"], tuned["assembled"]);
   ASSERT_FALSE(tuned["results"].empty());
   double before = 0;
+  bool in_trouble = false;
   for (const Json& result : tuned["results"]) {
     const Json& q = result["quantities"];
     EXPECT_GE(q["bump_travel_mm"], 8.0) << "a need";
+    const Json& found = result["new_findings"];
+    const bool problem =
+        std::any_of(found.begin(), found.end(), [](const Json& each) { return each["level"] == "problem"; });
+    EXPECT_LE(in_trouble, problem) << "what brings a new problem comes last";
+    if (problem && !in_trouble) before = 0;
+    in_trouble = problem;
     if (result["unbeaten"] == false) {
       EXPECT_GE(result["score"], before) << "the best first";
       before = result["score"];

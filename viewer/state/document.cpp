@@ -1,7 +1,6 @@
 #include "state/document.hpp"
 
 #include <fmt/format.h>
-#include <sys/stat.h>
 #include <algorithm>
 #include <array>
 #include <filesystem>
@@ -93,12 +92,6 @@ std::string words_for(const Document& document, const Changes& now) {
   return words.size() == 1 ? words.front() : fmt::format("{} and {} more", words.front(), words.size() - 1);
 }
 
-/// A file that its owner made read-only stays as it is, even where the system would let this user replace it.
-bool is_read_only(const std::string& path) {
-  struct stat status {};
-  return stat(path.c_str(), &status) == 0 && S_ISREG(status.st_mode) && (status.st_mode & 0222) == 0;
-}
-
 std::vector<Problem> there_already(const std::string& path) {
   return {{.code = "exists",
            .text = "there is a file of that name already; nothing was written",
@@ -122,11 +115,6 @@ std::vector<Problem> write_step(const Document& document, const std::string& pat
   const Base& base = document.base();
   EditedText edited = edit_text(base.text, base.model, document.step().changes, path == base.path ? "" : path);
   if (!edited.problems.empty()) return std::move(edited.problems);
-  if (is_read_only(path))
-    return {{.code = "read-only",
-             .text = "the file is read-only; nothing was written",
-             .hint = "save a copy under another name, or make the file writable",
-             .file_name = path}};
   if (auto problem = write(edited.text)) return {std::move(*problem)};
   if (written) *written = std::move(edited.text);
   return {};

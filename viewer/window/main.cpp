@@ -1,10 +1,12 @@
 // ridepitch-view: arguments in, a window out.
 
 #include <CLI/CLI.hpp>
+#include <csignal>
 
 #include "window/window.hpp"
 
 int main(int count, char** words) {
+  std::signal(SIGXFSZ, SIG_IGN);  // a file larger than the shell allows is an error to be told
   ridepitch::view::RunOptions options;
   CLI::App program{"Shows a model's linkages on their holes, to scale, and lets you change them by hand."};
   program.set_version_flag("--version", RIDEPITCH_VERSION);
