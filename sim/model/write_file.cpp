@@ -52,6 +52,14 @@ struct Unfinished {
   }
 };
 
+/// The path of a file behind all links; empty where there is none.
+std::string real_path(const std::string& path) {
+  char* const found = realpath(path.c_str(), nullptr);
+  std::string real = found ? found : "";
+  std::free(found);
+  return real;
+}
+
 /// Why a text can't be written, and the way out.
 struct Refusal {
   std::string why, hint = "name a file in a folder that you may write to and that has room", code = "cannot-write";
@@ -90,10 +98,7 @@ MaybeRefused find_target(const std::string& path, Target& target) {
   target.exists = true;
   if (S_ISDIR(target.status.st_mode)) return Refusal{"it is a folder"};
   if (!target.is_plain()) return std::nullopt;
-  if (char* real = realpath(path.c_str(), nullptr)) {
-    target.path = real;
-    std::free(real);
-  }
+  if (std::string real = real_path(path); !real.empty()) target.path = std::move(real);
   constexpr mode_t any_may_write = 0222;
   if ((target.status.st_mode & any_may_write) == 0)
     return Refusal{"it is read-only", "make it writable, or name another file", "read-only"};
@@ -229,9 +234,12 @@ std::string write_all(int descriptor, const std::string& text) {
 }
 
 bool same_file(const std::string& a, const std::string& b) {
-  struct stat of_a {
-  }, of_b{};
-  return stat(a.c_str(), &of_a) == 0 && stat(b.c_str(), &of_b) == 0 && is_same(of_a, of_b);
+  // By name first: between two looks another writer may put a new file in the place of the old one.
+  const std::string real_a = real_path(a), real_b = real_path(b);
+  if (real_a.empty() || real_b.empty()) return false;
+  struct stat of_a {};
+  struct stat of_b {};
+  return real_a == real_b || (stat(a.c_str(), &of_a) == 0 && stat(b.c_str(), &of_b) == 0 && is_same(of_a, of_b));
 }
 
 bool would_replace(const std::string& path) {
