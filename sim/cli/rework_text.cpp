@@ -44,9 +44,8 @@ std::string answer(const Reworked& r) {
   const std::string all = count_text(search.candidates);
   if (!saw_all(search))
     return fmt::format(
-        "without {} no spring does by itself, and holes that make it stand and ride as before were not found {}: {} of "
-        "{} candidates were looked at",
-        gone, search.stopped ? "before it was stopped" : "in the time", count_text(search.counts.looked_at), all);
+        "without {} no spring does by itself, and holes that make it stand and ride as before were not found {}: {}",
+        gone, search.stopped ? "before it was stopped" : "in the time", looked_at_text(search));
   if (search.counts.passing == 0)
     return fmt::format(
         "without {} no spring does by itself, and none of the {} choices of holes and rods around it makes it stand "

@@ -40,6 +40,9 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
 /// "1 458 000": thousands apart.
 std::string count_text(std::uint64_t n);
 
+/// How much an unfinished search saw: "35 of 108 candidates were looked at". A sample can hit one more than once.
+std::string looked_at_text(const SearchResult& result);
+
 /// How a search went, in some sentences.
 std::string search_text(const Aims& aims, const SearchResult& result, bool by_kernel, const std::string& by);
 

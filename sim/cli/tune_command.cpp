@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/problem_text.hpp"

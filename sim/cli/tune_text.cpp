@@ -54,10 +54,11 @@ std::string need_text(const Constraint& need) {
 std::string first_sentence(const SearchResult& r) {
   const std::string all = count_text(r.candidates), looked_at = count_text(r.counts.looked_at);
   if (r.found.empty() && !saw_all(r))
-    return fmt::format("None that passes was found {}: {} of {} candidates were looked at.",
-                       r.stopped ? "before it was stopped" : "in the time", looked_at, all);
-  const std::string of = saw_all(r) ? fmt::format("Of {} candidates", all)
-                                    : fmt::format("Of {} candidates, {} looked at,", all, looked_at);
+    return fmt::format("None that passes was found {}: {}.", r.stopped ? "before it was stopped" : "in the time",
+                       looked_at_text(r));
+  const std::string of = saw_all(r)     ? fmt::format("Of {} candidates", all)
+                         : r.exhaustive ? fmt::format("Of {} candidates, {} looked at,", all, looked_at)
+                                        : fmt::format("Of a sample of {} candidates,", all);
   if (r.found.empty()) return of + " none passes.";
   const double miss = std::sqrt(r.found.front().score);
   const char* which = has_new_problem(r.found.back()) ? "the best without a new problem" : "the best";
@@ -121,6 +122,12 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
     text += fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes + (fresh.empty() ? "" : ". Brings " + fresh), 7));
   }
   return text;
+}
+
+std::string looked_at_text(const SearchResult& r) {
+  const std::string looked_at = count_text(r.counts.looked_at), all = count_text(r.candidates);
+  return r.exhaustive ? fmt::format("{} of {} candidates were looked at", looked_at, all)
+                      : fmt::format("{} looks into {} candidates, some at the same one", looked_at, all);
 }
 
 std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel, const std::string& by) {
