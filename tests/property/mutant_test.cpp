@@ -3,9 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <random>
-#include <regex>
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
@@ -19,20 +19,21 @@ constexpr double standard_gravity = 9.80665;  // m/s2 (CGPM 1901)
 
 /// One to three numbers of the text made others, or a line removed.
 std::string mutated(const std::string& text, std::mt19937& random) {
-  static const std::regex number(R"([-+]?\d+(\.\d+)?)");
   const auto draw = [&](int n) { return static_cast<int>(random() % static_cast<unsigned>(n)); };
   std::vector<std::string> lines = lines_of(text);
   for (int changes = 1 + draw(3); changes > 0; --changes) {
     std::string& line = lines[static_cast<std::size_t>(draw(static_cast<int>(lines.size())))];
     if (line.starts_with("format") || line.starts_with("parts")) continue;
-    std::smatch found;
-    if (!std::regex_search(line, found, number)) {
+    std::size_t begin = line.find_first_of("0123456789");
+    if (begin == std::string::npos) {
       if (draw(4) == 0) line.clear();
       continue;
     }
-    const double was = std::stod(found.str());
+    const std::size_t end = std::min(line.find_first_not_of("0123456789.", begin), line.size());
+    if (begin > 0 && (line[begin - 1] == '-' || line[begin - 1] == '+')) --begin;
+    const double was = std::stod(line.substr(begin, end - begin));
     const double now[] = {0, -was, was * 1.5, was * 0.5, was + 1, was - 1, was * 1e3, std::round(was)};
-    line = found.prefix().str() + std::to_string(now[draw(8)]) + found.suffix().str();
+    line.replace(begin, end - begin, std::to_string(now[draw(8)]));
   }
   std::string out;
   for (const std::string& line : lines) out += line + "\n";
