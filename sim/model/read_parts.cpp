@@ -17,14 +17,14 @@ constexpr std::size_t most_law_points = 10'000;
 constexpr double law_end_tolerance_mm = 1e-9;
 
 /// What a part of each kind is before its keys are read.
-const std::array<std::pair<std::string_view, PartData>, 8> kinds = {{{Coil::kind, Coil{}},
-                                                                     {Band::kind, Band{}},
-                                                                     {Tyre::kind, Tyre{}},
-                                                                     {"beam", Piece{"beam"}},
-                                                                     {"rod", Piece{"rod"}},
-                                                                     {"pin", Piece{"pin"}},
-                                                                     {"gear", Piece{"gear"}},
-                                                                     {"other", Piece{"other"}}}};
+const std::array<std::pair<std::string_view, PartData>, 8> known_kinds = {{{Coil::kind, Coil{}},
+                                                                           {Band::kind, Band{}},
+                                                                           {Tyre::kind, Tyre{}},
+                                                                           {"beam", Piece{"beam"}},
+                                                                           {"rod", Piece{"rod"}},
+                                                                           {"pin", Piece{"pin"}},
+                                                                           {"gear", Piece{"gear"}},
+                                                                           {"other", Piece{"other"}}}};
 
 /// Points that rise strictly in both columns, from 0 on.
 std::optional<ForceTable> read_law(const Fields& fields, const TomlEntry& entry, std::string_view first_column) {
@@ -91,8 +91,9 @@ void read_catalogue_part(const Fields& fields, Catalogue& catalogue) {
   const TomlEntry* entry = fields.need("kind", "kind = \"coil\"");
   // Without a kind its name is known, though nothing can be said of it: see kind_of().
   if (const auto kind = fields.text(entry)) {
-    const auto found = std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == *kind; });
-    if (found != kinds.end()) {
+    const auto found =
+        std::find_if(known_kinds.begin(), known_kinds.end(), [&](const auto& each) { return each.first == *kind; });
+    if (found != known_kinds.end()) {
       part.data = found->second;
       std::visit([&](auto& data) { read_part(fields, data, {{"kind"}}, part_key_owner); }, part.data);
     } else {
@@ -177,7 +178,7 @@ void read_part(const Fields& fields, Tyre& tyre, const std::vector<KnownKey>& ot
 const std::vector<std::string_view>& part_kinds() {
   static const std::vector<std::string_view> names = [] {
     std::vector<std::string_view> all;
-    for (const auto& [name, empty] : kinds) all.push_back(name);
+    for (const auto& [name, empty] : known_kinds) all.push_back(name);
     return all;
   }();
   return names;

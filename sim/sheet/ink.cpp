@@ -37,9 +37,9 @@ struct FaceSize {
 };
 
 /// Of title, heading, text, strong, small.
-constexpr std::array<FaceSize, 5> sizes = {
+constexpr std::array<FaceSize, 5> face_sizes = {
     {{5.6, 7.6, true}, {4.0, 5.6, true}, {2.9, 4.1, false}, {2.9, 4.1, true}, {2.5, 3.5, false}}};
-const FaceSize& size_of(Face face) { return sizes[static_cast<std::size_t>(face)]; }
+const FaceSize& size_of(Face face) { return face_sizes[static_cast<std::size_t>(face)]; }
 
 /// The middle of a line of letters is this share of their height above the line that they stand on.
 constexpr double middle_to_base = 0.36;

@@ -15,7 +15,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr double still = 1e-9;       // of a ball's motion: it does not move in that direction
+constexpr double motionless = 1e-9;  // of a ball's motion: it does not move in that direction
 constexpr double farthest_mm = 1e4;  // that an inner end is offered another place from where it is
 
 struct Toe {
@@ -96,20 +96,20 @@ InnerEnd inner_end(const TieAtRest& tie, const Vec3& I) {
 
 std::optional<ZeroSlope> zero_slope(const TieAtRest& tie) {
   const Vec3 P = tie.knuckle.tie->ball_mm, I = tie.knuckle.tie->inner_mm;
-  if (!(std::abs(tie.heading.by_turn) > still)) return std::nullopt;
+  if (!(std::abs(tie.heading.by_turn) > motionless)) return std::nullopt;
   const double psi = -tie.heading.still / tie.heading.by_turn;  // no toe
   const Vec3 V = velocity(tie.carry, P) + psi * tie.knuckle.axis.cross(P - tie.knuckle.pin_mm);
   const double flat = V.head<2>().squaredNorm(), off = (P - I).dot(V);
-  if (!(V.norm() > still)) return std::nullopt;
+  if (!(V.norm() > motionless)) return std::nullopt;
   // Made in place: g++ 12 at -O3 takes the parts of a copy that are not there for uninitialised.
   std::optional<ZeroSlope> made(std::in_place);
   ZeroSlope& out = *made;
   out.now = inner_end(tie, I);
   out.exact = inner_end(tie, I + off / V.squaredNorm() * V);
   // Along V or along z; a motion that hardly changes the slope would have to be endless.
-  if (flat > still * V.squaredNorm() && std::abs(off) < farthest_mm * std::sqrt(flat))
+  if (flat > motionless * V.squaredNorm() && std::abs(off) < farthest_mm * std::sqrt(flat))
     out.level = inner_end(tie, I + off / flat * Vec3(V.x(), V.y(), 0));
-  if (std::abs(V.z()) > still * V.norm() && std::abs(off) < farthest_mm * std::abs(V.z()))
+  if (std::abs(V.z()) > motionless * V.norm() && std::abs(off) < farthest_mm * std::abs(V.z()))
     out.upright = inner_end(tie, I + Vec3(0, 0, off / V.z()));
   const Vec2 hole = out.now.hole + (out.exact.hole - out.now.hole).array().round().matrix();
   const double height = out.now.height + std::round(2 * (out.exact.height - out.now.height)) / 2;

@@ -7,8 +7,8 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
-#include "ride/solve.hpp"
 #include "ride/quantity_readers.hpp"
+#include "ride/solve.hpp"
 #include "steer/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 
@@ -190,8 +190,8 @@ bool concerns(const Cell& cell, int corner, int wheel) {
 }
 
 double effect_at(const Nudge& nudge, const Step& step, int corner, int wheel, const Keep& keep) {
-  const double infinite = std::numeric_limits<double>::infinity();
-  if (!step.why_not.empty()) return infinite;
+  const double no_bound = std::numeric_limits<double>::infinity();
+  if (!step.why_not.empty()) return no_bound;
   double greatest = 0;
   for (std::size_t i = 0; i < nudge.cells.size(); ++i) {
     const Cell& cell = nudge.cells[i];
@@ -201,10 +201,10 @@ double effect_at(const Nudge& nudge, const Step& step, int corner, int wheel, co
     if (!step.values[i]) {
       // Modes are not there where stops hold the body, nor is a reserve where the load grows without bound.
       if (what.of == Scope::vehicle || what.name == name::reserve) continue;
-      return infinite;
+      return no_bound;
     }
     const double off = std::abs(*step.values[i] - *cell.now);
-    if (off > 0) greatest = std::max(greatest, may_be->tolerance > 0 ? off / may_be->tolerance : infinite);
+    if (off > 0) greatest = std::max(greatest, may_be->tolerance > 0 ? off / may_be->tolerance : no_bound);
   }
   return greatest;
 }

@@ -120,10 +120,10 @@ void add_states(Phrases& phrases) {
                                                            {"topped", "hangs on its droop stop"},
                                                            {"lifted", "hangs in the air"},
                                                            {"fixed", "is fixed"}};
-  for (const auto& [state, what] : words) {
+  for (const auto& word : words) {
     DifferenceList there = failing(phrases.comparison, "state");
-    std::erase_if(there, [&](const Difference* each) { return each->after_words != state; });
-    if (!there.empty()) phrases.list.push_back(what + place(phrases, there));
+    std::erase_if(there, [&](const Difference* each) { return each->after_words != word.first; });
+    if (!there.empty()) phrases.list.push_back(word.second + place(phrases, there));
   }
 }
 

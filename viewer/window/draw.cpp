@@ -275,7 +275,7 @@ void write_x_ticks(const Diagram& in) {
   const std::vector<double>& ticks = in.plot.x_ticks;
   const float spacing = ticks.size() > 1 ? in.x(ticks[1]) - in.x(ticks[0]) : 1e6f;
   std::size_t stride = 1;
-  for (const std::size_t each : {1, 2, 5, 10}) {
+  for (const std::size_t each : {1u, 2u, 5u, 10u}) {
     stride = each;
     if (spacing * static_cast<float>(each) > widest_tick(ticks) + 8 * in.scale) break;
   }
