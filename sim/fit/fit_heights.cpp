@@ -6,8 +6,8 @@
 
 #include "fit/reading_rows.hpp"
 #include "model/fields.hpp"
-#include "ride/weighing.hpp"
 #include "ride/solve.hpp"
+#include "ride/weighing.hpp"
 
 namespace ridepitch {
 namespace {

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-
 #include "interview/linkage_text.hpp"
 #include "interview/sections.hpp"
 #include "model/read.hpp"

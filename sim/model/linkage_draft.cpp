@@ -1,6 +1,5 @@
 #include "model/linkage_draft.hpp"
 
-
 #include <fmt/core.h>
 
 #include "model/read_parts.hpp"

@@ -1,7 +1,5 @@
 #include "sheet/tables.hpp"
 
-
-
 #include "model/index.hpp"
 #include "swap/grouped.hpp"
 #include "words/number.hpp"

@@ -1,7 +1,6 @@
 #pragma once
 // The numbers of a sheet.
 
-
 #include "sheet/sheet.hpp"
 
 namespace ridepitch {

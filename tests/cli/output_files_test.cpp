@@ -53,7 +53,10 @@ const std::vector<Writer> writers = {
      {"rework", "m.toml", "--gone", "coil-7-firm", "--prices", "p.csv", "--write", "OUT"},
      {"m.toml", "mine.toml", "p.csv"},
      "m.toml"},
-    {"tune_write", {"tune", "t.toml", "--like", "like.toml", "--pick", "2", "--write", "OUT"}, {"t.toml", "like.toml"}, "t.toml"},
+    {"tune_write",
+     {"tune", "t.toml", "--like", "like.toml", "--pick", "2", "--write", "OUT"},
+     {"t.toml", "like.toml"},
+     "t.toml"},
     {"new", {"new", "OUT", "--answers", "answers.txt"}, {"answers.txt"}, ""},
     fit_add,
 };
