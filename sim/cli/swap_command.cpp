@@ -11,6 +11,19 @@
 namespace ridepitch {
 namespace {
 
+SteerResult steered(const Model& model, const Solution& solution) {
+  return is_steered(model) ? steer(model, solution, {.points = 2, .clearance = false}) : SteerResult{};
+}
+
+/// What differs between the first model and another one, a steering included.
+Comparison compared(const Swapped& swapped, const Model& after, const Solution& solution) {
+  const Solved& before = swapped.before;
+  const SteerResult was = steered(before.model, before.solution), is = steered(after, solution);
+  const auto worked_out = [](const SteerResult& result) { return result.steered ? &*result.steered : nullptr; };
+  return compare({before.model, before.solution, worked_out(was)}, {after, solution, worked_out(is)}, swapped.keep,
+                 is.problems.empty() ? "" : is.problems.front().text);
+}
+
 /// The second model, from its own file.
 Outcome swap_with_file(const std::string& path, Swapped& swapped) {
   SolvedModels models = solve_models({path}, SolveOptions{});
@@ -25,7 +38,7 @@ Outcome swap_with_file(const std::string& path, Swapped& swapped) {
                   shown((before.bench ? before : after).name), shown((before.bench ? after : before).name)),
               .hint = "compare two models of one kind"}}};
   }
-  swapped.comparison = compare(before, swapped.before.solution, after, models.solved.front().solution, swapped.keep);
+  swapped.comparison = compared(swapped, after, models.solved.front().solution);
   swapped.after = std::move(models.solved.front());
   return {};
 }
@@ -47,7 +60,7 @@ Outcome swap_with_changes(const SwapOptions& how, bool overwrite, Swapped& swapp
     swapped.comparison = compare_unsolved(before, swapped.before.solution, after, swapped.why_not);
     return {};
   }
-  swapped.comparison = compare(before, swapped.before.solution, after, *result.solution, swapped.keep);
+  swapped.comparison = compared(swapped, after, *result.solution);
   swapped.after = Solved{std::move(after), std::move(*result.solution), {}};
   if (!how.write.empty()) {
     std::vector<Problem> problems = write_edited_copy(before, swapped.changes, how.write, overwrite);

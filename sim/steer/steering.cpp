@@ -609,11 +609,22 @@ SteerResult steer(const Model& model, const Solution& solution, const SteerOptio
   return out;
 }
 
-std::vector<Finding> steering_findings(const Model& model, const Solution& solution) {
-  const auto steering = std::find_if(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
+namespace {
+
+/// The first corner with a linkage drawn from above that has a drive; none: the end.
+std::vector<Corner>::const_iterator first_steering(const Model& model) {
+  return std::find_if(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
     const Linkage& linkage = at(model.linkages, corner.linkage);
     return linkage.plane == Plane::top && linkage.drive;
   });
+}
+
+}  // namespace
+
+bool is_steered(const Model& model) { return first_steering(model) != model.corners.end(); }
+
+std::vector<Finding> steering_findings(const Model& model, const Solution& solution) {
+  const auto steering = first_steering(model);
   if (steering == model.corners.end()) return {};
   SteerResult result = steer(model, solution, {.points = 2, .only_findings = true});
   if (result.steered) return std::move(result.steered->findings);

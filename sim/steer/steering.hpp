@@ -108,6 +108,9 @@ struct SteerResult {
 /// @param solution  of the same model: where its sprung wheels stand, and what they carry
 SteerResult steer(const Model& model, const Solution& solution, const SteerOptions& options = {});
 
+/// Whether a linkage drawn from above has a drive.
+bool is_steered(const Model& model);
+
 /// The findings of `steer`, and what it refuses a model for as problems; none where nothing is steered.
 std::vector<Finding> steering_findings(const Model& model, const Solution& solution);
 

@@ -7,7 +7,6 @@
 
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
-#include "steer/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 #include "tune/evaluate.hpp"
 
@@ -21,23 +20,18 @@ constexpr double rounding = 1e-9;
 
 bool same_length(double a_mm, double b_mm) { return std::abs(a_mm - b_mm) < rounding; }
 
-struct Side {
-  const Model& model;
-  const Solution& solution;
-};
-
-const WheelResult& wheel_at(const Side& side, const Figure& wheel) {
+const WheelResult& wheel_at(const Results& side, const Figure& wheel) {
   return at(at(side.solution.corners, wheel.corner).wheels, wheel.wheel);
 }
 
 /// Towards a dead point the load grows without bound: there is no number, but no lack either.
-bool holds_any_load(const Side& side, const Figure& figure) {
+bool holds_any_load(const Results& side, const Figure& figure) {
   const WheelResult& wheel = wheel_at(side, figure);
   return wheel.load_n.value_or(0) > 0 && wheel.bump_total_mm && !wheel.bump_load_n;
 }
 
 /// Modes are not there where stops hold the body, and its wheels' states tell that; a load without bound is no lack.
-bool lack_is_no_fault(const Side& side, const Figure& figure) {
+bool lack_is_no_fault(const Results& side, const Figure& figure) {
   return figure.what->of == Scope::vehicle || (figure.what->name == name::reserve && holds_any_load(side, figure));
 }
 
@@ -53,8 +47,8 @@ double share_of_tolerance(const Difference& difference) {
 
 using Differences = std::vector<Difference>;
 
-void compare_number(const Side& before, const Side& after, const Figure& here, const Figure& there, const Keep& keep,
-                    Differences& out) {
+void compare_number(const Results& before, const Results& after, const Figure& here, const Figure& there,
+                    const Keep& keep, Differences& out) {
   Difference difference{figure_place(before.model, here), std::string(here.what->name)};
   difference.corner = here.corner;
   difference.before = value_of(before.model, before.solution, here);
@@ -80,7 +74,8 @@ Difference in_words(std::string where, const char* kind, std::string before, std
   return difference;
 }
 
-void compare_state(const Side& before, const Side& after, const Figure& here, const Figure& there, Differences& out) {
+void compare_state(const Results& before, const Results& after, const Figure& here, const Figure& there,
+                   Differences& out) {
   const WheelState was = wheel_at(before, here).state, is = wheel_at(after, there).state;
   if (was == is) return;
   out.push_back(in_words(figure_place(before.model, here), "state", std::string(state_name(was)),
@@ -140,26 +135,16 @@ void compare_bars(const Model& before, const Model& after, Differences& out) {
 }
 
 /// What both steer: toe straight ahead, lock and worst error of each, where they differ. Told, not judged.
-void compare_steering(const Side& before, const Side& after, Differences& out) {
-  const auto steers = [](const Model& model) {
-    return std::any_of(model.corners.begin(), model.corners.end(),
-                       [&](const Corner& corner) { return at(model.linkages, corner.linkage).plane == Plane::top; });
-  };
-  if (!steers(before.model) || !steers(after.model)) return;
-  constexpr SteerOptions how{.points = 2, .clearance = false};
-  const SteerResult was = steer(before.model, before.solution, how), is = steer(after.model, after.solution, how);
-  if (!was.steered) return;
-  if (!is.steered) {
-    out.push_back(in_words("", "steering", "there", is.problems.front().text, -1));
-    return;
-  }
+void compare_steering(const Results& before, const Results& after, const std::string& not_steered, Differences& out) {
+  if (before.steered && !not_steered.empty()) out.push_back(in_words("", "steering", "there", not_steered, -1));
+  if (!before.steered || !after.steered) return;
   for (const std::string_view name : {name::toe, name::inner_lock, name::signed_worst_error})
     for (const Figure& here : figures_of(before.model, quantity(name))) {
       const auto there = counterpart(before.model, here, after.model);
       if (!there) continue;
       Difference difference{figure_place(before.model, here), std::string(name)};
-      difference.before = value_of({before.model, before.solution, &*was.steered}, here);
-      difference.after = value_of({after.model, after.solution, &*is.steered}, *there);
+      difference.before = value_of(before, here);
+      difference.after = value_of(after, *there);
       difference.corner = here.corner;
       const bool both = difference.before && difference.after;
       if (both ? std::abs(*difference.after - *difference.before) > rounding : difference.before || difference.after)
@@ -169,9 +154,8 @@ void compare_steering(const Side& before, const Side& after, Differences& out) {
 
 }  // namespace
 
-Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
-                   const Keep& keep, bool with_steering) {
-  const Side was{before, solved_before}, is{after, solved_after};
+Comparison compare(const Results& was, const Results& is, const Keep& keep, const std::string& not_steered) {
+  const Model &before = was.model, &after = is.model;
   Comparison result;
   Differences& differences = result.differences;
   tell_lacks(before, after, true, differences);
@@ -187,8 +171,8 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
     const auto other = part.wheel >= 0 ? counterpart(before, part, after) : std::nullopt;
     if (other) compare_state(was, is, part, *other, differences);
   }
-  if (with_steering) compare_steering(was, is, differences);
-  result.new_findings = new_findings(solved_before.findings, solved_after.findings);
+  compare_steering(was, is, not_steered, differences);
+  result.new_findings = new_findings(was.solution.findings, is.solution.findings);
   std::erase_if(result.new_findings, [](const Finding& each) {
     return each.level != Level::problem || each.code == "bottomed";  // its state tells that
   });
@@ -196,7 +180,7 @@ Comparison compare(const Model& before, const Solution& solved_before, const Mod
     differences.push_back(in_words(finding.where, "finding", "", finding.code, -1));
     differences.back().within = false;
   }
-  result.needs = spring_needs(before, solved_before, after, &solved_after);
+  result.needs = spring_needs(before, was.solution, after, &is.solution);
   result.holds = true;
   result.worst = 0;
   for (const Difference& each : differences) {

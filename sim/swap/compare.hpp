@@ -9,6 +9,7 @@
 #include "model/model.hpp"
 #include "model/problem.hpp"
 #include "ride/solution.hpp"
+#include "steer/quantity_readers.hpp"
 #include "swap/keep.hpp"
 
 namespace ridepitch {
@@ -59,9 +60,9 @@ struct Comparison {
 /// lacks; a wheel that rode before and now hangs, or stands on a stop; a finding of level problem that is new. What only
 /// the second model has, and holes, rods, springs and bars that differ or are gone, are told; so is what a steering does
 /// otherwise: toe, lock, worst error.
-/// @param with_steering  false where nothing differs that steers
-Comparison compare(const Model& before, const Solution& solved_before, const Model& after, const Solution& solved_after,
-                   const Keep& keep = {}, bool with_steering = true);
+/// @param was, is      the first and the second model; steering is compared where it was worked out for both
+/// @param not_steered  why that of the second could not be worked out; empty: it could, or nothing is steered
+Comparison compare(const Results& was, const Results& is, const Keep& keep = {}, const std::string& not_steered = "");
 
 /// The comparison with a model that has no solution. What its springs need is told all the same.
 ///

@@ -35,7 +35,7 @@ Comparison compare_changed(const Model& model, const Solution& solution, const C
   const Model after = changed(model, changes);
   const SolveResult result = solve(after, {.other_stances = false, .readings = false});
   // Springs, and the levers that they work, steer nothing.
-  if (result.solution) return compare(model, solution, after, *result.solution, keep, false);
+  if (result.solution) return compare({model, solution}, {after, *result.solution}, keep);
   why_not = result.problems.front().text;
   return compare_unsolved(model, solution, after, result.problems);
 }

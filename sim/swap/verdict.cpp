@@ -219,7 +219,7 @@ void add_lost_numbers(Phrases& phrases) {
   if (!names.empty()) phrases.list.push_back("has no " + listed(names));
 }
 
-/// "toe of steering/left by 9.46 degrees", each; empty where nothing steers otherwise.
+/// "toe of steering/left by 9.46 degrees", each; empty where nothing steers differently.
 std::string steering_words(const Comparison& comparison) {
   std::vector<std::string> words;
   for (const Difference& each : comparison.differences) {
@@ -236,7 +236,7 @@ std::string steering_words(const Comparison& comparison) {
 
 void add_steering(Phrases& phrases) {
   const std::string words = steering_words(phrases.comparison);
-  if (!words.empty()) phrases.list.push_back("steers otherwise (" + words + ")");
+  if (!words.empty()) phrases.list.push_back("steers differently (" + words + ")");
 }
 
 /// "ride height within 0.2 mm, wheel rate within 1.4 %"
@@ -274,7 +274,7 @@ std::string verdict_words(const Model& before, const Comparison& comparison) {
   if (comparison.holds) {
     const std::string steering = steering_words(comparison);
     return "stands the same: " + closeness(comparison) +
-           (steering.empty() ? "" : "; but it steers otherwise: " + steering);
+           (steering.empty() ? "" : "; but it steers differently: " + steering);
   }
   Phrases phrases{before, comparison};
   for (const auto add : {add_lacks, add_states, add_heights, add_leans, add_travel, add_rates, add_modes, add_reserves,

@@ -42,7 +42,7 @@ void drag(benchmark::State& state, const std::string& path, int corner) {
     if (try_changes(document, {MoveHole{linkage, chassis, hole, to}}, Detail::dragging)) ++stood;
     const Solved& now = *document.shown;
     const Solved& before = *document.step().before;
-    const Comparison comparison = compare(before.model, before.solution, now.model, now.solution);
+    const Comparison comparison = compared(before, now);
     benchmark::DoNotOptimize(number_rows(&before, now, &comparison, corner));
     if (from_above)
       benchmark::DoNotOptimize(steering_plots(now, &before, corner));

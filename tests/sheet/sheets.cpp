@@ -21,7 +21,7 @@ SheetFacts facts_of(const std::string& name) { return {"", name + ".toml", "2026
 
 Sheet rework_sheet(const std::string& before, const std::string& after) {
   const Printed &a = printed_demo(before), &b = printed_demo(after);
-  return make_sheet(a.results(), b.results(), compare(a.model, a.solution, b.model, b.solution), {}, facts_of(after));
+  return make_sheet(a.results(), b.results(), compare(a.results(), b.results()), {}, facts_of(after));
 }
 
 const std::vector<Named>& demo_sheets() {

@@ -42,7 +42,7 @@ TEST(Rework, TheReworkedDemoStandsAndRidesAsBefore) {
   expect_stands_as_before(before.solution, after.solution);
   Keep close;
   close.rate_share = 0.03;
-  EXPECT_TRUE(compare(before.model, before.solution, after.model, after.solution, close).holds);
+  EXPECT_TRUE(compare({before.model, before.solution}, {after.model, after.solution}, close).holds);
   EXPECT_TRUE(springs_of_part(after.model, gone).empty());
 }
 

@@ -12,6 +12,7 @@
 #include "picture/linkage_picture.hpp"
 #include "picture/place_labels.hpp"
 #include "picture/plot.hpp"
+#include "picture/view.hpp"
 #include "ride/pose.hpp"
 #include "rigs/models.hpp"
 #include "rigs/texts.hpp"
@@ -533,7 +534,7 @@ TEST(NumberRows, show_before_and_now_in_the_units_that_a_builder_reads) {
   const SolvedPtr before = arm();
   const SolvedPtr now =
       solve_changed(before->model, {MoveHole{0, chassis, 1, module_mm * Vec2(6, 6.5)}}, Detail::full).solved;
-  const Comparison comparison = compare(before->model, before->solution, now->model, now->solution);
+  const Comparison comparison = compared(*before, *now);
   int sags = 0;
   for (const NumberRow& row : number_rows(before.get(), *now, &comparison, 0)) {
     if (row.words != "sag") continue;

@@ -115,12 +115,13 @@ say unsaved
   const std::string original = other.write("quarry-hauler.toml", before_text);
   const Model model = *read_model(original).model;
   const Changes changes = {MoveHole{0, chassis, 2, 8.0 * Vec2(-3, 9)}};
-  const SolveResult before = solve(model), after = solve(changed(model, changes));
+  const Model made = changed(model, changes);
+  const SolveResult before = solve(model), after = solve(made);
   const CornerResult& corner = after.solution->corners[0];
   EXPECT_EQ(said(ended, "number front left/hub | sag").at(0), fmt::format("{:.17g}", *corner.wheels[0].sag_mm));
   EXPECT_EQ(said(ended, "number front left | ride height").at(0), fmt::format("{:.17g}", *corner.ride_height_mm));
   EXPECT_EQ(said(ended, "number  | pitch").at(0), fmt::format("{:.17g}", after.solution->vehicle->pitch_deg));
-  const Comparison comparison = compare(model, *before.solution, changed(model, changes), *after.solution);
+  const Comparison comparison = compare({model, *before.solution}, {made, *after.solution});
   EXPECT_EQ(said(ended, "verdict"), (std::vector<std::string>{comparison.verdict, comparison.verdict}));
   EXPECT_EQ(text_of(path), edit_text(before_text, model, changes).text);
 

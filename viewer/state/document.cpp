@@ -144,10 +144,6 @@ OpenedDocument document_of(BaseOrProblems read, std::string disk_text) {
   return {std::move(document), {}};
 }
 
-Results results_of(const Solved& solved) {
-  return {solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
-}
-
 }  // namespace
 
 bool same_thing(const Change& a, const Change& b) { return thing_of(a) == thing_of(b); }
@@ -315,10 +311,9 @@ std::vector<Problem> save_sheet(const Document& document, const std::string& pat
   if (unsaved(document) && !file.empty()) file += ", with changes that are not saved";
   const SheetFacts facts{"", file, date};
   const SolvedPtr& before = document.step().before;
-  const bool compared = before && before != document.shown && before->model.bench == now.model.bench;
-  const auto difference = [&] { return compare(before->model, before->solution, now.model, now.solution); };
-  const Sheet sheet = compared ? make_sheet(results_of(*before), results_of(now), difference(), {}, facts)
-                               : make_sheet(results_of(now), facts);
+  const bool differs = before && before != document.shown && before->model.bench == now.model.bench;
+  const Sheet sheet = differs ? make_sheet(results_of(*before), results_of(now), compared(*before, now), {}, facts)
+                              : make_sheet(results_of(now), facts);
   if (auto problem = write_sheet(path, sheet)) return {*problem};
   return {};
 }

@@ -11,14 +11,6 @@ namespace {
 
 constexpr int points_while_dragging = 41, points = 201;
 
-/// Whether a linkage drawn from above has a drive.
-bool is_steered(const Model& model) {
-  return std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
-    const Linkage& linkage = at(model.linkages, corner.linkage);
-    return linkage.plane == Plane::top && linkage.drive;
-  });
-}
-
 }  // namespace
 
 SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail detail) {
@@ -48,6 +40,15 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
   }
   out.solved = std::make_shared<const Solved>(std::move(solved));
   return out;
+}
+
+Results results_of(const Solved& solved) {
+  return {solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr};
+}
+
+Comparison compared(const Solved& before, const Solved& now) {
+  return compare(results_of(before), results_of(now), {},
+                 now.steering_problems.empty() ? "" : now.steering_problems.front().text);
 }
 
 }  // namespace ridepitch::view

@@ -10,6 +10,7 @@
 #include "model/problem.hpp"
 #include "ride/solution.hpp"
 #include "steer/steering.hpp"
+#include "swap/compare.hpp"
 
 namespace ridepitch::view {
 
@@ -34,5 +35,10 @@ struct SolvedOrProblems {
 
 /// The model with the changes made, solved by the library.
 SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail detail);
+
+Results results_of(const Solved& solved);
+
+/// What differs, a steering included.
+Comparison compared(const Solved& before, const Solved& now);
 
 }  // namespace ridepitch::view

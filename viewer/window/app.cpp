@@ -151,8 +151,7 @@ void refresh(App& app) {
   const Solved* was = before && before != app.document->shown ? before.get() : nullptr;
   if (other) {
     d.comparison.reset();
-    if (was && was->model.bench == shown.model.bench)
-      d.comparison = compare(was->model, was->solution, shown.model, shown.solution);
+    if (was && was->model.bench == shown.model.bench) d.comparison = compared(*was, shown);
   }
   d.now = app.document->shown;
   d.before = before;

@@ -11,6 +11,7 @@
 #include "picture/linkage_picture.hpp"
 #include "picture/plot.hpp"
 #include "picture/vehicle_picture.hpp"
+#include "picture/view.hpp"
 #include "state/document.hpp"
 #include "state/numbers.hpp"
 #include "state/places.hpp"

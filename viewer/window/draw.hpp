@@ -5,9 +5,9 @@
 
 #include <optional>
 
-#include "picture/linkage_picture.hpp"
 #include "picture/plot.hpp"
 #include "picture/shapes.hpp"
+#include "picture/view.hpp"
 
 namespace ridepitch::view {
 
