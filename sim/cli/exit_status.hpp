@@ -15,7 +15,7 @@ inline constexpr int exit_no_solution = 3;  ///< the text is right, but its part
 
 inline constexpr int exit_interrupted = 130;  ///< Ctrl-C at a question: as shells have it, 128 and the signal's number
 
-/// The status that a list of problems asks for: a text at fault counts before a missing solution.
+/// The status that a list of problems asks for: a text at fault counts before a missing solution, that before a verdict.
 int exit_status(const std::vector<Problem>& problems);
 
 }  // namespace ridepitch

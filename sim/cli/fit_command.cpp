@@ -1,11 +1,9 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <map>
 #include <sstream>
 
 #include "cli/commands.hpp"
-#include "cli/exit_status.hpp"
 #include "cli/fit_text.hpp"
 #include "cli/output.hpp"
 #include "cli/usage.hpp"
@@ -56,16 +54,6 @@ Outcome say(const Options& options, const Ink& ink, const Fitted& fitted, const 
           .written = part.added_to};
 }
 
-/// Refused. A table that is read well but says nothing of the spring is a verdict, not a mistake in its text.
-Outcome not_fitted(std::vector<Problem> problems) {
-  constexpr std::string_view verdicts[] = {"no-trend", "not-told", "explains-nothing"};
-  const bool verdict = std::any_of(problems.begin(), problems.end(), [&](const Problem& problem) {
-    return std::find(std::begin(verdicts), std::end(verdicts), problem.code) != std::end(verdicts);
-  });
-  return {
-      .out = "", .problems = std::move(problems), .status = verdict ? std::optional(exit_verdict_fails) : std::nullopt};
-}
-
 /// The first of some names that there is; else one made of the table's.
 std::string part_name(const Options& options, const std::string& of_model) {
   if (!options.fit.part.empty()) return options.fit.part;
@@ -78,7 +66,7 @@ Outcome fit_one_spring(const Options& options, const Ink& ink, const std::string
   ReadSpringReadings read = read_spring_readings(text, path, asked.free_mm);
   if (!read.readings) return {"", std::move(read.problems)};
   FitSpringResult result = fit_spring(*read.readings, path, {asked.free_mm, asked.solid_mm, asked.law});
-  if (!result.fit) return not_fitted(std::move(result.problems));
+  if (!result.fit) return {"", std::move(result.problems)};
   const std::vector<PartKey> keys = part_keys(*result.fit);
   return say(options, ink, FittedSpring{path, std::move(*read.readings), std::move(*result.fit)},
              part_name(options, ""), keys);
@@ -120,7 +108,7 @@ Outcome fit_from_heights(const Options& options, const Ink& ink, const std::stri
   ReadHeightReadings read = read_height_readings(text, path, *model.model, *cg_mm);
   if (!read.readings) return {"", std::move(read.problems)};
   FitHeightsResult result = fit_heights(*model.model, *read.readings, path, how);
-  if (!result.fit) return not_fitted(std::move(result.problems));
+  if (!result.fit) return {"", std::move(result.problems)};
   const std::vector<PartKey> keys = part_keys(result.fit->after);
   const std::string name = part_name(options, result.fit->part);
   return say(options, ink,

@@ -263,9 +263,10 @@ FitHeightsResult not_told(const std::string& path, std::size_t unknowns) {
   if (unknowns > 1)
     return refuse(path, "not-told", "these heights do not tell the spring's values apart",
                   "measure under two or more different weights at which the wheels ride on their springs, or fit one "
-                  "value: --unknown rate");
+                  "value: --unknown rate",
+                  Fault::verdict);
   return refuse(path, "not-told", "these heights do not depend on the spring's value",
-                "measure at a corner that this spring carries, with its wheel riding, not on a stop");
+                "measure at a corner that this spring carries, with its wheel riding, not on a stop", Fault::verdict);
 }
 
 void remark_on_weights(HeightFit& fit, const Model& model, const HeightReadings& readings) {
@@ -365,11 +366,12 @@ FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings,
   if (explains_nothing(*found, measured) || rate_is_chance(*found, fit.unknowns))
     return refuse(
         path, "explains-nothing",
-        fmt::format("no data of this spring explain the heights better than their mean does: they still differ "
-                    "by {:.1f} mm, typically",
+        fmt::format("no values of this spring explain the heights better than their mean does: they are still off by "
+                    "{:.1f} mm, typically",
                     found->deviation()),
         "check masses, holes and tyres of the model, and that each column holds the corner that it names; "
-        "measure under a wider range of weights");
+        "measure under a wider range of weights",
+        Fault::verdict);
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
     fit.found.push_back({found->parameters[static_cast<Eigen::Index>(i)], found->standard_error(static_cast<int>(i))});
   fit.deviation_mm = found->deviation();

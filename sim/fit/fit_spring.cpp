@@ -44,6 +44,13 @@ Problem fail(const char* code, std::string text, std::string hint) {
   return {.code = code, .text = std::move(text), .hint = std::move(hint)};
 }
 
+/// The table is read well, but says nothing of the spring: a verdict, not a mistake in its text.
+Problem tells_nothing(const char* code, std::string text, std::string hint) {
+  Problem problem = fail(code, std::move(text), std::move(hint));
+  problem.fault = Fault::verdict;
+  return problem;
+}
+
 void note(Fitting& f, std::string code, std::string text, std::string remedy) {
   f.fit.notes.push_back({std::move(code), std::move(text), std::move(remedy)});
 }
@@ -73,8 +80,8 @@ Failed sort_out(Fitting& f) {
                 "more, there and back, is good");
   const double slope = median_slope(f.rows, f.loaded);
   if (slope == 0)
-    return fail("no-trend", "the force does not change with the length",
-                "is the scale's reading in the column of weights, and the spring between the two?");
+    return tells_nothing("no-trend", "the force does not change with the length",
+                         "is the scale's reading in the column of weights, and the spring between the two?");
   f.fit.kind = slope < 0 ? SpringKind::coil : SpringKind::band;
   f.rows.towards_more = slope < 0 ? -1 : 1;
   for (const int i : f.loaded) f.rows.middle_mm += f.rows.at(i).length_mm / static_cast<double>(f.loaded.size());
@@ -116,11 +123,12 @@ Failed fit_line(Fitting& f) {
   const double sure_within =
       found->freedoms > 0 ? student_t(trend_chance, found->freedoms) * *fit.rate_n_per_mm.standard_error : 0;
   if (fit.rate_n_per_mm.value <= sure_within)
-    return fail("no-trend",
-                fmt::format("the readings scatter so much that no rate can be told: {:.3g} N/mm, give or take {:.3g}",
-                            fit.rate_n_per_mm.value, sure_within),
-                "check that lengths and weights stand in the columns that the header names, and read again over a "
-                "longer stroke");
+    return tells_nothing(
+        "no-trend",
+        fmt::format("the readings scatter so much that no rate can be told: {:.3g} N/mm, give or take {:.3g}",
+                    fit.rate_n_per_mm.value, sure_within),
+        "check that lengths and weights stand in the columns that the header names, and read again over a "
+        "longer stroke");
   if (f.line.friction) {
     const Estimate friction = parameter(rate + 1);
     if (friction.value < -2 * friction.standard_error.value_or(0))
@@ -284,11 +292,12 @@ Failed compare(Fitting& f) {
   }
   if (fit.law && fit.freedoms > 0) fit.deviation_n = std::sqrt(square / fit.freedoms);
   if (square < about_mean) return std::nullopt;
-  return fail("explains-nothing",
-              fmt::format("a {} that is {:.1f} mm long when free explains no more of the readings than their mean does",
-                          fit.kind == SpringKind::coil ? "coil" : "band", fit.free_mm.value),
-              "check the free length, and that lengths and weights stand in the columns that the header names; read "
-              "again over a longer stroke");
+  return tells_nothing(
+      "explains-nothing",
+      fmt::format("a {} that is {:.1f} mm long when free explains no more of the readings than their mean does",
+                  fit.kind == SpringKind::coil ? "coil" : "band", fit.free_mm.value),
+      "check the free length, and that lengths and weights stand in the columns that the header names; read "
+      "again over a longer stroke");
 }
 
 void remark_on_strays(Fitting& f) {

@@ -19,6 +19,7 @@ struct Place {
 enum class Fault {
   text,         ///< the text is at fault (exit status 2)
   no_solution,  ///< the text is right but has no solution (exit status 3)
+  verdict,      ///< the text is right and has an answer, which is no (exit status 1)
 };
 
 /// One thing that is wrong: where, what in the file's own names, and the way out.
