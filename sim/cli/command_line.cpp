@@ -71,7 +71,7 @@ std::optional<Problem> take_number(const Option& option, const std::string& word
 std::optional<Problem> take(const Option& option, const WordList& words) {
   // What comes of an unset variable of the shell is no way to leave an option out.
   if (std::find(words.begin(), words.end(), "") != words.end() && *option.value && option.value[0] != '[')
-    return usage(fmt::format("{} takes {}, but nothing stands there", option.name, option.value));
+    return usage(fmt::format("{} takes {}, but its value is empty", option.name, option.value));
   const std::string word = words.empty() ? "" : words.front();
   const bool whole = std::holds_alternative<int*>(option.to);
   double number = 0;
@@ -149,7 +149,7 @@ CommandLine parse_command_line(const std::vector<std::string>& as_given) {
   CommandLine line;
   line.json = has(words, {"--json"});
   for (const std::string& word : words)
-    if (first_control_character(word) || word.find_first_of("\t\r\n") != std::string::npos) {
+    if (has_control_character(word)) {
       line.problem =
           usage(fmt::format("'{}' holds a control character, which would be shown as something else", shown(word)),
                 "give the file or part a name without it");

@@ -6,6 +6,8 @@
 
 #include <fmt/core.h>
 
+#include "model/text_file.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -287,7 +289,7 @@ bool check_name(Reading& reading, Place place, std::string_view name, std::strin
     reading.problem(place, "bad-name", fmt::format("the name of {} is empty", what));
     return false;
   }
-  if (std::any_of(name.begin(), name.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; })) {
+  if (has_control_character(name)) {
     reading.problem(place, "bad-name",
                     fmt::format("the name {} of {} holds a control character", in_quotes(name), what));
     return false;

@@ -29,10 +29,10 @@ void sort_and_cut(std::vector<Problem>& problems) {
 
 /// What to do about a problem that says no more than what is wrong with a value.
 std::string usual_hint(const std::string& code) {
-  if (code == "out-of-range" || code == "negative") return "write a number that lies there, in the unit that is named";
+  if (code == "out-of-range" || code == "negative") return "write a number in that range, in the unit that is named";
   if (code == "not-finite") return "write a number, such as 12 or 12.5";
   if (code == "bad-name") return "give it a name of letters, digits, blanks or hyphens";
-  if (code == "not-readable") return "is the path right, and the file there?";
+  if (code == "not-readable") return "check the name, and that the file is there";
   return "docs/model-format.md says what may stand here";
 }
 

@@ -10,6 +10,8 @@
 #include <filesystem>
 #include <system_error>
 
+#include "model/descriptor.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -35,11 +37,6 @@ std::size_t sequence_length(std::string_view text) {
   }
   return 0;
 }
-
-struct Closed {
-  int descriptor;
-  ~Closed() { close(descriptor); }
-};
 
 /// How long a pipe may be without its writer, whom the shell may just have started.
 constexpr int writer_wait_ms = 2000, writer_look_ms = 20;
@@ -163,6 +160,10 @@ std::optional<std::size_t> first_control_character(std::string_view text) {
   return std::nullopt;
 }
 
+bool has_control_character(std::string_view name) {
+  return first_control_character(name) || name.find_first_of("\t\r\n") != std::string_view::npos;
+}
+
 std::string printable(std::string_view text, std::string_view replacement) {
   std::string result;
   while (!text.empty()) {
@@ -189,20 +190,19 @@ FileText read_file_text(const std::string& path, bool only_plain_files) {
 
   // Else the opening of a pipe waits for its writer, for ever if there is none.
   const bool pipe = fs::is_fifo(status);
-  const int descriptor = open(path.c_str(), O_RDONLY | O_NOCTTY | O_CLOEXEC | (pipe ? O_NONBLOCK : 0));
-  if (descriptor < 0) return refused(reason(errno));
-  const Closed file{descriptor};
+  const Descriptor file(open(path.c_str(), O_RDONLY | O_NOCTTY | O_CLOEXEC | (pipe ? O_NONBLOCK : 0)));
+  if (file.number < 0) return refused(reason(errno));
   FileText result;
   std::array<char, 65536> buffer;
   int waits_left = pipe ? writer_wait_ms / writer_look_ms : 0;
   while (result.text.size() <= most_text_bytes) {
-    const ssize_t got = read(descriptor, buffer.data(), buffer.size());
-    if (got == 0 && result.text.empty() && waits_left-- > 0 && wait_for_writer(descriptor)) continue;
+    const ssize_t got = read(file.number, buffer.data(), buffer.size());
+    if (got == 0 && result.text.empty() && waits_left-- > 0 && wait_for_writer(file.number)) continue;
     if (got == 0) break;
     if (got > 0) {
       result.text.append(buffer.data(), static_cast<std::size_t>(got));
     } else if (errno == EAGAIN) {
-      pollfd ready{descriptor, POLLIN, 0};
+      pollfd ready{file.number, POLLIN, 0};
       poll(&ready, 1, -1);
     } else if (errno != EINTR) {
       return refused(reason(errno));

@@ -61,6 +61,9 @@ std::optional<std::size_t> first_not_utf8(std::string_view text);
 /// show a text that is not the one that is there.
 std::optional<std::size_t> first_control_character(std::string_view text);
 
+/// Whether a name would not be shown as it is on one line: it holds a control character, a tab or a line end.
+bool has_control_character(std::string_view name);
+
 /// The text with a replacement in place of what is not UTF-8, of control characters and of line ends, so that it can be
 /// printed anywhere, on one line.
 std::string printable(std::string_view text, std::string_view replacement = "\xEF\xBF\xBD");

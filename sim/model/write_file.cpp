@@ -14,6 +14,7 @@
 #include <system_error>
 #include <utility>
 
+#include "model/descriptor.hpp"
 #include "model/text_file.hpp"
 
 namespace ridepitch {
@@ -25,23 +26,6 @@ namespace fs = std::filesystem;
 constexpr const char* unfinished = ".ridepitch-unfinished-";
 
 std::string system_words(int error) { return std::generic_category().message(error); }
-
-/// An open file; closed at the end, which also gives back its lock.
-struct Descriptor {
-  int number = -1;
-
-  explicit Descriptor(int of) : number(of) {}
-  Descriptor(const Descriptor&) = delete;
-  Descriptor& operator=(const Descriptor&) = delete;
-  Descriptor(Descriptor&& other) noexcept : number(std::exchange(other.number, -1)) {}
-  Descriptor& operator=(Descriptor&& other) noexcept {
-    std::swap(number, other.number);
-    return *this;
-  }
-  ~Descriptor() {
-    if (number >= 0) close(number);
-  }
-};
 
 /// Removes an unfinished file that was not renamed.
 struct Unfinished {
@@ -125,7 +109,7 @@ MaybeRefused keep_owner_and_rights(int descriptor, const Target& target) {
   const struct stat& old = target.status;
   if (target.exists && (now.st_uid != old.st_uid || now.st_gid != old.st_gid) &&
       fchown(descriptor, old.st_uid, old.st_gid) != 0)
-    return Refusal{"it belongs to another user or group, and a new text would not", "name another file"};
+    return Refusal{"it belongs to another user or group, and a new file would be yours", "name another file"};
   if (fchmod(descriptor, rights_for(target)) != 0) return by_the_system(errno);
   return std::nullopt;
 }
@@ -186,8 +170,6 @@ MaybeRefused write_in_place(const std::string& path, const std::string& text) {
   return why.empty() ? MaybeRefused() : Refusal{why};
 }
 
-bool is_same(const struct stat& a, const struct stat& b) { return a.st_dev == b.st_dev && a.st_ino == b.st_ino; }
-
 /// Locks a file against others that replace it. What a path stands for can change while the lock is waited for: then the
 /// new file is locked.
 MaybeRefused lock_file(const std::string& path, Descriptor& lock) {
@@ -195,10 +177,11 @@ MaybeRefused lock_file(const std::string& path, Descriptor& lock) {
   for (int waited_ms = 0; waited_ms <= longest_ms; waited_ms += look_ms) {
     Descriptor opened(open(path.c_str(), O_RDONLY | O_NOCTTY | O_CLOEXEC));
     if (opened.number < 0) return by_the_system(errno);
-    struct stat held {
-    }, there{};
+    struct stat held {};
+    struct stat there {};
     if (flock(opened.number, LOCK_EX | LOCK_NB) == 0) {
-      if (fstat(opened.number, &held) == 0 && stat(path.c_str(), &there) == 0 && is_same(held, there)) {
+      if (fstat(opened.number, &held) == 0 && stat(path.c_str(), &there) == 0 && held.st_dev == there.st_dev &&
+          held.st_ino == there.st_ino) {
         lock = std::move(opened);
         return std::nullopt;
       }
@@ -235,11 +218,9 @@ std::string write_all(int descriptor, const std::string& text) {
 
 bool same_file(const std::string& a, const std::string& b) {
   // By name first: between two looks another writer may put a new file in the place of the old one.
-  const std::string real_a = real_path(a), real_b = real_path(b);
-  if (real_a.empty() || real_b.empty()) return false;
-  struct stat of_a {};
-  struct stat of_b {};
-  return real_a == real_b || (stat(a.c_str(), &of_a) == 0 && stat(b.c_str(), &of_b) == 0 && is_same(of_a, of_b));
+  const std::string real = real_path(a);
+  std::error_code not_there;
+  return !real.empty() && (real == real_path(b) || fs::equivalent(a, b, not_there));
 }
 
 bool would_replace(const std::string& path) {

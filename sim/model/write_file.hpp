@@ -17,8 +17,7 @@ std::string write_all(int descriptor, const std::string& text);
 /// Whether two paths are one file, under whatever names and links. Of files that are not there: no.
 bool same_file(const std::string& a, const std::string& b);
 
-/// Whether a plain file stands at a path, links followed. A device or pipe is written to,
-/// not replaced.
+/// Whether a plain file stands at a path, links followed. A device or pipe is written to, not replaced.
 bool would_replace(const std::string& path);
 
 /// Makes a file, or replaces one by a rename: at every moment its name stands for the whole old text or the whole new one.

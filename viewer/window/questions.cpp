@@ -109,11 +109,10 @@ std::string saved_words(const char* what, const std::string& path, const std::ve
 /// @param replace  the builder was asked about the file that is there
 void answer(App& app, Question question, bool replace = false) {
   const std::string& path = app.path_text;
-  std::error_code none;
   if (question == Question::open) return want_open(app, path);
   if (!app.document) return;
   // A copy under the model's own name is no copy: it looks first whether the file has changed.
-  if (question == Question::copy && fs::equivalent(path, app.document->base().path, none)) return save_now(app, false);
+  if (question == Question::copy && same_file(path, app.document->base().path)) return save_now(app, false);
   if (!replace && would_replace(path)) {
     app.replacing = question;
     app.question = Question::replace;
@@ -128,29 +127,32 @@ void answer(App& app, Question question, bool replace = false) {
     app.message = saved_words("The sheet", path, save_sheet(*app.document, path, today(), replace));
 }
 
-void ask_about_replacing(App& app) {
-  if (!ImGui::BeginPopupModal("Replace a file", nullptr, ImGuiWindowFlags_AlwaysAutoResize)) return;
-  ImGui::TextUnformatted(
-      fmt::format("There is a file {} already.", printable(fs::path(app.path_text).filename().string())).c_str());
-  const bool replace = ImGui::Button("replace it");
-  ImGui::SameLine();
-  const bool rename = ImGui::Button("another name");
-  ImGui::SameLine();
-  if (escaped() || replace || rename) ImGui::CloseCurrentPopup();
+/// Asks by some buttons beside "cancel". @returns which was pressed; -1: none, or cancel
+int asked_by_buttons(const char* title, const std::string& text, std::initializer_list<const char*> buttons) {
+  if (!ImGui::BeginPopupModal(title, nullptr, ImGuiWindowFlags_AlwaysAutoResize)) return -1;
+  ImGui::TextUnformatted(text.c_str());
+  int pressed = -1, index = 0;
+  for (const char* each : buttons) {
+    if (ImGui::Button(each)) pressed = index;
+    ImGui::SameLine();
+    ++index;
+  }
+  if (escaped() || pressed >= 0) ImGui::CloseCurrentPopup();
   ImGui::EndPopup();
-  if (replace) answer(app, app.replacing, true);
-  if (rename) app.question = app.replacing;
+  return pressed;
+}
+
+void ask_about_replacing(App& app) {
+  const std::string name = printable(fs::path(app.path_text).filename().string());
+  const int pressed = asked_by_buttons("Replace a file", fmt::format("There is a file {} already.", name),
+                                       {"replace it", "another name"});
+  if (pressed == 0) answer(app, app.replacing, true);
+  if (pressed == 1) app.question = app.replacing;
 }
 
 void ask_about_unsaved(App& app) {
-  if (!ImGui::BeginPopupModal("Unsaved", nullptr, ImGuiWindowFlags_AlwaysAutoResize)) return;
-  ImGui::TextUnformatted("Your changes are not saved.");
-  const bool save = ImGui::Button("save");
-  ImGui::SameLine();
-  const bool drop = ImGui::Button("don't save");
-  ImGui::SameLine();
-  if (escaped() || save || drop) ImGui::CloseCurrentPopup();
-  ImGui::EndPopup();
+  const int pressed = asked_by_buttons("Unsaved", "Your changes are not saved.", {"save", "don't save"});
+  const bool save = pressed == 0, drop = pressed == 1;
   if (save) save_now(app, false);
   if (drop || (save && app.document && !unsaved(*app.document))) go_on(app);
 }
