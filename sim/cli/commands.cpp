@@ -73,7 +73,7 @@ std::vector<Option> with_search(Options& to, const char* limit, std::vector<Opti
 }
 
 std::vector<Option> options_of_rework(Options& to) {
-  return with_search(to, "Time to search for holes: seconds, or 5m, 1h (default 20 s).",
+  return with_search(to, "Time limit: seconds, or 5m, 1h (default 20 s).",
                      {{"--gone", "PART", "The spring that is gone. May be given again.", &to.rework.gone},
                       {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
                       {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});

@@ -48,11 +48,11 @@ Outcome show(const Options& options, const std::string& path, const Answers& ans
   if (models.solved.empty()) return {"", std::move(models.problems)};
   Solved& solved = models.solved.front();
   add_steering_findings(solved);
-  if (options.json) return {new_json(solved, path, assumed)};
+  if (options.json) return {.out = new_json(solved, path, assumed), .written = path};
   std::string text = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
   for (const std::string& remark : remarks(answers, solved.model, solved.solution, assumed))
     text += wrapped(shown(remark), 0) + "\n";
-  return {text + drawn + "\n" + solve_text(solved, {ink, options.terse})};
+  return {.out = text + drawn + "\n" + solve_text(solved, {ink, options.terse}), .written = path};
 }
 
 // ------------------------------------------------------------------------------ answers from a file

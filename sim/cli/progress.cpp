@@ -39,6 +39,10 @@ TimeLimit::TimeLimit(const std::string& limit, double usual_s)
           std::chrono::duration_cast<std::chrono::steady_clock::duration>(
               std::chrono::duration<double>(limit.empty() ? usual_s : seconds_of(limit).value_or(usual_s)))) {}
 
-bool TimeLimit::over() const { return Interruptible::interrupted() || std::chrono::steady_clock::now() > end; }
+bool TimeLimit::over() const { return Interruptible::interrupted() || left_s() < 0; }
+
+double TimeLimit::left_s() const {
+  return std::chrono::duration<double>(end - std::chrono::steady_clock::now()).count();
+}
 
 }  // namespace ridepitch

@@ -38,7 +38,8 @@ class TimeLimit {
   /// @param limit  as --limit has it; empty: the usual
   TimeLimit(const std::string& limit, double usual_s);
 
-  bool over() const;  ///< may be asked by several threads
+  bool over() const;      ///< may be asked by several threads
+  double left_s() const;  ///< of the time; under 0: none
 
  private:
   Interruptible interruptible;

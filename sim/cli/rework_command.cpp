@@ -54,15 +54,15 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   for (const std::string& part : r.gone)
     if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
 
+  const TimeLimit limit(options.tune.limit, usual_rework_limit_s);
   {
-    const TimeLimit limit(options.tune.limit, usual_rework_limit_s);
     Progress progress("trying springs (Ctrl-C: the best so far)");
     r.alone = stand_ins(model, r.before.solution, r.gone, r.keep, std::ref(progress), [&] { return limit.over(); });
   }
   const bool all_tried = r.alone.empty() || r.alone.back().tried;
   if (r.choices().empty() && all_tried)
     r.holes = search_holes(model, r.before.solution, r.alone, r.gone, r.keep, [&](const Evaluator& evaluator) {
-      return search_with_progress(evaluator, options.tune, usual_rework_limit_s);
+      return search_with_progress(evaluator, options.tune, limit);
     });
   const std::vector<const Changes*> choices = r.choices();
   const auto pick = static_cast<std::size_t>(options.tune.pick);

@@ -45,7 +45,7 @@ std::string answer(const Reworked& r) {
   if (!saw_all(search))
     return fmt::format(
         "without {} no spring does by itself, and holes that make it stand and ride as before were not found {}: {}",
-        gone, search.stopped ? "before it was stopped" : "in the time", looked_at_text(search));
+        gone, search.stopped ? "before it was stopped" : "in the time", looked_at_words(search));
   if (search.counts.passing == 0)
     return fmt::format(
         "without {} no spring does by itself, and none of the {} choices of holes and rods around it makes it stand "

@@ -1,11 +1,8 @@
 #include "cli/searched.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cmath>
-
-#include "cli/command_checks.hpp"
-#include "cli/progress.hpp"
-#include "cli/terminal.hpp"
 
 namespace ridepitch {
 namespace {
@@ -18,13 +15,12 @@ std::string duration(double seconds) {
 
 }  // namespace
 
-SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, double limit_s) {
+SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit) {
   SearchOptions options;
   options.top = std::max(how.top, how.pick);
   options.threads = how.threads;
-  options.limit_s = how.limit.empty() ? limit_s : seconds_of(how.limit).value_or(limit_s);
+  options.limit_s = std::max(limit.left_s(), 0.0);
   options.stop = Interruptible::interrupted;
-  const Interruptible interruptible;
   Progress progress;
   options.progress = [&progress](std::uint64_t done, std::uint64_t of, double left) {
     const std::string much = of > 0 ? fmt::format("{} of {}", done, of) : fmt::format("{}", done);

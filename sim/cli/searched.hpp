@@ -9,6 +9,7 @@
 #include "cli/json_text.hpp"
 #include "cli/options.hpp"
 #include "cli/page.hpp"
+#include "cli/progress.hpp"
 #include "swap/rework.hpp"
 
 namespace ridepitch {
@@ -25,8 +26,8 @@ struct Tuned {
   std::string written;  ///< the file that a result went to; empty: none
 };
 
-/// Runs the search with the command line's limit and threads.
-SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, double limit_s);
+/// Runs the search in the time that is left, with the command line's threads.
+SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit);
 
 /// { candidates, assembled, passing, exhaustive, ..., results: [ { score, changes, quantities } ] }
 std::string tune_json(const Tuned& tuned);
@@ -36,12 +37,6 @@ std::string tune_text(const Tuned& tuned, const TuneOptions& how, const TextStyl
 
 /// The results of a search as a table: score, what was changed, price, and how far off every wanted quantity is.
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found, const TextStyle& style);
-
-/// "1 458 000": thousands apart.
-std::string count_text(std::uint64_t n);
-
-/// How much an unfinished search saw: "35 of 108 candidates were looked at". A sample can hit one more than once.
-std::string looked_at_text(const SearchResult& result);
 
 /// How a search went, in some sentences.
 std::string search_text(const Aims& aims, const SearchResult& result, bool by_kernel, const std::string& by);

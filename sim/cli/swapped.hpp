@@ -44,7 +44,7 @@ std::pair<std::size_t, std::size_t> steps_tried(const Nudged& nudged);
 /// A table for each wheel of the corners shown, the greatest effect first; then the spreads.
 std::string nudge_text(const Nudged& nudged, const TextStyle& style);
 
-/// { model, step_modules, now: [...], steps: [...], steering: [...], play: {...} or null }
+/// { model, candidates, looked_at, complete, step_modules, now: [...], steps: [...], steering: [...], play: {...} or null }
 std::string nudge_json(const Nudged& nudged);
 
 }  // namespace ridepitch

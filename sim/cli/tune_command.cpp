@@ -67,7 +67,7 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   const Evaluator evaluator = make_evaluator(tuned.space, tuned.aims, tuned.before.solution);
   tuned.by_kernel = evaluator.tape.has_value();
   tuned.by = evaluator.tape ? evaluator.kernel.name : evaluator.why_no_tape;
-  tuned.result = search_with_progress(evaluator, options.tune, usual_limit_s);
+  tuned.result = search_with_progress(evaluator, options.tune, TimeLimit(options.tune.limit, usual_limit_s));
 
   Outcome outcome;
   outcome.holds = !tuned.result.found.empty();

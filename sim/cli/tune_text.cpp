@@ -10,6 +10,7 @@
 #include "swap/change_words.hpp"
 #include "swap/grouped.hpp"
 #include "words/listed.hpp"
+#include "words/number.hpp"
 
 namespace ridepitch {
 namespace {
@@ -55,7 +56,7 @@ std::string first_sentence(const SearchResult& r) {
   const std::string all = count_text(r.candidates), looked_at = count_text(r.counts.looked_at);
   if (r.found.empty() && !saw_all(r))
     return fmt::format("None that passes was found {}: {}.", r.stopped ? "before it was stopped" : "in the time",
-                       looked_at_text(r));
+                       looked_at_words(r));
   const std::string of = saw_all(r)     ? fmt::format("Of {} candidates", all)
                          : r.exhaustive ? fmt::format("Of {} candidates, {} looked at,", all, looked_at)
                                         : fmt::format("Of a sample of {} candidates,", all);
@@ -83,12 +84,6 @@ std::string new_findings_words(const std::vector<Finding>& findings) {
 }
 
 }  // namespace
-
-std::string count_text(std::uint64_t n) {
-  std::string digits = std::to_string(n);
-  for (std::size_t i = digits.size(); i > 3; i -= 3) digits.insert(i - 3, " ");
-  return digits;
-}
 
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found,
                          const TextStyle& style) {
@@ -122,12 +117,6 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
     text += fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes + (fresh.empty() ? "" : ". Brings " + fresh), 7));
   }
   return text;
-}
-
-std::string looked_at_text(const SearchResult& r) {
-  const std::string looked_at = count_text(r.counts.looked_at), all = count_text(r.candidates);
-  return r.exhaustive ? fmt::format("{} of {} candidates were looked at", looked_at, all)
-                      : fmt::format("{} looks into {} candidates, some at the same one", looked_at, all);
 }
 
 std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel, const std::string& by) {

@@ -10,8 +10,11 @@
 #include <unordered_set>
 #include <utility>
 
+#include <fmt/format.h>
+
 #include "model/index.hpp"
 #include "tune/in_parallel.hpp"
+#include "words/number.hpp"
 
 namespace ridepitch {
 namespace {
@@ -551,6 +554,13 @@ bool has_new_problem(const Found& found) {
 }
 
 bool saw_all(const SearchResult& result) { return result.exhaustive && result.complete; }
+
+std::string looked_at_words(const SearchResult& result) {
+  const std::string looks = count_text(result.counts.looked_at), all = count_text(result.candidates);
+  return result.exhaustive
+             ? fmt::format("{} of {} candidates were looked at", looks, all)
+             : fmt::format("only a sample of the {} candidates was looked at ({} looks, with repeats)", all, looks);
+}
 
 SearchResult search(const Evaluator& e, const SearchOptions& options) {
   SearchResult out;

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "tune/evaluate.hpp"
@@ -61,6 +62,9 @@ bool has_new_problem(const Found& found);
 
 /// Whether no candidate was left out: only then is what was not found not there.
 bool saw_all(const SearchResult& result);
+
+/// How much an unfinished search saw: "35 of 108 candidates were looked at". A sample can hit one more than once.
+std::string looked_at_words(const SearchResult& result);
 
 /// The order is by score, then by fewer changes, then by number; it is the same whatever the threads.
 SearchResult search(const Evaluator& evaluator, const SearchOptions& options);

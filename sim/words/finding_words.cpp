@@ -90,7 +90,8 @@ std::vector<Word> finding_words() {
        {"other stances"}, {"rest"}},
       {"near-dead-point", "", "there it steers with little force left, and jams or snaps over when worn",
        "A warning: at the end of the steering's range a rod is within 20 degrees of perpendicular to the path of its "
-       "end. A problem where rod and steering arm lie in one line with the drive at 0. Try: a shorter stroke, longer steering arms, or a rod that meets its arm nearer to a right angle.",
+       "end. A problem where rod and steering arm lie in one line with the drive at 0. Try: a shorter stroke, longer "
+       "steering arms, or a rod that meets its arm nearer to a right angle.",
        {}, {"dead point", "toggle margin", "lock"}},
       {"no-room", "", "it rubs, and stops the steering or the travel",
        "A problem: a steered tyre runs into a `[[keepout]]` or another tyre somewhere over lock and travel. Try: less "

@@ -15,4 +15,10 @@ std::string number(std::optional<double> value, int decimals) {
   return text;
 }
 
+std::string count_text(std::uint64_t n) {
+  std::string digits = std::to_string(n);
+  for (std::size_t i = digits.size(); i > 3; i -= 3) digits.insert(i - 3, " ");
+  return digits;
+}
+
 }  // namespace ridepitch

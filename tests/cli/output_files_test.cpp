@@ -82,12 +82,14 @@ struct Scene {
   }
 
   ProgramRun run(const Writer& writer, const std::string& out, std::vector<std::string> more = {},
-                 std::map<std::string, std::string> environment = {}) const {
+                 std::map<std::string, std::string> environment = {},
+                 StandardOutput output = StandardOutput::pipe) const {
     std::vector<std::string> words = writer.words;
     std::replace(words.begin(), words.end(), std::string("OUT"), out);
     words.insert(words.end(), more.begin(), more.end());
     if (!environment.empty()) environment["LD_PRELOAD"] = RIDEPITCH_FILE_CALLS;
-    return run_program(words, {.environment = std::move(environment), .folder = folder.path.string()});
+    return run_program(words,
+                       {.output = output, .environment = std::move(environment), .folder = folder.path.string()});
   }
 
   std::string text(const std::string& name) const { return text_of(folder.path / name); }
@@ -184,6 +186,13 @@ TEST_P(OutputFile, OnAFullDiskIsNotLeftHalfWritten) {
   expect_refused("out", "No space left", {}, {{"FILE_CALLS_FULL", "1"}});
 }
 
+TEST_P(OutputFile, ThatWasWrittenBeforeStandardOutputFailedIsTold) {
+  const ProgramRun run = scene.run(GetParam(), "out", {}, {}, StandardOutput::full);
+  EXPECT_EQ(run.status, 2);
+  EXPECT_THAT(run.err, HasSubstr("'out' was written all the same"));
+  EXPECT_NE(scene.text("out"), "");
+}
+
 TEST_P(OutputFile, HasANameAsLongAsTheSystemAllows) {
   const std::string longest(255, 'n');
   EXPECT_THAT(scene.run(GetParam(), longest).status, done());
@@ -223,14 +232,6 @@ TEST_P(OutputFile, KilledAtAnySystemCallIsWholeAndWhatIsLeftIsNamed) {
 }
 
 // ------------------------------------------------------------------------------------ what concerns one file
-
-TEST(OutputFiles, WrittenBeforeStandardOutputFailedAreTold) {
-  const Scene scene;
-  const ProgramRun run = run_program({"solve", "m.toml", "--curves", "out.csv"},
-                                     {.output = StandardOutput::full, .folder = scene.folder.path.string()});
-  EXPECT_EQ(run.status, 2);
-  EXPECT_THAT(run.err, HasSubstr("'out.csv' was written all the same"));
-}
 
 TEST(OutputFiles, BeyondTheSizeThatTheShellAllowsAreToldAndLeaveNothing) {
   const Scene scene;

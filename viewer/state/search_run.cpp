@@ -49,8 +49,7 @@ std::string counted_answer(const std::vector<SearchRow>& rows, std::string_view 
                            const std::string& what, const std::optional<SearchResult>& search) {
   const auto holding = std::count_if(rows.begin(), rows.end(), [](const SearchRow& r) { return r.holds; });
   if (holding == 0 && search && !saw_all(*search))
-    return fmt::format("Nothing that {} {} was found in the time: {} looks, {} candidates.", verb, what,
-                       search->counts.looked_at, search->candidates);
+    return fmt::format("Nothing that {} {} was found in the time: {}.", verb, what, looked_at_words(*search));
   return holding == 0 ? fmt::format("Nothing {} {}.", verb, what)
                       : fmt::format("{} found that {} {}.", holding, holding == 1 ? verb : verbs, what);
 }
