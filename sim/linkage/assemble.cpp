@@ -123,8 +123,8 @@ Problem never_fits(const Mechanism& mechanism, const Eigen::VectorXd& q, int loo
           .text = looked == 0
                       ? fmt::format("linkage '{}' goes together, but {} can not be kept anywhere along its travel",
                                     linkage.name, listed(unmet))
-                      : fmt::format("linkage '{}' goes together, but no place was found where {} can be kept, from {} "
-                                    "places that were tried: not all that there are",
+                      : fmt::format("linkage '{}' goes together, but no place was found where {} can be kept: {} were "
+                                    "tried, and these are not all that there are",
                                     linkage.name, listed(unmet), looked),
           .hint = "another seat hole or rod length, or a spring of another length",
           .fault = Fault::no_solution};

@@ -136,20 +136,21 @@ std::vector<std::string> collinear_links(const Mechanism& mechanism, const Eigen
 
 std::optional<Problem> too_large(const Mechanism& mechanism, int freedoms) {
   const Linkage& linkage = *mechanism.linkage;
-  if (freedoms <= most_freedoms && mechanism.bodies <= most_bodies) return std::nullopt;
-  if (freedoms <= most_freedoms)
+  if (freedoms > most_freedoms)
+    return Problem{
+        .place = linkage.place,
+        .code = "too-loose",
+        .text = fmt::format("linkage '{}' has {} degrees of freedom, over {}", linkage.name, freedoms, most_freedoms),
+        .hint =
+            "join its bodies by more pins or rods, make one body of those that move together, or divide it into "
+            "linkages of their own"};
+  if (mechanism.bodies > most_bodies)
     return Problem{
         .place = linkage.place,
         .code = "too-many-bodies",
         .text = fmt::format("linkage '{}' has {} moving bodies, over {}", linkage.name, mechanism.bodies, most_bodies),
         .hint = "make one body of those that move together, or divide it into linkages of their own"};
-  return Problem{
-      .place = linkage.place,
-      .code = "too-loose",
-      .text = fmt::format("linkage '{}' has {} degrees of freedom, over {}", linkage.name, freedoms, most_freedoms),
-      .hint =
-          "join its bodies by more pins or rods, make one body of those that move together, or divide it "
-          "into linkages of their own"};
+  return std::nullopt;
 }
 
 std::optional<Problem> held_by_nothing(const Mechanism& mechanism) {

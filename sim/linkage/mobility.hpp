@@ -38,7 +38,8 @@ std::optional<Problem> held_by_nothing(const Mechanism& mechanism);
 /// @param mechanism  with everything held that is driven there; q is at the dead point or close to it
 std::vector<std::string> collinear_links(const Mechanism& mechanism, const Eigen::VectorXd& q);
 
-/// Over 12 ways to move or over 40 moving bodies: more than are worked out, since that takes the fourth power of both.
+/// Over 12 degrees of freedom or over 40 moving bodies: too many to work out, since the time grows with the fourth power
+/// of both.
 /// @param freedoms  of the linkage: as counted, or by rank
 std::optional<Problem> too_large(const Mechanism& mechanism, int freedoms);
 

@@ -1,6 +1,6 @@
-#include <array>
-
 #include "ride/quantity_readers.hpp"
+
+#include <array>
 
 #include "model/index.hpp"
 

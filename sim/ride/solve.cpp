@@ -53,29 +53,30 @@ Problem no_rest(const Model& model) {
           .fault = Fault::no_solution};
 }
 
+constexpr const char* away_from_a_dead_point =
+    "move the seat of its spring, or give its arm a limit that stops it before the dead point";
+
 /// At a dead point of its travel no spring balances what a wheel carries: the pins do.
-Problem rests_at_dead_point(const Model& model, WheelRef dead, const WheelResult& wheel) {
-  const Corner& corner = at(model.corners, dead.corner);
-  const Linkage& linkage = at(model.linkages, corner.linkage);
+Problem rests_at_dead_point(const Corner& corner, const WheelResult& wheel) {
   return {
       .place = corner.place,
       .code = "no-rest",
       .text = fmt::format("wheel '{}/{}' comes to rest at a dead point of its travel, where it can't rise: pins carry "
                           "its load of {:.2f} N, and no spring balances it",
-                          corner.name, at(linkage.wheels, dead.wheel).name, *wheel.load_n),
-      .hint = "move the seat of its spring, or give its arm a limit that stops it before the dead point",
+                          corner.name, wheel.name, *wheel.load_n),
+      .hint = away_from_a_dead_point,
       .fault = Fault::no_solution};
 }
 
 /// What is not told of a wheel that hangs at a dead point without load.
-Finding hangs_at_dead_point(const CornerResult& corner, const WheelResult& wheel) {
+Finding hangs_at_dead_point(const Corner& corner, const WheelResult& wheel) {
   return {.level = Level::warning,
           .code = "at-dead-point",
           .where = corner.name + "/" + wheel.name,
           .text =
               "it hangs at a dead point of its travel, where it can't rise: rate, ratio, frequency and slopes do not "
               "exist there",
-          .remedy = "move the seat of its spring, or give its arm a limit that stops it before the dead point"};
+          .remedy = away_from_a_dead_point};
 }
 
 void add(const std::vector<Finding>& found, Solution& solution) {
@@ -136,18 +137,19 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
   std::vector<WheelRef> dead;
   for (std::size_t c = 0; c < model.corners.size(); ++c)
     solution.corners.push_back(corner_result(rested, c, followed, solution.curves, dead));
+  std::vector<Finding> hanging;
   for (const WheelRef ref : dead) {
-    const CornerResult& corner = at(solution.corners, ref.corner);
-    const WheelResult& wheel = at(corner.wheels, ref.wheel);
+    const Corner& corner = at(model.corners, ref.corner);
+    const WheelResult& wheel = at(at(solution.corners, ref.corner).wheels, ref.wheel);
     if (wheel.state != WheelState::lifted && std::abs(*wheel.load_n) > rounding_of_load * *wheel.ground_load_n)
-      out.problems.push_back(rests_at_dead_point(model, ref, wheel));
+      out.problems.push_back(rests_at_dead_point(corner, wheel));
+    else
+      hanging.push_back(hangs_at_dead_point(corner, wheel));
   }
   if (!out.problems.empty()) return out;
   if (!model.bench) solution.axles = find_axles(rested, solution.corners);
   solution.findings = judge(model, solution);
-  for (const WheelRef ref : dead)
-    solution.findings.push_back(
-        hangs_at_dead_point(at(solution.corners, ref.corner), at(at(solution.corners, ref.corner).wheels, ref.wheel)));
+  add(hanging, solution);
   if (model.bench && rested.rest.snapped)
     solution.findings.push_back(
         {.level = Level::problem,

@@ -207,8 +207,8 @@ void judge_bump_steer(const Steering& steering, const BumpSteer& wheel, const St
   const std::string& where = name_of(wheel, steering);
   if (wheel.dead_point)
     tell(found, Level::problem, "near-dead-point", where,
-         "straight ahead at rest its tie rod and its steering arm lie in one line, a dead point: it has no bump steer "
-         "that could be told, and can turn to either side",
+         "straight ahead at rest its tie rod and its steering arm lie in one line, a dead point: its bump steer "
+         "can't be told, and it can turn to either side",
          "move the rod's end on the knuckle, so that rod and arm meet nearer to a right angle");
   if (!wheel.straight) return;
   const double slope = wheel.straight->rest_slope_deg_per_10mm;

@@ -8,103 +8,22 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include <filesystem>
 #include <nlohmann/json.hpp>
 #include <random>
 
 #include "cli/command_line.hpp"
 #include "cli/exit_status.hpp"
 #include "rigs/files.hpp"
+#include "rigs/mutants.hpp"
 #include "rigs/scale.hpp"
 
 namespace ridepitch {
 namespace {
 
-namespace fs = std::filesystem;
-using Random = std::mt19937_64;
-
 // Of the processor, all threads together, so that a busy machine makes no difference; and of the clock, for what waits.
 constexpr int seconds_allowed = 20;
 constexpr unsigned clock_seconds_allowed = 120;
 constexpr rlim_t bytes_allowed = rlim_t{1} << 30;
-
-int below(Random& random, std::size_t count) {
-  return count == 0 ? 0 : std::uniform_int_distribution<int>(0, static_cast<int>(count) - 1)(random);
-}
-
-struct Demo {
-  std::string name;
-  std::vector<std::string> lines;
-};
-
-std::vector<Demo> demos() {
-  std::vector<Demo> all;
-  for (const fs::directory_entry& entry : fs::directory_iterator(source_path("models")))
-    if (entry.path().extension() == ".toml" && entry.path().stem() != "parts")
-      all.push_back({entry.path().filename().string(), lines_of(text_of(entry.path()))});
-  std::sort(all.begin(), all.end(), [](const Demo& a, const Demo& b) { return a.name < b.name; });
-  return all;
-}
-
-bool belongs_to_a_number(char c) { return (c >= '0' && c <= '9') || c == '.' || c == '-'; }
-
-/// Another number in the place of one of a line's numbers, near it or far out.
-void change_a_number(std::string& line, Random& random) {
-  std::vector<std::pair<std::size_t, std::size_t>> numbers;
-  const std::size_t from = line.find('=');
-  for (std::size_t i = from == std::string::npos ? line.size() : from; i < line.size(); ++i) {
-    if (line[i] < '0' || line[i] > '9') continue;
-    std::size_t begin = i, end = i;
-    while (begin > 0 && belongs_to_a_number(line[begin - 1])) --begin;
-    while (end < line.size() && belongs_to_a_number(line[end])) ++end;
-    numbers.emplace_back(begin, end - begin);
-    i = end;
-  }
-  if (numbers.empty()) return;
-  const auto [at, length] = numbers[static_cast<std::size_t>(below(random, numbers.size()))];
-  const double old = std::strtod(line.substr(at, length).c_str(), nullptr);
-  const std::vector<std::string> others = {std::to_string(old + 1),
-                                           std::to_string(old - 1),
-                                           std::to_string(old + 0.5),
-                                           std::to_string(-old),
-                                           std::to_string(old * 1.0001),
-                                           std::to_string(old * 3),
-                                           "0",
-                                           "1e-12",
-                                           "99999",
-                                           "1e300",
-                                           "nan",
-                                           std::to_string(old * 0.1)};
-  // Small changes mostly: what is refused at once tests nothing but the reader.
-  const std::size_t which = static_cast<std::size_t>(below(random, below(random, 4) == 0 ? others.size() : 6));
-  line.replace(at, length, others[which]);
-}
-
-std::string mutant(const std::vector<Demo>& all, Random& random) {
-  const Demo& demo = all[static_cast<std::size_t>(below(random, all.size()))];
-  std::vector<std::string> lines = demo.lines;
-  const int changes = 1 + below(random, 4);
-  for (int i = 0; i < changes; ++i) {
-    const auto at = static_cast<std::size_t>(below(random, lines.size()));
-    const auto other = static_cast<std::size_t>(below(random, lines.size()));
-    switch (below(random, 12)) {
-      case 0:
-        lines.erase(lines.begin() + static_cast<std::ptrdiff_t>(at));
-        break;
-      case 1:
-        lines.insert(lines.begin() + static_cast<std::ptrdiff_t>(at), lines[other]);
-        break;
-      case 2:
-        std::swap(lines[at], lines[other]);
-        break;
-      default:
-        change_a_number(lines[at], random);
-    }
-  }
-  std::string text;
-  for (const std::string& line : lines) text += line + "\n";
-  return text;
-}
 
 /// Where a child stands, seen by its parent also after its death.
 struct Standing {
@@ -137,7 +56,7 @@ void allow(int processor_s, unsigned clock_s) {
 }
 
 /// Runs commands on mutants in a child that may take no longer and no more than is allowed.
-void try_mutants(std::uint64_t seed, int first, int count, const std::vector<Demo>& all, const std::vector<Run>& runs) {
+void try_mutants(std::uint64_t seed, int first, int count, const std::vector<Run>& runs) {
   const Folder scratch;
   for (const char* each : {"parts.toml", "gravel-tug-prices.csv"})
     scratch.write(each, text_of(source_path(std::string("models/") + each)));
@@ -151,8 +70,8 @@ void try_mutants(std::uint64_t seed, int first, int count, const std::vector<Dem
     const rlimit memory{bytes_allowed, bytes_allowed};
     setrlimit(RLIMIT_DATA, &memory);
     for (int i = first; i < first + count; ++i) {
-      Random random(seed + static_cast<std::uint64_t>(i));
-      scratch.write("mutant.toml", mutant(all, random));
+      std::mt19937_64 random(seed + static_cast<std::uint64_t>(i));
+      scratch.write("mutant.toml", mutant_of_a_demo(random));
       standing->mutant = i;
       for (const Run& run : runs) {
         Run words = run;
@@ -179,10 +98,9 @@ void try_mutants(std::uint64_t seed, int first, int count, const std::vector<Dem
 }
 
 void try_in_parts(std::uint64_t seed, int count, const std::vector<Run>& runs) {
-  const std::vector<Demo> all = demos();
   constexpr int together = 100;
   for (int first = 0; first < count; first += together)
-    try_mutants(seed, first, std::min(together, count - first), all, runs);
+    try_mutants(seed, first, std::min(together, count - first), runs);
 }
 
 /// A fifth of them each, so that they run beside each other.
