@@ -41,12 +41,22 @@ struct Near {
   Place place;
 };
 
+/// A catalogue part where it lies on its body's grid: turned over (its first axis mirrored), then turned, then shifted.
+struct PlacedPart {
+  std::string part;
+  Vec2 at_mm = Vec2::Zero();  ///< where its [0, 0] lies
+  double turn_rad = 0;        ///< from u to v
+  bool over = false;
+  Place place;
+};
+
 struct Body {
   std::string name;
   std::vector<Hole> holes;
-  std::vector<Near> near;               ///< none for the chassis
-  std::string part;                     ///< for the parts list; may be empty
-  std::optional<int> layer;             ///< slice across the plane; none: not checked for contact
+  std::vector<Near> near;         ///< none for the chassis
+  std::string part;               ///< the one part that it is made of, laid where its holes meet most; may be empty
+  std::vector<PlacedPart> built;  ///< or the parts that it is made of, in file order
+  std::optional<int> layer;       ///< slice across the plane; none: not checked for contact
   std::vector<std::vector<int>> shape;  ///< chains of hole indices that its beams run through; empty: all, in order
   Place place;
 };
@@ -77,6 +87,7 @@ struct Rod {
   std::optional<std::array<double, 2>> height_mm;  ///< vehicle z of its ends at rest; tie rods of a top linkage
   std::string part;
   std::optional<int> layer;
+  std::optional<double> swing_rad;  ///< greatest angle of a ball end to the plane it stands in
   Place place, length_place;
 };
 
@@ -149,11 +160,29 @@ struct Drive {
   Place place;
 };
 
+/// Turns a hand wheel's movement into the pinion's or crank's.
+struct Hand {
+  std::string name;
+  std::vector<std::array<int, 2>> gears;       ///< teeth, driving then driven, from the hand to the pinion or crank
+  std::vector<std::array<double, 2>> pulleys;  ///< diameters, likewise
+  Place place;
+};
+
+/// A driven wheel's shaft: a universal joint at either end.
+struct Shaft {
+  Vec3 from_mm = Vec3::Zero();  ///< its inner joint, vehicle axes of the corner's side as written
+  double swing_rad = 0;         ///< greatest angle of either joint
+  double slide_mm = 0;          ///< how far its length may change
+  Place place;
+};
+
 struct Wheel {
   std::string name;
   HoleRef at;
   std::string part;
   Tyre tyre;
+  double out_mm = 0;  ///< from the linkage's plane to the middle of the tyre, outward; of side linkages
+  std::optional<Shaft> shaft;
   std::optional<Vec2> ahead;  ///< rolling direction in the grid of its body; required in a top linkage
   std::string same_as;        ///< "CORNER/WHEEL"; empty: none
   std::optional<std::array<double, 2>> king_rad;  ///< caster, inclination
@@ -170,6 +199,7 @@ struct Linkage {
   std::vector<Limit> limits;
   std::vector<Slide> slides;
   std::optional<Drive> drive;
+  std::vector<Hand> hands;  ///< in place of the drive's gear_ratio
   std::vector<Wheel> wheels;
   Place place;
 };
@@ -285,6 +315,7 @@ struct Model {
   std::vector<BillLine> bill;
   std::vector<Keepout> keepouts;
   std::optional<double> full_size_wheel_mm;
+  double build_width = 7;  ///< most slices across the plane of a linkage [modules]
   Friction friction;
   std::vector<Linkage> linkages;
   std::vector<Corner> corners;  ///< mirrored ones right after their originals

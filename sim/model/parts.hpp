@@ -66,6 +66,12 @@ struct Piece {
   std::optional<double> length = {};  ///< modules
   double mass_g = 0;
   std::optional<int> teeth = {};
+  /// Of a beam or other: its holes on its own grid [modules], in the order of the outline, which is the line through them.
+  std::vector<Vec2> holes = {};          ///< empty: the part does not say where its holes are
+  std::vector<int> cross = {};           ///< indices of those that are cross holes, which turn with their axle
+  double thick = 1;                      ///< across [modules]; of each wall
+  std::vector<double> walls = {0};       ///< where its walls are across [modules], each `thick` wide
+  std::optional<double> swing_rad = {};  ///< of a rod: greatest angle of a ball end to the plane it stands in
 };
 
 /// A spring that a catalogue can hold: it acts along the line between two holes.
