@@ -56,7 +56,7 @@ struct SolveOptions;
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering = false);
 
 /// Adds what `steer` finds to what `solve` found, so that nothing is found good before all was looked at.
-void add_steering_findings(Solved& solved);
+void add_further_findings(Solved& solved);
 
 /// Adds problems that have only a place in a model, with the model's file and line filled in.
 void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Model& model);

@@ -47,7 +47,7 @@ Outcome show(const Options& options, const std::string& path, const Answers& ans
   SolvedModels models = solve_models({path}, SolveOptions{});
   if (models.solved.empty()) return {"", std::move(models.problems)};
   Solved& solved = models.solved.front();
-  add_steering_findings(solved);
+  add_further_findings(solved);
   if (options.json) return {.out = new_json(solved, path, assumed), .written = path};
   std::string text = wrapped(fmt::format("Written: {}", shown(path)), 0) + "\n";
   for (const std::string& remark : remarks(answers, solved.model, solved.solution, assumed))

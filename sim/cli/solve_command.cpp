@@ -8,7 +8,7 @@ namespace ridepitch {
 
 Outcome run_solve(const Options& options, const Ink& ink) {
   SolvedModels models = solve_models(options.models, {.floor = options.floor});
-  for (Solved& solved : models.solved) add_steering_findings(solved);
+  for (Solved& solved : models.solved) add_further_findings(solved);
   if (!options.curves.empty() && models.problems.empty()) {
     const Solved& only = models.solved.front();
     if (auto failed = write_output(options.curves, curves_csv(only.solution), only.model.files, options.overwrite))

@@ -5,7 +5,7 @@
 #include "model/problem_lines.hpp"
 #include "model/read.hpp"
 #include "ride/solve.hpp"
-#include "steer/steering.hpp"
+#include "steer/further_findings.hpp"
 
 namespace ridepitch {
 namespace {
@@ -24,8 +24,8 @@ void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Mo
   std::move(more.begin(), more.end(), std::back_inserter(all));
 }
 
-void add_steering_findings(Solved& solved) {
-  std::vector<Finding> more = steering_findings(solved.model, solved.solution);
+void add_further_findings(Solved& solved) {
+  std::vector<Finding> more = further_findings(solved.model, solved.solution);
   std::move(more.begin(), more.end(), std::back_inserter(solved.solution.findings));
 }
 

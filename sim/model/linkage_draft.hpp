@@ -24,6 +24,7 @@ struct PartsAndUnits {
 inline constexpr std::size_t most_linkages = 100;
 inline constexpr std::size_t most_bodies = 100;
 inline constexpr std::size_t most_holes = 1000;  ///< of a body
+inline constexpr std::size_t most_parts_of_a_body = 100;
 inline constexpr std::size_t most_joints = 500;  ///< of each kind, in a linkage
 
 /// A linkage and which of its names are known in full; nothing is said of a name where they are not.

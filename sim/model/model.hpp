@@ -47,7 +47,7 @@ struct PlacedPart {
   Vec2 at_mm = Vec2::Zero();  ///< where its [0, 0] lies
   double turn_rad = 0;        ///< from u to v
   bool over = false;
-  Place place;
+  Place place = {};
 };
 
 struct Body {

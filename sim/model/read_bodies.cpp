@@ -5,6 +5,7 @@
 #include <fmt/core.h>
 
 #include "model/linkage_draft.hpp"
+#include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -108,6 +109,31 @@ void read_shape(const Fields& fields, bool holes_known, Body& body) {
   }
 }
 
+/// `built`: the parts that a body is made of, and where each lies.
+void read_built(const Fields& fields, const PartsAndUnits& parts, Body& body) {
+  const TomlEntry* entry = fields.find("built");
+  if (!entry) return;
+  if (const TomlEntry* part = fields.find("part")) {
+    fields.problem(part->place, "part-and-keys", fmt::format("{} has a 'part', and 'built' beside it", fields.what),
+                   "'part' is for a body of one part; name that part in 'built' with the others");
+    return;
+  }
+  for (Fields& each : fields.listed("built", most_parts_of_a_body)) {
+    each.what = fmt::format("a part of {}", fields.what);
+    PlacedPart placed;
+    placed.place = each.name_place;
+    double turn_deg = 0;
+    each.read({{"part", &placed.part, {}, "part = \"beam-9\""},
+               {"at", &placed.at_mm, any_number("modules") * parts.module_mm, "at = [-6, 0]"},
+               {"turn", &turn_deg, any_number("degrees")},
+               {"over", &placed.over}});
+    placed.turn_rad = turn_deg * rad_per_deg;
+    if (const TomlEntry* part = each.find("part"); part && !placed.part.empty() && !parts.prices.contains(placed.part))
+      find_part(each, parts, {placed.part, part->place}, {"beam", "other"}, "a body is built of beams and other parts");
+    body.built.push_back(std::move(placed));
+  }
+}
+
 }  // namespace
 
 void read_bodies(const Fields& linkage, LinkageDraft& draft) {
@@ -125,11 +151,12 @@ void read_bodies(const Fields& linkage, LinkageDraft& draft) {
     body.name = fields.name;
     body.place = fields.name_place;
     const char* const example = "holes = { root = [0, 0], axle = [8, 0] }";
-    fields.read({{"holes", {}, {}, example}, {"near"}, {"part"}, {"layer", &body.layer, layers}, {"shape"}});
+    fields.read({{"holes", {}, {}, example}, {"near"}, {"part"}, {"built"}, {"layer", &body.layer, layers}, {"shape"}});
     const bool holes_known = read_holes(fields, fields.find("holes"), module_mm, body);
     read_near(fields, module_mm, holes_known, body);
     read_shape(fields, holes_known, body);
     body.part = read_piece_name(fields, draft.parts);
+    read_built(fields, draft.parts, body);
     draft.holes_known.insert(draft.holes_known.begin() + position, holes_known);
   }
   if (!draft.bodies_known || index_of(bodies, "chassis") >= 0) return;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include <fmt/core.h>
 
@@ -12,6 +13,9 @@ namespace {
 
 constexpr std::size_t most_parts = 10'000;
 constexpr std::size_t most_law_points = 10'000;
+constexpr std::size_t most_holes_of_a_part = 1000;
+constexpr std::size_t most_walls = 20;
+constexpr double most_across = 1000;  // [modules] of a part, in any direction
 
 // Lengths in a catalogue have a decimal or two; a law that ends this near to solid reaches it.
 constexpr double law_end_tolerance_mm = 1e-9;
@@ -82,8 +86,101 @@ std::vector<KnownKey> keys_of(Piece& piece) {
           {"teeth", &piece.teeth, up_to_1000}};
 }
 
+/// What a part that bodies are made of says of its holes.
+std::vector<KnownKey> hole_keys_of(Piece& piece) {
+  return {{"holes"}, {"cross"}, {"thick", &piece.thick, {"modules", 0, true, most_across}}, {"walls"}};
+}
+
+/// A list of places on a part's own grid; empty where it is none (reported).
+std::vector<Vec2> read_places(const Fields& fields, const TomlEntry& entry, const char* example) {
+  const TomlArray* list = fields.list(&entry, example);
+  if (!list) return {};
+  if (list->size() > most_holes_of_a_part) {
+    fields.problem(entry.place, "too-many",
+                   fmt::format("{} has over {} places", fields.subject(entry), most_holes_of_a_part));
+    return {};
+  }
+  std::vector<Vec2> places;
+  for (const TomlValue& value : *list) {
+    const auto at = numbers_value(fields.reading, value, value.place, "a place of " + fields.subject(entry), 2,
+                                  "[u, v]", within(-most_across, most_across, "modules"));
+    if (!at) return {};
+    places.emplace_back(at->data());
+  }
+  return places;
+}
+
+/// `cross`: which of its holes are cross holes.
+void read_cross(const Fields& fields, Piece& piece) {
+  const TomlEntry* entry = fields.find("cross");
+  if (!entry) return;
+  if (piece.holes.empty()) {
+    if (!fields.find("holes"))
+      fields.problem(entry->place, "missing-key", fmt::format("{} has 'cross', but no 'holes'", fields.what),
+                     "say where its holes are: holes = [[0, 0], [1, 0], [2, 0]]");
+    return;
+  }
+  const TomlArray* values = std::get_if<TomlArray>(&entry->value.data);
+  const std::vector<Vec2> places = read_places(fields, *entry, "cross = [[0, 0], [2, 0]]");
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const auto hole = std::find(piece.holes.begin(), piece.holes.end(), places[i]);
+    if (hole != piece.holes.end())
+      piece.cross.push_back(static_cast<int>(hole - piece.holes.begin()));
+    else
+      fields.problem((*values)[i].place, "unknown-name",
+                     fmt::format("'cross' of {} names [{}, {}], which is not among its holes", fields.what,
+                                 places[i].x(), places[i].y()),
+                     "its cross holes are some of its 'holes'");
+  }
+}
+
+/// `walls`: where they are across, two or more.
+void read_walls(const Fields& fields, Piece& piece) {
+  const TomlEntry* entry = fields.find("walls");
+  const TomlArray* list = fields.list(entry, "walls = [0, 6]");
+  if (!list) return;
+  if (list->size() < 2 || list->size() > most_walls) {
+    fields.problem(entry->place, "wrong-type",
+                   fmt::format("{} must be a list of 2 to {} distances, but has {}", fields.subject(*entry), most_walls,
+                               list->size()),
+                   "a part with one wall has no 'walls'");
+    return;
+  }
+  std::vector<double> walls;
+  for (const TomlValue& value : *list) {
+    const auto at = number_value(fields.reading, value, value.place, "a wall of " + fields.what,
+                                 within(-most_across, most_across, "modules"));
+    if (!at) return;
+    if (!walls.empty() && *at < walls.back() + piece.thick) {
+      fields.problem(value.place, "out-of-range",
+                     fmt::format("a wall of {} at {} modules stands in the one at {}, which is {} thick", fields.what,
+                                 *at, walls.back(), piece.thick),
+                     "name the walls in order, each beyond the one before it");
+      return;
+    }
+    walls.push_back(*at);
+  }
+  piece.walls = std::move(walls);
+}
+
+/// A beam of a whole length that does not say where its holes are has one each module.
+void fill_in_holes(Piece& piece) {
+  if (piece.kind != "beam" || !piece.length) return;
+  const double length = *piece.length;
+  if (length < 1 || length > static_cast<double>(most_holes_of_a_part) || length != std::floor(length)) return;
+  for (int i = 0; i < static_cast<int>(length); ++i) piece.holes.emplace_back(i, 0);
+}
+
 void read_part(const Fields& fields, Piece& piece, const std::vector<KnownKey>& others, KeyOwner owner) {
-  fields.read(all_keys({others, keys_of(piece)}), owner);
+  const bool has_holes = piece.kind == "beam" || piece.kind == "other";
+  fields.read(all_keys({others, keys_of(piece), has_holes ? hole_keys_of(piece) : std::vector<KnownKey>{}}), owner);
+  if (!has_holes) return;
+  if (const TomlEntry* holes = fields.find("holes"))
+    piece.holes = read_places(fields, *holes, "holes = [[0, 0], [1, 0], [2, 0]]");
+  else
+    fill_in_holes(piece);
+  read_cross(fields, piece);
+  read_walls(fields, piece);
 }
 
 void read_catalogue_part(const Fields& fields, Catalogue& catalogue) {
@@ -140,6 +237,8 @@ std::string_view part_key_owner(std::string_view key) {
   if (has_key(keys_of(coil), key)) return "a coil";
   if (has_key(keys_of(band), key)) return "a band";
   if (has_key(keys_of(tyre), key)) return "a tyre";
+  Piece piece;
+  if (has_key(hole_keys_of(piece), key)) return "a beam or other part";
   return key == "teeth" ? "a gear" : key == "length" ? "a beam or rod" : "";
 }
 

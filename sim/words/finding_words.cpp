@@ -77,6 +77,11 @@ std::vector<Word> finding_words() {
        "1 mm). Try: rock it and measure again; then go through what `solve` lists under \"Why your ruler "
        "differs\", the likeliest first.",
        {}, {"your ruler", "it would take"}},
+      {"no-such-hole", "", "the body can't be built so, or the joint can't turn",
+       "A problem: a hole of a body is over 0.02 module from every hole of the parts that it is made of; or at a pin two "
+       "bodies sit in cross holes, which tie both to one axle. Try: move it to the hole named, or take a part that has "
+       "one there; put one of the two in a round hole.",
+       {}, {"hole"}},
       {"no-travel", "", "stops or solid springs hold it at both ends",
        "A problem: from full droop to full bump is 0 mm. Try: move the stop, or take a longer spring.",
        {}, {"travel"}},

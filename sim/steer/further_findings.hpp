@@ -1,0 +1,14 @@
+#pragma once
+// What is found against a model beyond how it stands: one list for the command line and the window.
+
+#include <vector>
+
+#include "ride/solution.hpp"
+
+namespace ridepitch {
+
+/// Holes that its parts do not have, and what `steer` finds or refuses it for. What solve() found itself is not repeated.
+/// @param solution  of the same model
+std::vector<Finding> further_findings(const Model& model, const Solution& solution);
+
+}  // namespace ridepitch
