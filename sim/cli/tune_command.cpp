@@ -52,8 +52,9 @@ Outcome run_tune(const Options& options, const Ink& ink) {
     return refuse(
         {{.place = model.tune->place,
           .code = "nothing-left",
-          .text = "nothing is left to choose from: the price list calls every part of some spring or rod gone",
-          .hint = "add parts or lengths to its [[tune.vary]], or remove keep_parts"}});
+          .text = "nothing is left to choose from: the price list calls every part of some spring or rod gone, or some "
+                  "body's parts have no hole among the places of its [[tune.vary]]",
+          .hint = "add parts, lengths or places to it, or remove keep_parts"}});
   if (tuned.space.size > most_candidates)
     return refuse({{.place = model.tune->place,
                     .code = "too-many",

@@ -28,26 +28,25 @@ std::vector<double> steps_of(const std::array<double, 2>& range, double step) {
   return steps;
 }
 
-/// A range written out, u fastest.
-std::vector<Vec2> read_range(const Fields& fields, double module_mm) {
+/// A range, and the same written out, u fastest.
+void read_range(const Fields& fields, double module_mm, VaryHole& vary) {
   const auto u = fields.range(fields.need("u", "u = [0, 4]"), any_number("modules"));
   const auto v = fields.range(fields.need("v", "v = [4, 8]"), any_number("modules"));
   const TomlEntry* entry = fields.need("step", "step = 1");
   const auto step = fields.number(entry, above_zero("modules"));
-  if (!u || !v || !step) return {};
+  if (!u || !v || !step) return;
   const double places = (((*u)[1] - (*u)[0]) / *step + 1) * (((*v)[1] - (*v)[0]) / *step + 1);
   if (places > most_places) {
     fields.problem(
         entry->place, "too-many",
         fmt::format("{} may go to some {:.0f} places, but the most is {:.0f}", fields.what, places, most_places),
         "take a larger step or a smaller range");
-    return {};
+    return;
   }
-  std::vector<Vec2> result;
+  vary.range_mm = {Vec2((*u)[0], (*v)[0]) * module_mm, Vec2((*u)[1], (*v)[1]) * module_mm};
   for (const double at_v : steps_of(*v, *step)) {
-    for (const double at_u : steps_of(*u, *step)) result.push_back(Vec2(at_u, at_v) * module_mm);
+    for (const double at_u : steps_of(*u, *step)) vary.at_mm.push_back(Vec2(at_u, at_v) * module_mm);
   }
-  return result;
 }
 
 /// The list `at` of exactly the places that there are.
@@ -73,7 +72,7 @@ VaryHole read_vary_hole(const Fields& fields, const PartsAndUnits& parts, const 
     vary.hole = ref->hole;
   }
   if (!at) {
-    vary.at_mm = read_range(fields, parts.module_mm);
+    read_range(fields, parts.module_mm, vary);
     return vary;
   }
   vary.at_mm = read_places(fields, *at, parts.module_mm);

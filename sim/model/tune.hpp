@@ -1,6 +1,7 @@
 #pragma once
 // The [tune] section: what may vary, what is wanted, what is needed. Read by the search.
 
+#include <array>
 #include <optional>
 #include <string>
 #include <variant>
@@ -15,6 +16,7 @@ namespace ridepitch {
 struct VaryHole {
   int body = 0, hole = 0;
   std::vector<Vec2> at_mm;  ///< every place allowed, u fastest; a range is written out
+  std::optional<std::array<Vec2, 2>> range_mm = {};  ///< its least and greatest u, v; none: the places were listed
 };
 
 struct VaryRod {

@@ -14,8 +14,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double fit_modules = 0.02;  // a hole is met where it is off by no more
-
 /// A beam or other part that says where its holes are.
 const Piece* piece_with_holes(const Catalogue& catalogue, const std::string& part) {
   const auto found = catalogue.find(part);
@@ -70,7 +68,7 @@ PlacedPart best_place(const Piece& piece, double module_mm, const Body& body) {
         for (std::size_t b = 0; b < body.holes.size(); ++b) {
           const Vec2 shift = 2 * (body.holes[b].p_B / module_mm - turned(hole, along, over));
           const Vec2 whole = shift.array().round();
-          if ((shift - whole).norm() <= 2 * fit_modules)
+          if ((shift - whole).norm() <= 2 * hole_fit_modules)
             met[{static_cast<int>(whole.x()), static_cast<int>(whole.y())}].insert(b);
         }
       for (const auto& [shift, holes] : met) {
@@ -113,8 +111,8 @@ std::optional<FoundHole> nearest_hole(const MadeOf& made, double module_mm, cons
       const bool is_cross = std::any_of(cross.begin(), cross.end(),
                                         [&](int c) { return at(part.piece->holes, c) == part.piece->holes[h]; });
       // Where parts lie on one another a round hole lets the joint turn.
-      if (nearest && std::abs(off_mm - nearest->off_mm) < fit_modules * module_mm &&
-          (part.holes_mm[h] - nearest->at_mm).norm() < fit_modules * module_mm)
+      if (nearest && std::abs(off_mm - nearest->off_mm) < hole_fit_modules * module_mm &&
+          (part.holes_mm[h] - nearest->at_mm).norm() < hole_fit_modules * module_mm)
         nearest->cross = nearest->cross && is_cross;
       else if (!nearest || off_mm < nearest->off_mm)
         nearest = FoundHole{part.holes_mm[h], &part, off_mm, is_cross};
@@ -122,17 +120,29 @@ std::optional<FoundHole> nearest_hole(const MadeOf& made, double module_mm, cons
   return nearest;
 }
 
-bool meets(const FoundHole& hole, double module_mm) { return hole.off_mm <= fit_modules * module_mm; }
+bool meets(const FoundHole& hole, double module_mm) { return hole.off_mm <= hole_fit_modules * module_mm; }
 
 std::vector<Vec2> hole_places(const MadeOf& made, double module_mm) {
   std::vector<Vec2> places;
   for (const LaidPart& part : made.parts)
     for (const Vec2& hole : part.holes_mm) {
       const bool known = std::any_of(places.begin(), places.end(), [&](const Vec2& place) {
-        return (place - hole).norm() <= fit_modules * module_mm;
+        return (place - hole).norm() <= hole_fit_modules * module_mm;
       });
       if (!known) places.push_back(hole);
     }
+  return places;
+}
+
+std::optional<std::vector<Vec2>> places_to_try(const Model& model, int linkage, int body) {
+  const Body& of = at(at(model.linkages, linkage).bodies, body);
+  const MadeOf made = made_of(model.catalogue, model.module_mm, of);
+  if (made.free()) return std::nullopt;
+  std::vector<Vec2> places = hole_places(made, model.module_mm);
+  // Where one of the body's own holes is, its own number counts: a place that differs by rounding would be a change.
+  for (Vec2& place : places)
+    for (const Hole& hole : of.holes)
+      if ((hole.p_B - place).norm() <= hole_fit_modules * model.module_mm) place = hole.p_B;
   return places;
 }
 

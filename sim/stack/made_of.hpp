@@ -10,6 +10,9 @@
 
 namespace ridepitch {
 
+/// A hole of a body is met where a hole of its parts is off by no more [modules].
+inline constexpr double hole_fit_modules = 0.02;
+
 /// A part as it lies on its body's grid.
 struct LaidPart {
   PlacedPart placed;
@@ -46,6 +49,10 @@ bool meets(const FoundHole& hole, double module_mm);
 
 /// All places where a body's parts have a hole, each once, by part, in the order of the outline.
 std::vector<Vec2> hole_places(const MadeOf& made, double module_mm);
+
+/// The places that may be tried for a hole of a body: where its parts have one, as they lie now. None where the body is
+/// free: then it is up to who asks.
+std::optional<std::vector<Vec2>> places_to_try(const Model& model, int linkage, int body);
 
 /// The lines that a body's beams run through, on its own grid: its `shape`; else the outlines of its parts; else, of a
 /// free body, all its holes in order. Of a free chassis without a shape: none.

@@ -9,6 +9,7 @@
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
 #include "ride/solve.hpp"
+#include "stack/made_of.hpp"
 #include "steer/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 
@@ -53,22 +54,41 @@ void add_step(Nudge& nudge, Change change, std::string name, int linkage) {
   nudge.steps.push_back(std::move(step));
 }
 
+/// One step from a hole: to the holes of its body's parts not farther than a step, or of a free body along the grid.
+std::vector<Vec2> places_beside(const Model& model, int linkage, HoleRef ref, double step_mm) {
+  const Vec2& own = at(at(at(model.linkages, linkage).bodies, ref.body).holes, ref.hole).p_B;
+  auto places = places_to_try(model, linkage, ref.body);
+  if (!places)
+    return {own - step_mm * Vec2::UnitX(), own + step_mm * Vec2::UnitX(), own - step_mm * Vec2::UnitY(),
+            own + step_mm * Vec2::UnitY()};
+  const double off_by_mm = hole_fit_modules * model.module_mm, reach_mm = std::max(step_mm, model.module_mm) + off_by_mm;
+  std::erase_if(*places, [&](const Vec2& place) {
+    const double off_mm = (place - own).norm();
+    return off_mm <= off_by_mm || off_mm > reach_mm;
+  });
+  return *places;
+}
+
+/// "u-1", "v+0.5"; off the axes the place itself.
+std::string step_words(const Model& model, const Vec2& from_mm, const Vec2& to_mm) {
+  const Vec2 by = (to_mm - from_mm) / model.module_mm;
+  const double nothing = 1e-9;
+  if (std::abs(by.y()) < nothing) return fmt::format("u{:+g}", by.x());
+  if (std::abs(by.x()) < nothing) return fmt::format("v{:+g}", by.y());
+  return "to " + place_words(to_mm, model.module_mm);
+}
+
 void add_holes(const Model& model, int index, Nudge& nudge) {
   const Linkage& linkage = at(model.linkages, index);
   for (int body = 0; body < count(linkage.bodies); ++body) {
     const std::vector<Hole>& holes = at(linkage.bodies, body).holes;
     for (int hole = 0; hole < count(holes); ++hole) {
       if (!is_used(linkage, {body, hole})) continue;
-      for (const int axis : {0, 1}) {
-        for (const double step_mm : {-nudge.step_mm, nudge.step_mm}) {
-          Vec2 to_B_mm = at(holes, hole).p_B;
-          to_B_mm[axis] += step_mm;
-          add_step(nudge, MoveHole{index, body, hole, to_B_mm},
-                   fmt::format("{} {}{:+g}", hole_name(linkage, {body, hole}), axis == 0 ? 'u' : 'v',
-                               step_mm / model.module_mm),
-                   index);
-        }
-      }
+      for (const Vec2& to_B_mm : places_beside(model, index, {body, hole}, nudge.step_mm))
+        add_step(
+            nudge, MoveHole{index, body, hole, to_B_mm},
+            fmt::format("{} {}", hole_name(linkage, {body, hole}), step_words(model, at(holes, hole).p_B, to_B_mm)),
+            index);
     }
   }
 }

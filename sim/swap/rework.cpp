@@ -8,6 +8,7 @@
 #include "model/index.hpp"
 #include "model/read_parts.hpp"
 #include "ride/solve.hpp"
+#include "stack/made_of.hpp"
 
 namespace ridepitch {
 namespace {
@@ -70,17 +71,24 @@ double likelihood(const StandIn& alone) {
   return counted == 0 ? std::numeric_limits<double>::infinity() : sum / counted;
 }
 
-/// Places within reach on the grid of a hole, the hole's own first; those of other holes of its body are taken.
-std::vector<Vec2> places_around(const Model& model, const Body& body, int hole) {
-  const Vec2& own = at(body.holes, hole).p_B;
+/// Places within reach of a hole, its own first: the holes of its body's parts, or of a free body whole modules away.
+/// Those of other holes of its body are taken.
+std::vector<Vec2> places_around(const Model& model, int linkage, HoleRef ref) {
+  const Body& body = at(at(model.linkages, linkage).bodies, ref.body);
+  const Vec2& own = at(body.holes, ref.hole).p_B;
+  auto around = places_to_try(model, linkage, ref.body);
+  if (!around) {
+    around.emplace();
+    for (int v = -reach_modules; v <= reach_modules; ++v)
+      for (int u = -reach_modules; u <= reach_modules; ++u) around->push_back(own + model.module_mm * Vec2(u, v));
+  }
+  const double reach_mm = (reach_modules + 1e-6) * model.module_mm, same_mm = hole_fit_modules * model.module_mm;
   std::vector<Vec2> places = {own};
-  for (int v = -reach_modules; v <= reach_modules; ++v)
-    for (int u = -reach_modules; u <= reach_modules; ++u) {
-      const Vec2 p = own + model.module_mm * Vec2(u, v);
-      const bool taken = std::any_of(body.holes.begin(), body.holes.end(),
-                                     [&](const Hole& other) { return (other.p_B - p).norm() < 1e-6; });
-      if (!taken) places.push_back(p);
-    }
+  for (const Vec2& p : *around) {
+    const bool taken = std::any_of(body.holes.begin(), body.holes.end(),
+                                   [&](const Hole& other) { return (other.p_B - p).norm() < same_mm; });
+    if (!taken && (p - own).lpNorm<Eigen::Infinity>() <= reach_mm) places.push_back(p);
+  }
   return places;
 }
 
@@ -93,7 +101,7 @@ void vary_hole(const Model& model, int linkage, HoleRef ref, Tune& tune) {
   VaryHole vary;
   vary.body = ref.body;
   vary.hole = ref.hole;
-  vary.at_mm = places_around(model, at(at(model.linkages, linkage).bodies, ref.body), ref.hole);
+  vary.at_mm = places_around(model, linkage, ref);
   tune.vary.push_back({linkage, std::move(vary), {}});
 }
 

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "model/index.hpp"
+#include "stack/made_of.hpp"
 
 namespace ridepitch {
 
@@ -76,6 +77,25 @@ double price_of_the_rest(const Model& model, const std::vector<Variable>& variab
   return sum;
 }
 
+/// Of a body made of parts the holes that those have: within the range, or among the places listed. Else all places.
+std::vector<Vec2> places_of(const Model& model, int linkage, const VaryHole& vary) {
+  const auto holes = places_to_try(model, linkage, vary.body);
+  if (!holes) return vary.at_mm;
+  const double near_mm = hole_fit_modules * model.module_mm;
+  std::vector<Vec2> places;
+  for (const Vec2& hole : *holes) {
+    const bool offered = vary.range_mm ? (hole.array() >= (*vary.range_mm)[0].array() - near_mm).all() &&
+                                             (hole.array() <= (*vary.range_mm)[1].array() + near_mm).all()
+                                       : std::any_of(vary.at_mm.begin(), vary.at_mm.end(), [&](const Vec2& listed) {
+                                           return (listed - hole).norm() <= near_mm;
+                                         });
+    if (offered) places.push_back(hole);
+  }
+  std::sort(places.begin(), places.end(),
+            [](const Vec2& a, const Vec2& b) { return std::pair(a.y(), a.x()) < std::pair(b.y(), b.x()); });
+  return places;
+}
+
 std::vector<Change> spring_options(const Model& model, const Vary& vary, const VarySpring& what, bool keep_parts) {
   const Spring& spring = at(at(model.linkages, vary.linkage).springs, what.spring);
   const std::vector<std::string> parts = what.parts.empty() ? std::vector<std::string>{spring.part} : what.parts;
@@ -126,7 +146,7 @@ Space make_space(const Model& model, const Tune& tune) {
   for (const Vary& vary : tune.vary) {
     Variable variable;
     if (const auto* hole = std::get_if<VaryHole>(&vary.what)) {
-      for (const Vec2& place : hole->at_mm)
+      for (const Vec2& place : places_of(model, vary.linkage, *hole))
         variable.options.emplace_back(MoveHole{vary.linkage, hole->body, hole->hole, place});
     } else if (const auto* rod = std::get_if<VaryRod>(&vary.what)) {
       for (const double length : rod->length_mm) {

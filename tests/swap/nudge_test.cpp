@@ -115,17 +115,26 @@ TEST(Nudge, AStepThatLeavesNoStanceSaysWhy) {
   EXPECT_GT(without, 0);
 }
 
+TEST(Nudge, OffersOnlyHolesThatTheBodysPartHas) {
+  // The rocker is a bent beam with holes [3, 0] ... [0, 0] ... [0, 3]: from its end one step goes back along the leg only.
+  const Model model = demo("ore-hauler");
+  std::vector<std::string> of_coil;
+  for (const std::string& name : names_of(nudge(model, solved(model), {0})))
+    if (name.starts_with("rocker.coil ")) of_coil.push_back(name);
+  EXPECT_THAT(of_coil, testing::ElementsAre("rocker.coil v-1"));
+}
+
 TEST(Nudge, TriesEveryHoleRodAndSpringOfAVehicleBothWays) {
   const Model model = demo("ore-hauler");
   const Nudge steps = nudge(model, solved(model), {0});
   const auto names = names_of(steps);
-  for (const char* name : {"rocker.coil u-1", "rocker.coil u+1", "rocker.coil v-1", "rocker.coil v+1", "pushrod 5",
+  for (const char* name : {"chassis.seat u-1", "chassis.seat u+1", "chassis.seat v-1", "chassis.seat v+1", "pushrod 5",
                            "pushrod 7", "main 1 coil-65-firm", "main 3 coil-65-firm", "main 2 coil-65-medium",
                            "main 2 coil-65-hard", "main 2 coil-55-firm", "main 2 coil-75-firm"}) {
     EXPECT_THAT(names, Contains(name));
   }
   // Each is the model with that one change, solved by itself.
-  const Step& step = *step_named(steps, "rocker.coil v+1");
+  const Step& step = *step_named(steps, "chassis.seat v+1");
   const Model with = changed(model, {step.change});
   const Solution alone = solved(with);
   for (std::size_t i = 0; i < steps.cells.size(); ++i) {

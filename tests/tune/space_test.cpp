@@ -51,6 +51,32 @@ TEST(Space, HasEveryChoiceOfEveryThingOnce) {
   EXPECT_EQ(space.corners, (std::vector<int>{0, 1, 2, 3}));  // all four stand on that linkage
 }
 
+std::vector<Vec2> places_in(const Variable& variable) {
+  std::vector<Vec2> places;
+  for (const Change& option : variable.options) places.push_back(std::get<MoveHole>(option).to_B_mm / 8);
+  return places;
+}
+
+// Two bodies of the ore hauler's front arm: a straight beam of nine holes, and a bent one with holes [3, 0] to [0, 0] to [0, 3].
+TEST(Space, OffersOnlyHolesThatABodysPartHasWhateverTheStep) {
+  const Model model = demo_with("ore-hauler", R"(
+[tune]
+corner = "front left"
+[[tune.vary]]
+hole = "rocker.coil"
+u = [-1, 2]
+v = [0, 4]
+step = 0.5
+[[tune.vary]]
+hole = "arm.push"
+at = [[4, 0], [4.5, 0], [6, 0], [6, 1]]
+)");
+  const Space space = make_space(model, *model.tune);
+  ASSERT_EQ(space.variables.size(), 2u);
+  EXPECT_EQ(places_in(space.variables[0]), (std::vector<Vec2>{{0, 0}, {1, 0}, {2, 0}, {0, 1}, {0, 2}, {0, 3}}));
+  EXPECT_EQ(places_in(space.variables[1]), (std::vector<Vec2>{{4, 0}, {6, 0}}));
+}
+
 TEST(Space, NumbersOfCandidatesRunThereAndBack) {
   const Model model = priced();
   const Space space = make_space(model, *model.tune);

@@ -6,19 +6,35 @@
 
 #include "linkage/assemble.hpp"
 #include "model/index.hpp"
+#include "stack/made_of.hpp"
 
 namespace ridepitch::view {
+
 Vec2 snapped(const Vec2& p_mm, double step_mm) {
   return {step_mm * std::round(p_mm.x() / step_mm), step_mm * std::round(p_mm.y() / step_mm)};
+}
+
+Vec2 snapped(const Model& model, int linkage, int body, const Vec2& p_B_mm, double step_mm) {
+  const auto holes = places_to_try(model, linkage, body);
+  if (!holes) return snapped(p_B_mm, step_mm);
+  return *std::min_element(holes->begin(), holes->end(), [&](const Vec2& a, const Vec2& b) {
+    return (a - p_B_mm).squaredNorm() < (b - p_B_mm).squaredNorm();
+  });
 }
 
 HolePlaces places_around(const Model& model, int linkage, int body, int hole, int reach_modules, double step_mm) {
   HolePlaces out{linkage, body, hole, {}, 0};
   const Vec2 here = at(at(at(model.linkages, linkage).bodies, body).holes, hole).p_B;
-  const Vec2 middle = snapped(here, step_mm);
-  const int steps = static_cast<int>(std::lround(reach_modules * model.module_mm / step_mm));
-  for (int v = -steps; v <= steps; ++v)
-    for (int u = -steps; u <= steps; ++u) out.places.push_back({middle + step_mm * Vec2(u, v), Fit::untried});
+  if (const auto holes = places_to_try(model, linkage, body)) {
+    const double reach_mm = (reach_modules + 1e-6) * model.module_mm;
+    for (const Vec2& place : *holes)
+      if ((place - here).lpNorm<Eigen::Infinity>() <= reach_mm) out.places.push_back({place, Fit::untried});
+  } else {
+    const Vec2 middle = snapped(here, step_mm);
+    const int steps = static_cast<int>(std::lround(reach_modules * model.module_mm / step_mm));
+    for (int v = -steps; v <= steps; ++v)
+      for (int u = -steps; u <= steps; ++u) out.places.push_back({middle + step_mm * Vec2(u, v), Fit::untried});
+  }
   std::stable_sort(out.places.begin(), out.places.end(), [&](const TriedPlace& a, const TriedPlace& b) {
     return (a.at_B_mm - here).squaredNorm() < (b.at_B_mm - here).squaredNorm();
   });

@@ -108,8 +108,9 @@ void go_on_dragging(App& app, const Vec2& p_mm) {
   if (app.drag.what != Drag::What::hole) return;
   const Selection& thing = app.drag.thing;
   const Model& model = app.document->base().model;
-  const Vec2 on_grid = snapped(on_body(at(app.drag.poses, thing.body), p_mm), step_mm(model));
-  app.drag.tried = {linkage_index(model, thing), thing.body, thing.index, on_grid};
+  const int linkage = linkage_index(model, thing);
+  const Vec2 hole = snapped(model, linkage, thing.body, on_body(at(app.drag.poses, thing.body), p_mm), step_mm(model));
+  app.drag.tried = {linkage, thing.body, thing.index, hole};
   try_changes(*app.document, {app.drag.tried}, Detail::dragging);
 }
 
