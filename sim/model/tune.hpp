@@ -15,7 +15,7 @@ namespace ridepitch {
 /// A hole may move to any of these places of its body's grid.
 struct VaryHole {
   int body = 0, hole = 0;
-  std::vector<Vec2> at_mm;  ///< every place allowed, u fastest; a range is written out
+  std::vector<Vec2> at_mm;                           ///< every place allowed, u fastest; a range is written out
   std::optional<std::array<Vec2, 2>> range_mm = {};  ///< its least and greatest u, v; none: the places were listed
 };
 

@@ -61,7 +61,8 @@ std::vector<Vec2> places_beside(const Model& model, int linkage, HoleRef ref, do
   if (!places)
     return {own - step_mm * Vec2::UnitX(), own + step_mm * Vec2::UnitX(), own - step_mm * Vec2::UnitY(),
             own + step_mm * Vec2::UnitY()};
-  const double off_by_mm = hole_fit_modules * model.module_mm, reach_mm = std::max(step_mm, model.module_mm) + off_by_mm;
+  const double off_by_mm = hole_fit_modules * model.module_mm,
+               reach_mm = std::max(step_mm, model.module_mm) + off_by_mm;
   std::erase_if(*places, [&](const Vec2& place) {
     const double off_mm = (place - own).norm();
     return off_mm <= off_by_mm || off_mm > reach_mm;
