@@ -109,6 +109,8 @@ std::string tune_json(const Tuned& tuned) {
                         {"by_general_solver", r.counts.by_general_solver},
                         {"left", r.counts.left},
                         {"ruled_out", std::move(ruled_out)},
+                        {"checked", r.checked},
+                        {"not_built", r.not_built},
                         {"exhaustive", r.exhaustive},
                         {"complete", r.complete},
                         {"results", list_json(r.found, [&](const Found& found) { return found_json(tuned, found); })},

@@ -38,6 +38,7 @@ Outcome swap_with_file(const std::string& path, Swapped& swapped) {
                   shown((before.bench ? before : after).name), shown((before.bench ? after : before).name)),
               .hint = "compare two models of one kind"}}};
   }
+  add_further_findings(models.solved.front());
   swapped.comparison = compared(swapped, after, models.solved.front().solution);
   swapped.after = std::move(models.solved.front());
   return {};
@@ -60,8 +61,9 @@ Outcome swap_with_changes(const SwapOptions& how, bool overwrite, Swapped& swapp
     swapped.comparison = compare_unsolved(before, swapped.before.solution, after, swapped.why_not);
     return {};
   }
-  swapped.comparison = compared(swapped, after, *result.solution);
   swapped.after = Solved{std::move(after), std::move(*result.solution), {}};
+  add_further_findings(*swapped.after);
+  swapped.comparison = compared(swapped, swapped.after->model, swapped.after->solution);
   if (!how.write.empty()) {
     std::vector<Problem> problems = write_edited_copy(before, swapped.changes, how.write, overwrite);
     if (!problems.empty()) return {"", std::move(problems)};
@@ -79,6 +81,7 @@ Outcome run_swap(const Options& options, const Ink& ink) {
   if (!first.problems.empty()) return {"", std::move(first.problems)};
 
   Swapped swapped{std::move(first.solved.front()), {}, {}, {}, keep.keep, {}, {}};
+  add_further_findings(swapped.before);
   Outcome outcome = options.models.size() > 1 ? swap_with_file(options.models[1], swapped)
                                               : swap_with_changes(options.swap, options.overwrite, swapped);
   if (!outcome.problems.empty()) return outcome;

@@ -60,6 +60,9 @@ std::string first_sentence(const SearchResult& r) {
   const std::string of = saw_all(r)     ? fmt::format("Of {} candidates", all)
                          : r.exhaustive ? fmt::format("Of {} candidates, {} looked at,", all, looked_at)
                                         : fmt::format("Of a sample of {} candidates,", all);
+  if (r.found.empty() && r.counts.passing > 0 && !r.not_built.empty())
+    return fmt::format("{} {} pass{}, but none of the {} best can be built.", of, count_text(r.counts.passing),
+                       r.counts.passing == 1 ? "es" : "", count_text(r.checked));
   if (r.found.empty()) return of + " none passes.";
   const double miss = std::sqrt(r.found.front().score);
   const char* which = has_new_problem(r.found.back()) ? "the best without a new problem" : "the best";
@@ -149,6 +152,16 @@ std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel,
     text += "; what is shown was solved again by the general solver.";
   } else {
     text += fmt::format(" By the general solver alone, which takes longer: {}.", by);
+  }
+  if (!r.not_built.empty()) {
+    std::vector<std::string> kinds;
+    std::uint64_t all = 0;
+    for (const auto& [code, candidates] : r.not_built) {
+      kinds.push_back(fmt::format("{} {}", code, count_text(candidates)));
+      all += candidates;
+    }
+    text += fmt::format(" Of the {} best that were looked at for that, {} can't be built and {} left out: {}.",
+                        count_text(r.checked), count_text(all), all == 1 ? "is" : "are", listed(kinds));
   }
   if (c.left > 0) text += fmt::format(" {} were left for want of time: give more with --limit.", count_text(c.left));
   return text;

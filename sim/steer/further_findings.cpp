@@ -14,4 +14,11 @@ std::vector<Finding> further_findings(const Model& model, const Solution& soluti
   return findings;
 }
 
+std::vector<Finding> all_findings(const Model& model, const Solution& solution) {
+  std::vector<Finding> findings = solution.findings;
+  std::vector<Finding> further = further_findings(model, solution);
+  std::move(further.begin(), further.end(), std::back_inserter(findings));
+  return findings;
+}
+
 }  // namespace ridepitch

@@ -11,4 +11,7 @@ namespace ridepitch {
 /// @param solution  of the same model
 std::vector<Finding> further_findings(const Model& model, const Solution& solution);
 
+/// Those of solve(), then these.
+std::vector<Finding> all_findings(const Model& model, const Solution& solution);
+
 }  // namespace ridepitch

@@ -9,6 +9,7 @@
 #include "model/read_parts.hpp"
 #include "ride/solve.hpp"
 #include "stack/made_of.hpp"
+#include "steer/further_findings.hpp"
 
 namespace ridepitch {
 namespace {
@@ -30,15 +31,28 @@ double price_of_springs(const Model& model) {
   return sum;
 }
 
-/// The changed model compared with the model. @param why_not  why it does not stand; empty: it does
+/// The changed model compared with the model. What is found against it beyond how it stands is looked for only where the
+/// verdict hangs on it: that takes longer than all the rest.
+/// @param solution  with all that is found against the model
+/// @param why_not   why it does not stand; empty: it does
 Comparison compare_changed(const Model& model, const Solution& solution, const Changes& changes, const Keep& keep,
                            std::string& why_not) {
   const Model after = changed(model, changes);
-  const SolveResult result = solve(after, {.other_stances = false, .readings = false});
+  SolveResult result = solve(after, {.other_stances = false, .readings = false});
+  if (!result.solution) {
+    why_not = result.problems.front().text;
+    return compare_unsolved(model, solution, after, result.problems);
+  }
   // Springs, and the levers that they work, steer nothing.
-  if (result.solution) return compare({model, solution}, {after, *result.solution}, keep);
-  why_not = result.problems.front().text;
-  return compare_unsolved(model, solution, after, result.problems);
+  const Comparison comparison = compare({model, solution}, {after, *result.solution}, keep);
+  if (!comparison.holds) return comparison;
+  result.solution->findings = all_findings(after, *result.solution);
+  return compare({model, solution}, {after, *result.solution}, keep);
+}
+
+Solution with_all_findings(const Model& model, Solution solution) {
+  solution.findings = all_findings(model, solution);
+  return solution;
 }
 
 void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
@@ -205,7 +219,8 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
       out.push_back(std::move(made));
     }
   }
-  const auto try_numbered = [&](std::size_t i) { try_out(model, solution, keep, out[i]); };
+  const Solution before = with_all_findings(model, solution);
+  const auto try_numbered = [&](std::size_t i) { try_out(model, before, keep, out[i]); };
   in_parallel(out.size(), try_numbered, on_done, shall_end);
   std::stable_sort(out.begin(), out.end(), better);
   return out;
@@ -243,10 +258,11 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
 std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
                                     const Keep& keep) {
   std::vector<Layout> layouts(found.size());
+  const Solution before = with_all_findings(model, solution);
   in_parallel(found.size(), [&](std::size_t i) {
     layouts[i].found = found[i];
     std::string why_not;
-    layouts[i].comparison = compare_changed(model, solution, found[i].changes, keep, why_not);
+    layouts[i].comparison = compare_changed(model, before, found[i].changes, keep, why_not);
   });
   std::stable_sort(layouts.begin(), layouts.end(),
                    [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });

@@ -8,6 +8,7 @@
 
 #include "model/index.hpp"
 #include "ride/solve.hpp"
+#include "steer/further_findings.hpp"
 
 namespace ridepitch {
 namespace {
@@ -135,7 +136,7 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
     e.tape.reset();
   }
   e.kernel = batch_kernels().back();
-  e.findings = as_it_stands.findings;
+  e.findings = all_findings(*space.model, as_it_stands);
   return e;
 }
 
@@ -207,8 +208,9 @@ std::vector<Finding> new_findings(const std::vector<Finding>& before, const std:
 }
 
 std::vector<Finding> new_findings_of(const Evaluator& e, std::uint64_t candidate) {
-  const SolveResult solved = solve(changed(*e.space->model, changes_of(*e.space, candidate)));
-  return solved.solution ? new_findings(e.findings, solved.solution->findings) : std::vector<Finding>{};
+  const Model with = changed(*e.space->model, changes_of(*e.space, candidate));
+  const SolveResult solved = solve(with);
+  return solved.solution ? new_findings(e.findings, all_findings(with, *solved.solution)) : std::vector<Finding>{};
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {

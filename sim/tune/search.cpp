@@ -1,6 +1,7 @@
 #include "tune/search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <chrono>
 #include <cmath>
@@ -490,18 +491,28 @@ std::optional<Found> found_of(const Evaluator& e, const Ranked& ranked, std::uin
   return found;
 }
 
-/// The best of the groups, then other unbeaten ones.
-std::vector<Found> best_found(const Evaluator& e, Screened& all, std::size_t top) {
+/// The best of the groups, then other unbeaten ones. What can't be built is left out, and counted.
+std::vector<Found> best_found(const Evaluator& e, Screened& all, std::size_t top, SearchResult& result) {
   std::sort(all.ranked.begin(), all.ranked.end());
   all.ranked.erase(std::unique(all.ranked.begin(), all.ranked.end()), all.ranked.end());
   constexpr std::size_t farther = 4;  // times as many are looked through for one without a new problem
   const auto brings_none = [](const Found& found) { return !has_new_problem(found); };
+  const auto buildable = [&](const Ranked& ranked, std::uint64_t size) {
+    std::optional<Found> found = found_of(e, ranked, size);
+    if (!found) return found;
+    ++result.checked;
+    if (const Finding* problem = cannot_be_built(*found)) {
+      ++result.not_built[problem->code];
+      found.reset();
+    }
+    return found;
+  };
   std::vector<Found> out;
   const std::vector<Group> groups = group(e, all.ranked, all.solved, farther * top);
   for (std::size_t i = 0; i < groups.size(); ++i) {
-    if (i >= top && std::any_of(out.begin(), out.end(), brings_none)) break;
-    auto found = found_of(e, groups[i].stands_for, groups[i].size);
-    if (found && (i < top || brings_none(*found))) out.push_back(std::move(*found));
+    if (out.size() >= top && std::any_of(out.begin(), out.end(), brings_none)) break;
+    auto found = buildable(groups[i].stands_for, groups[i].size);
+    if (found && (out.size() < top || brings_none(*found))) out.push_back(std::move(*found));
   }
   std::stable_sort(out.begin(), out.end(), [](const Found& a, const Found& b) { return a.score < b.score; });
   std::size_t others = 0;
@@ -511,7 +522,7 @@ std::vector<Found> best_found(const Evaluator& e, Screened& all, std::size_t top
     if (there != out.end()) {
       there->unbeaten = true;
     } else if (others < most_others) {
-      auto found = found_of(e, each, 1);
+      auto found = buildable(each, 1);
       if (!found) continue;
       found->unbeaten = true;
       out.push_back(std::move(*found));
@@ -553,6 +564,15 @@ bool has_new_problem(const Found& found) {
                      [](const Finding& each) { return each.level == Level::problem; });
 }
 
+const Finding* cannot_be_built(const Found& found) {
+  constexpr std::array codes = {"no-such-hole", "parts-touch", "does-not-stack", "tyres-touch"};
+  const auto is_one = [&](const Finding& each) {
+    return each.level == Level::problem && std::find(codes.begin(), codes.end(), each.code) != codes.end();
+  };
+  const auto first = std::find_if(found.new_findings.begin(), found.new_findings.end(), is_one);
+  return first == found.new_findings.end() ? nullptr : &*first;
+}
+
 bool saw_all(const SearchResult& result) { return result.exhaustive && result.complete; }
 
 std::string looked_at_words(const SearchResult& result) {
@@ -581,7 +601,7 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   out.counts = all.counts;
   out.stopped = pool.halted;
   out.complete = !pool.halted && all.counts.left == 0 && !(out.exhaustive && all.counts.looked_at < e.space->size);
-  out.found = best_found(e, all, static_cast<std::size_t>(options.top));
+  out.found = best_found(e, all, static_cast<std::size_t>(options.top), out);
   out.seconds = now_s() - pool.begun_s;
   out.per_second = static_cast<double>(all.counts.looked_at) / out.seconds;
   return out;

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -51,14 +52,19 @@ struct SearchResult {
   bool complete = true;  ///< not stopped from outside, nothing left
   SearchCounts counts;
   std::vector<Found>
-      found;             ///< best first; after the `top` best the other unbeaten ones; last those with a new problem
-  bool stopped = false;  ///< from outside
+      found;  ///< best first; after the `top` best the other unbeaten ones; last those with a new problem
+  std::uint64_t checked = 0;  ///< of the passing: looked at for what keeps them from being built, best first
+  std::map<std::string, std::uint64_t> not_built;  ///< of those: left out, by what is in the way (code of the finding)
+  bool stopped = false;                            ///< from outside
   double seconds = 0;
   double per_second = 0;
 };
 
 /// Whether it has a problem that the model as it stands does not have: it is not what to build.
 bool has_new_problem(const Found& found);
+
+/// The new problem for which it can't be built: parts touch, do not stack, or lack a hole; null: none.
+const Finding* cannot_be_built(const Found& found);
 
 /// Whether no candidate was left out: only then is what was not found not there.
 bool saw_all(const SearchResult& result);

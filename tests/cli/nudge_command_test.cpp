@@ -70,7 +70,7 @@ TEST(Nudge, TheGreatestEffectComesFirst) {
     EXPECT_LE(effect, last);
     last = effect;
   }
-  EXPECT_GE(nudge["steps"].size(), 60u);
+  EXPECT_GE(nudge["steps"].size(), 40u);
 }
 
 TEST(Nudge, OfASteeringIsWhatSteerSaysOfEachStep) {

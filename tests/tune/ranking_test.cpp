@@ -229,5 +229,40 @@ TEST_P(Ranking, MarksWhatNothingBeatsInScoreAndChangesAtOnce) {
   EXPECT_TRUE(std::any_of(searched.found.begin(), searched.found.end(), [](const Found& f) { return f.unbeaten; }));
 }
 
+// Arm and rocker lie in one slice: with the rocker's pivot three modules lower or more, the rocker, three modules long,
+// lies on the arm.
+TEST(Search, LeavesOutWhatCanNotBeBuiltAndCountsIt) {
+  const Model model = demo_with("ore-hauler", R"(
+[tune]
+corner = "rear left"
+[[tune.vary]]
+hole = "chassis.rocker"
+at = [[2, 6], [2, 5], [2, 3], [3, 3]]
+[[tune.vary]]
+rod = "pushrod"
+length = [3, 5, 6]
+[[tune.want]]
+quantity = "ride_height_mm"
+tolerance = 100
+)");
+  const Space space = make_space(model, *model.tune);
+  const SolveResult now = solve(model);
+  const AimsOrProblem aims = make_aims(model, *model.tune, space.corners, model, *now.solution);
+  const SearchResult result = search(make_evaluator(space, *aims.aims, *now.solution), {.top = 20});
+  ASSERT_GT(result.not_built.count("parts-touch"), 0u);
+  std::uint64_t left_out = 0;
+  for (const auto& [code, candidates] : result.not_built) left_out += candidates;
+  EXPECT_EQ(result.checked, left_out + result.found.size());
+  for (const Found& found : result.found) {
+    EXPECT_EQ(cannot_be_built(found), nullptr);
+    for (const Change& change : found.changes) {
+      const auto* move = std::get_if<MoveHole>(&change);
+      if (move) {
+        EXPECT_GT(move->to_B_mm.y() / model.module_mm, 3);
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace ridepitch
