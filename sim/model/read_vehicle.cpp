@@ -161,6 +161,9 @@ void read_vehicle(const Fields& root, const PartsAndUnits& parts, VehicleDraft& 
   if (const auto full_size = root.section("full_size")) {
     full_size->read({{"wheel_diameter_mm", &model.full_size_wheel_mm, above_zero("mm")}});
   }
+  constexpr double widest_modules = 30;  // wider than any vehicle of these modules
+  if (const auto build = root.section("build"))
+    build->read({{"width", &model.build_width, within(1, widest_modules, "modules")}});
   if (const auto friction = root.section("friction")) {
     friction->read({{"pin_mu", &model.friction.pin_mu, not_negative("")},
                     {"pin_radius_mm", &model.friction.pin_radius_mm, not_negative("mm")},

@@ -11,8 +11,9 @@
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
-#include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
+#include "stack/made_of.hpp"
+#include "stack/pieces.hpp"
 
 namespace ridepitch {
 namespace {
@@ -45,11 +46,11 @@ struct Drawing {
 void add_beams(Drawing& to, int body) {
   const double radius = beam_radius_mm(to.model.module_mm);
   const Role role = to.role(body == chassis ? Role::chassis_part : Role::body);
-  for (std::vector<int> chain : beam_chains(to.linkage, body)) {
-    if (chain.size() == 1) chain.push_back(chain.front());  // a disc
-    for (std::size_t i = 0; i + 1 < chain.size(); ++i)
-      add(to.shapes,
-          Area{beam_outline(to.hole({body, chain[i]}), to.hole({body, chain[i + 1]}), radius), role, !to.ghost});
+  for (std::vector<Vec2> line : outlines(to.model.catalogue, to.model.module_mm, to.linkage, body)) {
+    if (line.size() == 1) line.push_back(line.front());  // a disc
+    for (Vec2& p : line) p = in_chassis(at(to.poses, body), p);
+    for (std::size_t i = 0; i + 1 < line.size(); ++i)
+      add(to.shapes, Area{beam_outline(line[i], line[i + 1], radius), role, !to.ghost});
   }
 }
 

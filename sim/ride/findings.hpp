@@ -24,9 +24,4 @@ struct FindingLimits {
 /// Judges a solved vehicle: everything that follows from its numbers. In order of corners, the vehicle last.
 std::vector<Finding> judge(const Model& model, const Solution& solution, const FindingLimits& limits = {});
 
-/// Findings `parts-touch` and `tyres-touch`, by docs/model-format.md, "A linkage": parts that name the same layer, as
-/// round-ended beams (coils as wide as they are), over every curve of their corner; tyres of one side as discs, over
-/// the travel of each. Parts are not checked against each other at a hole they share.
-std::vector<Finding> find_touching(const Model& model, const Solution& solution);
-
 }  // namespace ridepitch

@@ -157,7 +157,6 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
          .where = "",
          .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
          .remedy = "another seat or lever, so that the load curve rises all the way"});
-  add(find_touching(model, solution), solution);
   if (options.readings) judge_readings(model, solution);
   out.solution = std::move(solution);
   return out;

@@ -10,11 +10,11 @@
 #include "model/index.hpp"
 #include "model/units.hpp"
 #include "picture/linkage_shapes.hpp"
-#include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
 #include "sheet/ink.hpp"
 #include "sheet/labels_off_ink.hpp"
 #include "spring/spring_traits.hpp"
+#include "stack/made_of.hpp"
 #include "swap/change_words.hpp"
 #include "words/number.hpp"
 
@@ -116,11 +116,14 @@ Vec2 hole_of(const StandingLinkage& standing, HoleRef ref) {
 }
 
 /// The middle between two holes, then places on either side of it.
-std::vector<Vec2> between(const StandingLinkage& standing, HoleRef from, HoleRef to) {
-  const Vec2 a = hole_of(standing, from), b = hole_of(standing, to);
+std::vector<Vec2> between(const Vec2& a, const Vec2& b) {
   std::vector<Vec2> places;
   for (const double share : {0.5, 0.35, 0.65, 0.25, 0.75}) places.push_back(a + share * (b - a));
   return places;
+}
+
+std::vector<Vec2> between(const StandingLinkage& standing, HoleRef from, HoleRef to) {
+  return between(hole_of(standing, from), hole_of(standing, to));
 }
 
 std::vector<Vec2> spring_places(const StandingLinkage& standing, const Spring& spring) {
@@ -136,9 +139,11 @@ double spring_edge_mm(const Spring& spring, int reduced) {
 
 std::vector<Vec2> body_places(const StandingLinkage& standing, int body) {
   std::vector<Vec2> places;
-  for (const std::vector<int>& chain : beam_chains(linkage_of(standing), body))
-    for (std::size_t i = 0; i + 1 < chain.size(); ++i)
-      for (const Vec2& p : between(standing, {body, chain[i]}, {body, chain[i + 1]})) places.push_back(p);
+  const Model& model = standing.model;
+  const Pose& pose = at(poses_of(standing), body);
+  for (const std::vector<Vec2>& line : outlines(model.catalogue, model.module_mm, linkage_of(standing), body))
+    for (std::size_t i = 0; i + 1 < line.size(); ++i)
+      for (const Vec2& p : between(in_chassis(pose, line[i]), in_chassis(pose, line[i + 1]))) places.push_back(p);
   if (!places.empty()) return places;
   if (at(linkage_of(standing).bodies, body).holes.empty()) return {at(poses_of(standing), body).p_CB};
   return {hole_of(standing, {body, 0})};

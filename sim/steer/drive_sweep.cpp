@@ -9,8 +9,9 @@
 #include "linkage/follow.hpp"
 #include "linkage/mobility.hpp"
 #include "model/index.hpp"
-#include "ride/layered_parts.hpp"
 #include "ride/pose.hpp"
+#include "stack/gap.hpp"
+#include "stack/pieces.hpp"
 #include "words/listed.hpp"
 
 namespace ridepitch {
@@ -59,21 +60,45 @@ struct DriveWatches {
   std::vector<DriveEnd> ends;
 };
 
-/// Every stop, and every two parts of one layer.
-DriveWatches watch_all(const Mechanism& mechanism, const std::vector<LayeredPart>& parts) {
+/// Two sheets of parts whose layers the file gives, and that overlap across.
+struct LayeredPair {
+  const StackItem *one, *other;
+  const Sheet *sheet, *other_sheet;
+};
+
+bool overlap_across(const StackItem& one, const Sheet& sheet, const StackItem& other, const Sheet& other_sheet) {
+  for (const Across& a : sheet.walls)
+    for (const Across& b : other_sheet.walls)
+      if (overlap({a.from + *one.layer, a.to + *one.layer}, {b.from + *other.layer, b.to + *other.layer})) return true;
+  return false;
+}
+
+std::vector<LayeredPair> layered_pairs(const StackParts& parts) {
+  std::vector<LayeredPair> pairs;
+  for (auto one = parts.items.begin(); one != parts.items.end(); ++one)
+    for (auto other = one + 1; other != parts.items.end(); ++other) {
+      if (!one->layer || !other->layer || !one->is_part() || !other->is_part()) continue;
+      for (const Sheet& sheet : one->sheets)
+        for (const Sheet& other_sheet : other->sheets)
+          if (overlap_across(*one, sheet, *other, other_sheet))
+            pairs.push_back({&*one, &*other, &sheet, &other_sheet});
+    }
+  return pairs;
+}
+
+/// Every stop, and every two parts that their layers let meet. @param parts  must outlive the result
+DriveWatches watch_all(const Mechanism& mechanism, const StackParts& parts) {
   DriveWatches out;
   for (const Stop& stop : mechanism.stops) {
     out.watches.push_back({.stop = &stop});
     out.ends.push_back({stop.name, {}});
   }
-  for (auto one = parts.begin(); one != parts.end(); ++one)
-    for (auto other = one + 1; other != parts.end(); ++other) {
-      if (one->layer != other->layer) continue;
-      out.watches.push_back({.own_gap = [linkage = mechanism.linkage, one, other](const Eigen::VectorXd& q) {
-        return part_gap(*linkage, *one, *other, moving_poses(q));
-      }});
-      out.ends.push_back({"contact", {one->name, other->name}});
-    }
+  for (const LayeredPair& pair : layered_pairs(parts)) {
+    out.watches.push_back({.own_gap = [pair](const Eigen::VectorXd& q) {
+      return gap_in(pair.sheet->silhouette, pair.other_sheet->silhouette, moving_poses(q));
+    }});
+    out.ends.push_back({"contact", {pair.one->name, pair.other->name}});
+  }
   return out;
 }
 
@@ -137,7 +162,7 @@ Problem loose(const Mechanism& mechanism, const Eigen::VectorXd& q) {
 
 }  // namespace
 
-DrivePathOrProblem find_drive_path(const Assembly& assembly, double module_mm) {
+DrivePathOrProblem find_drive_path(const Assembly& assembly, double module_mm, const Catalogue& catalogue) {
   const Mechanism& mechanism = assembly.mechanism;
   if (mechanism.freedoms() > 0) return {std::nullopt, loose(mechanism, assembly.q)};
   DrivePath path;
@@ -147,7 +172,7 @@ DrivePathOrProblem find_drive_path(const Assembly& assembly, double module_mm) {
   path.tie = static_cast<int>(drive - mechanism.ties.begin());
   Follower start = follow_drive(mechanism, path.tie, assembly.q);
   start.here.s = 0;  // as assembled, exactly
-  const std::vector<LayeredPart> parts = layered_parts(*mechanism.linkage, module_mm);
+  const StackParts parts = stack_parts(catalogue, module_mm, *mechanism.linkage);
   DriveWatches watched = watch_all(mechanism, parts);
   const auto limits = limits_of(*mechanism.linkage, mechanism.size_mm);
   std::vector<DriveAnchor>& anchors = path.anchors;

@@ -53,8 +53,9 @@ struct DrivePathOrProblem {
 /// where the drive turns back along the linkage's own motion).
 ///
 /// Parts that touch with the drive at 0 already, and stops met there, end nothing until they have come free.
-/// @param assembly  of a linkage with a drive, as `assemble` leaves it: the drive at 0
-DrivePathOrProblem find_drive_path(const Assembly& assembly, double module_mm);
+/// @param assembly   of a linkage with a drive, as `assemble` leaves it: the drive at 0
+/// @param catalogue  names the parts of bodies: what they look like on a layer
+DrivePathOrProblem find_drive_path(const Assembly& assembly, double module_mm, const Catalogue& catalogue = {});
 
 /// Workspace. Good for one path at a time.
 struct DriveWorkspace {

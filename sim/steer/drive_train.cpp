@@ -79,7 +79,7 @@ DriveTrains find_drive_trains(const Model& model) {
     AssembleResult assembled = assemble(linkage, model.module_mm);
     out.problems.insert(out.problems.end(), assembled.problems.begin(), assembled.problems.end());
     if (!assembled.assembly) continue;
-    DrivePathOrProblem found = find_drive_path(*assembled.assembly, model.module_mm);
+    DrivePathOrProblem found = find_drive_path(*assembled.assembly, model.module_mm, model.catalogue);
     if (found.problem) out.problems.push_back(*found.problem);
     if (!found.path) continue;
     TrainedDrive drive;

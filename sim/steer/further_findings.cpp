@@ -3,14 +3,28 @@
 #include <iterator>
 
 #include "stack/holes.hpp"
+#include "stack/tyres.hpp"
 #include "steer/steering.hpp"
 
 namespace ridepitch {
 
-std::vector<Finding> further_findings(const Model& model, const Solution& solution) {
+namespace {
+
+void append(std::vector<Finding> more, std::vector<Finding>& to) {
+  std::move(more.begin(), more.end(), std::back_inserter(to));
+}
+
+}  // namespace
+
+std::vector<Finding> build_findings(const Model& model, const Solution& solution) {
   std::vector<Finding> findings = find_missing_holes(model);
-  std::vector<Finding> steering = steering_findings(model, solution);
-  std::move(steering.begin(), steering.end(), std::back_inserter(findings));
+  append(find_touching_tyres(model, solution), findings);
+  return findings;
+}
+
+std::vector<Finding> further_findings(const Model& model, const Solution& solution) {
+  std::vector<Finding> findings = build_findings(model, solution);
+  append(steering_findings(model, solution), findings);
   return findings;
 }
 

@@ -7,7 +7,11 @@
 
 namespace ridepitch {
 
-/// Holes that its parts do not have, and what `steer` finds or refuses it for. What solve() found itself is not repeated.
+/// What keeps it from being built: holes that its parts do not have, parts and tyres that touch.
+/// @param solution  of the same model
+std::vector<Finding> build_findings(const Model& model, const Solution& solution);
+
+/// The same, and what `steer` finds or refuses it for. What solve() found itself is not repeated.
 /// @param solution  of the same model
 std::vector<Finding> further_findings(const Model& model, const Solution& solution);
 

@@ -43,6 +43,7 @@ TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.to
   EXPECT_EQ(model.friction.pin_mu, 0.3);
   EXPECT_EQ(model.friction.pin_radius_mm, 2.4);
   EXPECT_EQ(model.friction.tyre_mu, 0.8);
+  EXPECT_EQ(model.build_width, 9);
 }
 
 TEST(Corners, AMirroredCornerStandsRightAfterItsOriginalOnTheOtherSide) {

@@ -7,7 +7,7 @@
 #include "model/index.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "picture/steering_plan.hpp"
-#include "ride/layered_parts.hpp"
+#include "stack/pieces.hpp"
 #include "ride/pose.hpp"
 #include "state/by_hand.hpp"
 

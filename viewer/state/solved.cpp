@@ -1,10 +1,12 @@
 #include "state/solved.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 #include "model/index.hpp"
 #include "model/problem_lines.hpp"
 #include "ride/solve.hpp"
+#include "steer/further_findings.hpp"
 
 namespace ridepitch::view {
 namespace {
@@ -29,6 +31,10 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
     return out;
   }
   Solved solved{std::move(model), std::move(*result.solution), {}, {}, detail};
+  if (detail == Detail::full) {
+    std::vector<Finding> more = build_findings(solved.model, solved.solution);
+    std::move(more.begin(), more.end(), std::back_inserter(solved.solution.findings));
+  }
   if (is_steered(solved.model)) {
     SteerOptions how;
     how.points = detail == Detail::dragging ? points_while_dragging : points;

@@ -1,4 +1,4 @@
-#include "ride/findings.hpp"
+#include "stack/tyres.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -7,45 +7,12 @@
 
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
-#include "ride/layered_parts.hpp"
+#include "ride/pose.hpp"
 
 namespace ridepitch {
 namespace {
 
 constexpr std::size_t tyre_stride = 10;
-
-void parts_of_corner(const Model& model, const Solution& solution, std::size_t c, std::vector<Finding>& findings) {
-  const Linkage& linkage = at(model.linkages, model.corners[c].linkage);
-  const auto parts = layered_parts(linkage, model.module_mm);
-  if (parts.size() < 2) return;
-  for (std::size_t i = 0; i < parts.size(); ++i)
-    for (std::size_t j = i + 1; j < parts.size(); ++j) {
-      if (parts[i].layer != parts[j].layer) continue;
-      double worst = 0, travel = 0;
-      bool at_rest = false;
-      const auto look = [&](const std::vector<Pose>& moving, double travel_mm, bool rest) {
-        const double gap = part_gap(linkage, parts[i], parts[j], moving);
-        if (gap >= worst) return;
-        worst = gap;
-        travel = travel_mm;
-        at_rest = rest;
-      };
-      const std::vector<Pose>& rest = solution.corners[c].poses;
-      if (!rest.empty()) look({rest.begin() + 1, rest.end()}, 0, true);
-      for (const Curve& curve : solution.curves)
-        if (curve.corner == static_cast<int>(c))
-          for (std::size_t k = 0; k < curve.poses.size(); ++k) look(curve.poses[k], curve.points[k].travel_mm, false);
-      if (worst >= 0) continue;
-      findings.push_back(
-          {.level = Level::problem,
-           .code = "parts-touch",
-           .where = solution.corners[c].name,
-           .text = fmt::format("{} and {} lie on layer {} and run {:.1f} mm into each other {}", parts[i].name,
-                               parts[j].name, parts[i].layer, -worst,
-                               at_rest ? std::string("at rest") : fmt::format("at {:.1f} mm of travel", travel)),
-           .remedy = "put one of them on another layer, or move its holes"});
-    }
-}
 
 struct Disc {
   std::string name;
@@ -77,6 +44,12 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
   return discs;
 }
 
+Vec2 hub_place(const Linkage& linkage, std::size_t wheel, const std::vector<Pose>& moving) {
+  const HoleRef ref = linkage.wheels[wheel].at;
+  const Vec2& p = at(at(linkage.bodies, ref.body).holes, ref.hole).p_B;
+  return ref.body == chassis ? p : in_chassis(at(moving, ref.body - 1), p);
+}
+
 // Least gap of two tyres of one linkage: they stand where one pose of it puts them.
 double gap_in_one_linkage(const Model& model, const Solution& solution, const Disc& a, const Disc& b) {
   const Linkage& linkage = at(model.linkages, model.corners[a.corner].linkage);
@@ -84,9 +57,7 @@ double gap_in_one_linkage(const Model& model, const Solution& solution, const Di
   for (const Curve& curve : solution.curves) {
     if (curve.corner != static_cast<int>(a.corner)) continue;
     for (const auto& moving : curve.poses)
-      least = std::min(least, (hole_place(linkage, linkage.wheels[a.wheel].at, moving) -
-                               hole_place(linkage, linkage.wheels[b.wheel].at, moving))
-                                  .norm());
+      least = std::min(least, (hub_place(linkage, a.wheel, moving) - hub_place(linkage, b.wheel, moving)).norm());
   }
   return least - a.radius_mm - b.radius_mm;
 }
@@ -99,7 +70,10 @@ double gap_of(const Model& model, const Solution& solution, const Disc& a, const
   return least - a.radius_mm - b.radius_mm;
 }
 
-void tyres(const Model& model, const Solution& solution, std::vector<Finding>& findings) {
+}  // namespace
+
+std::vector<Finding> find_touching_tyres(const Model& model, const Solution& solution) {
+  std::vector<Finding> findings;
   const auto discs = tyre_discs(model, solution);
   for (std::size_t i = 0; i < discs.size(); ++i)
     for (std::size_t j = i + 1; j < discs.size(); ++j) {
@@ -118,14 +92,6 @@ void tyres(const Model& model, const Solution& solution, std::vector<Finding>& f
                fmt::format("its tyre and that of '{}' run {:.1f} mm into each other over their travel", b.name, -gap),
            .remedy = "smaller tyres, or their axles farther apart"});
     }
-}
-
-}  // namespace
-
-std::vector<Finding> find_touching(const Model& model, const Solution& solution) {
-  std::vector<Finding> findings;
-  for (std::size_t c = 0; c < model.corners.size(); ++c) parts_of_corner(model, solution, c, findings);
-  tyres(model, solution, findings);
   return findings;
 }
 
