@@ -24,9 +24,9 @@ constexpr std::size_t most_catalogues = 20;
 // Hole grids of working models run from a fraction of a millimetre to some centimetres.
 constexpr NumberRule believable_module{"mm", 0.01, false, 1000};
 
-const std::vector<std::string_view> model_keys = {"format",  "name",      "module_mm", "parts",    "prices", "mass",
-                                                  "weighed", "sprung",    "clearance", "measured", "bar",    "bill",
-                                                  "keepout", "full_size", "build",     "friction", "linkage", "corner", "tune"};
+const std::vector<std::string_view> model_keys = {
+    "format", "name", "module_mm", "parts",     "prices", "mass",     "weighed", "sprung", "clearance", "measured",
+    "bar",    "bill", "keepout",   "full_size", "build",  "friction", "linkage", "corner", "tune"};
 
 /// A file that the model names, beside the model: "models/parts.toml" for "parts.toml" of "models/hauler.toml".
 std::string beside(const std::string& model_path, const std::string& name) {

@@ -32,8 +32,8 @@ struct Tracks {
 
 namespace {
 
-constexpr double search_mm = 0.03;    // a least gap is found to this
-constexpr double alike_mm = 1e-3;     // corners that move alike
+constexpr double search_mm = 0.03;  // a least gap is found to this
+constexpr double alike_mm = 1e-3;   // corners that move alike
 constexpr double far_mm = 1e300;
 constexpr int deepest_halving = 24;
 
@@ -92,7 +92,8 @@ double gap_of(const Silhouette& one, const Vec2* one_ends, const Silhouette& oth
   if (other.box) {
     double least = far_mm;
     for (std::size_t i = 0; i < one.pieces.size(); ++i)
-      least = std::min(least, segment_to_box(*other.box, one_ends[2 * i], one_ends[2 * i + 1]) - one.pieces[i].radius_mm);
+      least =
+          std::min(least, segment_to_box(*other.box, one_ends[2 * i], one_ends[2 * i + 1]) - one.pieces[i].radius_mm);
     return least;
   }
   if (one.box) return gap_of(other, other_ends, one, one_ends);
@@ -100,7 +101,8 @@ double gap_of(const Silhouette& one, const Vec2* one_ends, const Silhouette& oth
   for (std::size_t i = 0; i < one.pieces.size(); ++i)
     for (std::size_t k = 0; k < other.pieces.size(); ++k) {
       if (share_joint(one.pieces[i], other.pieces[k])) continue;
-      const double apart = segment_distance(one_ends[2 * i], one_ends[2 * i + 1], other_ends[2 * k], other_ends[2 * k + 1]);
+      const double apart =
+          segment_distance(one_ends[2 * i], one_ends[2 * i + 1], other_ends[2 * k], other_ends[2 * k + 1]);
       least = std::min(least, apart - one.pieces[i].radius_mm - other.pieces[k].radius_mm);
     }
   return least;
@@ -160,7 +162,7 @@ std::vector<Pose> poses_between(const Motion& motion, std::size_t k, double t) {
   for (std::size_t b = 0; b < out.size(); ++b) {
     const Pose &p = poses[before][b], &q = poses[k][b], &r = poses[k + 1][b], &s = poses[after][b];
     const auto mix = [&](double p_value, double q_value, double r_value, double s_value) {
-      if (k == 0) p_value = 3 * q_value - 3 * r_value + s_value;                      // without a third difference
+      if (k == 0) p_value = 3 * q_value - 3 * r_value + s_value;  // without a third difference
       if (k + 2 == poses.size()) s_value = 3 * r_value - 3 * q_value + p_value;
       if (poses.size() == 2) return q_value + t * (r_value - q_value);
       return between(p_value, q_value, r_value, s_value, t);
@@ -198,7 +200,8 @@ std::vector<BodyFrame> frames_of(const Motion& motion) {
 }
 
 Vec2 placed(const BodyFrame& frame, const Vec2& p_B) {
-  return frame.p_CB + Vec2(frame.cosine * p_B.x() - frame.sine * p_B.y(), frame.sine * p_B.x() + frame.cosine * p_B.y());
+  return frame.p_CB +
+         Vec2(frame.cosine * p_B.x() - frame.sine * p_B.y(), frame.sine * p_B.x() + frame.cosine * p_B.y());
 }
 
 Track track_of(const Silhouette& silhouette, const std::vector<BodyFrame>& frames, std::size_t poses) {

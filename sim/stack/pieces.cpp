@@ -212,8 +212,8 @@ void add_springs(Builder& to) {
     const Spring& spring = at(to.linkage.springs, s);
     if (turns(spring)) continue;
     const double diameter_mm = traits_of(spring.data).width_mm;
-    add_link(to, {StackKind::spring, s, "spring '" + spring.name + "'", {}, spring.layer, false, {}}, spring.from, spring.to,
-             diameter_mm / 2, coil_across(spring, diameter_mm, to.module_mm));
+    add_link(to, {StackKind::spring, s, "spring '" + spring.name + "'", {}, spring.layer, false, {}}, spring.from,
+             spring.to, diameter_mm / 2, coil_across(spring, diameter_mm, to.module_mm));
   }
 }
 
@@ -274,7 +274,8 @@ bool same_sheet(const Sheet& one, const Sheet& other) {
   constexpr double same = 1e-9;
   return (one.silhouette.box->low - other.silhouette.box->low).cwiseAbs().maxCoeff() < same &&
          (one.silhouette.box->high - other.silhouette.box->high).cwiseAbs().maxCoeff() < same &&
-         std::abs(one.walls[0].from - other.walls[0].from) < same && std::abs(one.walls[0].to - other.walls[0].to) < same;
+         std::abs(one.walls[0].from - other.walls[0].from) < same &&
+         std::abs(one.walls[0].to - other.walls[0].to) < same;
 }
 
 /// A box that corners see alike, those of a vehicle whose sides are mirror images, is one.
@@ -308,8 +309,8 @@ void lay_at_heights(const Model& model, int linkage, StackParts& parts) {
     if (!height_mm) continue;
     const auto [low, high] = std::minmax((*height_mm)[0], (*height_mm)[1]);
     const double half = 0.5;
-    item.sheets[0].walls = {{(low - corner->at_mm.z()) / model.module_mm - half,
-                             (high - corner->at_mm.z()) / model.module_mm + half}};
+    item.sheets[0].walls = {
+        {(low - corner->at_mm.z()) / model.module_mm - half, (high - corner->at_mm.z()) / model.module_mm + half}};
     item.layer = 0;
   }
 }

@@ -61,7 +61,8 @@ struct StackItem {
   int index = 0;     ///< of the body, rod, spring, wheel or keepout
   std::string name;  ///< "rod 'pushrod'"
   std::vector<Sheet> sheets;
-  std::optional<int> layer;  ///< its first slice as the file gives it; of tyres and keepouts 0: their walls are where they stand
+  std::optional<int>
+      layer;  ///< its first slice as the file gives it; of tyres and keepouts 0: their walls are where they stand
   bool carries_wheel = false;
   std::vector<int> corners;  ///< a keepout stands beside these only; empty: all that use the linkage
 

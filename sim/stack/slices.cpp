@@ -12,9 +12,9 @@
 namespace ridepitch {
 namespace {
 
-using Places = std::uint64_t;         // a set of slices, the first of the range being bit 0
-constexpr int most_places = 32;       // of a range: offsets of two items fit into one set
-constexpr int most_given = 10'000;    // beyond, a given layer is not near anything
+using Places = std::uint64_t;       // a set of slices, the first of the range being bit 0
+constexpr int most_places = 32;     // of a range: offsets of two items fit into one set
+constexpr int most_given = 10'000;  // beyond, a given layer is not near anything
 constexpr double slice_rounding = 1e-9;
 
 Across shifted(const Across& wall, int slice) { return {wall.from + slice, wall.to + slice}; }
@@ -65,14 +65,14 @@ struct Prepared {
   int low = 0;     // slice of bit 0
   int places = 0;  // of the range
   std::vector<Extent> extents = {};
-  std::vector<Places> allowed = {};                // by what is given
-  std::vector<std::vector<Places>> offsets = {};   // [i][j]: bit (at j - at i + most_places - 1): they may not lie so
+  std::vector<Places> allowed = {};               // by what is given
+  std::vector<std::vector<Places>> offsets = {};  // [i][j]: bit (at j - at i + most_places - 1): they may not lie so
   std::vector<Passage> passages = {};
   std::vector<std::vector<int>> passages_of = {};  // by item
   std::vector<std::vector<bool>> covered = {};     // [joint][item]
   bool given_span = false;                         // some item that counts is given
   int given_first = 0, given_last = 0;
-  bool free_to_shift = true;                       // nothing says where slice 0 is
+  bool free_to_shift = true;  // nothing says where slice 0 is
 };
 
 const SliceItem& item_of(const Prepared& p, int i) { return at(p.puzzle.items, i); }
@@ -352,8 +352,7 @@ std::optional<std::vector<int>> any_of_width(Prepared& p, int width) {
 }
 
 int greatest_width(const Prepared& p) {
-  return std::min(p.places,
-                  std::max(p.puzzle.most_width, p.given_span ? p.given_last - p.given_first + 1 : 1));
+  return std::min(p.places, std::max(p.puzzle.most_width, p.given_span ? p.given_last - p.given_first + 1 : 1));
 }
 
 SlicePuzzle part_of(const SlicePuzzle& puzzle, const std::vector<int>& items) {
@@ -427,7 +426,8 @@ bool may_lie(const SlicePuzzle& puzzle, const std::vector<int>& places, int item
   return true;
 }
 
-bool passes_through(const SlicePuzzle& puzzle, const std::vector<int>& places, int joint, int one, int other, int item) {
+bool passes_through(const SlicePuzzle& puzzle, const std::vector<int>& places, int joint, int one, int other,
+                    int item) {
   const std::vector<int>& members = at(puzzle.joints, joint).items;
   if (std::find(members.begin(), members.end(), item) != members.end()) return false;
   return blocks(puzzle, {joint, one, other, item}, at(places, one), at(places, other), at(places, item));

@@ -22,7 +22,9 @@ struct Answers {
   std::size_t columns = 0;
   std::vector<Known> known = {};
 
-  Known& operator()(int row, int column) { return known[static_cast<std::size_t>(row) * columns + static_cast<std::size_t>(column)]; }
+  Known& operator()(int row, int column) {
+    return known[static_cast<std::size_t>(row) * columns + static_cast<std::size_t>(column)];
+  }
 };
 
 Answers answers(std::size_t rows, std::size_t columns) {
@@ -36,7 +38,7 @@ struct Looked {
   std::vector<Motion> motions;
   StackParts parts;
   std::optional<GapFinder> gaps = {};  // over those motions
-  std::vector<int> first_sheet = {};  // of each item, a number in `gaps`; joints follow after all sheets
+  std::vector<int> first_sheet = {};   // of each item, a number in `gaps`; joints follow after all sheets
   int first_joint = 0;
   Answers clashes = {}, covers = {};
   SlicePuzzle puzzle = {};
@@ -66,9 +68,8 @@ bool clash(Looked& looked, int one, int sheet, int other, int other_sheet) {
   if (known == Known::unknown) {
     const StackItem &first = at(looked.parts.items, one), &second = at(looked.parts.items, other);
     const bool both_given = first.layer && second.layer;
-    const bool clashes = !never_meet(first, second) &&
-                         ((!both_given && share_joint(looked.parts, one, other)) ||
-                          looked.gaps->nearest(a, b, -clash_mm, true).motion >= 0);
+    const bool clashes = !never_meet(first, second) && ((!both_given && share_joint(looked.parts, one, other)) ||
+                                                        looked.gaps->nearest(a, b, -clash_mm, true).motion >= 0);
     known = clashes ? Known::yes : Known::no;
   }
   return known == Known::yes;
@@ -150,7 +151,8 @@ DeepestClash deepest(const Looked& looked, int one, int other) {
   DeepestClash out{{.gap_mm = -clash_mm}, one, other};
   for (int s = 0; s < count(at(looked.parts.items, one).sheets); ++s)
     for (int t = 0; t < count(at(looked.parts.items, other).sheets); ++t) {
-      const NearestPlace found = looked.gaps->nearest(sheet_of(looked, one, s), sheet_of(looked, other, t), out.nearest.gap_mm, false);
+      const NearestPlace found =
+          looked.gaps->nearest(sheet_of(looked, one, s), sheet_of(looked, other, t), out.nearest.gap_mm, false);
       if (found.motion >= 0) out.nearest = found;
     }
   return out;
@@ -159,8 +161,8 @@ DeepestClash deepest(const Looked& looked, int one, int other) {
 std::string name_of(const Looked& looked, int item) { return at(looked.parts.items, item).name; }
 
 std::string run_into(const Looked& looked, const DeepestClash& clash) {
-  return fmt::format("{} and {} run {:.1f} mm into each other {}", name_of(looked, clash.one), name_of(looked, clash.other),
-                     -clash.nearest.gap_mm,
+  return fmt::format("{} and {} run {:.1f} mm into each other {}", name_of(looked, clash.one),
+                     name_of(looked, clash.other), -clash.nearest.gap_mm,
                      at_place(at(looked.motions, clash.nearest.motion), clash.nearest.place));
 }
 
@@ -183,7 +185,8 @@ std::string layer_that_cures(Looked& looked, const std::vector<int>& places, con
     for (const int item : items) {
       if (!at(looked.parts.items, item).is_part()) continue;
       for (const int slice : {at(places, item) + step, at(places, item) - step})
-        if (may_lie(looked.puzzle, places, item, slice)) return fmt::format("put {} on layer {}", name_of(looked, item), slice);
+        if (may_lie(looked.puzzle, places, item, slice))
+          return fmt::format("put {} on layer {}", name_of(looked, item), slice);
     }
   return "";
 }
@@ -203,7 +206,8 @@ void tell_corners(const Looked& looked, int motion, const Finding& finding, std:
   }
 }
 
-bool overlap_across(const Looked& looked, const std::vector<int>& places, int one, int other, int sheet, int other_sheet) {
+bool overlap_across(const Looked& looked, const std::vector<int>& places, int one, int other, int sheet,
+                    int other_sheet) {
   for (const Across& a : at(at(looked.parts.items, one).sheets, sheet).walls)
     for (const Across& b : at(at(looked.parts.items, other).sheets, other_sheet).walls)
       if (overlap({a.from + at(places, one), a.to + at(places, one)},
@@ -213,7 +217,8 @@ bool overlap_across(const Looked& looked, const std::vector<int>& places, int on
 }
 
 /// Two given items whose walls overlap, and what of them clashes.
-void judge_given_pair(Looked& looked, const std::vector<int>& places, int one, int other, std::vector<Finding>& findings) {
+void judge_given_pair(Looked& looked, const std::vector<int>& places, int one, int other,
+                      std::vector<Finding>& findings) {
   const StackItem &first = at(looked.parts.items, one), &second = at(looked.parts.items, other);
   if (never_meet(first, second)) return;
   DeepestClash clash{{.gap_mm = -clash_mm}, one, other};
@@ -251,19 +256,21 @@ void judge_given_axles(Looked& looked, const std::vector<int>& places, const std
           const std::string layer = layer_that_cures(looked, places, {i, one, other});
           NearestPlace nearest{.gap_mm = -clash_mm};
           for (int s = 0; s < count(at(looked.parts.items, i).sheets); ++s) {
-            const NearestPlace found = looked.gaps->nearest(looked.first_joint + j, sheet_of(looked, i, s), nearest.gap_mm, false);
+            const NearestPlace found =
+                looked.gaps->nearest(looked.first_joint + j, sheet_of(looked, i, s), nearest.gap_mm, false);
             if (found.motion >= 0) nearest = found;
           }
           if (nearest.motion < 0) continue;
-          tell_corners(looked, nearest.motion,
-                       {.level = Level::problem,
-                        .code = "parts-touch",
-                        .where = "",
-                        .text = fmt::format("the axle at '{}', from {} to {}, runs {:.1f} mm into {} {}", joint.name,
-                                            name_of(looked, one), name_of(looked, other), -nearest.gap_mm,
-                                            name_of(looked, i), at_place(at(looked.motions, nearest.motion), nearest.place)),
-                        .remedy = layer.empty() ? "move a hole, so that the axle passes beside it" : layer},
-                       findings);
+          tell_corners(
+              looked, nearest.motion,
+              {.level = Level::problem,
+               .code = "parts-touch",
+               .where = "",
+               .text = fmt::format("the axle at '{}', from {} to {}, runs {:.1f} mm into {} {}", joint.name,
+                                   name_of(looked, one), name_of(looked, other), -nearest.gap_mm, name_of(looked, i),
+                                   at_place(at(looked.motions, nearest.motion), nearest.place)),
+               .remedy = layer.empty() ? "move a hole, so that the axle passes beside it" : layer},
+              findings);
         }
   }
 }
@@ -309,23 +316,24 @@ std::string more_width(const SlicePuzzle& puzzle) {
 
 Finding does_not_stack(const Looked& looked, bool sure) {
   const int width = looked.puzzle.most_width;
-  Finding finding{.level = sure ? Level::problem : Level::warning,
-                  .code = "does-not-stack",
-                  .where = at(looked.model.linkages, looked.linkage).name,
-                  .text = fmt::format("no slices within {} modules were found for its parts before the search ended", width),
-                  .remedy = "give some of its parts a layer"};
+  Finding finding{
+      .level = sure ? Level::problem : Level::warning,
+      .code = "does-not-stack",
+      .where = at(looked.model.linkages, looked.linkage).name,
+      .text = fmt::format("no slices within {} modules were found for its parts before the search ended", width),
+      .remedy = "give some of its parts a layer"};
   if (!sure) return finding;
   const std::vector<int> items = irreducible(looked.puzzle);
   std::vector<std::string> names;
   for (const int item : items) names.push_back(name_of(looked, item));
-  finding.text = fmt::format("within {} modules across there is no place for {} beside each other", width, listed(names));
+  finding.text =
+      fmt::format("within {} modules across there is no place for {} beside each other", width, listed(names));
   const std::vector<DeepestClash> clashes = clashes_within(looked, items);
   constexpr std::size_t told = 2;
   for (std::size_t i = 0; i < std::min(told, clashes.size()); ++i)
     finding.text += (i == 0 ? ": " : "; ") + run_into(looked, clashes[i]);
-  const bool tyre = std::any_of(items.begin(), items.end(), [&](int item) {
-    return at(looked.parts.items, item).kind == StackKind::tyre;
-  });
+  const bool tyre = std::any_of(items.begin(), items.end(),
+                                [&](int item) { return at(looked.parts.items, item).kind == StackKind::tyre; });
   const std::string wider = more_width(looked.puzzle);
   finding.remedy = tyre ? "a greater 'out' of the wheel, or holes that lead one past the other"
                         : "holes that lead one past the other";
@@ -339,7 +347,8 @@ void set_parts(const Looked& looked, const SliceAnswer& answer, LinkageStack& ou
   const Linkage& linkage = at(looked.model.linkages, looked.linkage);
   for (int i = 0; i < count(looked.parts.items); ++i) {
     const StackItem& item = at(looked.parts.items, i);
-    if (item.kind == StackKind::tyre) out.tyres.push_back({at(linkage.wheels, item.index).name, item.sheets[0].walls[0]});
+    if (item.kind == StackKind::tyre)
+      out.tyres.push_back({at(linkage.wheels, item.index).name, item.sheets[0].walls[0]});
     if (!item.is_part() || (!answer.found && !item.layer)) continue;
     const std::string& name = item.kind == StackKind::body  ? at(linkage.bodies, item.index).name
                               : item.kind == StackKind::rod ? at(linkage.rods, item.index).name

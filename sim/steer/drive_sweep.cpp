@@ -80,8 +80,7 @@ std::vector<LayeredPair> layered_pairs(const StackParts& parts) {
       if (!one->layer || !other->layer || !one->is_part() || !other->is_part()) continue;
       for (const Sheet& sheet : one->sheets)
         for (const Sheet& other_sheet : other->sheets)
-          if (overlap_across(*one, sheet, *other, other_sheet))
-            pairs.push_back({&*one, &*other, &sheet, &other_sheet});
+          if (overlap_across(*one, sheet, *other, other_sheet)) pairs.push_back({&*one, &*other, &sheet, &other_sheet});
     }
   return pairs;
 }

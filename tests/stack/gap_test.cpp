@@ -3,9 +3,9 @@
 
 #include "stack/gap.hpp"
 
-#include <Eigen/Geometry>
 #include <geos_c.h>
 #include <gtest/gtest.h>
+#include <Eigen/Geometry>
 
 #include <cmath>
 #include <memory>
@@ -115,7 +115,8 @@ TEST(Gaps, of_random_linkages_over_their_travel_are_those_of_brute_force) {
     const SolveResult coarse = solve(*read.model, {.other_stances = false, .readings = false});
     const SolveResult fine = solve(*read.model, {.curve_points = 1001, .other_stances = false, .readings = false});
     if (!coarse.solution || !fine.solution) continue;
-    for (int l = 0; l < count(read.model->linkages); ++l) compare(*read.model, *coarse.solution, *fine.solution, l, tally);
+    for (int l = 0; l < count(read.model->linkages); ++l)
+      compare(*read.model, *coarse.solution, *fine.solution, l, tally);
   }
   RecordProperty("pairs", tally.pairs);
   EXPECT_GT(tally.pairs, 20);
@@ -160,7 +161,8 @@ TEST(Gaps, of_a_box_and_a_piece_are_those_of_brute_force) {
     double deepest = 0;
     for (int i = 0; i <= 2000; ++i) {
       const Vec2 p = a + i / 2000.0 * (b - a);
-      deepest = std::max(deepest, std::min({p.x() - of.low.x(), of.high.x() - p.x(), p.y() - of.low.y(), of.high.y() - p.y()}));
+      deepest = std::max(deepest,
+                         std::min({p.x() - of.low.x(), of.high.x() - p.x(), p.y() - of.low.y(), of.high.y() - p.y()}));
     }
     EXPECT_NEAR(gap, -deepest - 1, 0.03);
     ++within;

@@ -7,8 +7,8 @@
 #include "model/index.hpp"
 #include "picture/linkage_shapes.hpp"
 #include "picture/steering_plan.hpp"
-#include "stack/pieces.hpp"
 #include "ride/pose.hpp"
+#include "stack/pieces.hpp"
 #include "state/by_hand.hpp"
 
 namespace ridepitch::view {
