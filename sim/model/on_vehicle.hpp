@@ -21,4 +21,13 @@ inline Vec3 on_vehicle(const Corner& corner, Plane plane, const Vec2& p_C) {
   return corner.at_mm + p_C.x() * u_axis(corner, plane) + p_C.y() * v_axis(plane);
 }
 
+/// Which way `out` of its wheels points along y: towards the corner's own side.
+inline double outward(const Corner& corner) { return corner.at_mm.y() < 0 ? -1 : 1; }
+
+/// Where a wheel's centre is on the vehicle [mm]: beside the plane of its linkage by its `out`.
+/// @param centre_C  in the chassis grid of its linkage
+inline Vec3 wheel_on_vehicle(const Corner& corner, Plane plane, const Wheel& wheel, const Vec2& centre_C) {
+  return on_vehicle(corner, plane, centre_C) + outward(corner) * wheel.out_mm * Vec3::UnitY();
+}
+
 }  // namespace ridepitch

@@ -200,6 +200,23 @@ void read_corners(const Fields& root, VehicleDraft& draft) {
   find_bench(root.reading, draft.model);
 }
 
+void check_out(const Fields& root, const VehicleDraft& draft) {
+  const Model& model = draft.model;
+  for (const Corner& corner : model.corners) {
+    const Linkage* linkage = linkage_of(model, corner);
+    if (!linkage || linkage->plane != Plane::side || corner.at_mm.y() != 0) continue;
+    for (const Wheel& wheel : linkage->wheels) {
+      const TomlEntry* entry = entry_at(root.table, {"linkage", linkage->name, "wheel", wheel.name, "out"});
+      if (!entry) continue;
+      root.problem(entry->place, "no-side",
+                   fmt::format("wheel {} has 'out', but corner {} uses its linkage in the middle, at y = 0",
+                               in_quotes(wheel.name), in_quotes(corner.name)),
+                   "take 'out' away, or give that corner a y: neither side is outward in the middle");
+      break;
+    }
+  }
+}
+
 void check_same_as(const Fields& root, const VehicleDraft& draft) {
   const Model& model = draft.model;
   const bool any_sprung = std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {

@@ -21,6 +21,9 @@ struct VehicleDraft {
 /// Reads `[[corner]]` tables, makes mirrored ones, and finds out whether the model is on the bench.
 void read_corners(const Fields& root, VehicleDraft& draft);
 
+/// Refuses `out` of a wheel that a corner in the middle of the vehicle has: neither side is outward there.
+void check_out(const Fields& root, const VehicleDraft& draft);
+
 /// Looks at `same_as` of all steered wheels.
 void check_same_as(const Fields& root, const VehicleDraft& draft);
 

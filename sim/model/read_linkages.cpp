@@ -88,7 +88,19 @@ Linkage read_linkage(const Fields& fields, const PartsAndUnits& parts) {
 void read_wheels(const Fields& linkage, LinkageDraft& draft) {
   const auto read_wheel = [&](const Fields& fields, Wheel& wheel) {
     wheel.at = find_hole(fields, draft, fields.need("at", "at = \"arm.axle\"")).value_or(HoleRef{});
-    read_tyre(fields, draft.parts, {{"at"}, {"part"}, {"ahead"}, {"same_as", &wheel.same_as}, {"king_deg"}}, wheel);
+    read_tyre(fields, draft.parts,
+              {{"at"},
+               {"part"},
+               {"ahead"},
+               {"same_as", &wheel.same_as},
+               {"king_deg"},
+               {"out", &wheel.out_mm, any_number("modules") * draft.parts.module_mm}},
+              wheel);
+    if (const TomlEntry* out = fields.find("out"); out && draft.linkage.plane != Plane::side)
+      fields.problem(out->place, "foreign-key",
+                     fmt::format("{} has 'out', but its linkage lies in the {} plane", fields.what,
+                                 draft.linkage.plane == Plane::top ? "top" : "front"),
+                     "only a side linkage has its wheels beside it; elsewhere the hole says where the wheel is");
     read_steered(fields, draft.linkage.plane, wheel);
   };
   read_named(linkage, "wheel", "[linkage.arm.wheel.hub]", draft.linkage.wheels, read_wheel, '/');

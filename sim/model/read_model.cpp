@@ -161,6 +161,7 @@ void read_sections(Reading& reading, const TomlTable& root, Model& model) {
   VehicleDraft draft{model, true, !linkages || std::holds_alternative<TomlTable>(linkages->value.data)};
   read_corners(fields, draft);
   check_same_as(fields, draft);
+  if (draft.corners_known) check_out(fields, draft);
   read_vehicle(fields, parts, draft);
   check_complete(fields, model);
   read_tune(fields, parts, draft);

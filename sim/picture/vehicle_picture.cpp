@@ -83,7 +83,10 @@ void add_corner(VehicleDrawing& to, int index) {
     return to.point(on_vehicle(corner, linkage.plane, hole_point(linkage, poses, ref)));
   };
   const auto role = [&](Role near) { return far ? Role::far_body : near; };
-  for (const Wheel& wheel : linkage.wheels) add_wheel(to, wheel, hole(wheel.at), far);
+  for (const Wheel& wheel : linkage.wheels) {
+    const Vec2 centre_C = hole_point(linkage, poses, wheel.at);
+    add_wheel(to, wheel, to.point(wheel_on_vehicle(corner, linkage.plane, wheel, centre_C)), far);
+  }
   for (int b = 1; b < count(linkage.bodies); ++b) {
     const int holes = count(at(linkage.bodies, b).holes);
     for (int h = 0; h + 1 < holes; ++h)

@@ -65,7 +65,7 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
   WheelResult out;
   out.name = mechanism.linkage->wheels[i].name;
   out.centre_C_mm = wheel_centre(mechanism, static_cast<int>(i), q);
-  out.contact_mm = levelled(rested.rest.state, wheel_point(member, out.centre_C_mm));
+  out.contact_mm = levelled(rested.rest.state, wheel_point(member, member.treads[i], out.centre_C_mm));
   const double ground = ground_load(rested.vehicle.system, rested.rest, m, i);
   out.contact_mm.z() -= loaded_radius_mm(tread, ground);
   const bool touches = carries(rested.vehicle.system, rested.rest, m, i);

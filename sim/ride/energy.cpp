@@ -95,7 +95,7 @@ double soft_energy(const System& system, const State& state, std::size_t m, doub
     const Vec2 centre = position(mechanism.wheels[i].at, q, turns);
     if (!system.on_ground) energy -= load_share * tread.push_n * centre.y();
     if (!stands(system, member)) continue;
-    const Vec3 point = wheel_point(member, centre);
+    const Vec3 point = wheel_point(member, tread, centre);
     const double H = height_of(state, point);
     energy += load_share * tread.weight_n * system.slope.cos * H;
     energy += soft_ground(tread, H - tread.ground_mm - tread.radius_mm).energy;
@@ -227,7 +227,7 @@ void add_wheels(const System& system, const State& state, std::size_t m, Bounds 
     if (!stands(system, member)) continue;
     const Centre centre{&wheel, read(wheel.sideways, q, mine.closure.turns), read(wheel.height, q, mine.closure.turns),
                         du, dv};
-    const Vec3 point = wheel_point(member, Vec2(centre.u.value, centre.v.value));
+    const Vec3 point = wheel_point(member, tread, Vec2(centre.u.value, centre.v.value));
     const Rise rise = rise_of(state, point);
     const double weight = work.load_share * tread.weight_n * system.slope.cos;
     const double gap = rise.value - tread.ground_mm - tread.radius_mm;

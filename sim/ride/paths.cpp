@@ -121,14 +121,14 @@ Side side_of(const RestedVehicle& rested, std::size_t m, int i, const CornerResu
   const WheelResult& wheel = at(corner.wheels, i);
   const WheelSeat seat = seat_of(rested, m, i);
   Side side{.name = corner.name + "/" + wheel.name,
-            .centre = wheel_point(member, wheel.centre_C_mm),
+            .centre = wheel_point(member, at(member.treads, i), wheel.centre_C_mm),
             .radius_mm = at(member.treads, i).radius_mm,
             .contact_left_mm = 0,
             .roll_centre_mm = {}};
   if (member.plane == Plane::front && wheel.path) {
     WheelMotion at_rest;
     at_rest.turn_rad = state.q[m][3 * at(member.mechanism->wheels, i).at.body + 2];
-    side.contact_left_mm = levelled(state, wheel_point(member, contact_motion(seat, wheel.centre_C_mm, at_rest).c)).y();
+    side.contact_left_mm = levelled(state, plane_point(member, contact_motion(seat, wheel.centre_C_mm, at_rest).c)).y();
     side.roll_centre_mm = wheel.path->rest.roll_centre_mm;
     return side;
   }

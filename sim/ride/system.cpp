@@ -15,8 +15,12 @@ System bench_system(const Mechanism& mechanism) {
   return system;
 }
 
-Vec3 wheel_point(const Member& member, const Vec2& centre_C) {
-  return member.at_mm + centre_C.x() * u_axis(member.plane, member.u_sign) + centre_C.y() * v_axis(member.plane);
+Vec3 plane_point(const Member& member, const Vec2& p_C) {
+  return member.at_mm + p_C.x() * u_axis(member.plane, member.u_sign) + p_C.y() * v_axis(member.plane);
+}
+
+Vec3 wheel_point(const Member& member, const Tread& tread, const Vec2& centre_C) {
+  return plane_point(member, centre_C) + tread.left_mm * Vec3::UnitY();
 }
 
 Vec2 wheel_centre(const Mechanism& mechanism, int wheel, const Eigen::VectorXd& q) {
@@ -29,7 +33,7 @@ std::vector<PlacedWheel> placed_wheels(const System& system, const State& state)
     const Member& member = system.members[m];
     for (std::size_t i = 0; i < member.treads.size(); ++i) {
       const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(i), state.q[m]);
-      placed.push_back({m, i, &member.treads[i], centre, wheel_point(member, centre)});
+      placed.push_back({m, i, &member.treads[i], centre, wheel_point(member, member.treads[i], centre)});
     }
   }
   return placed;

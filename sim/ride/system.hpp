@@ -22,6 +22,7 @@ namespace ridepitch {
 /// A wheel as the ground meets it.
 struct Tread {
   double radius_mm = 0;
+  double left_mm = 0;  ///< how far left of its linkage's plane its centre is
   std::optional<double> tyre_rate_n_per_mm;  ///< none: rigid
   double weight_n = 0;                       ///< of its unsprung mass, at its centre
   double push_n = 0;                         ///< bench mode: upward load on it, net of its own weight
@@ -141,8 +142,9 @@ bool moved(const System& system, const State& state, const Eigen::VectorXd& step
 /// Largest motion in a step, in mm.
 double step_size_mm(const Work& work, const Eigen::VectorXd& step);
 
-/// A point of the vehicle [mm], and a wheel's centre as one.
-Vec3 wheel_point(const Member& member, const Vec2& centre_C);
+/// A point of a member's plane on the vehicle [mm], and a wheel's centre there: beside the plane.
+Vec3 plane_point(const Member& member, const Vec2& p_C);
+Vec3 wheel_point(const Member& member, const Tread& tread, const Vec2& centre_C);
 /// Height of a vehicle point above the floor: h - sin(p) x + cos(p) (sin(r) y + cos(r) z).
 double height_of(const State& state, const Vec3& point_mm);
 /// A vehicle point turned level with the floor, relative to the vehicle's origin.

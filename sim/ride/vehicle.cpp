@@ -69,6 +69,7 @@ Member make_member(const Model& model, const Corner& corner, const Mechanism& me
   for (const Wheel& wheel : linkage.wheels) {
     const double share_kg = corner.unsprung_kg / static_cast<double>(linkage.wheels.size());
     member.treads.push_back({.radius_mm = wheel.tyre.diameter_mm / 2,
+                             .left_mm = outward(corner) * wheel.out_mm,
                              .tyre_rate_n_per_mm = wheel.tyre.rate_n_per_mm,
                              .weight_n = (wheel.tyre.mass_g / 1000 + share_kg) * gravity_m_per_s2,
                              .push_n = corner.load_n.value_or(0)});

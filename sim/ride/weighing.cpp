@@ -18,7 +18,7 @@ const Member& member_of(const Vehicle& vehicle, WheelRef wheel) {
 Vec3 point_of(const Vehicle& vehicle, WheelRef wheel, const State& state) {
   const Member& member = member_of(vehicle, wheel);
   const Eigen::VectorXd& q = at(state.q, at(vehicle.member_of, wheel.corner));
-  return wheel_point(member, wheel_centre(*member.mechanism, wheel.wheel, q));
+  return wheel_point(member, at(member.treads, wheel.wheel), wheel_centre(*member.mechanism, wheel.wheel, q));
 }
 
 Eigen::Matrix3d box_inertia(double kg, const Vec3& size) {

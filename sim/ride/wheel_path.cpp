@@ -34,7 +34,7 @@ WheelMotion wheel_motion(const Mechanism& mechanism, int wheel, const Eigen::Vec
 
 WheelSeat wheel_seat(const Member& member, double droop_rad, const Vec2& centre_C, double radius_mm) {
   constexpr double quarter = std::numbers::pi / 2;
-  const double y = wheel_point(member, centre_C).y();
+  const double y = plane_point(member, centre_C).y();
   return {.plane = member.plane,
           .at_mm = member.at_mm,
           .u_sign = member.u_sign,

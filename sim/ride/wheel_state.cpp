@@ -15,7 +15,7 @@ double ground_load(const System& system, const Rest& rest, std::size_t m, std::s
   if (!system.on_ground) return tread.push_n + tread.weight_n;
   if (tread.tyre_rate_n_per_mm) {
     const Vec2 centre = wheel_centre(*member.mechanism, static_cast<int>(wheel), rest.state.q[m]);
-    const double sunk = tread.radius_mm + tread.ground_mm - height_of(rest.state, wheel_point(member, centre));
+    const double sunk = tread.radius_mm + tread.ground_mm - height_of(rest.state, wheel_point(member, tread, centre));
     return std::max(0.0, sunk * *tread.tyre_rate_n_per_mm);
   }
   for (std::size_t b = 0; b < rest.work.bounds.size(); ++b) {

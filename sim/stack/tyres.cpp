@@ -18,6 +18,7 @@ struct Disc {
   std::string name;
   std::size_t corner = 0, wheel = 0;
   double y_mm = 0, radius_mm = 0, width_mm = 0;
+  double side = 0;       // its sign tells the side of the vehicle
   std::vector<Vec2> at;  // x, z of its centre: at rest, then over its own travel
 };
 
@@ -29,9 +30,17 @@ std::vector<Disc> tyre_discs(const Model& model, const Solution& solution) {
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const Tyre& tyre = linkage.wheels[w].tyre;
-      const Vec3 rest = on_vehicle(corner, linkage.plane, solution.corners[c].wheels[w].centre_C_mm);
+      const Vec3 rest =
+          wheel_on_vehicle(corner, linkage.plane, linkage.wheels[w], solution.corners[c].wheels[w].centre_C_mm);
       const std::string name = solution.corners[c].name + "/" + linkage.wheels[w].name;
-      Disc disc{name, c, w, rest.y(), tyre.diameter_mm / 2, tyre.width_mm, {Vec2(rest.x(), rest.z())}};
+      Disc disc{name,
+                c,
+                w,
+                rest.y(),
+                tyre.diameter_mm / 2,
+                tyre.width_mm,
+                linkage.plane == Plane::side ? corner.at_mm.y() : rest.y(),
+                {Vec2(rest.x(), rest.z())}};
       for (const Curve& curve : solution.curves)
         if (curve.corner == static_cast<int>(c) && curve.wheel == static_cast<int>(w))
           for (std::size_t k = 0; k < curve.points.size(); k += tyre_stride) {
@@ -78,7 +87,7 @@ std::vector<Finding> find_touching_tyres(const Model& model, const Solution& sol
   for (std::size_t i = 0; i < discs.size(); ++i)
     for (std::size_t j = i + 1; j < discs.size(); ++j) {
       const Disc &a = discs[i], &b = discs[j];
-      if (a.y_mm * b.y_mm <= 0) continue;  // of different sides
+      if (a.side * b.side <= 0) continue;  // of different sides
       const bool beside =
           a.width_mm > 0 && b.width_mm > 0 && std::abs(a.y_mm - b.y_mm) >= (a.width_mm + b.width_mm) / 2;
       if (beside) continue;

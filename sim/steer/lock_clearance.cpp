@@ -343,7 +343,7 @@ Mover sprung_mover(const Model& model, const Solution& solution, WheelRef ref) {
   const Corner& corner = at(model.corners, ref.corner);
   const Wheel& drawn = wheel_of(model, ref);
   const WheelResult& sprung = standing_of(solution, ref);
-  const Vec3 centre = on_vehicle(corner, linkage_at(model, ref.corner).plane, sprung.centre_C_mm);
+  const Vec3 centre = wheel_on_vehicle(corner, linkage_at(model, ref.corner).plane, drawn, sprung.centre_C_mm);
   return {.name = corner.name + "/" + drawn.name,
           .sprung = ref,
           .travel = carrier_travel(model, solution, ref),

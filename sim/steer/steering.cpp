@@ -49,8 +49,10 @@ std::vector<StandingWheel> standing_wheels(const Model& model, const Solution& s
     if (linkage.plane == Plane::top) continue;
     for (std::size_t w = 0; w < linkage.wheels.size(); ++w) {
       const WheelResult& wheel = solution.corners[c].wheels[w];
-      wheels.push_back({corner.name + "/" + wheel.name, from_above(corner, linkage.plane, wheel.centre_C_mm),
-                        linkage.wheels[w].tyre.width_mm, wheel.ground_load_n, false});
+      const Wheel& drawn = linkage.wheels[w];
+      wheels.push_back({corner.name + "/" + wheel.name,
+                        wheel_on_vehicle(corner, linkage.plane, drawn, wheel.centre_C_mm).head<2>(),
+                        drawn.tyre.width_mm, wheel.ground_load_n, false});
     }
   }
   return wheels;
@@ -513,13 +515,15 @@ WheelGauge read_wheel(Drives& drives, const Instance& instance, const Wheel& dra
   const auto king = drawn.at.body == chassis ? std::nullopt : kingpin_hole(linkage, drawn.at.body);
   wheel.has_king = king.has_value();
   wheel.king_mm = king ? from_above(corner, Plane::top, body_point(linkage, *king).p_B) : wheel.centre_mm;
+  Vec2 contact_mm = wheel.centre_mm;
   for (StandingWheel& same : drives.standing) {
     if (same.name != drawn.same_as) continue;
     same.steered = true;
+    contact_mm = same.centre_mm;
     gauge.load_n = same.ground_load_n;
     if (auto problem = too_far(drives.model, linkage, drawn, wheel.centre_mm, same)) problems.push_back(*problem);
   }
-  const Vec2 arm = wheel.centre_mm - kingpin_foot(drives, corner, wheel, drawn);
+  const Vec2 arm = contact_mm - kingpin_foot(drives, corner, wheel, drawn);
   const Vec2 heading(std::cos(gauge.toe_rad), std::sin(gauge.toe_rad)), axis(-heading.y(), heading.x());
   wheel.scrub_radius_mm = arm.dot(axis) * sign_of(wheel.centre_mm.y()) * sign_of(axis.y());
   if (gauge.load_n)

@@ -368,6 +368,7 @@ TapeStation write_station(const Model& model, const WrittenTape& written, int co
   out.linkage = at(written.linkage, from.linkage);
   out.u_sign = u_sign(from);
   for (int k = 0; k < 3; ++k) out.at_mm[k] = from.at_mm[k];
+  out.at_mm[1] += outward(from) * at(model.linkages, from.linkage).wheels[0].out_mm;
   out.wheels = 1;
   out.radius_mm = tyre.diameter_mm / 2;
   out.inverse_tyre_rate = tyre.rate_n_per_mm ? 1 / *tyre.rate_n_per_mm : 0;

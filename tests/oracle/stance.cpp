@@ -41,11 +41,12 @@ Term wheel_above_ground(const Layout& layout, const Corner& corner, int wheel) {
   const Vec2 p_B = linkage.bodies[ref.body].holes[ref.hole].p_B;
   const int at = ref.body == chassis ? -1 : 3;
   const double side = corner.flip ? -1 : 1;
+  const double beside = (corner.at_mm.y() < 0 ? -1 : 1) * linkage.wheels[wheel].out_mm;
   return {variables, [=, plane = linkage.plane, origin = corner.at_mm](const Jets& q) {
             const Place2 c = hole_place(q, at, p_B);
             const Jet u = side * c.u, z = Jet(origin.z()) + c.v;
             const Jet x = plane == Plane::side ? Jet(origin.x()) + u : Jet(origin.x());
-            const Jet y = plane == Plane::front ? Jet(origin.y()) + u : Jet(origin.y());
+            const Jet y = plane == Plane::front ? Jet(origin.y()) + u : Jet(origin.y() + beside);
             return world_height(q[0], q[1], q[2], x, y, z);
           }};
 }
@@ -349,7 +350,10 @@ Vec2 wheel_in_grid(const Stance& stance, const Contact& contact) {
 
 Vec3 wheel_centre(const Model& model, const Stance& stance, const Contact& contact) {
   const Part& part = stance.parts[contact.part];
-  return on_vehicle(*part.layout.linkage, model.corners[part.corner], wheel_in_grid(stance, contact));
+  const Corner& corner = model.corners[part.corner];
+  const Wheel& wheel = part.layout.linkage->wheels[contact.wheel];
+  const double beside = (corner.at_mm.y() < 0 ? -1 : 1) * wheel.out_mm;
+  return on_vehicle(*part.layout.linkage, corner, wheel_in_grid(stance, contact)) + Vec3(0, beside, 0);
 }
 
 Stance stand(const Model& model, const std::vector<Rig>& rigs) {

@@ -67,6 +67,7 @@ std::string linkage_text(const VehicleChoice& c, const Writing& w) {
       c.count);
   text += fmt::format("[linkage.arm.wheel.hub]\nat = \"{}\"\npart = \"tyre-62\"\n",
                       c.kind == 2 ? "upright.axle" : "arm.axle");
+  if (c.kind != 2) text += fmt::format("out = {}\n", c.out);
   return text;
 }
 
@@ -105,6 +106,7 @@ VehicleChoice draw_vehicle() {
   c.seat_v = half_steps(8, 10);
   c.pushrod = half_steps(5, 7);
   c.across = half_steps(0, 2);
+  c.out = half_steps(-2, 4);
   c.rate_n_per_mm = 0.05 * *rc::gen::inRange(10, 25);
   c.preload_n = 0.25 * *rc::gen::inRange(1, 12);
   c.count = *rc::gen::inRange(1, 3);

@@ -14,6 +14,7 @@ struct VehicleChoice {
   double seat_u = -4, seat_v = 9;
   double pushrod = 6;
   double across = 0;
+  double out = 0;  ///< of the wheels, beside their arms
   double rate_n_per_mm = 0.6, preload_n = 1;
   int count = 2;
   double mass_x = 1, mass_y = 0, mass_z = 5;

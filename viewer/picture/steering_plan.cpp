@@ -57,7 +57,7 @@ std::vector<FromAbove> unsteered_wheels(const Solved& solved) {
     for (int w = 0; linkage.plane != Plane::top && w < count(linkage.wheels); ++w) {
       const WheelResult& wheel = at(at(solved.solution.corners, c).wheels, w);
       const Tyre& tyre = at(linkage.wheels, w).tyre;
-      const Vec2 centre = on_vehicle(corner, linkage.plane, wheel.centre_C_mm).head<2>();
+      const Vec2 centre = wheel_on_vehicle(corner, linkage.plane, at(linkage.wheels, w), wheel.centre_C_mm).head<2>();
       if (!is_steered(*solved.steered, corner.name + "/" + wheel.name))
         out.push_back({centre, tyre.diameter_mm / 2, drawn_width_mm(tyre)});
     }
