@@ -80,23 +80,26 @@ std::vector<Option> options_of_rework(Options& to) {
 }
 
 std::vector<Option> options_of_swap(Options& to) {
-  return {{"--spring", "CORNER/SPRING=PART*COUNT",
-           "Another spring there, or another number of them: PART, PART*COUNT or *COUNT. May be given again.",
-           &to.swap.springs},
-          {"--hole", "CORNER/BODY.HOLE=U,V", "Move that hole, in modules.", &to.swap.holes},
-          {"--rod", "CORNER/ROD=LENGTH", "Change the length of that rod, in modules.", &to.swap.rods},
-          {"--without", "CORNER/SPRING", "Remove that spring, or the anti-roll bar of that name.", &to.swap.without},
-          {"--keep", "NAME=NUMBER,...",
-           "Tolerances, separated by commas: ride=MM, pitch=DEG, roll=DEG, rate=PERCENT, frequency=PERCENT (default: "
-           "as the rate), bump=PERCENT and reserve=PERCENT (least, of before). Default "
-           "ride=1,pitch=0.5,roll=0.5,rate=5,frequency=5,bump=80,reserve=80.",
-           &to.swap.keep},
-          {"--write", "FILE",
-           "Write the changed model to this file, which may be the model itself: only the changed values differ, "
-           "comments and spacing stay.",
-           &to.swap.write},
-          terse(to),
-          overwrite(to)};
+  return {
+      {"--spring", "CORNER/SPRING=PART*COUNT",
+       "Another spring there, or another number of them: PART, PART*COUNT or *COUNT. May be given again.",
+       &to.swap.springs},
+      {"--hole", "CORNER/BODY.HOLE=U,V", "Move that hole, in modules.", &to.swap.holes},
+      {"--rod", "CORNER/ROD=LENGTH", "Change the length of that rod, in modules.", &to.swap.rods},
+      {"--without", "CORNER/SPRING", "Remove that spring, or the anti-roll bar of that name.", &to.swap.without},
+      {"--keep", "NAME=NUMBER,...",
+       "Tolerances, separated by commas: ride=MM, pitch=DEG, roll=DEG, rate=PERCENT, frequency=PERCENT (default: "
+       "as the rate), bump=PERCENT and reserve=PERCENT (least, of before); of a steering toe=DEG, lock=DEG (how much "
+       "less), ideal=DEG (worst error), bump-steer=DEG (per 10 mm at rest), turned=DEG (at droop and bump). Default "
+       "ride=1,pitch=0.5,roll=0.5,rate=5,frequency=5,bump=80,reserve=80,toe=0.5,lock=1,ideal=1,bump-steer=0.5,"
+       "turned=2.",
+       &to.swap.keep},
+      {"--write", "FILE",
+       "Write the changed model to this file, which may be the model itself: only the changed values differ, "
+       "comments and spacing stay.",
+       &to.swap.write},
+      terse(to),
+      overwrite(to)};
 }
 
 std::vector<Option> options_of_tune(Options& to) {

@@ -76,7 +76,9 @@ std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& sty
   return text;
 }
 
-std::string kept_text(const Keep& keep) { return wrapped("Kept: " + keep_words(keep) + ".", 0) + "\n"; }
+std::string kept_text(const Reworked& r) {
+  return wrapped("Kept: " + keep_words(r.keep, is_steered(r.before.model)) + ".", 0) + "\n";
+}
 
 /// What to do, and what ruler and scale will then say.
 std::string plan_text(const Reworked& r, const TextStyle& style) {
@@ -137,7 +139,7 @@ std::string rework_text(const Reworked& r, const TuneOptions& how, const TextSty
     }
     text += wrapped(search_text(r.holes.aims, r.holes.result, r.holes.by_kernel, r.holes.by), 0) + "\n";
   }
-  text += kept_text(r.keep) + plan_text(r, style);
+  text += kept_text(r) + plan_text(r, style);
   if (!r.written.empty()) text += "\n" + wrapped(fmt::format("That was written to {}.", shown(r.written)), 0) + "\n";
   return text;
 }

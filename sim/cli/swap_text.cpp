@@ -167,7 +167,11 @@ std::string swap_text(const Swapped& swapped, const TextStyle& style) {
   }
   text += needs_text(swapped, style.ink) + new_findings_text(swapped, style.ink);
   if (swapped.after)
-    text += "\n" + wrapped("The same means: " + keep_words(swapped.keep) + " (--keep changes that).", 0) + "\n";
+    text += "\n" +
+            wrapped("The same means: " + keep_words(swapped.keep, is_steered(swapped.before.model)) +
+                        " (--keep changes that).",
+                    0) +
+            "\n";
   if (!swapped.changes.empty() && !swapped.before.model.weighed.empty())
     text +=
         wrapped("Its [[weighed]] readings are taken to hold for it as changed: weigh it again, if wheels move.", 0) +

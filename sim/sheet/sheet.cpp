@@ -73,7 +73,7 @@ void add_changes(Pieces& to, const SheetChanges& changes, const Model& before) {
 void add_verdict(Pieces& to, const Comparison& comparison, const Keep& keep, const Model& before) {
   add_heading(to, "Does it then stand and ride the same?");
   add_text(to, fmt::format("{} It {}.", comparison.holds ? "Yes." : "No.", comparison.verdict));
-  add_text(to, fmt::format("The same means: {}.", keep_words(keep)));
+  add_text(to, fmt::format("The same means: {}.", keep_words(keep, is_steered(before))));
   for (const Finding& each : comparison.new_findings)
     add_item(to, finding_words("New problem" + (each.where.empty() ? "" : " at " + each.where), each));
   if (!before.weighed.empty())

@@ -42,10 +42,29 @@ Value lock(const Steering& s, const Figure& f) {
 
 Value toe(const Steering& s, const Figure& f) { return at(s.wheels, f.wheel).toe_deg; }
 
+/// Straight ahead, over its travel; none where it has no such curve.
+const BumpCurve* straight_curve(const Steering& s, const Figure& f) {
+  return f.wheel < count(s.bump) && at(s.bump, f.wheel).straight ? &*at(s.bump, f.wheel).straight : nullptr;
+}
+
+Value bump_steer_slope(const Steering& s, const Figure& f) {
+  const BumpCurve* curve = straight_curve(s, f);
+  return curve && std::isfinite(curve->rest_slope_deg_per_10mm) ? Value(curve->rest_slope_deg_per_10mm) : Value();
+}
+
+Value steer_at_droop(const Steering& s, const Figure& f) {
+  const BumpCurve* curve = straight_curve(s, f);
+  return curve && !curve->rod_ends_droop ? Value(curve->points.front().toe_deg) : Value();
+}
+
+Value steer_at_bump(const Steering& s, const Figure& f) {
+  const BumpCurve* curve = straight_curve(s, f);
+  return curve && !curve->rod_ends_bump ? Value(curve->points.back().toe_deg) : Value();
+}
+
 /// The most that a wheel turns from where it points at rest, straight ahead, over its travel; none where the rod binds.
 Value bump_steer_size(const Steering& s, const Figure& f) {
-  if (f.wheel >= count(s.bump)) return std::nullopt;
-  const auto& curve = at(s.bump, f.wheel).straight;
+  const BumpCurve* curve = straight_curve(s, f);
   if (!curve || curve->rod_ends_droop || curve->rod_ends_bump) return std::nullopt;
   double most = 0;
   for (const BumpPoint& point : curve->points) most = std::max(most, std::abs(point.toe_deg));
@@ -58,18 +77,21 @@ const std::vector<SteeringReader>& steering_readers() {
   static const std::vector<SteeringReader> readers = {
       {"turns_lock_to_lock", of_steering_itself<&Steering::turns_lock_to_lock>},
       {"rack_travel_mm", rack_travel},
-      {"worst_error_deg", of_steering_itself<&Steering::worst_error_deg>},
+      {name::signed_worst_error, of_steering_itself<&Steering::worst_error_deg>},
       {name::worst_error, worst_error_size},
       {"rms_error_deg", of_steering_itself<&Steering::rms_error_deg>},
       {"steering_ratio", of_steering_itself<&Steering::steering_ratio>},
       {name::turn_radius, turn_radius},
-      {"inner_lock_deg", at_lock<&Steering::inner_lock_deg>},
+      {name::inner_lock, at_lock<&Steering::inner_lock_deg>},
       {"turn_circle_mm", at_lock<&Steering::turn_circle_mm>},
       {"kerb_circle_mm", at_lock<&Steering::kerb_circle_mm>},
       {"ackermann_percent", at_lock<&Steering::ackermann_percent>},
       {name::lock, lock},
-      {"toe_deg", toe},
+      {name::toe, toe},
       {name::bump_steer, bump_steer_size},
+      {name::bump_steer_slope, bump_steer_slope},
+      {name::steer_at_droop, steer_at_droop},
+      {name::steer_at_bump, steer_at_bump},
   };
   return readers;
 }

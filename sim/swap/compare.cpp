@@ -46,13 +46,14 @@ double share_of_tolerance(const Difference& difference) {
 }
 
 using Differences = std::vector<Difference>;
+using Figures = std::vector<Figure>;
 
 void compare_number(const Results& before, const Results& after, const Figure& here, const Figure& there,
                     const Keep& keep, Differences& out) {
   Difference difference{figure_place(before.model, here), std::string(here.what->name)};
   difference.corner = here.corner;
-  difference.before = value_of(before.model, before.solution, here);
-  difference.after = value_of(after.model, after.solution, there);
+  difference.before = value_of(before, here);
+  difference.after = value_of(after, there);
   if (!difference.before && !difference.after) return;
   if (const auto may_be = difference.before ? allowed(*here.what, *difference.before, keep) : std::nullopt) {
     difference.tolerance = may_be->tolerance;
@@ -134,21 +135,23 @@ void compare_bars(const Model& before, const Model& after, Differences& out) {
     if (!named(before.bars, bar.name)) out.push_back(in_words(bar.name, "bar", "none", "there", -1));
 }
 
-/// What both steer: toe straight ahead, lock and worst error of each, where they differ. Told, not judged.
-void compare_steering(const Results& before, const Results& after, const std::string& not_steered, Differences& out) {
-  if (before.steered && !not_steered.empty()) out.push_back(in_words("", "steering", "there", not_steered, -1));
+/// What both steer, where they differ: everything of a steering that is judged.
+void compare_steering(const Results& before, const Results& after, const Keep& keep, const std::string& not_steered,
+                      Differences& out) {
+  if (before.steered && !not_steered.empty()) {
+    out.push_back(in_words("", "steering", "there", not_steered, -1));
+    out.back().within = false;
+  }
   if (!before.steered || !after.steered) return;
-  for (const std::string_view name : {name::toe, name::inner_lock, name::signed_worst_error})
-    for (const Figure& here : figures_of(before.model, quantity(name))) {
+  for (const Quantity& what : quantities())
+    for (const Figure& here : of_steering(what.of) && !what.keep.empty() ? figures_of(before.model, what) : Figures{}) {
       const auto there = counterpart(before.model, here, after.model);
       if (!there) continue;
-      Difference difference{figure_place(before.model, here), std::string(name)};
-      difference.before = value_of(before, here);
-      difference.after = value_of(after, *there);
-      difference.corner = here.corner;
-      const bool both = difference.before && difference.after;
-      if (both ? std::abs(*difference.after - *difference.before) > rounding : difference.before || difference.after)
-        out.push_back(std::move(difference));
+      Differences number;
+      compare_number(before, after, here, *there, keep, number);
+      for (Difference& each : number)
+        if (!each.before || !each.after || std::abs(*each.after - *each.before) > rounding)
+          out.push_back(std::move(each));
     }
 }
 
@@ -171,7 +174,7 @@ Comparison compare(const Results& was, const Results& is, const Keep& keep, cons
     const auto other = part.wheel >= 0 ? counterpart(before, part, after) : std::nullopt;
     if (other) compare_state(was, is, part, *other, differences);
   }
-  compare_steering(was, is, not_steered, differences);
+  compare_steering(was, is, keep, not_steered, differences);
   result.new_findings = new_findings(was.solution.findings, is.solution.findings);
   std::erase_if(result.new_findings, [](const Finding& each) {
     return each.level != Level::problem || each.code == "bottomed";  // its state tells that

@@ -57,9 +57,8 @@ struct Comparison {
 /// Compares two solved models, corner by corner and wheel by wheel, matched by name.
 ///
 /// The verdict fails with any number that is not within its tolerance, and with: a corner or wheel that the second model
-/// lacks; a wheel that rode before and now hangs, or stands on a stop; a finding of level problem that is new. What only
-/// the second model has, and holes, rods, springs and bars that differ or are gone, are told; so is what a steering does
-/// otherwise: toe, lock, worst error.
+/// lacks; a wheel that rode before and now hangs, or stands on a stop; a steering that no longer works; a finding of level
+/// problem that is new. What only the second model has, and holes, rods, springs and bars that differ or are gone, are told.
 /// @param was, is      the first and the second model; steering is compared where it was worked out for both
 /// @param not_steered  why that of the second could not be worked out; empty: it could, or nothing is steered
 Comparison compare(const Results& was, const Results& is, const Keep& keep = {}, const std::string& not_steered = "");

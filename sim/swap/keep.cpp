@@ -32,6 +32,11 @@ const std::vector<KeepWord>& keep_table() {
       {"frequency", "frequency_share", &Keep::frequency_share, percent},
       {"bump", "bump_travel_least_share", &Keep::bump_share, percent},
       {"reserve", "reserve_least_share", &Keep::reserve_share, percent},
+      {"toe", "toe_deg", &Keep::toe_deg, 1},
+      {"lock", "lock_less_deg", &Keep::lock_deg, 1},
+      {"ideal", "worst_error_deg", &Keep::ideal_deg, 1},
+      {"bump-steer", "bump_steer_deg_per_10mm", &Keep::bump_steer_deg_per_10mm, 1},
+      {"turned", "turned_deg", &Keep::turned_deg, 1},
   };
   return words;
 }
@@ -41,11 +46,10 @@ std::optional<Allowed> allowed(const Quantity& quantity, double before, const Ke
   if (!word) return std::nullopt;
   const double value = keep.*word->value, size = std::abs(before);
   Allowed result;
-  result.tolerance = quantity.rule == Rule::off         ? value
-                     : quantity.rule == Rule::share_off ? value * size
-                                                        : (1 - value) * size;
+  const bool an_amount = quantity.rule == Rule::off || quantity.rule == Rule::not_less;
+  result.tolerance = an_amount ? value : quantity.rule == Rule::share_off ? value * size : (1 - value) * size;
   result.least = before - result.tolerance;
-  if (quantity.rule != Rule::least_share) result.most = before + result.tolerance;
+  if (quantity.rule != Rule::least_share && quantity.rule != Rule::not_less) result.most = before + result.tolerance;
   return result;
 }
 
@@ -82,13 +86,20 @@ ReadKeep read_keep(std::string_view words) {
   return result;
 }
 
-std::string keep_words(const Keep& keep) {
+std::string keep_words(const Keep& keep, bool steers) {
   const auto percent = [](double share) { return 100 * share; };
-  return fmt::format(
+  std::string text = fmt::format(
       "ride height within {:g} mm, pitch within {:g} and roll within {:g} degrees, wheel rate within {:g} %, "
       "frequencies within {:g} %, bump travel at least {:g} % and reserve at least {:g} % of before",
       keep.ride_mm, keep.pitch_deg, keep.roll_deg, percent(keep.rate_share), percent(keep.frequency_share),
       percent(keep.bump_share), percent(keep.reserve_share));
+  if (steers)
+    text += fmt::format(
+        "; toe within {:g} degrees, lock at most {:g} degrees less, worst error within {:g} degrees, bump steer within "
+        "{:g} "
+        "degrees per 10 mm at rest and {:g} degrees at droop and bump",
+        keep.toe_deg, keep.lock_deg, keep.ideal_deg, keep.bump_steer_deg_per_10mm, keep.turned_deg);
+  return text;
 }
 
 }  // namespace ridepitch

@@ -10,6 +10,7 @@
 #include "ride/solve.hpp"
 #include "stack/made_of.hpp"
 #include "steer/further_findings.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 namespace {
@@ -31,32 +32,43 @@ double price_of_springs(const Model& model) {
   return sum;
 }
 
-/// The changed model compared with the model. What is found against it beyond how it stands is looked for only where the
-/// verdict hangs on it: that takes longer than all the rest.
-/// @param solution  with all that is found against the model
-/// @param why_not   why it does not stand; empty: it does
-Comparison compare_changed(const Model& model, const Solution& solution, const Changes& changes, const Keep& keep,
-                           std::string& why_not) {
+/// A model with all that is found against it, and what it steers.
+struct Judged {
+  const Model& model;
+  Solution solution;
+  SteerResult steering = {};
+
+  Results results() const { return {model, solution, steering.steered ? &*steering.steered : nullptr}; }
+};
+
+Judged judged_in_full(const Model& model, Solution solution) {
+  Judged out{model, std::move(solution)};
+  out.solution.findings = all_findings(model, out.solution);
+  if (is_steered(model)) out.steering = steer(model, out.solution, {.points = 2, .clearance = false});
+  return out;
+}
+
+/// The changed model compared with the model. What it steers, and what is found against it beyond how it stands, are looked
+/// for only where the verdict hangs on it: that takes longer than all the rest.
+/// @param why_not  why it does not stand; empty: it does
+Comparison compare_changed(const Judged& before, const Changes& changes, const Keep& keep, std::string& why_not) {
+  const Model& model = before.model;
   const Model after = changed(model, changes);
   SolveResult result = solve(after, {.other_stances = false, .readings = false});
   if (!result.solution) {
     why_not = result.problems.front().text;
-    return compare_unsolved(model, solution, after, result.problems);
+    return compare_unsolved(model, before.solution, after, result.problems);
   }
-  // Springs, and the levers that they work, steer nothing.
-  const Comparison comparison = compare({model, solution}, {after, *result.solution}, keep);
+  const Comparison comparison = compare({model, before.solution}, {after, *result.solution}, keep);
   if (!comparison.holds) return comparison;
-  result.solution->findings = all_findings(after, *result.solution);
-  return compare({model, solution}, {after, *result.solution}, keep);
+  const Judged is = judged_in_full(after, std::move(*result.solution));
+  return compare(before.results(), is.results(), keep,
+                 is.steering.problems.empty() ? "" : is.steering.problems.front().text);
 }
 
-Solution with_all_findings(const Model& model, Solution solution) {
-  solution.findings = all_findings(model, solution);
-  return solution;
-}
-
-void try_out(const Model& model, const Solution& solution, const Keep& keep, StandIn& made) {
-  made.comparison = compare_changed(model, solution, made.changes, keep, made.why_not);
+void try_out(const Judged& before, const Keep& keep, StandIn& made) {
+  const Model& model = before.model;
+  made.comparison = compare_changed(before, made.changes, keep, made.why_not);
   made.tried = true;
   made.stands = made.why_not.empty();
   if (model.has_prices) made.price_more = price_of_springs(changed(model, made.changes)) - price_of_springs(model);
@@ -219,8 +231,8 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
       out.push_back(std::move(made));
     }
   }
-  const Solution before = with_all_findings(model, solution);
-  const auto try_numbered = [&](std::size_t i) { try_out(model, before, keep, out[i]); };
+  const Judged before = judged_in_full(model, solution);
+  const auto try_numbered = [&](std::size_t i) { try_out(before, keep, out[i]); };
   in_parallel(out.size(), try_numbered, on_done, shall_end);
   std::stable_sort(out.begin(), out.end(), better);
   return out;
@@ -258,11 +270,11 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
 std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
                                     const Keep& keep) {
   std::vector<Layout> layouts(found.size());
-  const Solution before = with_all_findings(model, solution);
+  const Judged before = judged_in_full(model, solution);
   in_parallel(found.size(), [&](std::size_t i) {
     layouts[i].found = found[i];
     std::string why_not;
-    layouts[i].comparison = compare_changed(model, before, found[i].changes, keep, why_not);
+    layouts[i].comparison = compare_changed(before, found[i].changes, keep, why_not);
   });
   std::stable_sort(layouts.begin(), layouts.end(),
                    [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });

@@ -219,24 +219,38 @@ void add_lost_numbers(Phrases& phrases) {
   if (!names.empty()) phrases.list.push_back("has no " + listed(names));
 }
 
-/// "toe of steering/left by 9.46 degrees", each; empty where nothing steers differently.
-std::string steering_words(const Comparison& comparison) {
-  std::vector<std::string> words;
-  for (const Difference& each : comparison.differences) {
-    if (each.quantity == "steering") words.push_back("not at all: " + each.after_words);
-    const Quantity* what = find_quantity(each.quantity);
-    if (!what || !of_steering(what->of)) continue;
-    const std::string of = fmt::format("{} of {}", what->words, each.where);
-    words.push_back(each.before && each.after
-                        ? fmt::format("{} by {} degrees", of, amount_words(change(each), what->decimals))
-                        : fmt::format("{}, which is {}", of, each.after ? "new" : "no more"));
-  }
-  return listed(words);
+/// Where, of a list of steered wheels, a sentence says something: "steering/left and steering/right".
+std::string places_words(const DifferenceList& list) {
+  std::vector<std::string> names;
+  for (const Difference* each : list) names.push_back(each->where);
+  return listed(names);
 }
 
 void add_steering(Phrases& phrases) {
-  const std::string words = steering_words(phrases.comparison);
-  if (!words.empty()) phrases.list.push_back("steers differently (" + words + ")");
+  for (const Difference* each : failing(phrases.comparison, "steering"))
+    phrases.list.push_back("does not steer: " + each->after_words);
+  const auto off_by = [&](std::string_view quantity, const auto& words) {
+    DifferenceList off = failing(phrases.comparison, quantity);
+    std::erase_if(off, [](const Difference* each) { return !each->before || !each->after; });
+    if (!off.empty()) phrases.list.push_back(words(greatest(off, change), places_words(off)));
+  };
+  off_by(name::toe, [](const Difference& d, const std::string& where) {
+    return fmt::format("points {} degrees aside straight ahead ({})", amount_words(change(d), 1), where);
+  });
+  off_by(name::inner_lock, [](const Difference& d, const std::string& where) {
+    return fmt::format("turns {} degrees less at full lock ({})", amount_words(change(d), 1), where);
+  });
+  off_by(name::signed_worst_error, [](const Difference& d, const std::string& where) {
+    return fmt::format("is {:.1f} degrees off the ideal angles at worst ({}; {:.1f} before)", *d.after, where,
+                       *d.before);
+  });
+  off_by(name::bump_steer_slope, [](const Difference& d, const std::string& where) {
+    return fmt::format("steers {:.1f} degrees for 10 mm of bump ({}; {:.1f} before)", *d.after, where, *d.before);
+  });
+  for (const auto& [quantity, end] : {std::pair(name::steer_at_droop, "droop"), std::pair(name::steer_at_bump, "bump")})
+    off_by(quantity, [end = end](const Difference& d, const std::string& where) {
+      return fmt::format("is steered {:.1f} degrees at full {} ({}; {:.1f} before)", *d.after, end, where, *d.before);
+    });
 }
 
 /// "ride height within 0.2 mm, wheel rate within 1.4 %"
@@ -249,7 +263,10 @@ std::string closeness(const Comparison& comparison) {
   };
   constexpr Kind kinds[] = {{name::ride_height, "ride height", false, " mm", 1},
                             {name::pitch, "pitch", false, " degrees", 2},
-                            {name::wheel_rate, "wheel rate", true, " %", 1}};
+                            {name::wheel_rate, "wheel rate", true, " %", 1},
+                            {name::toe, "toe", false, " degrees", 2},
+                            {name::inner_lock, "lock", false, " degrees", 1},
+                            {name::bump_steer_slope, "bump steer", false, " degrees per 10 mm", 2}};
   std::vector<std::string> words;
   for (const Kind& kind : kinds) {
     double most = -1;
@@ -271,11 +288,7 @@ std::string closeness(const Comparison& comparison) {
 }  // namespace
 
 std::string verdict_words(const Model& before, const Comparison& comparison) {
-  if (comparison.holds) {
-    const std::string steering = steering_words(comparison);
-    return "stands the same: " + closeness(comparison) +
-           (steering.empty() ? "" : "; but it steers differently: " + steering);
-  }
+  if (comparison.holds) return "stands the same: " + closeness(comparison);
   Phrases phrases{before, comparison};
   for (const auto add : {add_lacks, add_states, add_heights, add_leans, add_travel, add_rates, add_modes, add_reserves,
                          add_findings, add_steering, add_lost_numbers})

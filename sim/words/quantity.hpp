@@ -29,6 +29,7 @@ enum class Rule {
   off,          ///< by an amount, up or down
   share_off,    ///< by a share of what it was, up or down
   least_share,  ///< down to a share of what it was; more is no fault
+  not_less,     ///< down by an amount; more is no fault
 };
 
 struct Quantity {
@@ -104,7 +105,9 @@ inline constexpr std::string_view spring_length = "spring_length_mm", spring_for
 inline constexpr std::string_view clearance = "clearance_mm";
 inline constexpr std::string_view lock = "lock_deg", worst_error = "ackermann_error_deg",
                                   turn_radius = "turn_radius_mm", bump_steer = "bump_steer_deg", toe = "toe_deg",
-                                  inner_lock = "inner_lock_deg", signed_worst_error = "worst_error_deg";
+                                  inner_lock = "inner_lock_deg", signed_worst_error = "worst_error_deg",
+                                  bump_steer_slope = "bump_steer_deg_per_10mm", steer_at_droop = "steer_at_droop_deg",
+                                  steer_at_bump = "steer_at_bump_deg";
 inline constexpr std::string_view price = "price", holes_changed = "holes_changed";
 }  // namespace name
 

@@ -129,17 +129,19 @@ bool is_another_key(const std::string& file, std::string_view name) {
       {"cli/json_text.cpp",                             // of other stances, floors, readings, modes
        {"frequency_hz", "motion_ratio", "height_mm", "pitch_deg", "roll_deg", "ride_height_mm", "roll_centre_mm",
         "travel_mm"}},
-      {"cli/rework_text.cpp", {"price"}},                                          // its heading
-      {"cli/swap_json.cpp", {"bump_travel_mm"}},                                   // of what a spring needs
-      {"cli/search_json.cpp", {"price"}},                                          // of a result or stand-in
-      {"cli/tune_text.cpp", {"price"}},                                            // its heading
-      {"cli/words_json.cpp", {"price"}},                                           // of a part
-      {"interview/model_text.cpp", {"ride_height_mm"}},                            // of the model file
-      {"model/read_corners.cpp", {"load_n"}},                                      // of the model file
-      {"model/read_prices.cpp", {"price"}},                                        // of a price list
-      {"model/read_vehicle.cpp", {"ride_height_mm"}},                              // of the model file
-      {"swap/keep.cpp", {"reserve", "pitch_deg", "roll_deg", "ride_height_mm"}}};  // words and keys of --keep
-  if (file == "cli/steer_json.cpp") return true;                                   // the document of a steering
+      {"cli/rework_text.cpp", {"price"}},                // its heading
+      {"cli/swap_json.cpp", {"bump_travel_mm"}},         // of what a spring needs
+      {"cli/search_json.cpp", {"price"}},                // of a result or stand-in
+      {"cli/tune_text.cpp", {"price"}},                  // its heading
+      {"cli/words_json.cpp", {"price"}},                 // of a part
+      {"interview/model_text.cpp", {"ride_height_mm"}},  // of the model file
+      {"model/read_corners.cpp", {"load_n"}},            // of the model file
+      {"model/read_prices.cpp", {"price"}},              // of a price list
+      {"model/read_vehicle.cpp", {"ride_height_mm"}},    // of the model file
+      {"swap/keep.cpp",
+       {"reserve", "pitch_deg", "roll_deg", "ride_height_mm", "toe_deg", "worst_error_deg",
+        "bump_steer_deg_per_10mm"}}};             // words and keys of --keep
+  if (file == "cli/steer_json.cpp") return true;  // the document of a steering
   const auto found = keys.find(file);
   return found != keys.end() && found->second.contains(name);
 }

@@ -356,6 +356,16 @@ TEST(Effort, IsFrictionTimesTheMeanDistanceFromTheKingpin) {  // the integral by
                    0.8 * 7 * 5);
 }
 
+// The sprung wheels stand at y = 8 modules and 3 mm farther out, the kingpins' holes at y = 6: 16 + 3 mm.
+TEST(Steering, ScrubIsToWhereTheSprungWheelStands) {
+  std::string text = machine({});
+  const std::string part = "part = \"tyre-69\"";
+  text.replace(text.find(part), part.size(), part + "\nout = 0.375");
+  const Steering s = steered(text).steering.at(0);
+  EXPECT_NEAR(s.wheels[0].scrub_radius_mm, 2 * module_mm + 3, 1e-9);
+  EXPECT_NEAR(s.wheels[1].scrub_radius_mm, 2 * module_mm + 3, 1e-9);
+}
+
 TEST(Effort, AtTheHandWheelIsTheTyresTorqueOverTheRatio) {  // virtual work
   const Steering s = steered(machine({})).steering.at(0);
   ASSERT_TRUE(s.effort);

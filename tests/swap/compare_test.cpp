@@ -388,18 +388,40 @@ Model toed_carrier() {
 
 // A steered linkage carries nothing: the stance is the same to the last digit, and yet the wheels point aside. The toe is
 // what steer says of the changed model by itself.
-TEST(Compare, AWheelThatPointsAsideIsToldThoughTheStanceIsTheSame) {
+TEST(Compare, AWheelThatPointsAsideFailsThoughTheStanceIsTheSame) {
   const Model before = demo("slate-carrier"), after = toed_carrier();
   const Comparison result = compared(before, after);
-  EXPECT_TRUE(result.holds);
-  EXPECT_EQ(result.verdict.find("no number differs"), std::string::npos) << result.verdict;
-  EXPECT_NE(result.verdict.find("steers differently: "), std::string::npos) << result.verdict;
+  EXPECT_FALSE(result.holds);
+  EXPECT_THAT(result.verdict, HasSubstr("degrees aside straight ahead (steering/left)"));
   const Difference& toe = difference(result, "steering/left", "toe_deg");
   const SteerResult steered = steer(after, solved(after), {.points = 2, .clearance = false});
   ASSERT_TRUE(steered.steered);
   EXPECT_NEAR(*toe.after, steered.steered->steering[0].wheels[0].toe_deg, 1e-9);
   EXPECT_GT(std::abs(*toe.after - *toe.before), 1);
-  EXPECT_EQ(toe.tolerance, std::nullopt);
+  EXPECT_EQ(toe.tolerance, 0.5);
+  EXPECT_FALSE(toe.within);
+}
+
+TEST(Compare, SteeringIsJudgedByItsOwnTolerances) {
+  const Model before = demo("slate-carrier"), after = toed_carrier();
+  const double toe = std::abs(*difference(compared(before, after), "steering/left", "toe_deg").after);
+  Keep loose{.toe_deg = toe + 0.1, .lock_deg = 90, .ideal_deg = 90, .bump_steer_deg_per_10mm = 90, .turned_deg = 90};
+  const Solution was = solved(before), is = solved(after);
+  const SteerResult first = steer(before, was, {.points = 2}), second = steer(after, is, {.points = 2});
+  ASSERT_TRUE(first.steered && second.steered);
+  const auto holds = [&](const Keep& keep) {
+    return compare({before, was, &*first.steered}, {after, is, &*second.steered}, keep).holds;
+  };
+  EXPECT_TRUE(holds(loose));
+  loose.toe_deg = toe - 0.1;
+  EXPECT_FALSE(holds(loose));
+}
+
+// Less lock fails, more does not: 25 degrees were, 23.9 are; by the rule itself.
+TEST(Compare, OnlyLessLockIsAFault) {
+  const Allowed may_be = *allowed(quantity("inner_lock_deg"), 25, {});
+  EXPECT_EQ(may_be.least, 24);
+  EXPECT_FALSE(may_be.most);
 }
 
 TEST(Compare, ASteeringThatIsTheSameIsNotTold) {

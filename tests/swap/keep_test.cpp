@@ -28,6 +28,15 @@ TEST(ReadKeep, NamesAreMillimetresDegreesAndPercent) {
   EXPECT_NEAR(keep.reserve_share, 0.6, as_written);
 }
 
+TEST(ReadKeep, SteeringHasWordsOfItsOwn) {
+  const Keep keep = read_keep("toe=0.3,lock=2,ideal=1.5,bump-steer=0.2,turned=4").keep;
+  EXPECT_EQ(keep.toe_deg, 0.3);
+  EXPECT_EQ(keep.lock_deg, 2);
+  EXPECT_EQ(keep.ideal_deg, 1.5);
+  EXPECT_EQ(keep.bump_steer_deg_per_10mm, 0.2);
+  EXPECT_EQ(keep.turned_deg, 4);
+}
+
 TEST(ReadKeep, AFrequencyThatIsNotNamedFollowsTheRate) {
   EXPECT_NEAR(read_keep("rate=12").keep.frequency_share, 0.12, as_written);
   EXPECT_NEAR(read_keep("rate=12,frequency=3").keep.frequency_share, 0.03, as_written);

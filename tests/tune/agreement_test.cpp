@@ -319,6 +319,19 @@ TEST(Kernel, DoesNotHoldACarUprightThatLeansOverToASide) {
   expect_agreement(c);
 }
 
+// A load beside the middle: the car rolls, and how far depends on where its wheels are across.
+TEST(Kernel, PutsWheelsBesideTheirArmsAsTheGeneralSolverDoes) {
+  Model model = demo("quarry-hauler");
+  model.masses[0].at_mm.y() += 8;
+  const double roll_deg = solve_as_search(model).solution->vehicle->roll_deg;
+  for (Wheel& wheel : model.linkages[0].wheels) wheel.out_mm = 20;
+  EXPECT_GT(std::abs(solve_as_search(model).solution->vehicle->roll_deg - roll_deg), 0.1) << "this test says nothing";
+  Compared c;
+  compare(taped(model), {{}, hauler_changed({2, 6}, {-4, 8.5}, {0, 3}, 6)}, "beside", c);
+  EXPECT_GT(c.comparisons, 1) << "nothing was compared";
+  expect_agreement(c);
+}
+
 /// Whether every wheel rides on its springs, at a stiffness over nothing.
 bool rides(const Taped& taped) {
   const SolveResult result = solve_as_search(taped.model);
