@@ -22,7 +22,7 @@ namespace ridepitch {
 /// A wheel as the ground meets it.
 struct Tread {
   double radius_mm = 0;
-  double left_mm = 0;  ///< how far left of its linkage's plane its centre is
+  double left_mm = 0;                        ///< how far left of its linkage's plane its centre is
   std::optional<double> tyre_rate_n_per_mm;  ///< none: rigid
   double weight_n = 0;                       ///< of its unsprung mass, at its centre
   double push_n = 0;                         ///< bench mode: upward load on it, net of its own weight
