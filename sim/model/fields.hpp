@@ -38,6 +38,8 @@ constexpr NumberRule operator*(NumberRule rule, double scale) {
 
 inline constexpr NumberRule up_to_1000 = within(1, 1000);  ///< of teeth, or of equal springs side by side
 
+inline constexpr NumberRule swing_angle = {"degrees", 0, true, 90};  ///< that a joint can swing
+
 using LeastAndMost = std::array<double, 2>;  ///< least and most
 
 /// Where the value of a key goes. Left alone where the key is absent or wrong.

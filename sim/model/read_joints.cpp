@@ -6,6 +6,7 @@
 #include <fmt/core.h>
 
 #include "model/linkage_draft.hpp"
+#include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -109,7 +110,8 @@ void read_rod(const Fields& fields, const LinkageDraft& draft, Rod& rod) {
                                        {"across"},
                                        {"height"},
                                        {"part"},
-                                       {"layer", &rod.layer, layers}});
+                                       {"layer", &rod.layer, layers},
+                                       {"swing_deg", &rod.swing_rad, swing_angle * rad_per_deg}});
   const TomlEntry *length = fields.find("length"), *height = fields.find("height");
   rod.length_place = length ? length->place : rod.place;
   rod.across_mm = read_across(fields, module_mm, has_length ? std::optional(rod.length_mm) : std::nullopt);

@@ -65,6 +65,30 @@ void read_steered(const Fields& fields, Plane plane, Wheel& wheel) {
   }
 }
 
+/// What a driven wheel is turned by.
+void read_shaft(const Fields& fields, const LinkageDraft& draft, Wheel& wheel) {
+  const TomlEntry* entry = fields.find("shaft");
+  if (!entry) return;
+  if (!std::holds_alternative<TomlTable>(entry->value.data)) {
+    wrong_type(fields.reading, entry->place, fields.subject(*entry), "a table", entry->value,
+               "write it as: shaft = { from = [9, 2, 4], swing_deg = 30, slide_mm = 4 }");
+    return;
+  }
+  auto own = fields.section("shaft");
+  own->what = fmt::format("the shaft of {}", fields.what);
+  if (draft.linkage.plane == Plane::top) {
+    fields.problem(entry->place, "foreign-key", fmt::format("{} has a 'shaft', but is drawn from above", fields.what),
+                   "the shaft belongs to the sprung wheel that it is the same as");
+    return;
+  }
+  Shaft shaft;
+  shaft.place = entry->place;
+  own->read({{"from", &shaft.from_mm, any_number("modules") * draft.parts.module_mm, "from = [9, 2, 4]"},
+             {"swing_deg", &shaft.swing_rad, swing_angle * rad_per_deg, "swing_deg = 30"},
+             {"slide_mm", &shaft.slide_mm, not_negative("mm"), "slide_mm = 4"}});
+  wheel.shaft = shaft;
+}
+
 Linkage read_linkage(const Fields& fields, const PartsAndUnits& parts) {
   fields.refuse_unknown({"plane", "body", "pin", "rod", "spring", "limit", "slide", "drive", "wheel"});
   LinkageDraft draft{parts};
@@ -94,6 +118,7 @@ void read_wheels(const Fields& linkage, LinkageDraft& draft) {
                {"ahead"},
                {"same_as", &wheel.same_as},
                {"king_deg"},
+               {"shaft"},
                {"out", &wheel.out_mm, any_number("modules") * draft.parts.module_mm}},
               wheel);
     if (const TomlEntry* out = fields.find("out"); out && draft.linkage.plane != Plane::side)
@@ -102,6 +127,7 @@ void read_wheels(const Fields& linkage, LinkageDraft& draft) {
                                  draft.linkage.plane == Plane::top ? "top" : "front"),
                      "only a side linkage has its wheels beside it; elsewhere the hole says where the wheel is");
     read_steered(fields, draft.linkage.plane, wheel);
+    read_shaft(fields, draft, wheel);
   };
   read_named(linkage, "wheel", "[linkage.arm.wheel.hub]", draft.linkage.wheels, read_wheel, '/');
 }

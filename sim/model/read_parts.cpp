@@ -7,6 +7,7 @@
 #include <fmt/core.h>
 
 #include "model/toml_text.hpp"
+#include "model/units.hpp"
 
 namespace ridepitch {
 namespace {
@@ -91,6 +92,11 @@ std::vector<KnownKey> hole_keys_of(Piece& piece) {
   return {{"holes"}, {"cross"}, {"thick", &piece.thick, {"modules", 0, true, most_across}}, {"walls"}};
 }
 
+/// What only a rod says: how far its ball ends swing.
+std::vector<KnownKey> swing_keys_of(Piece& piece) {
+  return {{"swing_deg", &piece.swing_rad, swing_angle * rad_per_deg}};
+}
+
 /// A list of places on a part's own grid; empty where it is none (reported).
 std::vector<Vec2> read_places(const Fields& fields, const TomlEntry& entry, const char* example) {
   const TomlArray* list = fields.list(&entry, example);
@@ -173,7 +179,10 @@ void fill_in_holes(Piece& piece) {
 
 void read_part(const Fields& fields, Piece& piece, const std::vector<KnownKey>& others, KeyOwner owner) {
   const bool has_holes = piece.kind == "beam" || piece.kind == "other";
-  fields.read(all_keys({others, keys_of(piece), has_holes ? hole_keys_of(piece) : std::vector<KnownKey>{}}), owner);
+  std::vector<KnownKey> own;
+  if (has_holes) own = hole_keys_of(piece);
+  if (piece.kind == "rod") own = swing_keys_of(piece);
+  fields.read(all_keys({others, keys_of(piece), own}), owner);
   if (!has_holes) return;
   if (const TomlEntry* holes = fields.find("holes"))
     piece.holes = read_places(fields, *holes, "holes = [[0, 0], [1, 0], [2, 0]]");
@@ -239,6 +248,7 @@ std::string_view part_key_owner(std::string_view key) {
   if (has_key(keys_of(tyre), key)) return "a tyre";
   Piece piece;
   if (has_key(hole_keys_of(piece), key)) return "a beam or other part";
+  if (has_key(swing_keys_of(piece), key)) return "a rod";
   return key == "teeth" ? "a gear" : key == "length" ? "a beam or rod" : "";
 }
 

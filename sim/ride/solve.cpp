@@ -7,6 +7,7 @@
 #include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/findings.hpp"
+#include "ride/grounding.hpp"
 #include "ride/lower.hpp"
 #include "ride/measured.hpp"
 #include "ride/rested.hpp"
@@ -157,6 +158,7 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
          .where = "",
          .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
          .remedy = "another seat or lever, so that the load curve rises all the way"});
+  add(judge_groundings(model, solution, find_groundings(model, solution)), solution);
   if (options.readings) judge_readings(model, solution);
   out.solution = std::move(solution);
   return out;

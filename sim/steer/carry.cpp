@@ -26,11 +26,10 @@ std::optional<CarrierTravel> carrier_travel(const Model& model, const Solution& 
     return one.corner == wheel.corner && one.wheel == wheel.wheel && !one.points.empty();
   });
   if (!result.motion || curve == solution.curves.end()) return std::nullopt;
-  const CurvePoint& first = curve->points.front();
   return CarrierTravel{.corner = &at(model.corners, wheel.corner),
                        .plane = linkage_at(model, wheel.corner).plane,
                        .rest = {result.centre_C_mm, *result.motion},
-                       .rest_travel_mm = first.travel_mm + result.centre_C_mm.y() - first.centre_C_mm.y(),
+                       .rest_travel_mm = travel_at_rest_mm(*curve, result.centre_C_mm),
                        .curve = &*curve};
 }
 

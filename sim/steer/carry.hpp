@@ -10,6 +10,7 @@
 
 #include "model/index.hpp"
 #include "model/model.hpp"
+#include "ride/curve_place.hpp"
 #include "ride/solution.hpp"
 
 namespace ridepitch {
@@ -33,12 +34,6 @@ inline Vec3 uncarried(const Carry& carry, const Vec3& p_mm) { return carry.R.tra
 
 /// How a carried point moves. @param p_mm  where it is now
 inline Vec3 velocity(const Carry& carry, const Vec3& p_mm) { return carry.w_per_mm.cross(p_mm) + carry.v; }
-
-/// How a body that carries a wheel stands and moves: its wheel's centre in the chassis grid and its turn.
-struct CarrierPlace {
-  Vec2 centre_C_mm = Vec2::Zero();
-  WheelMotion motion;
-};
 
 /// From rest to now, of what is fixed to the body that carries a wheel.
 Carry carry(const Corner& corner, Plane plane, const CarrierPlace& rest, const CarrierPlace& now);

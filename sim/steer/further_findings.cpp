@@ -4,6 +4,7 @@
 
 #include "stack/holes.hpp"
 #include "stack/tyres.hpp"
+#include "steer/joints.hpp"
 #include "steer/steering.hpp"
 
 namespace ridepitch {
@@ -24,6 +25,7 @@ std::vector<Finding> build_findings(const Model& model, const Solution& solution
 
 std::vector<Finding> further_findings(const Model& model, const Solution& solution) {
   std::vector<Finding> findings = build_findings(model, solution);
+  append(judge_joints(joint_reaches(model, solution)), findings);
   append(steering_findings(model, solution), findings);
   return findings;
 }

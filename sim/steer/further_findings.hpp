@@ -11,7 +11,7 @@ namespace ridepitch {
 /// @param solution  of the same model
 std::vector<Finding> build_findings(const Model& model, const Solution& solution);
 
-/// The same, and what `steer` finds or refuses it for. What solve() found itself is not repeated.
+/// The same, joints that bind, and what `steer` finds or refuses it for. What solve() found itself is not repeated.
 /// @param solution  of the same model
 std::vector<Finding> further_findings(const Model& model, const Solution& solution);
 

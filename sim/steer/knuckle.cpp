@@ -11,6 +11,7 @@
 
 #include "model/index.hpp"
 #include "model/on_vehicle.hpp"
+#include "model/units.hpp"
 #include "ride/pose.hpp"
 
 namespace ridepitch {
@@ -195,6 +196,22 @@ double knuckle_rate(const Vec3& w, const Vec3& across, double stretch) {
   return told ? -stretch / lever : std::numeric_limits<double>::quiet_NaN();
 }
 
+Vec3 tie_rod_inner_mm(const KnuckleSet& set, const TieRod& tie, const std::vector<Pose>& poses,
+                      const std::vector<Carry>& carries, const std::vector<std::optional<KnuckleTurn>>& turns) {
+  if (tie.inner_knuckle < 0)
+    return hole_at(at(set.model->corners, set.corner), linkage_at(*set.model, set.corner), poses, tie.inner,
+                   tie.inner_z_mm);
+  return on_knuckle(at(set.knuckles, tie.inner_knuckle), at(carries, tie.inner_knuckle),
+                    at(turns, tie.inner_knuckle)->psi_rad, tie.inner_mm);
+}
+
+Vec3 axis_at_rest(double y_mm, const Vec3& ahead, const WheelResult* sprung) {
+  const Vec3 axis = Vec3(-ahead.y(), ahead.x(), 0).normalized();
+  if (!sprung || !sprung->path || !sprung->path->rest.camber_deg) return axis;
+  const double outward = y_mm < 0 ? -1 : 1;
+  return Eigen::AngleAxisd(-outward * *sprung->path->rest.camber_deg * rad_per_deg, Vec3::UnitX()) * axis;
+}
+
 double heading_rad(const Vec3& direction) { return std::atan2(direction.y(), direction.x()); }
 
 HeadingSlope heading_slope(const Knuckle& knuckle, const Carry& carry, const Vec3& e) {
@@ -206,7 +223,6 @@ HeadingSlope heading_slope(const Knuckle& knuckle, const Carry& carry, const Vec
 std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, const std::vector<Pose>& poses,
                                                       const std::vector<Carry>& carries) {
   const Corner& corner = at(set.model->corners, set.corner);
-  const Linkage& linkage = linkage_at(*set.model, set.corner);
   std::vector<std::optional<KnuckleTurn>> turns(set.knuckles.size());
   for (std::size_t k = 0; k < set.knuckles.size(); ++k) {
     const Knuckle& knuckle = set.knuckles[k];
@@ -217,14 +233,12 @@ std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, con
     }
     if (!knuckle.tie) continue;
     const TieRod& tie = *knuckle.tie;
-    Vec3 inner, inner_v = Vec3::Zero();
-    if (tie.inner_knuckle < 0) {
-      inner = hole_at(corner, linkage, poses, tie.inner, tie.inner_z_mm);
-    } else {
+    if (tie.inner_knuckle >= 0 && !at(turns, tie.inner_knuckle)) continue;
+    const Vec3 inner = tie_rod_inner_mm(set, tie, poses, carries, turns);
+    Vec3 inner_v = Vec3::Zero();
+    if (tie.inner_knuckle >= 0) {
       const auto other = static_cast<std::size_t>(tie.inner_knuckle);
-      if (!turns[other]) continue;
       const Knuckle& holder = set.knuckles[other];
-      inner = on_knuckle(holder, carries[other], turns[other]->psi_rad, tie.inner_mm);
       inner_v = velocity(carries[other], inner) +
                 turns[other]->psi_rad_per_mm *
                     (carries[other].R * holder.axis).cross(inner - carried(carries[other], holder.pin_mm));

@@ -92,6 +92,10 @@ double knuckle_rate(const Vec3& w, const Vec3& across, double stretch);
 std::vector<std::optional<KnuckleTurn>> turn_knuckles(const KnuckleSet& set, const std::vector<Pose>& poses,
                                                       const std::vector<Carry>& carries);
 
+/// Where the inner end of a tie rod is: on its body, or on the knuckle that it is on, of which a turn must be known.
+Vec3 tie_rod_inner_mm(const KnuckleSet& set, const TieRod& tie, const std::vector<Pose>& poses,
+                      const std::vector<Carry>& carries, const std::vector<std::optional<KnuckleTurn>>& turns);
+
 /// One carry for each knuckle while one wheel rises: those on the body that carries it go along, the others stay at rest.
 std::vector<Carry> carries_of(const Model& model, const KnuckleSet& set, WheelRef rising, const Carry& carry);
 
@@ -100,6 +104,11 @@ Vec3 on_knuckle(const Knuckle& knuckle, const Carry& carry, double psi_rad, cons
 
 /// Where something drawn along `direction` on a knuckle points.
 Vec3 turned_with(const Knuckle& knuckle, const Carry& carry, double psi_rad, const Vec3& direction);
+
+/// The axis of a wheel at rest, to its left: perpendicular to where it points, leaning with its camber.
+/// @param y_mm    of its centre: tells its side
+/// @param sprung  null: it stands upright
+Vec3 axis_at_rest(double y_mm, const Vec3& ahead, const WheelResult* sprung);
 
 /// Heading of a direction, positive to the left [rad].
 double heading_rad(const Vec3& direction);

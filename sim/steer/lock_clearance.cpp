@@ -12,6 +12,7 @@
 #include "model/units.hpp"
 #include "ride/pose.hpp"
 #include "steer/knuckle.hpp"
+#include "steer/posed_drive.hpp"
 #include "steer/solid_gap.hpp"
 
 namespace ridepitch {
@@ -34,30 +35,6 @@ struct Mover {
   Cylinder at_rest;                     // the drive at 0
 };
 
-// Where its carrier is at a travel: cubic between two points of the curve.
-CarrierPlace carrier_at(const CarrierTravel& travel, double travel_mm) {
-  const auto& points = travel.curve->points;
-  auto next = std::upper_bound(points.begin(), points.end(), travel_mm,
-                               [](double t, const CurvePoint& p) { return t < p.travel_mm; });
-  next = std::clamp(next, points.begin() + (points.size() > 1 ? 1 : 0), points.end() - 1);
-  const CurvePoint &a = points.size() > 1 ? *(next - 1) : *next, &b = *next;
-  const double length = b.travel_mm - a.travel_mm;
-  if (!(length > 0)) return {b.centre_C_mm, b.motion};
-  const double t = std::clamp((travel_mm - a.travel_mm) / length, 0.0, 1.0), s = 1 - t;
-  const auto between = [&](double from, double from_slope, double to, double to_slope) {
-    if (!std::isfinite(from_slope) || !std::isfinite(to_slope)) return s * from + t * to;  // at a dead point
-    return (1 + 2 * t) * s * s * from + t * s * s * length * from_slope + t * t * (3 - 2 * t) * to -
-           t * t * s * length * to_slope;
-  };
-  CarrierPlace out;
-  out.centre_C_mm =
-      Vec2(between(a.centre_C_mm.x(), a.motion.centre_per_mm.x(), b.centre_C_mm.x(), b.motion.centre_per_mm.x()),
-           s * a.centre_C_mm.y() + t * b.centre_C_mm.y());
-  out.motion.turn_rad =
-      between(a.motion.turn_rad, a.motion.turn_rad_per_mm, b.motion.turn_rad, b.motion.turn_rad_per_mm);
-  return out;
-}
-
 // Everything that a search moves: drive, travel of the wheel, travel of the other one.
 using Numbers = std::array<double, 3>;
 struct Domain {
@@ -68,25 +45,13 @@ struct Domain {
 struct Scene {
   const Model& model;
   KnuckleSet set;
-  DrivePath* path = nullptr;
-  DriveWorkspace workspace = {};
-  Eigen::VectorXd q = {};
-  double posed_at = 0;  // the drive that `poses` belong to
-  std::vector<Pose> poses;
+  PosedDrive top = {};
   std::vector<Mover> movers = {};  // the steered ones first
   std::size_t steered = 0;
   int most_cells = 0;
   int cells_left = 0;    // of all searches
   bool stopped = false;  // a search, at its limit of cells
 };
-
-const std::vector<Pose>& poses_at(Scene& scene, double drive) {
-  if (drive == scene.posed_at) return scene.poses;
-  place_drive(*scene.path, drive, scene.workspace, scene.q);
-  scene.poses = body_poses(scene.q);
-  scene.posed_at = drive;
-  return scene.poses;
-}
 
 struct Placed {
   Cylinder disc;
@@ -97,7 +62,8 @@ struct Placed {
 std::optional<Placed> place(Scene& scene, const Mover& mover, double drive, double travel_mm) {
   Carry rise;
   if (mover.travel)
-    rise = carry(*mover.travel->corner, mover.travel->plane, mover.travel->rest, carrier_at(*mover.travel, travel_mm));
+    rise = carry(*mover.travel->corner, mover.travel->plane, mover.travel->rest,
+                 place_on_curve(*mover.travel->curve, travel_mm));
   Placed out{mover.at_rest, 0};
   if (!mover.knuckle) {
     out.disc.centre_mm = carried(rise, mover.at_rest.centre_mm);
@@ -108,7 +74,7 @@ std::optional<Placed> place(Scene& scene, const Mover& mover, double drive, doub
   const std::vector<Carry> carries = mover.sprung ? carries_of(scene.model, scene.set, *mover.sprung, rise)
                                                   : std::vector<Carry>(scene.set.knuckles.size());
   const Carry& carry = carries[*mover.knuckle];
-  const auto turn = turn_knuckles(scene.set, poses_at(scene, drive), carries)[*mover.knuckle];
+  const auto turn = turn_knuckles(scene.set, poses_at(scene.top, drive), carries)[*mover.knuckle];
   // A knuckle that nothing holds stands as drawn.
   if (!turn && (knuckle.tie || knuckle.driven)) return std::nullopt;
   const double psi = turn ? turn->psi_rad : 0;
@@ -323,14 +289,8 @@ NearPlace least_gap(Scene& scene, const Meeting& meeting, const Domain& whole, d
   return search.best;
 }
 
-// A wheel at rest: its axis perpendicular to where it points, leaning with its camber.
 Cylinder wheel_at_rest(const Vec3& centre_mm, const Vec3& ahead, const Tyre& tyre, const WheelResult* sprung) {
-  Vec3 axis = Vec3(-ahead.y(), ahead.x(), 0).normalized();
-  if (sprung && sprung->path && sprung->path->rest.camber_deg) {
-    const double outward = centre_mm.y() < 0 ? -1 : 1;
-    axis = Eigen::AngleAxisd(-outward * *sprung->path->rest.camber_deg * rad_per_deg, Vec3::UnitX()) * axis;
-  }
-  return {centre_mm, axis, tyre.diameter_mm / 2, tyre.width_mm / 2};
+  return {centre_mm, axis_at_rest(centre_mm.y(), ahead, sprung), tyre.diameter_mm / 2, tyre.width_mm / 2};
 }
 
 const Wheel& wheel_of(const Model& model, WheelRef ref) { return at(linkage_at(model, ref.corner).wheels, ref.wheel); }
@@ -357,7 +317,7 @@ Mover steered_mover(const Model& model, const Solution& solution, const Scene& s
   const Linkage& top = linkage_at(model, scene.set.corner);
   const Wheel& drawn = at(top.wheels, knuckle.wheel);
   const Hole& hub = at(at(top.bodies, knuckle.body).holes, drawn.at.hole);
-  const Pose& pose = at(scene.poses, knuckle.body);
+  const Pose& pose = at(scene.top.poses, knuckle.body);
   Vec3 centre = on_vehicle(at(model.corners, scene.set.corner), Plane::top, in_chassis(pose, hub.p_B));
   Mover out;
   if (const auto& same_as = knuckle.same_as) {
@@ -488,13 +448,12 @@ std::optional<LeastGap> least_gap_of(Scene& scene, const std::vector<Meeting>& m
 LockClearance find_lock_clearance(const Model& model, const Solution& solution, int corner, DrivePath* path,
                                   const std::array<double, 2>& range, int most_cells, bool only_if_touching) {
   const std::vector<Pose>& drawn = at(solution.corners, corner).poses;
-  Scene scene{.model = model, .set = {}, .path = path, .poses = {}};
+  Scene scene{.model = model, .set = {}};
   scene.set =
       knuckle_set(model, corner, drawn);  // not in the braces: g++ 12 at -O3 falsely warns of what it could leave
-  scene.poses = drawn;
+  scene.top = posed_drive(path, drawn);
   scene.most_cells = most_cells;
   scene.cells_left = 3 * most_cells;
-  if (path) prepare(*path, scene.workspace);
   add_movers(model, solution, scene);
 
   LockClearance out;

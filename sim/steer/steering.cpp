@@ -15,6 +15,7 @@
 #include "steer/drive_train.hpp"
 #include "steer/effort.hpp"
 #include "steer/ideal.hpp"
+#include "steer/joints.hpp"
 #include "steer/knuckle.hpp"
 #include "steer/steer_findings.hpp"
 
@@ -390,6 +391,14 @@ void read_bump(Drives& drives, Instance& instance, const SteerOptions& options, 
   if (!found.gaps.empty()) steering.clearance = std::move(found);
 }
 
+/// What binds over its lock and the travel of its wheels.
+void add_joints(Drives& drives, Instance& instance, std::vector<Finding>& findings) {
+  TrainedDrive& drive = *instance.drive;
+  const std::vector<Finding> found =
+      judge_joints(steered_joint_reaches(drives.model, drives.solution, instance.index, &drive.path, drive.range));
+  findings.insert(findings.end(), found.begin(), found.end());
+}
+
 std::array<std::optional<double>, 2> wanted_range(const Linkage& linkage) {
   const Drive& drive = *linkage.drive;
   if (drive.slide) {
@@ -610,6 +619,7 @@ SteerResult steer(const Model& model, const Solution& solution, const SteerOptio
   Steered& steered = out.steered.emplace();
   for (Instance& instance : drives.instances) steered.steering.push_back(steering_of(drives, instance, options));
   steered.findings = judge_steering(steered.steering);
+  for (Instance& instance : drives.instances) add_joints(drives, instance, steered.findings);
   return out;
 }
 

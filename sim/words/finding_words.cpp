@@ -32,6 +32,11 @@ std::vector<Word> finding_words() {
        "A problem: the height of a clearance point is under 0. Try: stiffer springs, larger wheels, or corners placed "
        "lower on the vehicle.",
        {}, {"clearance"}},
+      {"grounds-before-bump", "", "the rest of that travel can't be used: the belly hits first, and no spring softens that",
+       "A warning: a clearance point comes to the ground before the wheels of one axle are at full bump. A note where only all "
+       "axles pressed up together bring it down. The wheels rise by one share of the bump that each has left, and the body lies on all "
+       "contacts. Try: build the point higher, take larger tyres, place the corners lower, or let a limit stop those wheels earlier.",
+       {"grounding"}, {"clearance", "bump"}},
       {"indeterminate", "",
        "the loads shown are the most even that balance; real ones depend on how exactly the parts fit",
        "A note: more stops or fixed wheels carry the vehicle than statics can resolve, as with a table on four "
@@ -41,6 +46,11 @@ std::vector<Word> finding_words() {
        "A note: a mass of over 5 % of the sprung mass has no `size`, or the vehicle is weighed and `[sprung]` has no "
        "`size`. Try: give it a `size`.",
        {}, {"modes"}},
+      {"joint-binds", "", "it jams the travel or the steering before any stop does, or pops out",
+       "A warning: over travel and lock a ball end or a universal joint of a shaft swings farther than its `swing_deg`, or a "
+       "shaft changes its length by more than its `slide_mm`. Try: a longer rod or shaft, its ends nearer to one height, less "
+       "travel or lock, or joints that swing farther.",
+       {}, {"ball end", "shaft"}},
       {"left-right-load", "", "it leans, or pulls to one side",
        "A warning: the loads of a left wheel and its right one differ by over 15 % of the greater. Try: move weight "
        "to the lighter side, or make both sides alike.",

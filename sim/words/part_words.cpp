@@ -151,6 +151,13 @@ std::vector<Word> linkage_words() {
        "A part that leans out of its plane is longer than it looks there, and only a share of its force works in the "
        "plane.",
        {}, {"plane", "limits"}},
+      {"ball end", "", "an end of a rod that swings out of the plane that it stands in",
+       "It swings by `swing_deg` and no farther. A rod whose ends lie apart across the plane uses that up for good, a tie rod as "
+       "its wheel rises and falls.",
+       {"ball ends", "ball eye", "swing", "swing deg"}, {"across", "tie rod", "joint-binds"}},
+      {"shaft", "", "what turns a driven wheel: it has a universal joint at either end and slides in length",
+       "Its joints swing as the wheel rises and steers, by `swing_deg` at most, and its length changes, by `slide_mm` at most.",
+       {"drive shaft", "universal joint", "slide mm"}, {"joint-binds", "travel"}},
       {"layer", "", "the slice across the plane that a part lies in",
        "Parts of one layer must not touch each other over the whole travel.",
        {"layers"}, {"plane"}},

@@ -70,6 +70,7 @@ TEST_F(Everything, RodsLimitsAndSpringsAreInMillimetres) {
   EXPECT_NEAR(rod.across_mm, 10, exact);
   EXPECT_EQ(rod.part, "beam-a");
   EXPECT_EQ(rod.layer, 2);
+  EXPECT_NEAR(rod.swing_rad.value(), 25 * degree, exact);
   EXPECT_FALSE(rod.height_mm);
   const Limit& limit = arm.limits.at(0);
   EXPECT_NEAR(limit.min_mm.value(), 100, exact);
@@ -144,6 +145,13 @@ TEST_F(Everything, APinDriveMayBeNamedByAnyOfItsHoles) {
   EXPECT_EQ(drive.ratio, -0.5);
   EXPECT_EQ(drive.tooth_module_mm, 1.0);
   EXPECT_EQ(drive.gear_ratio, 1.0);
+}
+
+TEST_F(Everything, ShaftsOfDrivenWheels) {
+  const Shaft& shaft = arm.wheels.at(0).shaft.value();
+  EXPECT_NEAR((shaft.from_mm - Vec3(90, 20, 45)).norm(), 0, exact);
+  EXPECT_NEAR(shaft.swing_rad, 30 * degree, exact);
+  EXPECT_EQ(shaft.slide_mm, 4);
 }
 
 TEST_F(Everything, SteeredWheelsAndTieRods) {
