@@ -12,7 +12,7 @@ struct PosedDrive {
   DrivePath* path = nullptr;  ///< null: it has no drive, and stands as drawn
   DriveWorkspace workspace = {};
   Eigen::VectorXd q = {};
-  double drive = 0;               ///< that `poses` belong to
+  double drive = 0;              ///< that `poses` belong to
   std::vector<Pose> poses = {};  ///< the chassis first
 };
 
