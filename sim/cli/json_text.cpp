@@ -1,5 +1,6 @@
 #include "cli/json_text.hpp"
 
+#include <array>
 #include <cmath>
 #include <string_view>
 
@@ -244,6 +245,36 @@ Json cause_json(const LikelyCause& cause) {
           {"unit", cause.unit}, {"size", cause.size}, {"leaves_mm", cause.leaves_mm}};
 }
 
+Json slices_json(const Stacks& stacks) {
+  return list_json(stacks.linkages, [](const LinkageStack& stack) -> Json {
+    Json parts = list_json(stack.parts, [](const StackedPart& part) -> Json {
+      static constexpr std::array kinds = {"body", "rod", "spring"};
+      return {{"name", part.name},
+              {"kind", kinds[static_cast<std::size_t>(part.kind)]},
+              {"from", part.first},
+              {"to", part.last},
+              {"given", part.given}};
+    });
+    Json tyres = list_json(stack.tyres, [](const StackedTyre& tyre) -> Json {
+      return {{"wheel", tyre.name}, {"from", tyre.across.from}, {"to", tyre.across.to}};
+    });
+    Json pins = list_json(stack.pins, [](const NeededPin& pin) -> Json {
+      return {{"at", pin.joint},
+              {"axle", pin.axle},
+              {"needed_modules", pin.needed},
+              {"part", maybe(pin.part)},
+              {"over_modules", pin.length ? Json(*pin.length - pin.needed) : Json(nullptr)}};
+    });
+    return {{"linkage", stack.name},
+            {"width", stack.complete ? Json(stack.width) : Json(nullptr)},
+            {"complete", stack.complete},
+            {"sure", stack.sure},
+            {"parts", std::move(parts)},
+            {"tyres", std::move(tyres)},
+            {"pins", std::move(pins)}};
+  });
+}
+
 Json solved_json(const Solved& solved) {
   const Solution& solution = solved.solution;
   Json corners = Json::array(), clearances = Json::array();
@@ -258,6 +289,7 @@ Json solved_json(const Solved& solved) {
           {"axles", list_json(solution.axles, axle_json)},
           {"floor", floor_json(solution.floor)},
           {"clearance", std::move(clearances)},
+          {"slices", slices_json(solved.stacks)},
           {"findings", findings_json(solution.findings)},
           {"notes", problems_json(solved.notes)},
           {"weighing", weighing_json(solution, solved.model.module_mm)},

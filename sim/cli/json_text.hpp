@@ -7,6 +7,7 @@
 #include "model/model.hpp"
 #include "model/problem.hpp"
 #include "ride/solution.hpp"
+#include "stack/stacks.hpp"
 
 namespace ridepitch {
 
@@ -15,6 +16,7 @@ struct Solved {
   Model model;
   Solution solution;
   std::vector<Problem> notes;  ///< of its text
+  Stacks stacks = {};          ///< where parts lie across the plane; empty where that was not asked for
 };
 
 /// { "format": 1, "model": ..., ... } for one model, { "format": 1, "models": [ ... ] } for several.

@@ -25,8 +25,9 @@ void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Mo
 }
 
 void add_further_findings(Solved& solved) {
-  std::vector<Finding> more = further_findings(solved.model, solved.solution);
-  std::move(more.begin(), more.end(), std::back_inserter(solved.solution.findings));
+  Further more = look_further(solved.model, solved.solution);
+  std::move(more.findings.begin(), more.findings.end(), std::back_inserter(solved.solution.findings));
+  solved.stacks = std::move(more.stacks);
 }
 
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering) {

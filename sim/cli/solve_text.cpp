@@ -10,6 +10,7 @@
 #include "cli/page.hpp"
 #include "cli/quantity_text.hpp"
 #include "cli/readings_text.hpp"
+#include "cli/slices_text.hpp"
 #include "cli/wheel_path_text.hpp"
 #include "model/index.hpp"
 #include "model/units.hpp"
@@ -303,7 +304,7 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
        {by_hand_text(solved, wheels, style), causes_text(solved, style), weighing_text(solved, style),
         floor_text(solved, style), travel_text(solved, wheels, style), stiffness_text(solved, wheels, style),
         rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
-        clearance_text(solved.solution, style), parts_text(solved, style),
+        clearance_text(solved.solution, style), parts_text(solved, style), slices_text(solved, style),
         findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }

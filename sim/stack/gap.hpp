@@ -12,10 +12,10 @@ namespace ridepitch {
 struct Motion {
   enum class Kind { rest, travel, drive };
   Kind kind = Kind::rest;
-  std::vector<std::vector<Pose>> poses;  ///< of the moving bodies
-  std::vector<double> place;             ///< of each: mm of travel, mm or degrees of a drive
-  std::string of;                        ///< whose: "front left/hub", or the corner
-  std::vector<int> corners;              ///< that move so
+  std::vector<std::vector<Pose>> poses = {};  ///< of the moving bodies
+  std::vector<double> place = {};             ///< of each: mm of travel, mm or degrees of a drive
+  std::string of = {};                        ///< whose: "front left/hub", or the corner
+  std::vector<int> corners = {};              ///< that move so
   bool degrees = false;                  ///< a drive's places are angles
 };
 

@@ -15,19 +15,24 @@ bool ends_with(const std::string& text, std::string_view end) {
   return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;
 }
 
-/// Smooth pins turn freely, and axles carry wheels: shared/parts/pins.toml says how their names are formed.
-bool serves(const std::string& name, bool axle) {
-  return axle ? name.compare(0, 5, "axle-") == 0 : ends_with(name, "-smooth");
-}
+bool is_axle(const std::string& name) { return name.compare(0, 5, "axle-") == 0; }
 
-void choose_part(const Catalogue& catalogue, NeededPin& pin) {
+/// The shortest pin of the catalogue that serves and is long enough: shared/parts/pins.toml says how their names are formed.
+template <class Serves>
+void choose_part(const Catalogue& catalogue, const Serves& serves, NeededPin& pin) {
   for (const auto& [name, part] : catalogue) {
     const auto* piece = std::get_if<Piece>(&part.data);
-    if (!piece || piece->kind != "pin" || !piece->length || !serves(name, pin.axle)) continue;
+    if (!piece || piece->kind != "pin" || !piece->length || !serves(name)) continue;
     if (*piece->length < pin.needed - rounding_modules || (pin.length && *pin.length <= *piece->length)) continue;
     pin.length = piece->length;
     pin.part = name;
   }
+}
+
+/// Wheels take an axle; a pivot takes a smooth pin, which turns freely, and an axle where none is long enough.
+void choose_part(const Catalogue& catalogue, NeededPin& pin) {
+  if (!pin.axle) choose_part(catalogue, [](const std::string& name) { return ends_with(name, "-smooth"); }, pin);
+  if (!pin.length) choose_part(catalogue, is_axle, pin);
 }
 
 struct Span {

@@ -8,7 +8,8 @@
 namespace ridepitch {
 
 /// A pin for every joint of two parts or more, and an axle for every wheel that stands beside its linkage, in order of joints.
-/// A free chassis counts one module. A pivot takes a smooth pin, a wheel an axle, each the shortest that the catalogue has.
+/// A free chassis counts one module. A pivot takes a smooth pin, a wheel an axle, each the shortest of the catalogue that is long
+/// enough; a pivot for which no smooth pin is takes an axle.
 /// @param at  first slice of each of the linkage's items
 std::vector<NeededPin> needed_pins(const Model& model, int linkage, const StackParts& parts,
                                    const std::vector<int>& at);

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <map>
+#include <limits>
+#include <optional>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -160,34 +162,53 @@ DeepestClash deepest(const Looked& looked, int one, int other) {
 
 std::string name_of(const Looked& looked, int item) { return at(looked.parts.items, item).name; }
 
-std::string run_into(const Looked& looked, const DeepestClash& clash) {
-  return fmt::format("{} and {} run {:.1f} mm into each other {}", name_of(looked, clash.one),
-                     name_of(looked, clash.other), -clash.nearest.gap_mm,
-                     at_place(at(looked.motions, clash.nearest.motion), clash.nearest.place));
+/// "3.1 mm into each other at 12.0 mm of travel"
+std::string how_deep(const Looked& looked, const NearestPlace& nearest) {
+  return fmt::format("{:.1f} mm into each other {}", -nearest.gap_mm,
+                     at_place(at(looked.motions, nearest.motion), nearest.place));
 }
 
-/// "slice 2", "slices 2 to 3"
-std::string slices_words(const Looked& looked, int item, int first) {
-  double to = 0;
+/// First and last slice of an item whose first wall's slice is `first`.
+std::pair<int, int> slices_of(const Looked& looked, int item, int first) {
+  constexpr double rounding = 1e-9;
+  double from = std::numeric_limits<double>::infinity(), to = -from;
   for (const Sheet& sheet : at(looked.parts.items, item).sheets)
-    for (const Across& wall : sheet.walls) to = std::max(to, wall.to - 0.5);
-  const int last = first + static_cast<int>(std::ceil(to - 1e-9));
-  return last == first ? fmt::format("layer {}", first) : fmt::format("layers {} to {}", first, last);
+    for (const Across& wall : sheet.walls) {
+      from = std::min(from, wall.from);
+      to = std::max(to, wall.to);
+    }
+  return {first + static_cast<int>(std::floor(from + 0.5 + rounding)),
+          first + static_cast<int>(std::ceil(to - 0.5 - rounding))};
+}
+
+/// "rod 'pushrod' (layer 2)"
+std::string with_layer(const Looked& looked, const std::vector<int>& places, int item) {
+  if (!at(looked.parts.items, item).is_part()) return name_of(looked, item);
+  const auto [first, last] = slices_of(looked, item, at(places, item));
+  return first == last ? fmt::format("{} (layer {})", name_of(looked, item), first)
+                       : fmt::format("{} (layers {} to {})", name_of(looked, item), first, last);
 }
 
 // ------------------------------------------------------------------------------------ given layers
 
-/// A layer on which one of two given parts meets nothing, the others where they are; told in words. Empty: none.
+/// A layer on which one of some given parts meets nothing, told in words. Empty: none.
+/// Where all have a place: the nearest, the others where they are; else the one it gets with its own left to the search.
 std::string layer_that_cures(Looked& looked, const std::vector<int>& places, const std::vector<int>& items) {
   constexpr int farthest = 8;
-  if (!looked.complete) return "";
-  for (int step = 1; step <= farthest; ++step)
+  const auto words = [&](int item, int slice) { return fmt::format("put {} on layer {}", name_of(looked, item), slice); };
+  for (int step = 1; looked.complete && step <= farthest; ++step)
     for (const int item : items) {
       if (!at(looked.parts.items, item).is_part()) continue;
       for (const int slice : {at(places, item) + step, at(places, item) - step})
-        if (may_lie(looked.puzzle, places, item, slice))
-          return fmt::format("put {} on layer {}", name_of(looked, item), slice);
+        if (may_lie(looked.puzzle, places, item, slice)) return words(item, slice);
     }
+  for (const int item : items) {
+    if (looked.complete || !at(looked.parts.items, item).is_part()) continue;
+    SlicePuzzle freed = looked.puzzle;
+    at(freed.items, item).given.reset();
+    const SliceAnswer answer = find_slices(freed);
+    if (answer.found) return words(item, at(answer.at, item));
+  }
   return "";
 }
 
@@ -230,14 +251,12 @@ void judge_given_pair(Looked& looked, const std::vector<int>& places, int one, i
       if (found.motion >= 0) clash.nearest = found;
     }
   if (clash.nearest.motion < 0) return;
-  const std::string lie = second.is_part() && at(places, one) == at(places, other)
-                              ? fmt::format("both on layer {}, ", at(places, one))
-                              : fmt::format("{} on {}, ", first.name, slices_words(looked, one, at(places, one)));
   tell_corners(looked, clash.nearest.motion,
                {.level = Level::problem,
                 .code = "parts-touch",
                 .where = "",
-                .text = lie + run_into(looked, clash),
+                .text = fmt::format("{} and {} run {}", with_layer(looked, places, one),
+                                    with_layer(looked, places, other), how_deep(looked, clash.nearest)),
                 .remedy = cure(looked, places, one, other, -clash.nearest.gap_mm)},
                findings);
 }
@@ -250,7 +269,7 @@ void judge_given_axles(Looked& looked, const std::vector<int>& places, const std
     for (std::size_t a = 0; a < joint.items.size(); ++a)
       for (std::size_t b = a + 1; b < joint.items.size(); ++b)
         for (int i = 0; i < count(looked.parts.items); ++i) {
-          const int one = joint.items[a], other = joint.items[b];
+          const int one = std::min(joint.items[a], joint.items[b]), other = std::max(joint.items[a], joint.items[b]);
           if (!at(given, one) || !at(given, other) || !at(given, i)) continue;
           if (!passes_through(looked.puzzle, places, j, one, other, i)) continue;
           const std::string layer = layer_that_cures(looked, places, {i, one, other});
@@ -331,7 +350,8 @@ Finding does_not_stack(const Looked& looked, bool sure) {
   const std::vector<DeepestClash> clashes = clashes_within(looked, items);
   constexpr std::size_t told = 2;
   for (std::size_t i = 0; i < std::min(told, clashes.size()); ++i)
-    finding.text += (i == 0 ? ": " : "; ") + run_into(looked, clashes[i]);
+    finding.text += fmt::format("{} {} and {} run {}", i == 0 ? ":" : ";", name_of(looked, clashes[i].one),
+                                name_of(looked, clashes[i].other), how_deep(looked, clashes[i].nearest));
   const bool tyre = std::any_of(items.begin(), items.end(),
                                 [&](int item) { return at(looked.parts.items, item).kind == StackKind::tyre; });
   const std::string wider = more_width(looked.puzzle);
@@ -353,16 +373,8 @@ void set_parts(const Looked& looked, const SliceAnswer& answer, LinkageStack& ou
     const std::string& name = item.kind == StackKind::body  ? at(linkage.bodies, item.index).name
                               : item.kind == StackKind::rod ? at(linkage.rods, item.index).name
                                                             : at(linkage.springs, item.index).name;
-    double from = 1e300, to = -from;
-    for (const Sheet& sheet : item.sheets)
-      for (const Across& wall : sheet.walls) {
-        from = std::min(from, wall.from);
-        to = std::max(to, wall.to);
-      }
-    const int first = answer.found ? at(answer.at, i) : *item.layer;
-    constexpr double rounding = 1e-9;
-    out.parts.push_back({item.kind, item.index, name, first + static_cast<int>(std::floor(from + 0.5 + rounding)),
-                         first + static_cast<int>(std::ceil(to - 0.5 - rounding)), item.layer.has_value()});
+    const auto [first, last] = slices_of(looked, i, answer.found ? at(answer.at, i) : *item.layer);
+    out.parts.push_back({item.kind, item.index, name, first, last, item.layer.has_value()});
   }
 }
 
@@ -381,11 +393,13 @@ LinkageStack stack_of(const Model& model, const Solution& solution, int linkage,
   if (!answer.found) {
     places.clear();
     for (const StackItem& item : looked.parts.items) places.push_back(item.layer.value_or(0));
-    findings.push_back(does_not_stack(looked, answer.sure));
   } else {
     out.pins = needed_pins(model, linkage, looked.parts, places);
   }
+  const std::size_t before = findings.size();
   judge_given(looked, places, findings);
+  // Parts that touch as they are given are put right first.
+  if (!answer.found && findings.size() == before) findings.push_back(does_not_stack(looked, answer.sure));
   return out;
 }
 

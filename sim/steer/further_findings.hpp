@@ -4,16 +4,23 @@
 #include <vector>
 
 #include "ride/solution.hpp"
+#include "stack/stacks.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 
-/// What keeps it from being built: holes that its parts do not have, parts and tyres that touch.
-/// @param solution  of the same model
-std::vector<Finding> build_findings(const Model& model, const Solution& solution);
+struct Further {
+  Stacks stacks;                  ///< its findings are among these:
+  std::vector<Finding> findings;  ///< what solve() found itself is not repeated
+};
 
-/// The same, joints that bind, and what `steer` finds or refuses it for. What solve() found itself is not repeated.
+/// What keeps it from being built: holes that its parts do not have, parts that touch or do not stack, tyres that touch.
 /// @param solution  of the same model
-std::vector<Finding> further_findings(const Model& model, const Solution& solution);
+/// @param steered   none: what is steered is looked at as it is drawn
+Further look_at_build(const Model& model, const Solution& solution, const Steered* steered);
+
+/// The same, joints that bind, and what `steer` finds or refuses it for.
+Further look_further(const Model& model, const Solution& solution);
 
 /// Those of solve(), then these.
 std::vector<Finding> all_findings(const Model& model, const Solution& solution);

@@ -103,6 +103,11 @@ std::vector<Word> finding_words() {
        "A warning: released from full bump, or from nose or tail held down, it settles somewhere else. Try: stiffer "
        "springs, or a stop that keeps it from getting there.",
        {"other stances"}, {"rest"}},
+      {"does-not-stack", "", "they can't be put beside each other, so it can't be built",
+       "A problem: within the width across that is allowed (`[build] width`, 7 modules unless the file says otherwise) parts, "
+       "tyres and keep-outs leave no slice for each part. A warning where the search ended before it was sure. Try: a "
+       "greater `out` of the wheel, holes that lead one part past the other, or more width.",
+       {}, {"slices", "layer"}},
       {"near-dead-point", "", "there it steers with little force left, and jams or snaps over when worn",
        "A warning: at the end of the steering's range a rod is within 20 degrees of perpendicular to the path of its "
        "end. A problem where rod and steering arm lie in one line with the drive at 0. Try: a shorter stroke, longer "
@@ -117,9 +122,10 @@ std::vector<Word> finding_words() {
        "rod, off the pin that it turns about.",
        {}, {"steer angle"}},
       {"parts-touch", "", "they hit each other, or do not go together at all",
-       "A problem: two parts on one `layer` overlap somewhere in the travel, or at rest. Try: put one of them on "
-       "another layer, or move its holes.",
-       {}, {"layer"}},
+       "A problem: parts whose `layer` the file gives run into each other somewhere in the travel, or at rest; or into a "
+       "tyre or a `[[keepout]]`; or an axle between two of them runs into a third. Try: put one of them on another layer, "
+       "or move its holes.",
+       {}, {"layer", "slices"}},
       {"pin-load", "", "it binds, wears and walks out",
        "A warning: a pin puts over 15 N on one body. Try: hold the pin in two walls, or use a longer lever.",
        {}, {"force", "pin"}},

@@ -159,8 +159,16 @@ std::vector<Word> linkage_words() {
        "Its joints swing as the wheel rises and steers, by `swing_deg` at most, and its length changes, by `slide_mm` at most.",
        {"drive shaft", "universal joint", "slide mm"}, {"joint-binds", "travel"}},
       {"layer", "", "the slice across the plane that a part lies in",
-       "Parts of one layer must not touch each other over the whole travel.",
-       {"layers"}, {"plane"}},
+       "Parts of one layer must not touch each other over the whole travel. Parts without one get theirs from the program.",
+       {"layers"}, {"plane", "slices"}},
+      {"slices", "modules", "slices across the plane: which part lies in which, from the vehicle's middle outwards; slice 0 is the plane",
+       "Slice 1 is one module farther out than the plane of the linkage, slice -1 one farther in; of a linkage drawn from "
+       "the front outwards is ahead of the front axle and behind the rear one, of one drawn from above it is up. Parts that touch "
+       "each other somewhere in the travel lie in different slices, parts of one joint side by side or on an axle that passes "
+       "nothing on its way. The program looks for the narrowest such order within `[build] width`, 7 modules unless "
+       "the file says otherwise. Pins and axles follow: each as long as from the innermost face to the outermost, rounded "
+       "up to one that the catalogue has.",
+       {"slice", "slices across the plane", "width across", "stack"}, {"layer", "plane"}},
       {"freedom", "", "one independent motion of a linkage",
        "A wheel on an arm has one: up and down. The program counts twice, by the joints and by how they really move; "
        "where the two differ, something fits only because it is built exactly so.",

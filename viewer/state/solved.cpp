@@ -31,10 +31,6 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
     return out;
   }
   Solved solved{std::move(model), std::move(*result.solution), {}, {}, detail};
-  if (detail == Detail::full) {
-    std::vector<Finding> more = build_findings(solved.model, solved.solution);
-    std::move(more.begin(), more.end(), std::back_inserter(solved.solution.findings));
-  }
   if (is_steered(solved.model)) {
     SteerOptions how;
     how.points = detail == Detail::dragging ? points_while_dragging : points;
@@ -43,6 +39,11 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
     solved.steered = std::move(steering.steered);
     solved.steering_problems = std::move(steering.problems);
     fill_in_lines(solved.steering_problems, base);
+  }
+  if (detail == Detail::full) {
+    Further more = look_at_build(solved.model, solved.solution, solved.steered ? &*solved.steered : nullptr);
+    std::move(more.findings.begin(), more.findings.end(), std::back_inserter(solved.solution.findings));
+    solved.stacks = std::move(more.stacks);
   }
   out.solved = std::make_shared<const Solved>(std::move(solved));
   return out;

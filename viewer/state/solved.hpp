@@ -9,13 +9,14 @@
 #include "model/model.hpp"
 #include "model/problem.hpp"
 #include "ride/solution.hpp"
+#include "stack/stacks.hpp"
 #include "steer/steering.hpp"
 #include "swap/compare.hpp"
 
 namespace ridepitch::view {
 
 /// How much is computed. While something is dragged it is less, to keep the frame rate: curves have fewer points, and other
-/// stances, lock clearance and the readings of ruler and scale wait until the drag ends. All other numbers are the same.
+/// stances, lock clearance, slices and the readings of ruler and scale wait until the drag ends. All other numbers are the same.
 enum class Detail { dragging, full };
 
 struct Solved {
@@ -24,6 +25,7 @@ struct Solved {
   std::optional<Steered> steered;          ///< where something is steered, and can be
   std::vector<Problem> steering_problems;  ///< why it can't
   Detail detail = Detail::full;            ///< how much was computed
+  Stacks stacks = {};                      ///< where parts lie across the plane; of a full one
 };
 
 using SolvedPtr = std::shared_ptr<const Solved>;
