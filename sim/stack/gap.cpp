@@ -154,26 +154,6 @@ double between(double before, double from, double to, double after, double t) {
   return from + t * (in + t * (3 * (to - from) - 2 * in - out + t * (2 * (from - to) + in + out)));
 }
 
-/// Poses between two of a motion; at its ends the missing neighbour is the one that makes the slope there that of the step.
-std::vector<Pose> poses_between(const Motion& motion, std::size_t k, double t) {
-  const auto& poses = motion.poses;
-  const std::size_t before = k == 0 ? 0 : k - 1, after = std::min(k + 2, poses.size() - 1);
-  std::vector<Pose> out = poses[k];
-  for (std::size_t b = 0; b < out.size(); ++b) {
-    const Pose &p = poses[before][b], &q = poses[k][b], &r = poses[k + 1][b], &s = poses[after][b];
-    const auto mix = [&](double p_value, double q_value, double r_value, double s_value) {
-      if (k == 0) p_value = 3 * q_value - 3 * r_value + s_value;  // without a third difference
-      if (k + 2 == poses.size()) s_value = 3 * r_value - 3 * q_value + p_value;
-      if (poses.size() == 2) return q_value + t * (r_value - q_value);
-      return between(p_value, q_value, r_value, s_value, t);
-    };
-    out[b].p_CB = {mix(p.p_CB.x(), q.p_CB.x(), r.p_CB.x(), s.p_CB.x()),
-                   mix(p.p_CB.y(), q.p_CB.y(), r.p_CB.y(), s.p_CB.y())};
-    out[b].theta_rad = mix(p.theta_rad, q.theta_rad, r.theta_rad, s.theta_rad);
-  }
-  return out;
-}
-
 // ------------------------------------------------------------------------------------ tracks
 
 /// How far it may go until the next pose: the farthest of its points' chords, and what their paths bend beyond them.
@@ -309,6 +289,25 @@ void search_motion(PairSearch& search) {
 }
 
 }  // namespace
+
+std::vector<Pose> poses_between(const Motion& motion, std::size_t k, double t) {
+  const auto& poses = motion.poses;
+  const std::size_t before = k == 0 ? 0 : k - 1, after = std::min(k + 2, poses.size() - 1);
+  std::vector<Pose> out = poses[k];
+  for (std::size_t b = 0; b < out.size(); ++b) {
+    const Pose &p = poses[before][b], &q = poses[k][b], &r = poses[k + 1][b], &s = poses[after][b];
+    const auto mix = [&](double p_value, double q_value, double r_value, double s_value) {
+      if (k == 0) p_value = 3 * q_value - 3 * r_value + s_value;  // without a third difference
+      if (k + 2 == poses.size()) s_value = 3 * r_value - 3 * q_value + p_value;
+      if (poses.size() == 2) return q_value + t * (r_value - q_value);
+      return between(p_value, q_value, r_value, s_value, t);
+    };
+    out[b].p_CB = {mix(p.p_CB.x(), q.p_CB.x(), r.p_CB.x(), s.p_CB.x()),
+                   mix(p.p_CB.y(), q.p_CB.y(), r.p_CB.y(), s.p_CB.y())};
+    out[b].theta_rad = mix(p.theta_rad, q.theta_rad, r.theta_rad, s.theta_rad);
+  }
+  return out;
+}
 
 double gap_in(const Silhouette& one, const Silhouette& other, const std::vector<Pose>& moving) {
   std::vector<Vec2> one_ends, other_ends;

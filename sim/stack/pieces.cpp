@@ -135,22 +135,22 @@ bool same_walls(const std::vector<Across>& one, const std::vector<Across>& other
 }
 
 /// The sheets of a body's own parts; those alike across are one.
-std::vector<Sheet> sheets_of_parts(const Builder& of, int body, const MadeOf& made) {
-  std::vector<Sheet> sheets;
+std::vector<StackSheet> sheets_of_parts(const Builder& of, int body, const MadeOf& made) {
+  std::vector<StackSheet> sheets;
   for (const LaidPart& part : made.parts) {
     const std::vector<Across> walls = walls_of(*part.piece);
-    auto sheet = std::find_if(sheets.begin(), sheets.end(), [&](const Sheet& s) { return same_walls(s.walls, walls); });
+    auto sheet = std::find_if(sheets.begin(), sheets.end(), [&](const StackSheet& s) { return same_walls(s.walls, walls); });
     if (sheet == sheets.end()) sheet = sheets.insert(sheets.end(), {{}, walls});
     add_line(of, body, part.holes_mm, sheet->silhouette.pieces);
   }
   return sheets;
 }
 
-std::vector<Sheet> sheets_of(const Builder& of, int index) {
+std::vector<StackSheet> sheets_of(const Builder& of, int index) {
   const Body& body = at(of.linkage.bodies, index);
   const MadeOf made = made_of(of.catalogue, of.module_mm, body);
   if (body.shape.empty() && !made.free()) return sheets_of_parts(of, index, made);
-  Sheet sheet{{}, {{-0.5, 0.5}}};
+  StackSheet sheet{{}, {{-0.5, 0.5}}};
   const std::string& part = body.part.empty() && !body.built.empty() ? body.built.front().part : body.part;
   if (const Piece* piece = piece_of(of, part)) sheet.walls = walls_of(*piece);
   for (const auto& line : outlines(of.catalogue, of.module_mm, of.linkage, index))
@@ -167,7 +167,7 @@ void join(Builder& to, int joint, int item) {
 void add_bodies(Builder& to) {
   for (int b = 0; b < count(to.linkage.bodies); ++b) {
     const Body& body = at(to.linkage.bodies, b);
-    std::vector<Sheet> sheets = sheets_of(to, b);
+    std::vector<StackSheet> sheets = sheets_of(to, b);
     if (sheets.empty()) continue;
     StackItem item{StackKind::body, b, "body '" + body.name + "'", std::move(sheets), body.layer, false, {}};
     item.carries_wheel = b != chassis && std::any_of(to.linkage.wheels.begin(), to.linkage.wheels.end(),
@@ -242,35 +242,17 @@ void add_tyres(Builder& to) {
 
 // ------------------------------------------------------------------------------------ keep-outs
 
-/// Where a direction across counts as outward: the axis, and its sign at a corner.
-struct Outward {
-  Vec3 axis;
-  double sign;
-};
-
-Outward outward(const Corner& corner, Plane plane) {
-  switch (plane) {
-    case Plane::side:
-      return {Vec3::UnitY(), corner.at_mm.y() < 0 ? -1.0 : 1.0};
-    case Plane::front:
-      return {Vec3::UnitX(), corner.at_mm.x() < 0 ? -1.0 : 1.0};
-    case Plane::top:
-      break;
-  }
-  return {Vec3::UnitZ(), 1.0};
-}
-
 /// A box of the vehicle seen from a corner's linkage.
-Sheet seen_from(const Corner& corner, Plane plane, double module_mm, const Keepout& keepout) {
+StackSheet seen_from(const Corner& corner, Plane plane, double module_mm, const Keepout& keepout) {
   const Vec3 middle = keepout.at_mm - corner.at_mm, half = keepout.size_mm / 2;
   const Vec3 u = u_axis(corner, plane), v = v_axis(plane);
-  const auto [axis, sign] = outward(corner, plane);
+  const Vec3 out = outward(corner, plane);
   const Vec2 centre(middle.dot(u), middle.dot(v)), reach(half.dot(u.cwiseAbs()), half.dot(v));
-  const double across = sign * middle.dot(axis) / module_mm, width = half.dot(axis) / module_mm;
+  const double across = middle.dot(out) / module_mm, width = half.dot(out.cwiseAbs()) / module_mm;
   return {{{}, PlaneBox{centre - reach, centre + reach}}, {{across - width, across + width}}};
 }
 
-bool same_sheet(const Sheet& one, const Sheet& other) {
+bool same_sheet(const StackSheet& one, const StackSheet& other) {
   constexpr double same = 1e-9;
   return (one.silhouette.box->low - other.silhouette.box->low).cwiseAbs().maxCoeff() < same &&
          (one.silhouette.box->high - other.silhouette.box->high).cwiseAbs().maxCoeff() < same &&
@@ -286,7 +268,7 @@ void add_keepouts(const Model& model, int linkage, StackParts& parts) {
     for (int c = 0; c < count(model.corners); ++c) {
       const Corner& corner = at(model.corners, c);
       if (corner.linkage != linkage) continue;
-      Sheet sheet = seen_from(corner, at(model.linkages, linkage).plane, model.module_mm, keepout);
+      StackSheet sheet = seen_from(corner, at(model.linkages, linkage).plane, model.module_mm, keepout);
       const auto known = std::find_if(parts.items.begin() + static_cast<std::ptrdiff_t>(first), parts.items.end(),
                                       [&](const StackItem& item) { return same_sheet(item.sheets[0], sheet); });
       if (known != parts.items.end())
@@ -337,6 +319,18 @@ double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
   const double square = ab.squaredNorm();
   const double share = square > 0 ? std::clamp((p - a).dot(ab) / square, 0.0, 1.0) : 0;
   return (p - a - share * ab).norm();
+}
+
+Vec3 outward(const Corner& corner, Plane plane) {
+  switch (plane) {
+    case Plane::side:
+      return corner.at_mm.y() < 0 ? Vec3(-Vec3::UnitY()) : Vec3(Vec3::UnitY());
+    case Plane::front:
+      return corner.at_mm.x() < 0 ? Vec3(-Vec3::UnitX()) : Vec3(Vec3::UnitX());
+    case Plane::top:
+      break;
+  }
+  return Vec3::UnitZ();
 }
 
 StackParts stack_parts(const Catalogue& catalogue, double module_mm, const Linkage& linkage) {

@@ -49,7 +49,7 @@ struct Across {
 bool overlap(const Across& one, const Across& other);
 
 /// What of a part is alike across: a silhouette, and where it stands while the part's first slice is 0.
-struct Sheet {
+struct StackSheet {
   Silhouette silhouette;
   std::vector<Across> walls;
 };
@@ -60,7 +60,7 @@ struct StackItem {
   StackKind kind = StackKind::body;
   int index = 0;     ///< of the body, rod, spring, wheel or keepout
   std::string name;  ///< "rod 'pushrod'"
-  std::vector<Sheet> sheets;
+  std::vector<StackSheet> sheets;
   std::optional<int>
       layer;  ///< its first slice as the file gives it; of tyres and keepouts 0: their walls are where they stand
   bool carries_wheel = false;
@@ -90,6 +90,9 @@ double beam_radius_mm(double module_mm);
 
 /// Distance of a point from the straight piece between a and b.
 double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b);
+
+/// The direction across a corner's linkage that counts as outward, vehicle axes.
+Vec3 outward(const Corner& corner, Plane plane);
 
 /// The parts of a linkage and their joints: every rod, every spring that acts along a line, every body but a chassis that is
 /// free and has no shape. A rod or spring whose ends lie apart across the plane takes as many slices more.

@@ -40,7 +40,7 @@ struct Span {
 };
 
 void take_in(Span& span, const StackItem& item, int slice) {
-  for (const Sheet& sheet : item.sheets)
+  for (const StackSheet& sheet : item.sheets)
     for (const Across& wall : sheet.walls) {
       span.from = std::min(span.from, wall.from + slice);
       span.to = std::max(span.to, wall.to + slice);

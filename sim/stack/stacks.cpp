@@ -100,7 +100,7 @@ void set_puzzle(Looked& looked) {
   SlicePuzzle& puzzle = looked.puzzle;
   for (const StackItem& item : looked.parts.items) {
     SliceItem& slices = puzzle.items.emplace_back();
-    for (const Sheet& sheet : item.sheets) slices.sheets.push_back(sheet.walls);
+    for (const StackSheet& sheet : item.sheets) slices.sheets.push_back(sheet.walls);
     slices.given = item.layer;
     slices.counts = item.is_part();
     slices.carries_wheel = item.carries_wheel;
@@ -119,7 +119,7 @@ void look(Looked& looked) {
   int sheets = 0;
   for (const StackItem& item : looked.parts.items) {
     looked.first_sheet.push_back(sheets);
-    for (const Sheet& sheet : item.sheets) sheets = looked.gaps->add(sheet.silhouette, item.corners) + 1;
+    for (const StackSheet& sheet : item.sheets) sheets = looked.gaps->add(sheet.silhouette, item.corners) + 1;
   }
   looked.first_joint = sheets;
   for (const StackJoint& joint : looked.parts.joints) looked.gaps->add(joint.point);
@@ -172,7 +172,7 @@ std::string how_deep(const Looked& looked, const NearestPlace& nearest) {
 std::pair<int, int> slices_of(const Looked& looked, int item, int first) {
   constexpr double rounding = 1e-9;
   double from = std::numeric_limits<double>::infinity(), to = -from;
-  for (const Sheet& sheet : at(looked.parts.items, item).sheets)
+  for (const StackSheet& sheet : at(looked.parts.items, item).sheets)
     for (const Across& wall : sheet.walls) {
       from = std::min(from, wall.from);
       to = std::max(to, wall.to);

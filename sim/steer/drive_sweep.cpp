@@ -63,10 +63,10 @@ struct DriveWatches {
 /// Two sheets of parts whose layers the file gives, and that overlap across.
 struct LayeredPair {
   const StackItem *one, *other;
-  const Sheet *sheet, *other_sheet;
+  const StackSheet *sheet, *other_sheet;
 };
 
-bool overlap_across(const StackItem& one, const Sheet& sheet, const StackItem& other, const Sheet& other_sheet) {
+bool overlap_across(const StackItem& one, const StackSheet& sheet, const StackItem& other, const StackSheet& other_sheet) {
   for (const Across& a : sheet.walls)
     for (const Across& b : other_sheet.walls)
       if (overlap({a.from + *one.layer, a.to + *one.layer}, {b.from + *other.layer, b.to + *other.layer})) return true;
@@ -78,8 +78,8 @@ std::vector<LayeredPair> layered_pairs(const StackParts& parts) {
   for (auto one = parts.items.begin(); one != parts.items.end(); ++one)
     for (auto other = one + 1; other != parts.items.end(); ++other) {
       if (!one->layer || !other->layer || !one->is_part() || !other->is_part()) continue;
-      for (const Sheet& sheet : one->sheets)
-        for (const Sheet& other_sheet : other->sheets)
+      for (const StackSheet& sheet : one->sheets)
+        for (const StackSheet& other_sheet : other->sheets)
           if (overlap_across(*one, sheet, *other, other_sheet)) pairs.push_back({&*one, &*other, &sheet, &other_sheet});
     }
   return pairs;

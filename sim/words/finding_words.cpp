@@ -103,7 +103,7 @@ std::vector<Word> finding_words() {
        "A warning: released from full bump, or from nose or tail held down, it settles somewhere else. Try: stiffer "
        "springs, or a stop that keeps it from getting there.",
        {"other stances"}, {"rest"}},
-      {"does-not-stack", "", "they can't be put beside each other, so it can't be built",
+      {"does-not-stack", "", "it can't be built",
        "A problem: within the width across that is allowed (`[build] width`, 7 modules unless the file says otherwise) parts, "
        "tyres and keep-outs leave no slice for each part. A warning where the search ended before it was sure. Try: a "
        "greater `out` of the wheel, holes that lead one part past the other, or more width.",

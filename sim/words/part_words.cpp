@@ -161,7 +161,7 @@ std::vector<Word> linkage_words() {
       {"layer", "", "the slice across the plane that a part lies in",
        "Parts of one layer must not touch each other over the whole travel. Parts without one get theirs from the program.",
        {"layers"}, {"plane", "slices"}},
-      {"slices", "modules", "slices across the plane: which part lies in which, from the vehicle's middle outwards; slice 0 is the plane",
+      {"slices", "modules", "which part lies where across the plane, from the vehicle's middle outwards; 0 is the plane",
        "Slice 1 is one module farther out than the plane of the linkage, slice -1 one farther in; of a linkage drawn from "
        "the front outwards is ahead of the front axle and behind the rear one, of one drawn from above it is up. Parts that touch "
        "each other somewhere in the travel lie in different slices, parts of one joint side by side or on an axle that passes "
