@@ -265,12 +265,9 @@ Json slices_json(const Stacks& stacks) {
               {"part", maybe(pin.part)},
               {"over_modules", pin.length ? Json(*pin.length - pin.needed) : Json(nullptr)}};
     });
-    return {{"linkage", stack.name},
-            {"width", stack.complete ? Json(stack.width) : Json(nullptr)},
-            {"complete", stack.complete},
-            {"sure", stack.sure},
-            {"parts", std::move(parts)},
-            {"tyres", std::move(tyres)},
+    return {{"linkage", stack.name},      {"width", stack.complete ? Json(stack.width) : Json(nullptr)},
+            {"complete", stack.complete}, {"sure", stack.sure},
+            {"parts", std::move(parts)},  {"tyres", std::move(tyres)},
             {"pins", std::move(pins)}};
   });
 }

@@ -32,8 +32,9 @@ std::string across_words(const LinkageStack& stack) {
                         fmt::format("{}: {}", slice_words(part.first, part.last), joined(names, ", ")));
   }
   for (const StackedTyre& tyre : stack.tyres)
-    places.emplace_back(0.5 * (tyre.across.from + tyre.across.to),
-                        fmt::format("{:.1f} to {:.1f}: tyre of {}", tyre.across.from, tyre.across.to, shown(tyre.name)));
+    places.emplace_back(
+        0.5 * (tyre.across.from + tyre.across.to),
+        fmt::format("{:.1f} to {:.1f}: tyre of {}", tyre.across.from, tyre.across.to, shown(tyre.name)));
   std::stable_sort(places.begin(), places.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
   std::vector<std::string> words;
   for (auto& [middle, text] : places) words.push_back(std::move(text));

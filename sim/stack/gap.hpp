@@ -16,7 +16,7 @@ struct Motion {
   std::vector<double> place = {};             ///< of each: mm of travel, mm or degrees of a drive
   std::string of = {};                        ///< whose: "front left/hub", or the corner
   std::vector<int> corners = {};              ///< that move so
-  bool degrees = false;                  ///< a drive's places are angles
+  bool degrees = false;                       ///< a drive's places are angles
 };
 
 /// What ends a corner's movement is known: one pose at rest, and the travel of each wheel that has a curve. Corners of

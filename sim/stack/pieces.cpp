@@ -139,7 +139,8 @@ std::vector<StackSheet> sheets_of_parts(const Builder& of, int body, const MadeO
   std::vector<StackSheet> sheets;
   for (const LaidPart& part : made.parts) {
     const std::vector<Across> walls = walls_of(*part.piece);
-    auto sheet = std::find_if(sheets.begin(), sheets.end(), [&](const StackSheet& s) { return same_walls(s.walls, walls); });
+    auto sheet =
+        std::find_if(sheets.begin(), sheets.end(), [&](const StackSheet& s) { return same_walls(s.walls, walls); });
     if (sheet == sheets.end()) sheet = sheets.insert(sheets.end(), {{}, walls});
     add_line(of, body, part.holes_mm, sheet->silhouette.pieces);
   }

@@ -31,7 +31,9 @@ void choose_part(const Catalogue& catalogue, const Serves& serves, NeededPin& pi
 
 /// Wheels take an axle; a pivot takes a smooth pin, which turns freely, and an axle where none is long enough.
 void choose_part(const Catalogue& catalogue, NeededPin& pin) {
-  if (!pin.axle) choose_part(catalogue, [](const std::string& name) { return ends_with(name, "-smooth"); }, pin);
+  if (!pin.axle)
+    choose_part(
+        catalogue, [](const std::string& name) { return ends_with(name, "-smooth"); }, pin);
   if (!pin.length) choose_part(catalogue, is_axle, pin);
 }
 

@@ -195,7 +195,9 @@ std::string with_layer(const Looked& looked, const std::vector<int>& places, int
 /// Where all have a place: the nearest, the others where they are; else the one it gets with its own left to the search.
 std::string layer_that_cures(Looked& looked, const std::vector<int>& places, const std::vector<int>& items) {
   constexpr int farthest = 8;
-  const auto words = [&](int item, int slice) { return fmt::format("put {} on layer {}", name_of(looked, item), slice); };
+  const auto words = [&](int item, int slice) {
+    return fmt::format("put {} on layer {}", name_of(looked, item), slice);
+  };
   for (int step = 1; looked.complete && step <= farthest; ++step)
     for (const int item : items) {
       if (!at(looked.parts.items, item).is_part()) continue;

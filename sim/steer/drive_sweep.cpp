@@ -66,7 +66,8 @@ struct LayeredPair {
   const StackSheet *sheet, *other_sheet;
 };
 
-bool overlap_across(const StackItem& one, const StackSheet& sheet, const StackItem& other, const StackSheet& other_sheet) {
+bool overlap_across(const StackItem& one, const StackSheet& sheet, const StackItem& other,
+                    const StackSheet& other_sheet) {
   for (const Across& a : sheet.walls)
     for (const Across& b : other_sheet.walls)
       if (overlap({a.from + *one.layer, a.to + *one.layer}, {b.from + *other.layer, b.to + *other.layer})) return true;

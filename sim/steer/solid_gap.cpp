@@ -150,7 +150,9 @@ SolidGap distance(const A& a, const B& b) {
 
 // Directions perpendicular to which a solid's support function has a crease: one face, edge or rim takes over from another.
 std::vector<Vec3> crease_axes(const Cylinder& c) { return {c.axis}; }
-std::vector<Vec3> crease_axes(const Stick& s) { return {s.along_mm.norm() > 0 ? s.along_mm.normalized() : Vec3::UnitX()}; }
+std::vector<Vec3> crease_axes(const Stick& s) {
+  return {s.along_mm.norm() > 0 ? s.along_mm.normalized() : Vec3::UnitX()};
+}
 std::vector<Vec3> crease_axes(const Slat& s) {
   std::vector<Vec3> axes = {s.axis};
   if (s.along_mm.norm() > 0) axes.push_back(s.along_mm.normalized());

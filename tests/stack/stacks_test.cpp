@@ -20,9 +20,9 @@ using testing::HasSubstr;
 
 /// A level arm of three holes under an upright coil, on the bench; a wheel of 62 mm at its end.
 struct Rig {
-  std::string arm = {};                  ///< further keys of the arm
-  std::string coil = "diameter_mm = 6";  ///< further keys of the coil; count 1
-  std::string more = {};                 ///< further tables
+  std::string arm = {};                            ///< further keys of the arm
+  std::string coil = "diameter_mm = 6";            ///< further keys of the coil; count 1
+  std::string more = {};                           ///< further tables
   std::string seat = "[5, 8]", on_arm = "[5, 0]";  ///< of the coil
 };
 
@@ -160,11 +160,8 @@ TEST(Stacks, tell_how_deep_a_part_of_a_given_layer_runs_into_its_tyre) {
 TEST(Stacks, tell_of_an_axle_that_passes_through_a_given_part) {
   // The coil stands one module behind the hub: 8 mm, less than its radius of 6.5 and the axle's of 2.4. It fills slices 2
   // and 3, between the arm and the tyre.
-  const Found found = found_in({.arm = ", layer = 0",
-                                .coil = "diameter_mm = 13\nlayer = 2",
-                                .seat = "[9, 8]",
-                                .on_arm = "[9, 0]"},
-                               8, 5);
+  const Found found = found_in(
+      {.arm = ", layer = 0", .coil = "diameter_mm = 13\nlayer = 2", .seat = "[9, 8]", .on_arm = "[9, 0]"}, 8, 5);
   ASSERT_EQ(found.stacks.findings.size(), 1u);
   EXPECT_EQ(found.stacks.findings[0].code, "parts-touch");
   EXPECT_THAT(found.stacks.findings[0].text, HasSubstr("the axle at 'arm.axle', from body 'arm' to tyre 'hub', runs "));
