@@ -54,6 +54,13 @@ Json point_json(const BumpPoint& point) {
           {"slope_deg_per_10mm", maybe(point.slope_deg_per_10mm)}};
 }
 
+Json kingpin_json(const std::array<KingpinLean, 3>& kingpin) {
+  const auto lean = [](const KingpinLean& at) -> Json {
+    return {{"caster_deg", at.caster_deg}, {"inclination_deg", at.inclination_deg}};
+  };
+  return {{"droop", lean(kingpin[0])}, {"rest", lean(kingpin[1])}, {"bump", lean(kingpin[2])}};
+}
+
 Json curve_json(const BumpCurve& curve) {
   Json points = Json::array();
   const std::size_t n = curve.points.size(), shown_points = std::min(n, json_points);
@@ -63,6 +70,7 @@ Json curve_json(const BumpCurve& curve) {
           {"rest_travel_mm", curve.rest_travel_mm},
           {"rod_ends_droop", curve.rod_ends_droop},
           {"rod_ends_bump", curve.rod_ends_bump},
+          {"kingpin", kingpin_json(curve.kingpin)},
           {"points", std::move(points)}};
 }
 
@@ -115,6 +123,25 @@ std::string bump_text(const Steering& steering, const TextStyle& style) {
             2) +
         "\n";
   return text + terms_text(remedies, Ink{});
+}
+
+std::string kingpin_text(const Steering& steering, const TextStyle& style) {
+  Table table;
+  table.columns = {text_column("Kingpins: " + shown(steering.name)),
+                   word_column("caster", "deg at rest"),
+                   {"at droop", "deg"},
+                   {"at bump", "deg"},
+                   word_column("inclination", "deg at rest", "inclination"),
+                   {"at droop", "deg"},
+                   {"at bump", "deg"}};
+  for (const BumpSteer& wheel : steering.bump) {
+    if (!wheel.straight) continue;
+    const auto& [droop, rest, bump] = wheel.straight->kingpin;
+    table.rows.push_back({shown(wheel.same_as), number(rest.caster_deg, 1), number(droop.caster_deg, 1),
+                          number(bump.caster_deg, 1), number(rest.inclination_deg, 1), number(droop.inclination_deg, 1),
+                          number(bump.inclination_deg, 1)});
+  }
+  return table_text(std::move(table), style);
 }
 
 std::string clearance_text(const Steering& steering, const TextStyle& style) {

@@ -44,6 +44,16 @@ Json effort_json(const SteerEffort& effort) {
           {"hand_at_most_n_mm", maybe(effort.hand_at_most_n_mm)}};
 }
 
+Json hand_json(const HandWheel& hand) {
+  return {{"name", hand.name},
+          {"ratio", hand.ratio},
+          {"rack_mm_per_turn", maybe(hand.rack_mm_per_turn)},
+          {"turns_lock_to_lock", maybe(hand.turns_lock_to_lock)},
+          {"steering_ratio", maybe(hand.steering_ratio)},
+          {"at_centre_n_mm", maybe(hand.at_centre_n_mm)},
+          {"at_most_n_mm", maybe(hand.at_most_n_mm)}};
+}
+
 Json steering_json(const SteeredModel& model, const Steering& steering) {
   const double module_mm = model.solved.model.module_mm;
   Json wheels = Json::array();
@@ -75,6 +85,7 @@ Json steering_json(const SteeredModel& model, const Steering& steering) {
           {"rms_error_deg", maybe(steering.rms_error_deg)},
           {"least_radius_mm", maybe(steering.least_radius_mm)},
           {"effort", maybe(steering.effort, effort_json)},
+          {"hands", list_json(steering.hands, hand_json)},
           {"wheels", std::move(wheels)},
           {"room", clearance_json(steering, module_mm)},
           {"sweep",

@@ -84,7 +84,10 @@ std::vector<Term> drive_terms(const Steering& steering) {
   if (!steering.follows.empty())
     terms.push_back({"follows", fmt::format("{}, {} {} for each of its own", shown(steering.follows),
                                             number(steering.ratio, 3), unit_of(steering))});
-  if (steering.turns_lock_to_lock) {
+  for (const HandWheel& hand : steering.hands)
+    terms.push_back({shown(hand.name), fmt::format("{} turns from lock to lock, geared {} to 1",
+                                                   number(hand.turns_lock_to_lock, 2), number(hand.ratio, 2))});
+  if (steering.turns_lock_to_lock && steering.hands.empty()) {
     std::string text = fmt::format("{} turns from lock to lock", number(steering.turns_lock_to_lock, 2));
     if (steering.rack_mm_per_turn)
       text += fmt::format(", {} mm of rack for each", number(steering.rack_mm_per_turn, 2));
@@ -160,6 +163,22 @@ std::string numbers_text(const SteeredModel& model, const TextStyle& style) {
   return table_text(std::move(table), style);
 }
 
+/// What each hand wheel of the file does; empty where there is none.
+std::string hands_text(const SteeredModel& model, const TextStyle& style) {
+  Table table;
+  table.columns = {text_column("Hand wheels"),
+                   word_column("turns", "", "turns lock to lock"),
+                   word_column("ratio", "", "steering ratio"),
+                   word_column("effort", "N mm"),
+                   {"at most", "N mm"}};
+  for (const Steering& steering : model.steered.steering)
+    for (const HandWheel& hand : steering.hands)
+      table.rows.push_back({shown(steering.name + "/" + hand.name), number(hand.turns_lock_to_lock, 2),
+                            number(hand.steering_ratio, 2), number(hand.at_centre_n_mm, 0),
+                            number(hand.at_most_n_mm, 0)});
+  return table_text(std::move(table), style);
+}
+
 std::string effort_text(const SteeredModel& model, const TextStyle& style) {
   Table table;
   table.columns = {text_column("Effort, standing"),
@@ -203,8 +222,10 @@ std::string steer_text(const SteeredModel& model, const TextStyle& style) {
   for (const Steering& steering : all) parts.push_back(sweep_text(steering, once(steering)));
   for (const Steering& steering : all) {
     parts.push_back(bump_text(steering, once(steering)));
+    parts.push_back(kingpin_text(steering, once(steering)));
     parts.push_back(clearance_text(steering, once(steering)));
   }
+  parts.push_back(hands_text(model, style));
   parts.push_back(effort_text(model, style));
   parts.push_back(findings_text(findings, model.solved.notes, style.ink));
   parts.emplace_back("Play and flex are not in these figures.\n");

@@ -28,6 +28,9 @@ std::string steer_csv(const SteeredModel& model);
 /// Toe of every wheel over its travel, and the holes that would take the slope away; empty where there is none.
 std::string bump_text(const Steering& steering, const TextStyle& style);
 
+/// How the kingpins lean over the travel of their wheels.
+std::string kingpin_text(const Steering& steering, const TextStyle& style);
+
 /// What each wheel comes nearest to; empty where there is nothing that it could meet.
 std::string clearance_text(const Steering& steering, const TextStyle& style);
 

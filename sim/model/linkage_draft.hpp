@@ -25,6 +25,7 @@ inline constexpr std::size_t most_linkages = 100;
 inline constexpr std::size_t most_bodies = 100;
 inline constexpr std::size_t most_holes = 1000;  ///< of a body
 inline constexpr std::size_t most_parts_of_a_body = 100;
+inline constexpr std::size_t most_hands = 20;
 inline constexpr std::size_t most_joints = 500;  ///< of each kind, in a linkage
 
 /// A linkage and which of its names are known in full; nothing is said of a name where they are not.
@@ -110,6 +111,7 @@ void read_springs(const Fields& linkage, LinkageDraft& draft);
 void read_limits(const Fields& linkage, LinkageDraft& draft);
 void read_slides(const Fields& linkage, LinkageDraft& draft);
 void read_drive(const Fields& linkage, LinkageDraft& draft);
+void read_hands(const Fields& linkage, LinkageDraft& draft);
 
 /// Reads `[linkage.NAME]` tables. What they say of corners (`same_as`) is not looked at: see read_corners.hpp.
 std::vector<Linkage> read_linkages(const Fields& root, const PartsAndUnits& parts);

@@ -154,7 +154,7 @@ struct Drive {
   std::optional<std::array<double, 2>> range_rad;  ///< of a pin drive
   std::optional<int> pinion_teeth;
   double tooth_module_mm = 1.0;  ///< ISO 54
-  double gear_ratio = 1.0;       ///< turns of the hand wheel for one of the pinion
+  double gear_ratio = 1.0;       ///< turns of the (first) hand wheel for one of the pinion or crank
   std::string follows;           ///< name of the linkage whose drive leads; empty: none
   double ratio = 1.0;            ///< own movement for one of the leader's (mm or degrees, as in the file)
   Place place;
@@ -167,6 +167,9 @@ struct Hand {
   std::vector<std::array<double, 2>> pulleys;  ///< diameters, likewise
   Place place;
 };
+
+/// Turns of a hand wheel for one of the pinion or crank: driven over driving, gear by gear.
+double ratio_of(const Hand& hand);
 
 /// A driven wheel's shaft: a universal joint at either end.
 struct Shaft {

@@ -172,6 +172,76 @@ void read_drive(const Fields& linkage, LinkageDraft& draft) {
   draft.linkage.drive = std::move(drive);
 }
 
+namespace {
+
+/// Pairs of a hand wheel's gears or pulleys, driving then driven.
+template <class Number>
+std::vector<std::array<Number, 2>> read_pairs(const Fields& fields, std::string_view key, const char* axes,
+                                              const NumberRule& rule, const char* example) {
+  const TomlEntry* entry = fields.find(key);
+  const TomlArray* list = fields.list(entry, example);
+  std::vector<std::array<Number, 2>> pairs;
+  for (const TomlValue& value : list ? *list : TomlArray{}) {
+    const auto numbers =
+        numbers_value(fields.reading, value, value.place, "a pair of " + fields.subject(*entry), 2, axes, rule);
+    if (!numbers) continue;
+    std::array<Number, 2> pair{};
+    for (const std::size_t i : {0u, 1u}) {
+      pair[i] = static_cast<Number>((*numbers)[i]);
+      if (static_cast<double>(pair[i]) != (*numbers)[i])
+        fields.problem(value.place, "wrong-type",
+                       fmt::format("a pair of {} must be whole numbers of teeth, but holds {}", fields.subject(*entry),
+                                   (*numbers)[i]));
+    }
+    pairs.push_back(pair);
+  }
+  return pairs;
+}
+
+}  // namespace
+
+double ratio_of(const Hand& hand) {
+  double ratio = 1;
+  for (const auto& [driving, driven] : hand.gears) ratio *= static_cast<double>(driven) / driving;
+  for (const auto& [driving, driven] : hand.pulleys) ratio *= driven / driving;
+  return ratio;
+}
+
+void read_hands(const Fields& linkage, LinkageDraft& draft) {
+  auto& drive = draft.linkage.drive;
+  for (Fields& fields : linkage.listed("hand", most_hands)) {
+    fields.what = fmt::format("this [[linkage.{}.hand]]", short_name(draft.linkage.name));
+    Hand hand;
+    hand.place = fields.name_place;
+    fields.read({{"name", &hand.name, {}, "name = \"wheel in the cab\""}, {"gears"}, {"pulleys"}});
+    hand.gears = read_pairs<int>(fields, "gears", "[driving, driven]", up_to_1000, "gears = [[12, 20], [8, 24]]");
+    hand.pulleys = read_pairs<double>(fields, "pulleys", "[driving, driven]", above_zero(""), "pulleys = [[9, 15]]");
+    if (named(draft.linkage.hands, hand.name))
+      fields.problem(fields.find("name")->place, "duplicate-name",
+                     fmt::format("there are two hand wheels {}", in_quotes(hand.name)), "give each a name of its own");
+    if (drive) draft.linkage.hands.push_back(std::move(hand));
+    if (!linkage.find("drive"))
+      fields.problem(
+          hand.place, "no-drive",
+          fmt::format("linkage {} has a hand wheel, but no drive that it moves", in_quotes(draft.linkage.name)),
+          fmt::format("add: [linkage.{}.drive]", short_name(draft.linkage.name)));
+  }
+  if (draft.linkage.hands.empty()) return;
+  const Place place = draft.linkage.hands.front().place;
+  const std::string what = "the drive of linkage " + in_quotes(draft.linkage.name);
+  if (const TomlEntry* ratio = entry_at(linkage.table, {"drive", "gear_ratio"}))
+    linkage.problem(ratio->place, "foreign-key",
+                    fmt::format("{} has a 'gear_ratio', and its linkage has hand wheels", what),
+                    "the gears and pulleys of each [[hand]] stand in its place; remove it");
+  if (!drive->follows.empty())
+    linkage.problem(place, "foreign-key", fmt::format("{} follows another one, and its linkage has hand wheels", what),
+                    "hand wheels are those of the drive that leads");
+  if (drive->slide && !drive->pinion_teeth)
+    linkage.problem(place, "missing-key", fmt::format("{} has hand wheels, but no 'pinion_teeth'", what),
+                    "add to the drive: pinion_teeth = 12");
+  drive->gear_ratio = ratio_of(draft.linkage.hands.front());
+}
+
 void check_followers(const Fields& root, const std::vector<Linkage>& linkages) {
   for (const Linkage& linkage : linkages) {
     if (!linkage.drive || linkage.drive->follows.empty()) continue;

@@ -90,7 +90,7 @@ void read_shaft(const Fields& fields, const LinkageDraft& draft, Wheel& wheel) {
 }
 
 Linkage read_linkage(const Fields& fields, const PartsAndUnits& parts) {
-  fields.refuse_unknown({"plane", "body", "pin", "rod", "spring", "limit", "slide", "drive", "wheel"});
+  fields.refuse_unknown({"plane", "body", "pin", "rod", "spring", "limit", "slide", "drive", "hand", "wheel"});
   LinkageDraft draft{parts};
   draft.linkage.name = fields.name;
   draft.linkage.place = fields.name_place;
@@ -104,6 +104,7 @@ Linkage read_linkage(const Fields& fields, const PartsAndUnits& parts) {
   read_limits(fields, draft);
   read_slides(fields, draft);
   read_drive(fields, draft);
+  read_hands(fields, draft);
   return std::move(draft.linkage);
 }
 

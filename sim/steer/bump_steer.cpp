@@ -41,6 +41,13 @@ double turned_deg(double from_rad, double to_rad) {
   return without_rounding(std::remainder(to_rad - from_rad, 360 * rad_per_deg) / rad_per_deg);
 }
 
+KingpinLean lean_of(const Knuckle& knuckle, const Carry& carry) {
+  const Vec3 axis = carry.R * knuckle.axis;
+  const double inward = knuckle.pin_mm.y() < 0 ? 1 : -1;
+  return {without_rounding(std::atan2(-axis.x(), axis.z()) / rad_per_deg),
+          without_rounding(std::atan2(inward * axis.y(), axis.z()) / rad_per_deg)};
+}
+
 std::optional<BumpCurve> bump_curve(const Model& model, const KnuckleSet& set, std::size_t k, WheelRef rising,
                                     const CarrierTravel& travel, const std::vector<Pose>& poses) {
   const auto place = [&](const CarrierPlace& now) {
@@ -65,6 +72,11 @@ std::optional<BumpCurve> bump_curve(const Model& model, const KnuckleSet& set, s
   out.rod_ends_droop = !std::all_of(std::make_reverse_iterator(above), points.rend(), add);
   std::reverse(out.points.begin(), out.points.end());
   out.rod_ends_bump = !std::all_of(above, points.end(), add);
+  const auto lean = [&](const CarrierPlace& now) {
+    return lean_of(set.knuckles[k], carry(*travel.corner, travel.plane, travel.rest, now));
+  };
+  out.kingpin = {lean({points.front().centre_C_mm, points.front().motion}), lean(travel.rest),
+                 lean({points.back().centre_C_mm, points.back().motion})};
   return out;
 }
 

@@ -16,13 +16,21 @@ struct BumpPoint {
   double slope_deg_per_10mm = 0;  ///< of toe over travel
 };
 
+/// How a kingpin leans: its caster seen from the side, its inclination from the front (ISO 8855). It is fixed to the body that
+/// carries the wheel, and leans as that turns.
+struct KingpinLean {
+  double caster_deg = 0;       ///< its top to the rear
+  double inclination_deg = 0;  ///< its top inward
+};
+
 /// Toe over a wheel's travel, the linkage's other wheels held where they rest.
 struct BumpCurve {
   double rest_slope_deg_per_10mm = 0;  ///< NaN beside a dead point of the tie rod, as all slopes
   double rest_travel_mm = 0;
-  std::vector<BumpPoint> points;  ///< evenly spaced, droop to bump, as far as the tie rod reaches
-  bool rod_ends_droop = false;    ///< the tie rod does not reach down to full droop: it would bind
-  bool rod_ends_bump = false;     ///< nor up to full bump
+  std::vector<BumpPoint> points;            ///< evenly spaced, droop to bump, as far as the tie rod reaches
+  std::array<KingpinLean, 3> kingpin = {};  ///< at full droop, at rest, at full bump
+  bool rod_ends_droop = false;              ///< the tie rod does not reach down to full droop: it would bind
+  bool rod_ends_bump = false;               ///< nor up to full bump
 };
 
 /// Where the inner end of a tie rod can go, and what is then: modules on the grid of its body, heights in modules of vehicle z.

@@ -428,6 +428,29 @@ void read_rates(Drives& drives, Instance& instance, Steering& steering) {
   if (std::abs(mean_rate) > least_rate_deg) steering.steering_ratio = 360 / *drive.per_turn / std::abs(mean_rate);
 }
 
+/// Each hand wheel of a drive: the first one's numbers, which are the drive's own, by the other's gears.
+std::vector<HandWheel> hand_wheels(const Linkage& linkage, const Steering& steering) {
+  std::vector<HandWheel> out;
+  for (const Hand& hand : linkage.hands) {
+    const double ratio = ratio_of(hand), more = ratio / linkage.drive->gear_ratio;
+    const auto times = [](const std::optional<double>& value, double by) {
+      return value ? std::optional(*value * by) : std::nullopt;
+    };
+    HandWheel wheel;
+    wheel.name = hand.name;
+    wheel.ratio = ratio;
+    wheel.rack_mm_per_turn = times(steering.rack_mm_per_turn, 1 / more);
+    wheel.turns_lock_to_lock = times(steering.turns_lock_to_lock, more);
+    wheel.steering_ratio = times(steering.steering_ratio, more);
+    if (steering.effort) {
+      wheel.at_centre_n_mm = times(steering.effort->hand_at_centre_n_mm, 1 / more);
+      wheel.at_most_n_mm = times(steering.effort->hand_at_most_n_mm, 1 / more);
+    }
+    out.push_back(std::move(wheel));
+  }
+  return out;
+}
+
 Steering steering_of(Drives& drives, Instance& instance, const SteerOptions& options) {
   const TrainedDrive& drive = *instance.drive;
   const Linkage& linkage = at(drives.model.linkages, drive.linkage);
@@ -457,6 +480,7 @@ Steering steering_of(Drives& drives, Instance& instance, const SteerOptions& opt
       options.points == curve_points ? steering.sweep : sweep_points(drives, instance, curve_points, nullptr);
   count_errors(steering);
   if (!options.only_findings) steering.effort = effort_of(drives, instance);
+  steering.hands = hand_wheels(linkage, steering);
   read_bump(drives, instance, options, steering);
   return steering;
 }

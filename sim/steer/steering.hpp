@@ -55,6 +55,14 @@ struct SteerPoint {
   std::optional<Vec2> turn_centre_mm;  ///< vehicle axes
 };
 
+/// One of several hand wheels that move a drive.
+struct HandWheel {
+  std::string name;
+  double ratio = 1;  ///< its turns for one of the pinion or crank
+  std::optional<double> rack_mm_per_turn, turns_lock_to_lock, steering_ratio;  ///< as of a Steering
+  std::optional<double> at_centre_n_mm, at_most_n_mm;                          ///< as of a SteerEffort
+};
+
 /// One corner whose top linkage has a drive.
 struct Steering {
   std::string name;  ///< of the corner
@@ -83,6 +91,8 @@ struct Steering {
   std::optional<double> rms_error_deg;    ///< over the range
   std::optional<double> least_radius_mm;  ///< least turn_radius over the range
   std::optional<SteerEffort> effort;
+  std::vector<HandWheel>
+      hands;  ///< where the file names them; what is told of a hand wheel elsewhere is the first one's
   std::vector<SteeredWheel> wheels;
   std::vector<BumpSteer> bump;  ///< one for each wheel; empty where nothing is sprung
   std::optional<LockClearance>

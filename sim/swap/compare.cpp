@@ -40,9 +40,10 @@ double share_of_tolerance(const Difference& difference) {
   if (difference.within && (!difference.tolerance || !difference.before || !difference.after)) return 0;
   if (!difference.tolerance || !difference.before || !difference.after) return infinite;
   const double change = *difference.after - *difference.before;
-  const double off = difference.most ? std::abs(change) : std::max(-change, 0.0);
-  if (difference.within && off <= rounding) return 0;
-  return *difference.tolerance > 0 ? off / *difference.tolerance : infinite;
+  if (std::abs(change) <= rounding && difference.within) return 0;
+  if (change > 0 && !difference.most) return 0;
+  const double room = change > 0 ? *difference.most - *difference.before : *difference.before - *difference.least;
+  return room > 0 ? std::abs(change) / room : infinite;
 }
 
 using Differences = std::vector<Difference>;

@@ -46,8 +46,13 @@ std::optional<Allowed> allowed(const Quantity& quantity, double before, const Ke
   if (!word) return std::nullopt;
   const double value = keep.*word->value, size = std::abs(before);
   Allowed result;
-  const bool an_amount = quantity.rule == Rule::off || quantity.rule == Rule::not_less;
-  result.tolerance = an_amount ? value : quantity.rule == Rule::share_off ? value * size : (1 - value) * size;
+  const bool a_share = quantity.rule == Rule::share_off, a_least_share = quantity.rule == Rule::least_share;
+  result.tolerance = a_share ? value * size : a_least_share ? (1 - value) * size : value;
+  if (quantity.rule == Rule::not_farther) {
+    result.least = -size - value;
+    result.most = size + value;
+    return result;
+  }
   result.least = before - result.tolerance;
   if (quantity.rule != Rule::least_share && quantity.rule != Rule::not_less) result.most = before + result.tolerance;
   return result;

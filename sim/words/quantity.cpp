@@ -57,7 +57,7 @@ const std::vector<Quantity>& quantities() {
       {name::clearance, "clearance", "height", "mm", 1, point, 0, "", Rule::none, 1, "height_mm"},
       {"turns_lock_to_lock", "turns lock to lock", "", "", 2, steering, 22},
       {"rack_travel_mm", "rack travel", "", "mm", 1, steering, 23, "", Rule::none, 1, no_leaf},
-      {name::signed_worst_error, "worst error", "", "deg", 2, steering, 24, "ideal", Rule::off},
+      {name::signed_worst_error, "worst error", "", "deg", 2, steering, 24, "ideal", Rule::not_farther},
       {name::worst_error, "worst error", "", "deg", 2, steering, 0, "", Rule::none, 1, no_leaf},
       {"rms_error_deg", "mean error", "", "deg", 2, steering, 25},
       {"steering_ratio", "steering ratio", "", "", 1, steering, 26},

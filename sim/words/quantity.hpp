@@ -30,6 +30,7 @@ enum class Rule {
   share_off,    ///< by a share of what it was, up or down
   least_share,  ///< down to a share of what it was; more is no fault
   not_less,     ///< down by an amount; more is no fault
+  not_farther,  ///< away from 0 by an amount; nearer to it is no fault
 };
 
 struct Quantity {

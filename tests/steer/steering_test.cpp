@@ -366,6 +366,51 @@ TEST(Steering, ScrubIsToWhereTheSprungWheelStands) {
   EXPECT_NEAR(s.wheels[1].scrub_radius_mm, 2 * module_mm + 3, 1e-9);
 }
 
+// A kingpin stands on an arm of 64 mm that leads: caster is by how much the arm has turned since rest, nose up as the wheel
+// rises; and sin(turn) is the height of the wheel's centre over the arm's pin, by the arm's length.
+TEST(Steering, CasterFollowsTheArmThatCarriesTheKingpin) {
+  const Model model =
+      read_rig(body(2000, 8, 0, 6) +
+               arm({.more = coil("main", "arm.coil", "chassis.seat", 72, 50, 0.6), .tyre = "part = \"tyre-69\""}) +
+               four_corners("l", 8, 8) + rack_steering({}) + top_corner("steer", 16));
+  const Solution solution = *solve(model).solution;
+  const SteerResult result = steer(model, solution, {.clearance = false});
+  ASSERT_TRUE(result.steered) << result.problems.front().text;
+  const auto& curve = result.steered->steering.at(0).bump.at(0).straight;
+  ASSERT_TRUE(curve);
+  const WheelResult& wheel = solution.corners.at(0).wheels.at(0);
+  const auto turn_deg = [&](double travel_mm) {
+    return std::asin((wheel.centre_C_mm.y() + travel_mm - *wheel.travel_mm) / 64) / per_deg;
+  };
+  EXPECT_NEAR(curve->kingpin[1].caster_deg, 0, 1e-9);
+  EXPECT_NEAR(curve->kingpin[0].caster_deg, turn_deg(0) - turn_deg(*wheel.travel_mm), 1e-6);
+  EXPECT_NEAR(curve->kingpin[2].caster_deg, turn_deg(*wheel.bump_total_mm) - turn_deg(*wheel.travel_mm), 1e-6);
+  EXPECT_GT(curve->kingpin[2].caster_deg, 1);
+  EXPECT_NEAR(curve->kingpin[2].inclination_deg, 0, 1e-9);
+}
+
+// Hand calculation: 12 teeth drive 20 and 8 drive 24, so 20/12 * 24/8 = 5 turns for one of the pinion of 12 teeth, whose
+// pitch circle moves the rack by 12 pi mm; a belt from 9 to 15 alone needs 5/3 turns. The stroke is 3 modules, 24 mm.
+TEST(Steering, EveryHandWheelHasTurnsRatioAndEffortOfItsOwn) {
+  const Steering s =
+      steered(machine({.more = "[[linkage.steer.hand]]\nname = \"roof knob\"\ngears = [[12, 20], [8, 24]]\n"
+                               "[[linkage.steer.hand]]\nname = \"cab\"\npulleys = [[9, 15]]\n"}))
+          .steering.at(0);
+  const Steering plain = steered(machine({})).steering.at(0);
+  ASSERT_EQ(s.hands.size(), 2u);
+  const double per_pinion_mm = 12 * std::numbers::pi;
+  const double ratios[2] = {5, 5.0 / 3};
+  for (std::size_t i = 0; i < 2; ++i) {
+    const HandWheel& hand = s.hands[i];
+    EXPECT_NEAR(hand.ratio, ratios[i], 1e-12);
+    EXPECT_NEAR(*hand.turns_lock_to_lock, ratios[i] * 24 / per_pinion_mm, 1e-9);
+    EXPECT_NEAR(*hand.rack_mm_per_turn, per_pinion_mm / ratios[i], 1e-9);
+    EXPECT_NEAR(*hand.steering_ratio, ratios[i] * *plain.steering_ratio, 1e-9);
+    EXPECT_NEAR(*hand.at_centre_n_mm, *plain.effort->hand_at_centre_n_mm / ratios[i], 1e-9);
+  }
+  EXPECT_EQ(s.turns_lock_to_lock, s.hands[0].turns_lock_to_lock);
+}
+
 TEST(Effort, AtTheHandWheelIsTheTyresTorqueOverTheRatio) {  // virtual work
   const Steering s = steered(machine({})).steering.at(0);
   ASSERT_TRUE(s.effort);

@@ -417,6 +417,13 @@ TEST(Compare, SteeringIsJudgedByItsOwnTolerances) {
   EXPECT_FALSE(holds(loose));
 }
 
+// An error of 3.5 degrees that shrinks, or changes its sign, is no fault; one that grows by over a degree is.
+TEST(Compare, OnlyAGreaterErrorIsAFault) {
+  const Allowed may_be = *allowed(quantity("worst_error_deg"), -3.5, {});
+  EXPECT_EQ(may_be.least, -4.5);
+  EXPECT_EQ(*may_be.most, 4.5);
+}
+
 // Less lock fails, more does not: 25 degrees were, 23.9 are; by the rule itself.
 TEST(Compare, OnlyLessLockIsAFault) {
   const Allowed may_be = *allowed(quantity("inner_lock_deg"), 25, {});
