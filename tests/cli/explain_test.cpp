@@ -67,7 +67,7 @@ TEST(Explain, KnowsEveryWordThatSolveSaysOfTheVehicle) {
 
 TEST(Explain, KnowsEveryNameInTheJsonOfSolve) {
   const Json json =
-      Json::parse(run_program({"solve", "--json", RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml"}).out);
+      Json::parse(run_program({"solve", "--json", RIDEPITCH_SOURCE_DIR "/tests/models/quarry-hauler.toml"}).out);
   const Json& corner = json["corners"][0];
   for (const Json& object :
        {json["vehicle"], corner["wheels"][0], corner["wheels"][0]["path"], corner["springs"][0], json["axles"][0]}) {

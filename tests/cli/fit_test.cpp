@@ -91,7 +91,7 @@ TEST(Fit, AModelFindsTheAddedPart) {
   std::string model = text_of(hauler);
   const std::string parts = "parts = [\"parts.toml\"]";
   model.replace(model.find(parts), parts.size(),
-                fmt::format("parts = [\"{}/models/parts.toml\", \"parts.toml\"]", RIDEPITCH_SOURCE_DIR));
+                fmt::format("parts = [\"{}/tests/models/parts.toml\", \"parts.toml\"]", RIDEPITCH_SOURCE_DIR));
   model.replace(model.find("coil-7-firm"), std::string("coil-7-firm").size(), "mine");
   const ProgramRun check = run_program({"check", scratch.write("hauler.toml", model)});
   EXPECT_EQ(check.status, 0) << check.err;
@@ -222,7 +222,7 @@ TEST(Fit, NeverPutsItsCatalogueInThePlaceOfWhatItReads) {
   const std::string heights = scratch.write("heights.csv", "extra_g,front left_mm,rear left_mm\n0,37,39\n800,33,35\n");
   std::filesystem::create_symlink(table, link);
   std::filesystem::create_hard_link(table, scratch.file("hard.toml"));
-  scratch.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/models/parts.toml"));
+  scratch.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/tests/models/parts.toml"));
   const std::string model = scratch.write("hauler.toml", text_of(hauler));
   const std::string model_link = scratch.file("model-link.toml");
   std::filesystem::create_symlink(model, model_link);

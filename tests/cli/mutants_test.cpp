@@ -59,7 +59,7 @@ void allow(int processor_s, unsigned clock_s) {
 void try_mutants(std::uint64_t seed, int first, int count, const std::vector<Run>& runs) {
   const Folder scratch;
   for (const char* each : {"parts.toml", "gravel-tug-prices.csv"})
-    scratch.write(each, text_of(source_path(std::string("models/") + each)));
+    scratch.write(each, text_of(source_path(std::string("tests/models/") + each)));
   auto* standing = static_cast<Standing*>(
       mmap(nullptr, sizeof(Standing), PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0));
   ASSERT_NE(standing, MAP_FAILED);
@@ -117,7 +117,7 @@ TEST(Mutants, OfTheDemosEndWellInEveryCommand) {
   const std::string heights = source_path("models/readings/hauler-heights.csv");
   try_in_parts(20261202, scaled(50, 2),
                {{"rework", "MODEL", "--gone", "coil-65-firm", "--limit", "1"},
-                {"swap", "MODEL", source_path("models/ore-hauler.toml")},
+                {"swap", "MODEL", source_path("tests/models/ore-hauler.toml")},
                 {"tune", "MODEL", "--limit", "1"},
                 {"nudge", "MODEL"},
                 {"fit", heights, "--model", "MODEL"}});

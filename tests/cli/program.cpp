@@ -93,7 +93,7 @@ void read_both(int a, std::string& into_a, int b, std::string& into_b) {
 
 }  // namespace
 
-std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/models/" + name; }
+std::string model(const std::string& name) { return RIDEPITCH_SOURCE_DIR "/tests/models/" + name; }
 
 ProgramRun run_program(const std::vector<std::string>& words, const RunOptions& options) {
   const Ends out = ends_for(options.output), err = make_pipe();

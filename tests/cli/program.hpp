@@ -9,9 +9,9 @@
 
 namespace ridepitch {
 
-/// Path of a demo model: "quarry-hauler.toml".
+/// Path of a demo as tests keep it: "quarry-hauler.toml".
 std::string model(const std::string& name);
-inline const std::string hauler = RIDEPITCH_SOURCE_DIR "/models/quarry-hauler.toml";
+inline const std::string hauler = RIDEPITCH_SOURCE_DIR "/tests/models/quarry-hauler.toml";
 
 /// Where a run's standard output goes.
 enum class StandardOutput {

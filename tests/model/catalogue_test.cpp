@@ -44,7 +44,7 @@ TEST(Catalogue, OfTheProgramHasSpringsTyresAndBeams) {
 
 TEST(Catalogue, ALaterPartReplacesOneOfTheSameName) {
   ASSERT_FALSE(built_in_parts().empty());
-  const ReadModel read = read_model(source_path("models/quarry-hauler.toml"));
+  const ReadModel read = read_model(source_path("tests/models/quarry-hauler.toml"));
   ASSERT_TRUE(read.model);
   EXPECT_GE(read.model->catalogue.size(), built_in_parts().size());
   EXPECT_EQ(std::get<Coil>(read.model->catalogue.at("coil-7-firm").data).rate_n_per_mm, 0.62);

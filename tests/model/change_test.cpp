@@ -11,7 +11,7 @@ namespace ridepitch {
 namespace {
 
 struct Changed : testing::Test {  // quarry-hauler.toml: one linkage, two coils and a pushrod of 6 modules
-  const Model model = read_file("models/quarry-hauler.toml");
+  const Model model = read_file("tests/models/quarry-hauler.toml");
   const Linkage& arm = model.linkages[0];
 
   Rod rod(const std::string& part, double length_modules) const {

@@ -1,4 +1,4 @@
-// models/quarry-hauler.toml read to the numbers that stand in it, worked out by hand: a module is 8 mm.
+// tests/models/quarry-hauler.toml read to the numbers that stand in it, worked out by hand: a module is 8 mm.
 
 #include <gtest/gtest.h>
 
@@ -10,7 +10,7 @@ namespace ridepitch {
 namespace {
 
 struct QuarryHauler : testing::Test {
-  const Model model = read_file("models/quarry-hauler.toml");
+  const Model model = read_file("tests/models/quarry-hauler.toml");
 };
 
 TEST_F(QuarryHauler, HasItsMasses) {
@@ -60,7 +60,7 @@ TEST_F(QuarryHauler, HasItsSpringsFromItsOwnCatalogue) {
   EXPECT_EQ(model.linkages[0].wheels[0].tyre.diameter_mm, 70);
   EXPECT_EQ(model.linkages[0].wheels[0].tyre.mass_g, 42);
   EXPECT_EQ(model.files,
-            (std::vector<std::string>{source_path("models/quarry-hauler.toml"), source_path("models/parts.toml")}));
+            (std::vector<std::string>{source_path("tests/models/quarry-hauler.toml"), source_path("tests/models/parts.toml")}));
   EXPECT_EQ(model.catalogue.at("coil-9-firm").place.file, 1);
   EXPECT_EQ(model.catalogue.at("coil-9-firm").place.line, 13);
 }
@@ -78,7 +78,7 @@ TEST_F(QuarryHauler, StandsOnFourCorners) {
 }
 
 TEST(ReadModel, WhatItDoesNotReadIsAlsoAProblem) {
-  EXPECT_EQ(read_model(source_path("models/no-such-model.toml")).problems.at(0).text,
+  EXPECT_EQ(read_model(source_path("tests/models/no-such-model.toml")).problems.at(0).text,
             "the file can't be read: there is no such file");
   EXPECT_EQ(read_model(source_path("models")).problems.at(0).text, "the file can't be read: it is a folder");
 }

@@ -52,7 +52,7 @@ TEST(LinkageShapes, are_to_scale_and_their_ghost_lies_in_the_same_places) {
 TEST(VehiclePicture, is_there_for_every_demo_but_one_on_the_bench) {
   for (const char* name : {"quarry-hauler", "ore-hauler", "timber-forwarder", "log-skidder-banded", "scout-car",
                            "sand-loader", "gravel-tug", "trial-arm"}) {
-    const Standing each = standing(demo(name));
+    const Standing each = standing(shown_demo(name));
     for (const VehicleView view : {VehicleView::from_side, VehicleView::from_front}) {
       const Picture picture = vehicle_picture({each.model, each.solution}, view);
       EXPECT_EQ(picture.shapes.empty(), each.model.bench) << name;

@@ -1,4 +1,4 @@
-// models/quarry-hauler.toml against values found by an independent solver.
+// tests/models/quarry-hauler.toml against values found by an independent solver.
 //
 // That solver differences energies and paths, so its modes and margins hold to 3e-8 only (bounce centre -89.31703972,
 // margins 69.89943743 and 68.489811). Those given here are of the same vehicle worked out in forty digits: pushrod and

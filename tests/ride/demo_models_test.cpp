@@ -204,7 +204,7 @@ INSTANTIATE_TEST_SUITE_P(Models, DemoOnTheBench, testing::ValuesIn(demo_models(o
 
 // The pair exists to be compared: what its builder reads in the band's two files.
 struct LogSkidder : testing::Test {
-  static Solution stand(const std::string& name) { return solved(demo(name)); }
+  static Solution stand(const std::string& name) { return solved(shown_demo(name)); }
 };
 
 // A band pulled further by either wheel's rise pushes both down, and the more the one rises, the more the other.

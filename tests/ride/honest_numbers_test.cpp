@@ -85,13 +85,13 @@ TEST(DeadPoint, AtTheEndOfTheTravelLeavesNoNumberThatADoubleCanNotTell) {
 }
 
 TEST(Droop, OfAnArmThatNothingHoldsIsRefusedWhereSomethingElseMeetsAStop) {
-  std::string text = text_of(source_path("models/quarry-hauler.toml"));
+  std::string text = text_of(source_path("tests/models/quarry-hauler.toml"));
   const auto rod = text.find("[linkage.rocker-arm.rod.pushrod]");
   const auto any = rod == text.npos ? text.find(".rod.pushrod]") : rod;
   ASSERT_NE(any, text.npos);
   const auto begin = text.rfind('[', any), end = text.find("\n[", any);
   text.erase(begin, end + 1 - begin);
-  const SolveResult result = solve(read_rig(text, source_path("models/quarry-hauler.toml")));
+  const SolveResult result = solve(read_rig(text, source_path("tests/models/quarry-hauler.toml")));
   ASSERT_FALSE(result.problems.empty());
   EXPECT_EQ(result.problems[0].code, "held-by-nothing");
 }

@@ -15,7 +15,7 @@ Model sound(ReadModel read, const std::string& path, const std::string& text = "
   return std::move(read.model).value_or(Model{});
 }
 
-std::string demo_path(const std::string& name) { return source_path("models/" + name + ".toml"); }
+std::string demo_path(const std::string& name) { return source_path("tests/models/" + name + ".toml"); }
 
 }  // namespace
 
@@ -26,6 +26,8 @@ Model read_rig(const std::string& text, const std::string& path) {
 Model read_file(std::string_view name) { return sound(read_model(source_path(name)), source_path(name)); }
 
 Model demo(const std::string& name) { return sound(read_model(demo_path(name)), demo_path(name)); }
+
+Model shown_demo(const std::string& name) { return read_file("models/" + name + ".toml"); }
 
 Model demo_with(const std::string& name, const std::string& more) {
   return read_rig(text_of(demo_path(name)) + more, demo_path(name));

@@ -14,10 +14,13 @@ Model read_rig(const std::string& text, const std::string& path = "rig.toml");
 /// By its place in the repository, "tests/oracle/models/beam-on-arm.toml".
 Model read_file(std::string_view name);
 
-/// By its name in models/, "quarry-hauler".
+/// By its name in tests/models/, "quarry-hauler": demos as they were, whose numbers tests know. They stay as they are.
 Model demo(const std::string& name);
 
-/// The same with further text at its end.
+/// By its name in models/: what users are shown, which may change.
+Model shown_demo(const std::string& name);
+
+/// A demo of tests/models with further text at its end.
 Model demo_with(const std::string& name, const std::string& more);
 
 /// A tyre of 60 mm without mass.

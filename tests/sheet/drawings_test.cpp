@@ -104,7 +104,7 @@ TEST(Labels, are_left_out_where_there_is_no_room_at_all) {
                   .empty());
 }
 
-// Distances on paper: by Pythagoras from the holes in models/gravel-tug-rework.toml, a module of 8 mm.
+// Distances on paper: by Pythagoras from the holes in tests/models/gravel-tug-rework.toml, a module of 8 mm.
 TEST(LinkageDrawing, shows_distances_of_the_model_times_its_scale) {
   const std::vector<SheetDrawing> drawings = drawings_of(rework_sheet("gravel-tug", "gravel-tug-rework"));
   ASSERT_EQ(drawings.size(), 3u) << "one linkage, two views of the vehicle";

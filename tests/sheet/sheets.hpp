@@ -20,13 +20,13 @@ struct Printed : Standing {
 };
 
 Printed printed(const Model& model);
-/// Of models/, by name. Solved once.
+/// Of tests/models/, by name. Solved once.
 const Printed& printed_demo(const std::string& name);
 
 /// What a demo's sheet says of its file.
 SheetFacts facts_of(const std::string& name);
 
-/// All demo models, and two that are compared.
+/// All that models/ shows, and pairs of it that are compared.
 struct Named {
   std::string name;
   Sheet sheet;

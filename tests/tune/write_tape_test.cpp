@@ -120,7 +120,7 @@ TEST(Settings, FollowHolesRodsAndCoilsButNotAChangeOfKind) {
   const auto spring = settings(*t.tape, t.model, SetSpring{0, 0, "coil-9-firm", 3});
   ASSERT_TRUE(spring);
   const std::vector<double> numbers = {0.36, 1.0, 76, 50,
-                                       3};  // rate, preload, free, solid length of models/parts.toml; count
+                                       3};  // rate, preload, free, solid length of tests/models/parts.toml; count
   ASSERT_EQ(spring->size(), numbers.size());
   for (std::size_t i = 0; i < numbers.size(); ++i) EXPECT_EQ((*spring)[i].value, numbers[i]) << i;
   std::string band;

@@ -393,7 +393,7 @@ TEST(LinkagePicture, has_a_ghost_of_what_was_before) {
 TEST(LinkagePicture, of_every_demo_and_corner_lies_in_finite_places) {
   for (const char* name : {"quarry-hauler", "ore-hauler", "timber-forwarder", "log-skidder-banded", "scout-car",
                            "sand-loader", "gravel-tug", "trial-arm"}) {
-    const SolvedPtr each = demo(name);
+    const SolvedPtr each = solved(shown_demo(name));
     ASSERT_TRUE(each) << name;
     for (int c = 0; c < static_cast<int>(each->model.corners.size()); ++c) {
       LinkageLook look;

@@ -48,8 +48,8 @@ struct WindowTest : ::testing::Test {
 
   /// Copies a demo with its parts, so that it can be written to.
   std::string copy_of(const std::string& name) {
-    folder.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/models/parts.toml"));
-    return folder.write(name + ".toml", text_of(RIDEPITCH_SOURCE_DIR "/models/" + name + ".toml"));
+    folder.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/tests/models/parts.toml"));
+    return folder.write(name + ".toml", text_of(RIDEPITCH_SOURCE_DIR "/tests/models/" + name + ".toml"));
   }
 
   Ended play(const std::string& script, const std::vector<std::string>& more) {
@@ -111,7 +111,7 @@ say unsaved
 
   // The same edit by the library.
   const Folder other;
-  other.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/models/parts.toml"));
+  other.write("parts.toml", text_of(RIDEPITCH_SOURCE_DIR "/tests/models/parts.toml"));
   const std::string original = other.write("quarry-hauler.toml", before_text);
   const Model model = *read_model(original).model;
   const Changes changes = {MoveHole{0, chassis, 2, 8.0 * Vec2(-3, 9)}};
@@ -609,13 +609,13 @@ say tried
 
 TEST_F(WindowTest, a_shot_is_written_without_a_visible_window) {
   const std::string picture = shot("shot");
-  const Ended ended = run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/models/scout-car.toml", "--corner",
+  const Ended ended = run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml", "--corner",
                            "rear left", "--travel", "10"},
                           display.name, folder.path.string());
   ASSERT_EQ(ended.status, 0) << ended.err;
   expect_picture(picture);
   const Ended unknown =
-      run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/models/scout-car.toml", "--corner", "middle"},
+      run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml", "--corner", "middle"},
           display.name, folder.path.string());
   EXPECT_EQ(unknown.status, 2);
   EXPECT_THAT(unknown.err, HasSubstr("its corners are front left"));
@@ -664,7 +664,7 @@ TEST_F(WindowTest, real_X_events_drag_a_hole_and_save_it) {
 
 TEST(WithoutADisplay, one_clear_line_and_status_2) {
   const Folder folder;
-  const Ended ended = run({RIDEPITCH_VIEW, RIDEPITCH_SOURCE_DIR "/models/scout-car.toml"}, "", folder.path.string());
+  const Ended ended = run({RIDEPITCH_VIEW, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml"}, "", folder.path.string());
   EXPECT_EQ(ended.status, 2);
   EXPECT_EQ(std::count(ended.err.begin(), ended.err.end(), '\n'), 1) << ended.err;
   EXPECT_THAT(ended.err, HasSubstr("no display"));

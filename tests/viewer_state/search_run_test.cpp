@@ -115,7 +115,7 @@ TEST(SearchRun, that_is_thrown_away_while_it_runs_ends_at_once_and_wakes_nobody_
 }
 
 TEST(SearchRun, of_rework_goes_on_beside_edits_of_the_document_it_began_with) {
-  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/models/gravel-tug-rework.toml");
+  const ReadModel read = read_model(RIDEPITCH_SOURCE_DIR "/tests/models/gravel-tug-rework.toml");
   ASSERT_TRUE(read.model);
   const SolvedPtr base = solved(*read.model);
   ASSERT_TRUE(base);
