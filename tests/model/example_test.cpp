@@ -59,8 +59,8 @@ TEST_F(QuarryHauler, HasItsSpringsFromItsOwnCatalogue) {
   EXPECT_EQ(coil.preload_n, 1.0);
   EXPECT_EQ(model.linkages[0].wheels[0].tyre.diameter_mm, 70);
   EXPECT_EQ(model.linkages[0].wheels[0].tyre.mass_g, 42);
-  EXPECT_EQ(model.files,
-            (std::vector<std::string>{source_path("tests/models/quarry-hauler.toml"), source_path("tests/models/parts.toml")}));
+  EXPECT_EQ(model.files, (std::vector<std::string>{source_path("tests/models/quarry-hauler.toml"),
+                                                   source_path("tests/models/parts.toml")}));
   EXPECT_EQ(model.catalogue.at("coil-9-firm").place.file, 1);
   EXPECT_EQ(model.catalogue.at("coil-9-firm").place.line, 13);
 }

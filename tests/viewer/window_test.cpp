@@ -609,14 +609,14 @@ say tried
 
 TEST_F(WindowTest, a_shot_is_written_without_a_visible_window) {
   const std::string picture = shot("shot");
-  const Ended ended = run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml", "--corner",
-                           "rear left", "--travel", "10"},
+  const Ended ended = run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml",
+                           "--corner", "rear left", "--travel", "10"},
                           display.name, folder.path.string());
   ASSERT_EQ(ended.status, 0) << ended.err;
   expect_picture(picture);
-  const Ended unknown =
-      run({RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml", "--corner", "middle"},
-          display.name, folder.path.string());
+  const Ended unknown = run(
+      {RIDEPITCH_VIEW, "--shot", picture, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml", "--corner", "middle"},
+      display.name, folder.path.string());
   EXPECT_EQ(unknown.status, 2);
   EXPECT_THAT(unknown.err, HasSubstr("its corners are front left"));
 }
@@ -664,7 +664,8 @@ TEST_F(WindowTest, real_X_events_drag_a_hole_and_save_it) {
 
 TEST(WithoutADisplay, one_clear_line_and_status_2) {
   const Folder folder;
-  const Ended ended = run({RIDEPITCH_VIEW, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml"}, "", folder.path.string());
+  const Ended ended =
+      run({RIDEPITCH_VIEW, RIDEPITCH_SOURCE_DIR "/tests/models/scout-car.toml"}, "", folder.path.string());
   EXPECT_EQ(ended.status, 2);
   EXPECT_EQ(std::count(ended.err.begin(), ended.err.end(), '\n'), 1) << ended.err;
   EXPECT_THAT(ended.err, HasSubstr("no display"));
