@@ -38,6 +38,7 @@ Further look_at_build(const Model& model, const Solution& solution, const Steere
   out.stacks = find_stacks(model, solution, steered ? drive_motions(*steered) : std::vector<DriveMotion>{});
   append(out.stacks.findings, out.findings);
   append(find_touching_tyres(model, solution), out.findings);
+  append(judge_joints(joint_reaches(model, solution)), out.findings);
   return out;
 }
 
@@ -45,7 +46,6 @@ Further look_further(const Model& model, const Solution& solution) {
   SteerResult steering;
   if (is_steered(model)) steering = steer(model, solution, {.points = poses_of_a_drive, .only_findings = true});
   Further out = look_at_build(model, solution, steering.steered ? &*steering.steered : nullptr);
-  append(judge_joints(joint_reaches(model, solution)), out.findings);
   append(steering_findings(model, std::move(steering)), out.findings);
   return out;
 }

@@ -14,12 +14,13 @@ struct Further {
   std::vector<Finding> findings;  ///< what solve() found itself is not repeated
 };
 
-/// What keeps it from being built: holes that its parts do not have, parts that touch or do not stack, tyres that touch.
+/// What keeps it from being built or from moving: holes that its parts do not have, parts that touch or do not stack, tyres
+/// that touch, joints of what is not steered that bind.
 /// @param solution  of the same model
 /// @param steered   none: what is steered is looked at as it is drawn
 Further look_at_build(const Model& model, const Solution& solution, const Steered* steered);
 
-/// The same, joints that bind, and what `steer` finds or refuses it for.
+/// The same, and what `steer` finds or refuses it for.
 Further look_further(const Model& model, const Solution& solution);
 
 /// Those of solve(), then these.

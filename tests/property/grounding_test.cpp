@@ -34,12 +34,13 @@ double height(const Vec3& pose, const Vec3& point) {
   return pose.x() + (R * point).z();
 }
 
-// A corner of plane side or front, flipped or not.
+// The centre of a corner's wheel, in plane side or front, flipped or not: beside its linkage by `out`, outward.
 Vec3 placed(const Model& model, int corner, const Vec2& p) {
   const Corner& c = model.corners[static_cast<std::size_t>(corner)];
   const double u = c.flip ? -p.x() : p.x();
   const bool front = model.linkages[static_cast<std::size_t>(c.linkage)].plane == Plane::front;
-  return c.at_mm + Vec3(front ? 0 : u, front ? u : 0, p.y());
+  const double out = model.linkages[static_cast<std::size_t>(c.linkage)].wheels[0].out_mm;
+  return c.at_mm + Vec3(front ? 0 : u, (front ? u : 0) + (c.at_mm.y() < 0 ? -out : out), p.y());
 }
 
 std::vector<Foot> feet_of(const Model& model, const Solution& solution, const Vec3& rest) {
