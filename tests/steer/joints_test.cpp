@@ -160,7 +160,7 @@ TEST(JointsOfTieRods, SwingByTheHeightThatTheWheelTakesTheirBall) {
   const SteerResult steering = steer(at.model, at.solution, {.clearance = false});
   ASSERT_TRUE(steering.steered);
   EXPECT_THAT(finding(*steering.steered, "joint-binds").text, HasSubstr("swings by 20.9 degrees at 0.0 mm of travel"));
-  const auto all = further_findings(at.model, at.solution);
+  const auto all = look_further(at.model, at.solution).findings;
   EXPECT_EQ(std::count_if(all.begin(), all.end(), [](const Finding& f) { return f.code == "joint-binds"; }), 4);
 }
 
