@@ -68,20 +68,5 @@ TEST(Out, MayCarryAWheelOverTheMiddleAndItsSideStaysItsCorners) {
   EXPECT_NEAR(load_n(solution, 0), load_n(solution, 1), 1e-9);
 }
 
-TEST(Out, TyresBesideOneAnotherDoNotTouch) {
-  const auto touching = [](double out) {
-    const Model model = read_rig(body(2000, 0, 0, 6) + upright({.name = "near", .tyre = "part = \"tyre-62\""}) +
-                                 upright({.name = "far", .tyre = "part = \"tyre-62\"\nout = " + std::to_string(out)}) +
-                                 four_corners("near", 10, 6) + corner("middle left", "far", 5, 6) +
-                                 corner("middle right", "far", 5, -6));
-    for (const Finding& finding : solved(model).findings)
-      if (finding.code == "tyres-touch") return true;
-    return false;
-  };
-  // Tyres of 62 mm, five modules (40 mm) apart along the vehicle.
-  EXPECT_TRUE(touching(0));
-  EXPECT_FALSE(touching(6));
-}
-
 }  // namespace
 }  // namespace ridepitch
