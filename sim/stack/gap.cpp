@@ -148,7 +148,7 @@ void add_motion(std::vector<Motion>& motions, Motion motion) {
   motions.push_back(std::move(motion));
 }
 
-/// One coordinate a share t of the way from the second of four evenly spaced values to the third (Catmull and Rom, 1974).
+/// One coordinate, a share t past the second of four evenly spaced values towards the third (Catmull and Rom, 1974).
 double between(double before, double from, double to, double after, double t) {
   const double in = 0.5 * (to - before), out = 0.5 * (after - from);
   return from + t * (in + t * (3 * (to - from) - 2 * in - out + t * (2 * (from - to) + in + out)));
@@ -272,10 +272,10 @@ void search_motion(PairSearch& search) {
   std::size_t k = 0;
   double gap = gap_at_pose(search, 0);
   while (k + 1 < poses && !search.done()) {
-    const double room = gap - search.best.gap_mm + search_mm;
+    const double slack = gap - search.best.gap_mm + search_mm;
     std::size_t safe = k;
     for (std::size_t step = 64; step > 0; step /= 2)
-      while (safe + step < poses && path(safe + step) - path(k) <= room) safe += step;
+      while (safe + step < poses && path(safe + step) - path(k) <= slack) safe += step;
     if (safe > k) {
       k = safe;
       if (k + 1 < poses) gap = gap_at_pose(search, k);

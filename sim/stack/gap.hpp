@@ -23,7 +23,7 @@ struct Motion {
 /// one linkage that move alike, to a micrometre, share a motion.
 std::vector<Motion> travels_of(const Model& model, const Solution& solution, int linkage);
 
-/// Poses of a motion a share t of the way from one of its places to the next: along cubics through these and their neighbours.
+/// Poses of a motion, a share t past one of its places towards the next: along cubics through these and their neighbours.
 /// @param k  there is a next one
 std::vector<Pose> poses_between(const Motion& motion, std::size_t k, double t);
 

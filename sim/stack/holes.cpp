@@ -10,8 +10,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr const char* code = "no-such-hole";
-
 std::string place_text(const Vec2& at_mm, double module_mm) {
   const auto modules = [&](double mm) { return fmt::format("{:.4g}", mm / module_mm + 0.0); };
   return fmt::format("[{}, {}]", modules(at_mm.x()), modules(at_mm.y()));
@@ -27,7 +25,7 @@ std::string parts_text(const MadeOf& made) {
 Finding missing(const Linkage& linkage, const Body& body, const Hole& hole, const MadeOf& made,
                 const FoundHole& nearest, double module_mm) {
   return {.level = Level::problem,
-          .code = code,
+          .code = "no-such-hole",
           .where = fmt::format("{}/{}.{}", linkage.name, body.name, hole.name),
           .text = fmt::format("{} {} no hole at {}: the nearest is at {}", parts_text(made),
                               made.parts.size() > 1 ? "have" : "has", place_text(hole.p_B, module_mm),
@@ -39,7 +37,7 @@ Finding missing(const Linkage& linkage, const Body& body, const Hole& hole, cons
 Finding locked(const Linkage& linkage, const Pin& pin, const Body& one, const Body& other) {
   return {
       .level = Level::problem,
-      .code = code,
+      .code = "no-such-hole",
       .where = linkage.name + "/" + pin.name,
       .text = fmt::format("bodies '{}' and '{}' both sit in cross holes here: both are tied to the axle, so neither "
                           "can turn on the other",

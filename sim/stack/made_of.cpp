@@ -45,7 +45,7 @@ LaidPart lay(const PlacedPart& placed, const Piece& piece, double module_mm) {
 }
 
 /// Where a part could lie: a shift in half modules, quarter turns, turned over or not.
-struct Lie {
+struct Laying {
   int quarters = 0;
   bool over = false;
   std::array<int, 2> half_modules{};
@@ -58,7 +58,7 @@ struct Lie {
 };
 
 PlacedPart best_place(const Piece& piece, double module_mm, const Body& body) {
-  Lie best;
+  Laying best;
   std::size_t most = 0;
   for (int quarters = 0; quarters < 4; ++quarters)
     for (const bool over : {false, true}) {
@@ -72,10 +72,10 @@ PlacedPart best_place(const Piece& piece, double module_mm, const Body& body) {
             met[{static_cast<int>(whole.x()), static_cast<int>(whole.y())}].insert(b);
         }
       for (const auto& [shift, holes] : met) {
-        const Lie lie{quarters, over, shift};
-        if (holes.size() < most || (holes.size() == most && lie.rank() >= best.rank())) continue;
+        const Laying laying{quarters, over, shift};
+        if (holes.size() < most || (holes.size() == most && laying.rank() >= best.rank())) continue;
         most = holes.size();
-        best = lie;
+        best = laying;
       }
     }
   return {.part = body.part,

@@ -26,7 +26,7 @@ struct Stick {
 /// A round-ended piece of a flat part: a stick seen along `axis`, and `half_width_mm` to either side of its middle along it.
 struct Slat {
   Vec3 centre_mm = Vec3::Zero(), along_mm = Vec3::Zero();
-  Vec3 axis = Vec3::UnitY();  ///< unit, square to `along_mm`
+  Vec3 axis = Vec3::UnitY();  ///< unit, perpendicular to `along_mm`
   double radius_mm = 0, half_width_mm = 0;
 };
 

@@ -42,8 +42,8 @@ double share_of_tolerance(const Difference& difference) {
   const double change = *difference.after - *difference.before;
   if (std::abs(change) <= rounding && difference.within) return 0;
   if (change > 0 && !difference.most) return 0;
-  const double room = change > 0 ? *difference.most - *difference.before : *difference.before - *difference.least;
-  return room > 0 ? std::abs(change) / room : infinite;
+  const double allowed = change > 0 ? *difference.most - *difference.before : *difference.before - *difference.least;
+  return allowed > 0 ? std::abs(change) / allowed : infinite;
 }
 
 using Differences = std::vector<Difference>;
