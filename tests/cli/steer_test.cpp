@@ -142,8 +142,7 @@ TEST(Steer, FindingsAreAmongThoseOfSolve) {
   const Json solve = steer_json({"solve", "--json", model("slate-carrier.toml")})["findings"];
   ASSERT_EQ(steer.size(), 2u);
   for (const Json& finding : steer) EXPECT_THAT(solve, testing::Contains(finding));
-  EXPECT_THAT(run_program({"solve", model("slate-carrier.toml")}).out,
-              HasSubstr("It works; 2 warnings and 1 note at"));
+  EXPECT_THAT(run_program({"solve", model("slate-carrier.toml")}).out, HasSubstr("It works; 2 warnings and 1 note at"));
   EXPECT_THAT(run_program({"solve", model("peat-crab.toml")}).out, HasSubstr("It works; 1 note at the end."));
 }
 
