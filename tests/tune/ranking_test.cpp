@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include "rigs/files.hpp"
 #include "rigs/models.hpp"
 #include "tune/candidates.hpp"
 #include "tune/search.hpp"
@@ -232,7 +233,11 @@ TEST_P(Ranking, MarksWhatNothingBeatsInScoreAndChangesAtOnce) {
 // Arm and rocker lie in one slice: with the rocker's pivot three modules lower or more, the rocker, three modules long,
 // lies on the arm.
 TEST(Search, LeavesOutWhatCanNotBeBuiltAndCountsIt) {
-  const Model model = demo_with("ore-hauler", R"(
+  const std::string path = source_path("tests/models/ore-hauler.toml");
+  const std::string beside =
+      replaced(text_of(path), "[linkage.rear-arm.wheel.hub]\n",
+               "[linkage.rear-arm.wheel.hub]\nout = 4  # so that nothing touches as it stands\n");
+  const Model model = read_rig(beside + R"(
 [tune]
 corner = "rear left"
 [[tune.vary]]
@@ -244,7 +249,8 @@ length = [3, 5, 6]
 [[tune.want]]
 quantity = "ride_height_mm"
 tolerance = 100
-)");
+)",
+                               path);
   const Space space = make_space(model, *model.tune);
   const SolveResult now = solve(model);
   const AimsOrProblem aims = make_aims(model, *model.tune, space.corners, model, *now.solution);
