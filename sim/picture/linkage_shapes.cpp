@@ -25,8 +25,9 @@ constexpr double ruled_mm = 1e-6;  // a length this near to its limit is at it
 constexpr double most_dots = 1e5;  // more would be a grey field
 constexpr int most_strokes = 1000;
 constexpr int fewest_turns = 4, most_turns = 30;
-constexpr double turn_mm = 6.5;    // of free length for one drawn turn
-constexpr int spiral_points = 40;  // of a torsion spring
+constexpr double turn_mm = 6.5;            // of free length for one drawn turn
+constexpr int spiral_points = 40;          // of a torsion spring
+constexpr double spare_hole_radius = 0.2;  // modules
 constexpr double spiral_step_rad = 0.4, spiral_start = 0.25, spiral_growth = 0.02;
 constexpr double endless_slide_modules = 3;  // drawn to either side of a slide without stops
 constexpr double stroke_modules = 0.6;       // of the hatching under the ground
@@ -54,7 +55,21 @@ void add_beams(Drawing& to, int body) {
   }
 }
 
+/// The holes that the body's parts have beside those that it names: what a pivot may be moved to.
+void add_spare_holes(Drawing& to, int body) {
+  if (to.ghost) return;
+  const Body& of = at(to.linkage.bodies, body);
+  const double m = to.model.module_mm;
+  for (const Vec2& place : hole_places(made_of(to.model.catalogue, m, of), m)) {
+    const bool named = std::any_of(of.holes.begin(), of.holes.end(),
+                                   [&](const Hole& hole) { return (hole.p_B - place).norm() <= hole_fit_modules * m; });
+    if (!named)
+      add(to.shapes, Disc{in_chassis(at(to.poses, body), place), spare_hole_radius * m, Role::hole, false, 1});
+  }
+}
+
 void add_holes(Drawing& to, int body) {
+  add_spare_holes(to, body);
   const double m = to.model.module_mm;
   for (int h = 0; h < count(at(to.linkage.bodies, body).holes); ++h) {
     const Vec2 p = to.hole({body, h});
