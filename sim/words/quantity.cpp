@@ -69,9 +69,9 @@ const std::vector<Quantity>& quantities() {
       {name::lock, "lock", "", "deg", 2, steered_wheel, 0, "", Rule::none, 1, no_leaf},
       {name::toe, "toe", "", "deg", 2, steered_wheel, 31, "toe", Rule::off},
       {name::bump_steer, "bump steer", "", "deg", 2, steered_wheel, 0, "", Rule::none, 1, no_leaf},
-      {name::bump_steer_slope, "bump steer at rest", "", "deg/10 mm", 2, steered_wheel, 0, "bump-steer", Rule::off, 1, no_leaf},
-      {name::steer_at_droop, "steer at droop", "", "deg", 2, steered_wheel, 0, "turned", Rule::off, 1, no_leaf},
-      {name::steer_at_bump, "steer at bump", "", "deg", 2, steered_wheel, 0, "turned", Rule::off, 1, no_leaf},
+      {name::bump_steer_slope, "bump steer at rest", "", "deg/10 mm", 2, steered_wheel, 32, "bump-steer", Rule::off, 1, no_leaf},
+      {name::steer_at_droop, "steer at droop", "", "deg", 2, steered_wheel, 33, "turned", Rule::off, 1, no_leaf},
+      {name::steer_at_bump, "steer at bump", "", "deg", 2, steered_wheel, 34, "turned", Rule::off, 1, no_leaf},
       {name::price, "price", "", "", 2, chosen},
       {name::holes_changed, "changes", "", "", 0, chosen},
       // clang-format on
