@@ -30,18 +30,6 @@ Vec3 support(const Cuboid& b, const Vec3& n) {
                             std::copysign(b.half_mm.z(), n.z()));
 }
 
-Vec3 support(const Stick& s, const Vec3& n) {
-  const double length = n.norm();
-  Vec3 out = s.centre_mm + (n.dot(s.along_mm) < 0 ? -1 : 1) * s.along_mm;
-  if (length > 0) out += s.radius_mm / length * n;
-  return out;
-}
-
-Vec3 support(const Slat& s, const Vec3& n) {
-  const Cylinder end{s.centre_mm + (n.dot(s.along_mm) < 0 ? -1 : 1) * s.along_mm, s.axis, s.radius_mm, s.half_width_mm};
-  return support(end, n);
-}
-
 // A point of the difference first - second, with the two that it comes from.
 struct Corner3 {
   Vec3 w, first, second;
@@ -150,14 +138,6 @@ SolidGap distance(const A& a, const B& b) {
 
 // Directions perpendicular to which a solid's support function has a crease: one face, edge or rim takes over from another.
 std::vector<Vec3> crease_axes(const Cylinder& c) { return {c.axis}; }
-std::vector<Vec3> crease_axes(const Stick& s) {
-  return {s.along_mm.norm() > 0 ? s.along_mm.normalized() : Vec3::UnitX()};
-}
-std::vector<Vec3> crease_axes(const Slat& s) {
-  std::vector<Vec3> axes = {s.axis};
-  if (s.along_mm.norm() > 0) axes.push_back(s.along_mm.normalized());
-  return axes;
-}
 std::vector<Vec3> crease_axes(const Cuboid&) { return {Vec3::UnitX(), Vec3::UnitY(), Vec3::UnitZ()}; }
 
 // How far the first must be shifted against n to come off the second.
@@ -257,9 +237,6 @@ SolidGap gap_between(const Cylinder& wheel, const Cuboid& box, bool how_deep) { 
 SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep) {
   return gap(wheel, other, how_deep);
 }
-SolidGap gap_between(const Cylinder& wheel, const Slat& part, bool how_deep) { return gap(wheel, part, how_deep); }
-SolidGap gap_between(const Stick& rod, const Slat& part, bool how_deep) { return gap(rod, part, how_deep); }
-SolidGap gap_between(const Slat& one, const Slat& other, bool how_deep) { return gap(one, other, how_deep); }
 
 double least_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, -n).dot(n); }
 double greatest_along(const Cylinder& wheel, const Vec3& n) { return support(wheel, n).dot(n); }

@@ -1,5 +1,5 @@
 #pragma once
-// How far apart two solids are: a wheel (a solid cylinder), a box along the axes of the vehicle, a rod, a piece of a flat part.
+// How far apart two solids are: a wheel (a solid cylinder) and a box along the axes of the vehicle, or two wheels.
 
 #include "model/geometry.hpp"
 
@@ -17,19 +17,6 @@ struct Cuboid {
   Vec3 centre_mm = Vec3::Zero(), half_mm = Vec3::Zero();
 };
 
-/// A rod: all points within `radius_mm` of the straight piece from centre - along to centre + along.
-struct Stick {
-  Vec3 centre_mm = Vec3::Zero(), along_mm = Vec3::Zero();
-  double radius_mm = 0;
-};
-
-/// A round-ended piece of a flat part: a stick seen along `axis`, and `half_width_mm` to either side of its middle along it.
-struct Slat {
-  Vec3 centre_mm = Vec3::Zero(), along_mm = Vec3::Zero();
-  Vec3 axis = Vec3::UnitY();  ///< unit, perpendicular to `along_mm`
-  double radius_mm = 0, half_width_mm = 0;
-};
-
 /// Least distance of two solids [mm]; negative where they overlap: the least shift that would part them.
 struct SolidGap {
   double mm = 0;
@@ -45,9 +32,6 @@ struct SolidGap {
 /// @param how_deep  false: an overlap is given as 0, at little cost
 SolidGap gap_between(const Cylinder& wheel, const Cuboid& box, bool how_deep = true);
 SolidGap gap_between(const Cylinder& wheel, const Cylinder& other, bool how_deep = true);
-SolidGap gap_between(const Cylinder& wheel, const Slat& part, bool how_deep = true);
-SolidGap gap_between(const Stick& rod, const Slat& part, bool how_deep = true);
-SolidGap gap_between(const Slat& one, const Slat& other, bool how_deep = true);
 
 /// Least of n . p over a solid's points, and greatest [mm]. Two solids are at least n . (least of one) - n . (greatest of the
 /// other) apart, whatever the unit direction n.

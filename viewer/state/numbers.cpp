@@ -1,6 +1,7 @@
 #include "state/numbers.hpp"
 
 #include <algorithm>
+#include <array>
 #include <tuple>
 
 #include <fmt/format.h>
@@ -48,28 +49,31 @@ const BumpCurve* straight_of(const Steering* steering, std::size_t wheel) {
   return &*steering->bump[wheel].straight;
 }
 
-/// What travel does to where its wheels point.
-void add_bump(const Steering* before, const Steering& now, std::vector<NumberRow>& rows) {
+/// What travel does to where its wheels point: of the quantities that are told those of bump steer, with what it is at the locks.
+void add_bump(const Steering* before, const Steering& now, const Comparison* comparison, std::vector<NumberRow>& rows) {
   using Value = std::optional<double>;
   const auto row = [&](const std::string& where, std::string_view words, std::string_view unit, Value was, Value is) {
     if (was || is) rows.push_back({where, words, unit, 2, was, is});
   };
   for (std::size_t w = 0; w < now.bump.size(); ++w) {
-    const std::string& name = now.bump[w].same_as;
+    const std::string& wheel = now.bump[w].same_as;
     const BumpCurve *is = straight_of(&now, w), *was = straight_of(before, w);
     const auto of = [](const BumpCurve* curve, auto value) { return curve ? Value(value(*curve)) : Value(); };
-    const auto both = [&](std::string_view words, std::string_view unit, auto value) {
-      row(name, words, unit, of(was, value), of(is, value));
+    const auto both = [&](std::string_view words, std::string_view unit, std::string_view quantity, auto value) {
+      if (!was && !is) return;
+      row(wheel, words, unit, of(was, value), of(is, value));
+      rows.back().within = within(comparison, now.name + "/" + now.wheels[w].name, quantity);
     };
-    both("bump steer", "deg/10 mm", [](const BumpCurve& c) { return c.rest_slope_deg_per_10mm; });
-    both("toe at droop", "deg", [](const BumpCurve& c) { return c.points.front().toe_deg; });
-    both("toe at bump", "deg", [](const BumpCurve& c) { return c.points.back().toe_deg; });
+    both("bump steer", "deg/10 mm", name::bump_steer_slope,
+         [](const BumpCurve& c) { return c.rest_slope_deg_per_10mm; });
+    both("toe at droop", "deg", name::steer_at_droop, [](const BumpCurve& c) { return c.points.front().toe_deg; });
+    both("toe at bump", "deg", name::steer_at_bump, [](const BumpCurve& c) { return c.points.back().toe_deg; });
     for (std::size_t end = 0; end < 2; ++end) {
       const auto slope = [&](const Steering* steering) {
         const bool there = steering && w < steering->bump.size() && steering->bump[w].lock[end];
         return there ? Value(steering->bump[w].lock[end]->rest_slope_deg_per_10mm) : Value();
       };
-      row(fmt::format("{}, drive at {:.1f} {}", name, now.range[end], now.crank ? "deg" : "mm"), "bump steer",
+      row(fmt::format("{}, drive at {:.1f} {}", wheel, now.range[end], now.crank ? "deg" : "mm"), "bump steer",
           "deg/10 mm", slope(before), slope(&now));
     }
   }
@@ -98,7 +102,9 @@ void add_room(const Steering* before, const Steering& now, bool later, std::vect
 /// Figures of a corner, part by part: the vehicle, the corner, its wheels, its springs, what it steers.
 std::vector<Figure> figures_in_order(const Model& model, int corner) {
   std::vector<Figure> all;
+  constexpr std::array in_add_bump = {name::bump_steer_slope, name::steer_at_droop, name::steer_at_bump};
   for (const Quantity* what : told_quantities()) {
+    if (std::find(in_add_bump.begin(), in_add_bump.end(), what->name) != in_add_bump.end()) continue;
     const std::vector<Figure> figures = figures_at(model, *what, corner);
     all.insert(all.end(), figures.begin(), figures.end());
   }
@@ -115,7 +121,7 @@ std::vector<NumberRow> number_rows(const Solved* before, const Solved& now, cons
   const Steering* here = steering_of(now, corner);
   if (!here) return rows;
   const Steering* there = before && before->steered ? named(before->steered->steering, here->name) : nullptr;
-  add_bump(there, *here, rows);
+  add_bump(there, *here, comparison, rows);
   add_room(there, *here, now.detail == Detail::dragging, rows);
   return rows;
 }

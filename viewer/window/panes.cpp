@@ -104,6 +104,10 @@ void draw_verdict(const App& app) {
   } else if (app.derived.comparison) {
     const Comparison& c = *app.derived.comparison;
     ImGui::TextColored(colour(c.holds), "%s %s", c.holds ? fits_sign : fails_sign, printable(c.verdict).c_str());
+    if (document.shown && document.shown->detail == Detail::dragging) {
+      ImGui::SameLine(0, 12 * app.scale);
+      ImGui::TextDisabled("slices are looked at when you let go");
+    }
   } else {
     ImGui::TextDisabled("as it was opened; drag a hole");
   }
@@ -257,7 +261,9 @@ void draw_findings(const Solved& solved) {
   heading("Findings");
   std::vector<Finding> all = solved.solution.findings;
   if (solved.steered) all.insert(all.end(), solved.steered->findings.begin(), solved.steered->findings.end());
-  if (all.empty()) ImGui::TextUnformatted("Nothing was found against it.");
+  const bool dragging = solved.detail == Detail::dragging;
+  if (dragging) ImGui::TextDisabled("Holes, slices and tyres are looked at when you let go.");
+  if (all.empty() && !dragging) ImGui::TextUnformatted("Nothing was found against it.");
   for (const Finding& each : all) {
     const char* sign = each.level == Level::problem ? problem_sign : each.level == Level::warning ? "!" : note_sign;
     wrapped_text(fmt::format("{} {}{}{}", sign, each.where, each.where.empty() ? "" : ": ", each.text));
