@@ -6,6 +6,7 @@
 
 #include "cli/command.hpp"
 #include "cli/json_text.hpp"
+#include "steer/steering.hpp"
 
 namespace ridepitch {
 
@@ -55,8 +56,9 @@ struct SolveOptions;
 /// @param or_steering  leave a model without sprung wheels, a drawing of a steering, unsolved
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering = false);
 
-/// Adds what `steer` finds to what `solve` found, so that nothing is found good before all was looked at.
-void add_further_findings(Solved& solved);
+/// Adds what keeps it from being built, and what `steer` finds, to what `solve` found, so that nothing is found good before
+/// all was looked at. @returns its steering
+SteerResult add_further_findings(Solved& solved);
 
 /// Adds problems that have only a place in a model, with the model's file and line filled in.
 void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Model& model);

@@ -24,10 +24,11 @@ void add_problems(std::vector<Problem>& all, std::vector<Problem> more, const Mo
   std::move(more.begin(), more.end(), std::back_inserter(all));
 }
 
-void add_further_findings(Solved& solved) {
+SteerResult add_further_findings(Solved& solved) {
   Further more = look_further(solved.model, solved.solution);
   std::move(more.findings.begin(), more.findings.end(), std::back_inserter(solved.solution.findings));
   solved.stacks = std::move(more.stacks);
+  return std::move(more.steering);
 }
 
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering) {

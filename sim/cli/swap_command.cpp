@@ -6,22 +6,20 @@
 #include "cli/swapped.hpp"
 #include "model/edit.hpp"
 #include "ride/solve.hpp"
+#include "steer/further_findings.hpp"
 #include "swap/change_words.hpp"
 
 namespace ridepitch {
 namespace {
 
-SteerResult steered(const Model& model, const Solution& solution) {
-  return is_steered(model) ? steer(model, solution, {.points = 2, .clearance = false}) : SteerResult{};
-}
-
-/// What differs between the first model and another one, a steering included.
-Comparison compared(const Swapped& swapped, const Model& after, const Solution& solution) {
-  const Solved& before = swapped.before;
-  const SteerResult was = steered(before.model, before.solution), is = steered(after, solution);
-  const auto worked_out = [](const SteerResult& result) { return result.steered ? &*result.steered : nullptr; };
-  return compare({before.model, before.solution, worked_out(was)}, {after, solution, worked_out(is)}, swapped.keep,
-                 is.problems.empty() ? "" : is.problems.front().text);
+/// Looks at both models in full, and at what differs, a steering included.
+void compare_in_full(Swapped& swapped, Solved after) {
+  Solved& before = swapped.before;
+  swapped.after = std::move(after);
+  const SteerResult was = add_further_findings(before), is = add_further_findings(*swapped.after);
+  swapped.comparison =
+      compare(results_of(before.model, before.solution, was),
+              results_of(swapped.after->model, swapped.after->solution, is), swapped.keep, why_not_steered(is));
 }
 
 /// The second model, from its own file.
@@ -38,9 +36,7 @@ Outcome swap_with_file(const std::string& path, Swapped& swapped) {
                   shown((before.bench ? before : after).name), shown((before.bench ? after : before).name)),
               .hint = "compare two models of one kind"}}};
   }
-  add_further_findings(models.solved.front());
-  swapped.comparison = compared(swapped, after, models.solved.front().solution);
-  swapped.after = std::move(models.solved.front());
+  compare_in_full(swapped, std::move(models.solved.front()));
   return {};
 }
 
@@ -58,12 +54,11 @@ Outcome swap_with_changes(const SwapOptions& how, bool overwrite, Swapped& swapp
     // The text of the model is right; it is the changes that have no solution, and that is a verdict.
     swapped.why_not = std::move(result.problems);
     fill_in_lines(swapped.why_not, before);
+    add_further_findings(swapped.before);
     swapped.comparison = compare_unsolved(before, swapped.before.solution, after, swapped.why_not);
     return {};
   }
-  swapped.after = Solved{std::move(after), std::move(*result.solution), {}};
-  add_further_findings(*swapped.after);
-  swapped.comparison = compared(swapped, swapped.after->model, swapped.after->solution);
+  compare_in_full(swapped, {std::move(after), std::move(*result.solution), {}});
   if (!how.write.empty()) {
     std::vector<Problem> problems = write_edited_copy(before, swapped.changes, how.write, overwrite);
     if (!problems.empty()) return {"", std::move(problems)};
@@ -81,7 +76,6 @@ Outcome run_swap(const Options& options, const Ink& ink) {
   if (!first.problems.empty()) return {"", std::move(first.problems)};
 
   Swapped swapped{std::move(first.solved.front()), {}, {}, {}, keep.keep, {}, {}};
-  add_further_findings(swapped.before);
   Outcome outcome = options.models.size() > 1 ? swap_with_file(options.models[1], swapped)
                                               : swap_with_changes(options.swap, options.overwrite, swapped);
   if (!outcome.problems.empty()) return outcome;

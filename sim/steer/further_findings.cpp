@@ -19,8 +19,7 @@ void append(std::vector<Finding> more, std::vector<Finding>& to) {
 std::vector<DriveMotion> drive_motions(const Steered& steered) {
   std::vector<DriveMotion> drives;
   for (const Steering& steering : steered.steering) {
-    Motion motion{
-        .kind = Motion::Kind::drive, .of = steering.name, .corners = {steering.corner}, .degrees = steering.crank};
+    Motion motion{.kind = Motion::Kind::drive, .corners = {steering.corner}, .degrees = steering.crank};
     for (std::size_t k = 0; k < steering.poses.size(); ++k) {
       motion.poses.emplace_back(steering.poses[k].begin() + 1, steering.poses[k].end());
       motion.place.push_back(steering.sweep[k].drive);
@@ -46,8 +45,17 @@ Further look_further(const Model& model, const Solution& solution) {
   SteerResult steering;
   if (is_steered(model)) steering = steer(model, solution, {.points = poses_of_a_drive, .only_findings = true});
   Further out = look_at_build(model, solution, steering.steered ? &*steering.steered : nullptr);
-  append(steering_findings(model, std::move(steering)), out.findings);
+  append(steering_findings(model, steering), out.findings);
+  out.steering = std::move(steering);
   return out;
+}
+
+Results results_of(const Model& model, const Solution& solution, const SteerResult& steering) {
+  return {model, solution, steering.steered ? &*steering.steered : nullptr};
+}
+
+std::string why_not_steered(const SteerResult& steering) {
+  return steering.problems.empty() ? "" : steering.problems.front().text;
 }
 
 std::vector<Finding> all_findings(const Model& model, const Solution& solution) {

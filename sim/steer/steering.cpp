@@ -661,15 +661,10 @@ std::vector<Corner>::const_iterator first_steering(const Model& model) {
 
 bool is_steered(const Model& model) { return first_steering(model) != model.corners.end(); }
 
-std::vector<Finding> steering_findings(const Model& model, const Solution& solution) {
-  if (!is_steered(model)) return {};
-  return steering_findings(model, steer(model, solution, {.points = 2, .only_findings = true}));
-}
-
-std::vector<Finding> steering_findings(const Model& model, SteerResult result) {
+std::vector<Finding> steering_findings(const Model& model, const SteerResult& result) {
   const auto steering = first_steering(model);
   if (steering == model.corners.end()) return {};
-  if (result.steered) return std::move(result.steered->findings);
+  if (result.steered) return result.steered->findings;
   std::vector<Finding> found;
   for (const Problem& problem : result.problems)
     found.push_back({Level::problem, problem.code, steering->name, problem.text, problem.hint});

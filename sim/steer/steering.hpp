@@ -122,7 +122,6 @@ SteerResult steer(const Model& model, const Solution& solution, const SteerOptio
 bool is_steered(const Model& model);
 
 /// The findings of `steer`, and what it refuses a model for as problems; none where nothing is steered.
-std::vector<Finding> steering_findings(const Model& model, const Solution& solution);
-std::vector<Finding> steering_findings(const Model& model, SteerResult result);
+std::vector<Finding> steering_findings(const Model& model, const SteerResult& result);
 
 }  // namespace ridepitch

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <set>
 
@@ -10,7 +11,6 @@
 #include "ride/solve.hpp"
 #include "stack/made_of.hpp"
 #include "steer/further_findings.hpp"
-#include "steer/steering.hpp"
 
 namespace ridepitch {
 namespace {
@@ -36,17 +36,16 @@ double price_of_springs(const Model& model) {
 struct Judged {
   const Model& model;
   Solution solution;
-  SteerResult steering = {};
-
-  Results results() const { return {model, solution, steering.steered ? &*steering.steered : nullptr}; }
+  SteerResult steering;
 };
 
 Judged judged_in_full(const Model& model, Solution solution) {
-  Judged out{model, std::move(solution)};
-  out.solution.findings = all_findings(model, out.solution);
-  if (is_steered(model)) out.steering = steer(model, out.solution, {.points = 2, .clearance = false});
-  return out;
+  Further more = look_further(model, solution);
+  std::move(more.findings.begin(), more.findings.end(), std::back_inserter(solution.findings));
+  return {model, std::move(solution), std::move(more.steering)};
 }
+
+Results results_of(const Judged& judged) { return results_of(judged.model, judged.solution, judged.steering); }
 
 /// The changed model compared with the model. What it steers, and what is found against it beyond how it stands, are looked
 /// for only where the verdict hangs on it: that takes longer than all the rest.
@@ -62,8 +61,7 @@ Comparison compare_changed(const Judged& before, const Changes& changes, const K
   const Comparison comparison = compare({model, before.solution}, {after, *result.solution}, keep);
   if (!comparison.holds) return comparison;
   const Judged is = judged_in_full(after, std::move(*result.solution));
-  return compare(before.results(), is.results(), keep,
-                 is.steering.problems.empty() ? "" : is.steering.problems.front().text);
+  return compare(results_of(before), results_of(is), keep, why_not_steered(is.steering));
 }
 
 void try_out(const Judged& before, const Keep& keep, StandIn& made) {
