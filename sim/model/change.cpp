@@ -105,8 +105,7 @@ Removals removals(const Model& model, const Changes& changes) {
 
 std::string rod_part(const Model& model, const Rod& rod, double length_mm) {
   const auto piece_of = [&](const std::string& name, double wanted_mm) -> const Piece* {
-    const auto found = model.catalogue.find(name);
-    const auto* piece = found == model.catalogue.end() ? nullptr : std::get_if<Piece>(&found->second.data);
+    const Piece* piece = find_piece(model.catalogue, name);
     const double near_enough_mm = 1e-6;
     const bool fits = piece && piece->length && std::abs(*piece->length * model.module_mm - wanted_mm) < near_enough_mm;
     return fits ? piece : nullptr;

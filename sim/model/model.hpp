@@ -331,4 +331,7 @@ struct Model {
   bool bench = false;
 };
 
+/// "rear left/hub" of a wheel.
+std::string wheel_name(const Model& model, WheelRef ref);
+
 }  // namespace ridepitch

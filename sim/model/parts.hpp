@@ -121,6 +121,12 @@ inline std::optional<double> longest_mm(const SpringData& spring) {
 /// Parts by name. A later catalogue replaces a part of the same name.
 using Catalogue = std::map<std::string, Part, std::less<>>;
 
+/// A beam, rod, pin, gear or other part by name; null: the catalogue has none of that name.
+inline const Piece* find_piece(const Catalogue& catalogue, std::string_view name) {
+  const auto found = catalogue.find(name);
+  return found == catalogue.end() ? nullptr : std::get_if<Piece>(&found->second.data);
+}
+
 enum class Stock { plenty, scarce, gone };
 
 struct Price {

@@ -156,11 +156,6 @@ bool stands_on_ground(const Model& model, const Corner& corner) {
   return linkage && linkage->plane != Plane::top;
 }
 
-std::string wheel_name(const Model& model, WheelRef ref) {
-  const Corner& corner = at(model.corners, ref.corner);
-  return corner.name + "/" + at(linkage_of(model, corner)->wheels, ref.wheel).name;
-}
-
 std::optional<int> find_linkage(const Fields& fields, const TomlEntry* entry, const VehicleDraft& draft) {
   const auto name = fields.text(entry);
   if (!name) return std::nullopt;

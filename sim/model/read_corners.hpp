@@ -51,7 +51,4 @@ std::optional<WheelRef> find_wheel(Reading& reading, const VehicleDraft& draft, 
 std::optional<BodyRef> find_corner_body(Reading& reading, const VehicleDraft& draft, std::string_view name, Place place,
                                         std::string_view subject);
 
-/// "rear left/hub" of a wheel.
-std::string wheel_name(const Model& model, WheelRef ref);
-
 }  // namespace ridepitch

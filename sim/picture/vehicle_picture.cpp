@@ -11,7 +11,9 @@
 #include "model/on_vehicle.hpp"
 #include "model/units.hpp"
 #include "picture/linkage_shapes.hpp"
+#include "ride/pose.hpp"
 #include "ride/system.hpp"
+#include "stack/made_of.hpp"
 
 namespace ridepitch {
 namespace {
@@ -88,11 +90,12 @@ void add_corner(VehicleDrawing& to, int index) {
     add_wheel(to, wheel, to.point(wheel_on_vehicle(corner, linkage.plane, wheel, centre_C)), far);
   }
   for (int b = 1; b < count(linkage.bodies); ++b) {
-    const int holes = count(at(linkage.bodies, b).holes);
-    for (int h = 0; h + 1 < holes; ++h)
-      add(to.shapes,
-          Area{beam_outline(hole({b, h}), hole({b, h + 1}), beam_radius * model.module_mm), role(Role::body), true});
-    for (int h = 0; !far && h < holes; ++h)
+    for (std::vector<Vec2> line : outlines(model.catalogue, model.module_mm, linkage, b)) {
+      for (Vec2& p : line) p = to.point(on_vehicle(corner, linkage.plane, in_chassis(at(poses, b), p)));
+      for (std::size_t i = 0; i + 1 < line.size(); ++i)
+        add(to.shapes, Area{beam_outline(line[i], line[i + 1], beam_radius * model.module_mm), role(Role::body), true});
+    }
+    for (int h = 0; !far && h < count(at(linkage.bodies, b).holes); ++h)
       add(to.shapes, Disc{hole({b, h}), small_hole_radius * model.module_mm, Role::hole, true, 1});
   }
   for (const Rod& rod : linkage.rods) add(to.shapes, Line{{hole(rod.from), hole(rod.to)}, role(Role::rod), 3, false});

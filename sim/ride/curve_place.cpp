@@ -5,6 +5,12 @@
 
 namespace ridepitch {
 
+const Curve* curve_of(const Solution& solution, int corner, int wheel) {
+  for (const Curve& curve : solution.curves)
+    if (curve.corner == corner && curve.wheel == wheel && !curve.points.empty()) return &curve;
+  return nullptr;
+}
+
 CarrierPlace place_on_curve(const Curve& curve, double travel_mm) {
   const auto& points = curve.points;
   auto next = std::upper_bound(points.begin(), points.end(), travel_mm,

@@ -5,6 +5,9 @@
 
 namespace ridepitch {
 
+/// The curve of a wheel; null where it has none (a fixed wheel, a walking beam).
+const Curve* curve_of(const Solution& solution, int corner, int wheel);
+
 /// How a body that carries a wheel stands and moves: its wheel's centre in the chassis grid and its turn.
 struct CarrierPlace {
   Vec2 centre_C_mm = Vec2::Zero();

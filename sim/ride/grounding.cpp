@@ -41,13 +41,6 @@ struct Footing {
 using Footings = std::vector<Footing>;
 using Which = std::vector<std::size_t>;  // of the footings
 
-const Curve* curve_of(const Solution& solution, WheelRef ref) {
-  const auto found = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& curve) {
-    return curve.corner == ref.corner && curve.wheel == ref.wheel && !curve.points.empty();
-  });
-  return found == solution.curves.end() ? nullptr : &*found;
-}
-
 State stance_at_rest(const VehicleResult& vehicle) {
   return {vehicle.height_mm, vehicle.pitch_deg * rad_per_deg, vehicle.roll_deg * rad_per_deg, {}};
 }
@@ -69,7 +62,7 @@ Footings find_footings(const Model& model, const Solution& solution) {
       footing.wheel = &at(linkage.wheels, w);
       footing.rest_mm = wheel_on_vehicle(corner, linkage.plane, *footing.wheel, wheel.centre_C_mm);
       footing.height_mm = height_of(rest, footing.rest_mm);
-      footing.curve = curve_of(solution, footing.ref);
+      footing.curve = curve_of(solution, c, w);
       if (!footing.curve) continue;
       footing.rest_travel_mm = travel_at_rest_mm(*footing.curve, wheel.centre_C_mm);
       footing.left_mm = std::max(wheel.bump_travel_mm.value_or(0), 0.0);
@@ -210,10 +203,6 @@ std::vector<Grounding> grounded_by(const Model& model, const State& rest, const 
   return out;
 }
 
-std::string name_of(const Model& model, const Solution& solution, WheelRef ref) {
-  return at(model.corners, ref.corner).name + "/" + at(at(solution.corners, ref.corner).wheels, ref.wheel).name;
-}
-
 /// What ends their travel: "main solid and strap max"; empty: nothing that has a name.
 std::string ends_of(const Solution& solution, const std::vector<WheelRef>& wheels) {
   std::vector<std::string> ends;
@@ -255,7 +244,7 @@ std::vector<Finding> judge_groundings(const Model& model, const Solution& soluti
   std::vector<Finding> found;
   for (const Grounding& one : groundings) {
     std::vector<std::string> names;
-    for (const WheelRef ref : one.wheels) names.push_back(name_of(model, solution, ref));
+    for (const WheelRef ref : one.wheels) names.push_back(wheel_name(model, ref));
     const bool single = names.size() == 1;
     const std::string ends = ends_of(solution, one.wheels);
     const std::string where = one.all_axles ? "where all axles are pressed up at once" : "at " + listed(names);

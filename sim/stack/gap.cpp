@@ -322,14 +322,13 @@ std::vector<Motion> travels_of(const Model& model, const Solution& solution, int
     if (at(model.corners, c).linkage != linkage) continue;
     const CornerResult& corner = at(solution.corners, c);
     if (corner.poses.empty()) continue;
-    add_motion(motions, {Motion::Kind::rest, {{corner.poses.begin() + 1, corner.poses.end()}}, {0}, corner.name, {c}});
+    add_motion(motions, {Motion::Kind::rest, {{corner.poses.begin() + 1, corner.poses.end()}}, {0}, {c}});
   }
   for (const Curve& curve : solution.curves) {
     const Corner& corner = at(model.corners, curve.corner);
     if (corner.linkage != linkage || curve.poses.empty()) continue;
-    Motion motion{Motion::Kind::travel, curve.poses, {}, "", {curve.corner}};
+    Motion motion{Motion::Kind::travel, curve.poses, {}, {curve.corner}};
     for (const CurvePoint& point : curve.points) motion.place.push_back(point.travel_mm);
-    motion.of = corner.name + "/" + at(at(model.linkages, linkage).wheels, curve.wheel).name;
     add_motion(motions, std::move(motion));
   }
   return motions;

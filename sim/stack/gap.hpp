@@ -14,13 +14,12 @@ struct Motion {
   Kind kind = Kind::rest;
   std::vector<std::vector<Pose>> poses = {};  ///< of the moving bodies
   std::vector<double> place = {};             ///< of each: mm of travel, mm or degrees of a drive
-  std::string of = {};                        ///< whose: "front left/hub", or the corner
   std::vector<int> corners = {};              ///< that move so
   bool degrees = false;                       ///< a drive's places are angles
 };
 
-/// What ends a corner's movement is known: one pose at rest, and the travel of each wheel that has a curve. Corners of
-/// one linkage that move alike, to a micrometre, share a motion.
+/// What the corners of a linkage do on their wheels: each pose at rest, and the travel of each wheel that has a curve. Corners
+/// that move alike, to a micrometre, share a motion.
 std::vector<Motion> travels_of(const Model& model, const Solution& solution, int linkage);
 
 /// Poses of a motion, a share t past one of its places towards the next: along cubics through these and their neighbours.

@@ -16,9 +16,7 @@ namespace {
 
 /// A beam or other part that says where its holes are.
 const Piece* piece_with_holes(const Catalogue& catalogue, const std::string& part) {
-  const auto found = catalogue.find(part);
-  if (found == catalogue.end()) return nullptr;
-  const auto* piece = std::get_if<Piece>(&found->second.data);
+  const Piece* piece = find_piece(catalogue, part);
   return piece && !piece->holes.empty() ? piece : nullptr;
 }
 
@@ -146,6 +144,20 @@ std::optional<std::vector<Vec2>> places_to_try(const Model& model, int linkage, 
   return places;
 }
 
+std::vector<Vec2> straightened(const std::vector<Vec2>& line) {
+  constexpr double straight = 1e-9;
+  std::vector<Vec2> out;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (i > 0 && i + 1 < line.size()) {
+      const Vec2 in = line[i] - out.back(), on = line[i + 1] - line[i];
+      const double across = in.x() * on.y() - in.y() * on.x();
+      if (std::abs(across) <= straight * in.norm() * on.norm() && in.dot(on) > 0) continue;
+    }
+    out.push_back(line[i]);
+  }
+  return out;
+}
+
 std::vector<std::vector<Vec2>> outlines(const Catalogue& catalogue, double module_mm, const Linkage& linkage,
                                         int index) {
   const Body& body = at(linkage.bodies, index);
@@ -154,11 +166,13 @@ std::vector<std::vector<Vec2>> outlines(const Catalogue& catalogue, double modul
     lines.emplace_back();
     for (const int hole : chain) lines.back().push_back(at(body.holes, hole).p_B);
   }
-  if (!lines.empty()) return lines;
-  for (const LaidPart& part : made_of(catalogue, module_mm, body).parts) lines.push_back(part.holes_mm);
-  if (!lines.empty() || index == chassis) return lines;
-  lines.emplace_back();
-  for (const Hole& hole : body.holes) lines.back().push_back(hole.p_B);
+  if (lines.empty())
+    for (const LaidPart& part : made_of(catalogue, module_mm, body).parts) lines.push_back(part.holes_mm);
+  if (lines.empty() && index != chassis) {
+    lines.emplace_back();
+    for (const Hole& hole : body.holes) lines.back().push_back(hole.p_B);
+  }
+  for (std::vector<Vec2>& line : lines) line = straightened(line);
   return lines;
 }
 

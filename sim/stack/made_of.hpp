@@ -54,8 +54,11 @@ std::vector<Vec2> hole_places(const MadeOf& made, double module_mm);
 /// free: then it is up to who asks.
 std::optional<std::vector<Vec2>> places_to_try(const Model& model, int linkage, int body);
 
-/// The lines that a body's beams run through, on its own grid: its `shape`; else the outlines of its parts; else, of a
-/// free body, all its holes in order. Of a free chassis without a shape: none.
+/// A line without the points that lie within a straight run of it: the same pieces, and fewer.
+std::vector<Vec2> straightened(const std::vector<Vec2>& line);
+
+/// The lines that a body's beams run through, on its own grid, straightened: its `shape`; else the outlines of its parts;
+/// else, of a free body, all its holes in order. Of a free chassis without a shape: none.
 std::vector<std::vector<Vec2>> outlines(const Catalogue& catalogue, double module_mm, const Linkage& linkage, int body);
 
 }  // namespace ridepitch

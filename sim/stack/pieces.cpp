@@ -13,7 +13,6 @@
 namespace ridepitch {
 namespace {
 
-constexpr double hole_fit_modules = 0.02;  // two places are one hole where they are no farther apart
 constexpr double rounding_slices = 1e-9;
 
 int whole_slices(double modules) { return static_cast<int>(std::ceil(modules - rounding_slices)); }
@@ -94,24 +93,9 @@ std::vector<RidingPoint> points_of(const Builder& of, int body, const std::vecto
   return out;
 }
 
-/// Leaves out points within a straight run: fewer pieces, and they are the same.
-void straighten(std::vector<RidingPoint>& points) {
-  constexpr double straight = 1e-9;
-  for (std::size_t i = 1; i + 1 < points.size();) {
-    const Vec2 in = points[i].p_B - points[i - 1].p_B, out = points[i + 1].p_B - points[i].p_B;
-    const double across = in.x() * out.y() - in.y() * out.x();
-    const bool run = std::abs(across) <= straight * in.norm() * out.norm() && in.dot(out) > 0;
-    if (points[i].joint < 0 && run)
-      points.erase(points.begin() + static_cast<std::ptrdiff_t>(i));
-    else
-      ++i;
-  }
-}
-
 void add_line(const Builder& of, int body, const std::vector<Vec2>& line, std::vector<Capsule>& to) {
   if (line.empty()) return;
-  std::vector<RidingPoint> points = points_of(of, body, line);
-  straighten(points);
+  const std::vector<RidingPoint> points = points_of(of, body, straightened(line));
   const double radius = beam_radius_mm(of.module_mm);
   if (points.size() == 1) to.push_back({points[0], points[0], radius});
   for (std::size_t i = 0; i + 1 < points.size(); ++i) to.push_back({points[i], points[i + 1], radius});
@@ -122,11 +106,6 @@ std::vector<Across> walls_of(const Piece& piece) {
   for (const double wall : piece.walls)
     walls.push_back({wall - piece.walls.front() - 0.5, wall - piece.walls.front() - 0.5 + piece.thick});
   return walls;
-}
-
-const Piece* piece_of(const Builder& of, const std::string& part) {
-  const auto found = of.catalogue.find(part);
-  return found == of.catalogue.end() ? nullptr : std::get_if<Piece>(&found->second.data);
 }
 
 bool same_walls(const std::vector<Across>& one, const std::vector<Across>& other) {
@@ -153,7 +132,7 @@ std::vector<StackSheet> sheets_of(const Builder& of, int index) {
   if (body.shape.empty() && !made.free()) return sheets_of_parts(of, index, made);
   StackSheet sheet{{}, {{-0.5, 0.5}}};
   const std::string& part = body.part.empty() && !body.built.empty() ? body.built.front().part : body.part;
-  if (const Piece* piece = piece_of(of, part)) sheet.walls = walls_of(*piece);
+  if (const Piece* piece = find_piece(of.catalogue, part)) sheet.walls = walls_of(*piece);
   for (const auto& line : outlines(of.catalogue, of.module_mm, of.linkage, index))
     add_line(of, index, line, sheet.silhouette.pieces);
   if (sheet.silhouette.pieces.empty()) return {};
@@ -192,7 +171,7 @@ void add_link(Builder& to, StackItem item, HoleRef from, HoleRef end, double rad
 void add_rods(Builder& to) {
   for (int r = 0; r < count(to.linkage.rods); ++r) {
     const Rod& rod = at(to.linkage.rods, r);
-    const Piece* piece = piece_of(to, rod.part);
+    const Piece* piece = find_piece(to.catalogue, rod.part);
     const double width = (piece ? piece->thick : 1) + whole_slices(rod.across_mm / to.module_mm);
     add_link(to, {StackKind::rod, r, "rod '" + rod.name + "'", {}, rod.layer, false, {}}, rod.from, rod.to,
              beam_radius_mm(to.module_mm), {-0.5, width - 0.5});
@@ -310,6 +289,15 @@ bool overlap(const Across& one, const Across& other) {
   return thin_within(one, other) || thin_within(other, one);
 }
 
+Across shifted(const Across& wall, int slices) { return {wall.from + slices, wall.to + slices}; }
+
+bool overlap(const std::vector<Across>& walls, int slice, const std::vector<Across>& other, int other_slice) {
+  for (const Across& a : walls)
+    for (const Across& b : other)
+      if (overlap(shifted(a, slice), shifted(b, other_slice))) return true;
+  return false;
+}
+
 double beam_radius_mm(double module_mm) {
   constexpr double slack_mm = 0.2;  // neighbours in a plane turn past each other
   return (module_mm - slack_mm) / 2;
@@ -325,7 +313,7 @@ double point_to_segment(const Vec2& p, const Vec2& a, const Vec2& b) {
 Vec3 outward(const Corner& corner, Plane plane) {
   switch (plane) {
     case Plane::side:
-      return corner.at_mm.y() < 0 ? Vec3(-Vec3::UnitY()) : Vec3(Vec3::UnitY());
+      return outward(corner) * Vec3::UnitY();
     case Plane::front:
       return corner.at_mm.x() < 0 ? Vec3(-Vec3::UnitX()) : Vec3(Vec3::UnitX());
     case Plane::top:

@@ -48,6 +48,11 @@ struct Across {
 /// Whether two intervals have more than a face in common; a thin one lies in whatever it is strictly within.
 bool overlap(const Across& one, const Across& other);
 
+Across shifted(const Across& wall, int slices);
+
+/// Whether any two walls of two parts overlap. @param slice  of the one's first slice, and of the other's
+bool overlap(const std::vector<Across>& walls, int slice, const std::vector<Across>& other, int other_slice);
+
 /// What of a part is alike across: a silhouette, and where it stands while the part's first slice is 0.
 struct StackSheet {
   Silhouette silhouette;

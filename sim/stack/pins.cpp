@@ -11,15 +11,11 @@ namespace {
 
 constexpr double rounding_modules = 1e-9;
 
-bool ends_with(const std::string& text, std::string_view end) {
-  return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;
-}
-
-bool is_axle(const std::string& name) { return name.compare(0, 5, "axle-") == 0; }
+bool is_smooth(const std::string& name) { return name.ends_with("-smooth"); }
+bool is_axle(const std::string& name) { return name.starts_with("axle-"); }
 
 /// The shortest pin of the catalogue that serves and is long enough: shared/parts/pins.toml says how their names are formed.
-template <class Serves>
-void choose_part(const Catalogue& catalogue, const Serves& serves, NeededPin& pin) {
+void choose_part(const Catalogue& catalogue, bool (*serves)(const std::string& name), NeededPin& pin) {
   for (const auto& [name, part] : catalogue) {
     const auto* piece = std::get_if<Piece>(&part.data);
     if (!piece || piece->kind != "pin" || !piece->length || !serves(name)) continue;
@@ -31,9 +27,7 @@ void choose_part(const Catalogue& catalogue, const Serves& serves, NeededPin& pi
 
 /// Wheels take an axle; a pivot takes a smooth pin, which turns freely, and an axle where none is long enough.
 void choose_part(const Catalogue& catalogue, NeededPin& pin) {
-  if (!pin.axle)
-    choose_part(
-        catalogue, [](const std::string& name) { return ends_with(name, "-smooth"); }, pin);
+  if (!pin.axle) choose_part(catalogue, is_smooth, pin);
   if (!pin.length) choose_part(catalogue, is_axle, pin);
 }
 

@@ -17,24 +17,6 @@ constexpr int most_places = 32;     // of a range: offsets of two items fit into
 constexpr int most_given = 10'000;  // beyond, a given layer is not near anything
 constexpr double slice_rounding = 1e-9;
 
-Across shifted(const Across& wall, int slice) { return {wall.from + slice, wall.to + slice}; }
-
-/// First and last slice that an item takes, its first wall's slice being 0.
-struct Extent {
-  int first = 0, last = 0;
-};
-
-Extent extent_of(const SliceItem& item) {
-  double from = std::numeric_limits<double>::infinity(), to = -from;
-  for (const auto& walls : item.sheets)
-    for (const Across& wall : walls) {
-      from = std::min(from, wall.from);
-      to = std::max(to, wall.to);
-    }
-  return {static_cast<int>(std::floor(from + 0.5 + slice_rounding)),
-          static_cast<int>(std::ceil(to - 0.5 - slice_rounding))};
-}
-
 /// Between the faces of two items that look at each other; of several walls those that are nearest. None where they touch.
 std::optional<Across> between(const SliceItem& one, int one_at, const SliceItem& other, int other_at) {
   std::optional<Across> nearest;
@@ -82,9 +64,7 @@ bool clash_at(const SlicePuzzle& puzzle, int i, int i_at, int j, int j_at) {
   const SliceItem &one = at(puzzle.items, i), &other = at(puzzle.items, j);
   for (int s = 0; s < count(one.sheets); ++s)
     for (int t = 0; t < count(other.sheets); ++t)
-      for (const Across& a : at(one.sheets, s))
-        for (const Across& b : at(other.sheets, t))
-          if (overlap(shifted(a, i_at), shifted(b, j_at)) && puzzle.clash(i, s, j, t)) return true;
+      if (overlap(at(one.sheets, s), i_at, at(other.sheets, t), j_at) && puzzle.clash(i, s, j, t)) return true;
   return false;
 }
 
@@ -377,6 +357,17 @@ SlicePuzzle part_of(const SlicePuzzle& puzzle, const std::vector<int>& items) {
 }
 
 }  // namespace
+
+Extent extent_of(const SliceItem& item) {
+  double from = std::numeric_limits<double>::infinity(), to = -from;
+  for (const auto& walls : item.sheets)
+    for (const Across& wall : walls) {
+      from = std::min(from, wall.from);
+      to = std::max(to, wall.to);
+    }
+  return {static_cast<int>(std::floor(from + 0.5 + slice_rounding)),
+          static_cast<int>(std::ceil(to - 0.5 - slice_rounding))};
+}
 
 SliceAnswer find_slices(const SlicePuzzle& puzzle, int most_tries) {
   Prepared p = prepared(puzzle, most_tries);

@@ -17,6 +17,12 @@ struct SliceItem {
   bool carries_wheel = false;
 };
 
+/// First and last slice that an item takes, its first slice being 0.
+struct Extent {
+  int first = 0, last = 0;
+};
+Extent extent_of(const SliceItem& item);
+
 struct SliceJoint {
   std::vector<int> items;  ///< that an axle goes through
 };

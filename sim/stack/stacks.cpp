@@ -168,17 +168,10 @@ std::string how_deep(const Looked& looked, const NearestPlace& nearest) {
                      at_place(at(looked.motions, nearest.motion), nearest.place));
 }
 
-/// First and last slice of an item whose first wall's slice is `first`.
+/// First and last slice of an item whose first slice is `first`.
 std::pair<int, int> slices_of(const Looked& looked, int item, int first) {
-  constexpr double rounding = 1e-9;
-  double from = std::numeric_limits<double>::infinity(), to = -from;
-  for (const StackSheet& sheet : at(looked.parts.items, item).sheets)
-    for (const Across& wall : sheet.walls) {
-      from = std::min(from, wall.from);
-      to = std::max(to, wall.to);
-    }
-  return {first + static_cast<int>(std::floor(from + 0.5 + rounding)),
-          first + static_cast<int>(std::ceil(to - 0.5 - rounding))};
+  const Extent extent = extent_of(at(looked.puzzle.items, item));
+  return {first + extent.first, first + extent.last};
 }
 
 /// "rod 'pushrod' (layer 2)"
@@ -229,16 +222,6 @@ void tell_corners(const Looked& looked, int motion, const Finding& finding, std:
   }
 }
 
-bool overlap_across(const Looked& looked, const std::vector<int>& places, int one, int other, int sheet,
-                    int other_sheet) {
-  for (const Across& a : at(at(looked.parts.items, one).sheets, sheet).walls)
-    for (const Across& b : at(at(looked.parts.items, other).sheets, other_sheet).walls)
-      if (overlap({a.from + at(places, one), a.to + at(places, one)},
-                  {b.from + at(places, other), b.to + at(places, other)}))
-        return true;
-  return false;
-}
-
 /// Two given items whose walls overlap, and what of them clashes.
 void judge_given_pair(Looked& looked, const std::vector<int>& places, int one, int other,
                       std::vector<Finding>& findings) {
@@ -247,7 +230,7 @@ void judge_given_pair(Looked& looked, const std::vector<int>& places, int one, i
   DeepestClash clash{{.gap_mm = -clash_mm}, one, other};
   for (int s = 0; s < count(first.sheets); ++s)
     for (int t = 0; t < count(second.sheets); ++t) {
-      if (!overlap_across(looked, places, one, other, s, t)) continue;
+      if (!overlap(at(first.sheets, s).walls, at(places, one), at(second.sheets, t).walls, at(places, other))) continue;
       const NearestPlace found =
           looked.gaps->nearest(sheet_of(looked, one, s), sheet_of(looked, other, t), clash.nearest.gap_mm, false);
       if (found.motion >= 0) clash.nearest = found;

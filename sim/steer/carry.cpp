@@ -21,16 +21,14 @@ Carry carry(const Corner& corner, Plane plane, const CarrierPlace& rest, const C
 }
 
 std::optional<CarrierTravel> carrier_travel(const Model& model, const Solution& solution, WheelRef wheel) {
-  const WheelResult& result = at(at(solution.corners, wheel.corner).wheels, wheel.wheel);
-  const auto curve = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& one) {
-    return one.corner == wheel.corner && one.wheel == wheel.wheel && !one.points.empty();
-  });
-  if (!result.motion || curve == solution.curves.end()) return std::nullopt;
+  const WheelResult& result = standing_of(solution, wheel);
+  const Curve* curve = curve_of(solution, wheel.corner, wheel.wheel);
+  if (!result.motion || !curve) return std::nullopt;
   return CarrierTravel{.corner = &at(model.corners, wheel.corner),
                        .plane = linkage_at(model, wheel.corner).plane,
                        .rest = {result.centre_C_mm, *result.motion},
                        .rest_travel_mm = travel_at_rest_mm(*curve, result.centre_C_mm),
-                       .curve = &*curve};
+                       .curve = curve};
 }
 
 }  // namespace ridepitch

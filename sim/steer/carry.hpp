@@ -20,6 +20,14 @@ inline const Linkage& linkage_at(const Model& model, int corner) {
   return at(model.linkages, at(model.corners, corner).linkage);
 }
 
+/// A wheel as the file has it, and as it stands.
+inline const Wheel& wheel_of(const Model& model, WheelRef ref) {
+  return at(linkage_at(model, ref.corner).wheels, ref.wheel);
+}
+inline const WheelResult& standing_of(const Solution& solution, WheelRef ref) {
+  return at(at(solution.corners, ref.corner).wheels, ref.wheel);
+}
+
 struct Carry {
   Eigen::Matrix3d R = Eigen::Matrix3d::Identity();
   Vec3 s_mm = Vec3::Zero();

@@ -66,14 +66,6 @@ struct LayeredPair {
   const StackSheet *sheet, *other_sheet;
 };
 
-bool overlap_across(const StackItem& one, const StackSheet& sheet, const StackItem& other,
-                    const StackSheet& other_sheet) {
-  for (const Across& a : sheet.walls)
-    for (const Across& b : other_sheet.walls)
-      if (overlap({a.from + *one.layer, a.to + *one.layer}, {b.from + *other.layer, b.to + *other.layer})) return true;
-  return false;
-}
-
 std::vector<LayeredPair> layered_pairs(const StackParts& parts) {
   std::vector<LayeredPair> pairs;
   for (auto one = parts.items.begin(); one != parts.items.end(); ++one)
@@ -81,7 +73,8 @@ std::vector<LayeredPair> layered_pairs(const StackParts& parts) {
       if (!one->layer || !other->layer || !one->is_part() || !other->is_part()) continue;
       for (const StackSheet& sheet : one->sheets)
         for (const StackSheet& other_sheet : other->sheets)
-          if (overlap_across(*one, sheet, *other, other_sheet)) pairs.push_back({&*one, &*other, &sheet, &other_sheet});
+          if (overlap(sheet.walls, *one->layer, other_sheet.walls, *other->layer))
+            pairs.push_back({&*one, &*other, &sheet, &other_sheet});
     }
   return pairs;
 }

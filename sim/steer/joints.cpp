@@ -101,20 +101,10 @@ std::array<double, 4> shaft_readings(const Vec3& start_mm, const Vec3& centre_mm
 
 // -------------------------------------------------------------------------------------------------------- the parts
 
-const Wheel& wheel_at(const Model& model, WheelRef ref) { return at(linkage_at(model, ref.corner).wheels, ref.wheel); }
-
-const WheelResult& result_at(const Solution& solution, WheelRef ref) {
-  return at(at(solution.corners, ref.corner).wheels, ref.wheel);
-}
-
-std::string name_of(const Model& model, WheelRef ref) {
-  return at(model.corners, ref.corner).name + "/" + wheel_at(model, ref).name;
-}
-
 /// Its centre at rest on the vehicle.
 Vec3 centre_at_rest(const Model& model, const Solution& solution, WheelRef ref) {
-  return wheel_on_vehicle(at(model.corners, ref.corner), linkage_at(model, ref.corner).plane, wheel_at(model, ref),
-                          result_at(solution, ref).centre_C_mm);
+  return wheel_on_vehicle(at(model.corners, ref.corner), linkage_at(model, ref.corner).plane, wheel_of(model, ref),
+                          standing_of(solution, ref).centre_C_mm);
 }
 
 void set_travel_range(const std::optional<CarrierTravel>& travel, std::size_t which, MovedRange& range) {
@@ -182,7 +172,7 @@ void add_rods(const Model& model, int corner, std::vector<JointReach>& reaches) 
 
 /// Whether a top linkage has a wheel on a kingpin that is this sprung one.
 bool turns_about_kingpin(const Model& model, WheelRef ref) {
-  const std::string name = name_of(model, ref);
+  const std::string name = wheel_name(model, ref);
   return std::any_of(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
     const Linkage& linkage = at(model.linkages, corner.linkage);
     return linkage.plane == Plane::top &&
@@ -193,10 +183,10 @@ bool turns_about_kingpin(const Model& model, WheelRef ref) {
 }
 
 void add_unsteered_shaft(const Model& model, const Solution& solution, WheelRef ref, std::vector<JointReach>& reaches) {
-  const auto& shaft = wheel_at(model, ref).shaft;
+  const auto& shaft = wheel_of(model, ref).shaft;
   if (!shaft || turns_about_kingpin(model, ref)) return;
   const Vec3 start = shaft_start_mm(model, ref), centre = centre_at_rest(model, solution, ref);
-  const Vec3 axis = axis_at_rest(centre.y(), Vec3::UnitX(), &result_at(solution, ref));
+  const Vec3 axis = axis_at_rest(centre.y(), Vec3::UnitX(), &standing_of(solution, ref));
   const auto travel = carrier_travel(model, solution, ref);
   MovedRange range;
   set_travel_range(travel, 1, range);
@@ -204,7 +194,7 @@ void add_unsteered_shaft(const Model& model, const Solution& solution, WheelRef 
     const Carry now = carry_at(travel, moved[1]);
     return shaft_readings(start, carried(now, centre), now.R * axis);
   };
-  add_shaft(name_of(model, ref), *shaft, greatest_of<4>(read, range), {.travels = travel.has_value()}, reaches);
+  add_shaft(wheel_name(model, ref), *shaft, greatest_of<4>(read, range), {.travels = travel.has_value()}, reaches);
 }
 
 // ------------------------------------------------------------------------------------------------------- a steering
@@ -288,10 +278,10 @@ void add_tie_rod(SteeredJoints& joints, std::size_t k, std::vector<JointReach>& 
 
 void add_steered_shaft(SteeredJoints& joints, std::size_t k, std::vector<JointReach>& reaches) {
   const Knuckle& knuckle = joints.set.knuckles[k];
-  if (!knuckle.same_as || !wheel_at(joints.model, *knuckle.same_as).shaft) return;
+  if (!knuckle.same_as || !wheel_of(joints.model, *knuckle.same_as).shaft) return;
   const WheelRef ref = *knuckle.same_as;
   const Vec3 start = shaft_start_mm(joints.model, ref), centre = centre_at_rest(joints.model, joints.solution, ref);
-  const Vec3 axis = axis_at_rest(centre.y(), knuckle.ahead, &result_at(joints.solution, ref));
+  const Vec3 axis = axis_at_rest(centre.y(), knuckle.ahead, &standing_of(joints.solution, ref));
   const auto read = [&](const Moved& moved) -> Readings<4> {
     const std::vector<Carry> carries = carries_at(joints, k, moved);
     const auto turn = turn_knuckles(joints.set, poses_at(joints.top, moved[0]), carries)[k];
@@ -301,8 +291,8 @@ void add_steered_shaft(SteeredJoints& joints, std::size_t k, std::vector<JointRe
     return shaft_readings(start, on_knuckle(knuckle, carries[k], psi, centre),
                           turned_with(knuckle, carries[k], psi, axis));
   };
-  add_shaft(name_of(joints.model, ref), *wheel_at(joints.model, ref).shaft, greatest_of<4>(read, range_of(joints, k)),
-            naming_of(joints, k), reaches);
+  add_shaft(wheel_name(joints.model, ref), *wheel_of(joints.model, ref).shaft,
+            greatest_of<4>(read, range_of(joints, k)), naming_of(joints, k), reaches);
 }
 
 // ---------------------------------------------------------------------------------------------------------- words
@@ -345,9 +335,7 @@ const char* remedy_for(const JointReach& reach) {
 
 std::optional<double> swing_rad(const Model& model, const Rod& rod) {
   if (rod.swing_rad) return rod.swing_rad;
-  const auto part = model.catalogue.find(rod.part);
-  if (part == model.catalogue.end()) return std::nullopt;
-  const auto* piece = std::get_if<Piece>(&part->second.data);
+  const Piece* piece = find_piece(model.catalogue, rod.part);
   return piece ? piece->swing_rad : std::nullopt;
 }
 
@@ -355,7 +343,7 @@ Vec3 shaft_start_mm(const Model& model, WheelRef ref) {
   const int linkage = at(model.corners, ref.corner).linkage;
   const auto first = std::find_if(model.corners.begin(), model.corners.end(),
                                   [&](const Corner& corner) { return corner.linkage == linkage; });
-  Vec3 start = wheel_at(model, ref).shaft->from_mm;
+  Vec3 start = wheel_of(model, ref).shaft->from_mm;
   if (first->at_mm.y() * at(model.corners, ref.corner).at_mm.y() < 0) start.y() = -start.y();
   return start;
 }

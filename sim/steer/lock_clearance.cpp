@@ -293,12 +293,6 @@ Cylinder wheel_at_rest(const Vec3& centre_mm, const Vec3& ahead, const Tyre& tyr
   return {centre_mm, axis_at_rest(centre_mm.y(), ahead, sprung), tyre.diameter_mm / 2, tyre.width_mm / 2};
 }
 
-const Wheel& wheel_of(const Model& model, WheelRef ref) { return at(linkage_at(model, ref.corner).wheels, ref.wheel); }
-
-const WheelResult& standing_of(const Solution& solution, WheelRef ref) {
-  return at(at(solution.corners, ref.corner).wheels, ref.wheel);
-}
-
 Mover sprung_mover(const Model& model, const Solution& solution, WheelRef ref) {
   const Corner& corner = at(model.corners, ref.corner);
   const Wheel& drawn = wheel_of(model, ref);

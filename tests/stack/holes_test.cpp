@@ -8,20 +8,16 @@
 #include <vector>
 
 #include "rigs/models.hpp"
+#include "rigs/texts.hpp"
 
 namespace ridepitch {
 namespace {
 
 /// An arm on a coil, and the line of its bodies.
-Model cart(const std::string& bodies, const std::string& join = "[\"chassis.arm\", \"arm.root\"]") {
-  return read_rig(R"(format = 1
-name = "cart"
-[linkage.l]
-plane = "side"
-[linkage.l.body]
-)" + bodies + R"(
+Model cart(const std::string& bodies) {
+  return read_rig(on_bench("[linkage.l]\nplane = \"side\"\n[linkage.l.body]\n" + bodies + R"(
 [[linkage.l.pin]]
-join = )" + join + R"(
+join = ["chassis.arm", "arm.root"]
 [linkage.l.spring.main]
 part = "coil-65-firm"
 from = "arm.coil"
@@ -29,12 +25,8 @@ to = "chassis.seat"
 [linkage.l.wheel.hub]
 at = "arm.axle"
 part = "tyre-62"
-[[corner]]
-name = "c"
-linkage = "l"
-at = [0, 0, 4]
-load_n = 5
-)");
+)",
+                           5));
 }
 
 std::vector<std::string> wheres(const Model& model) {
@@ -83,6 +75,19 @@ TEST(MissingHoles, AChassisOfPartsIsLookedAtToo) {
   ASSERT_EQ(findings.size(), 1u);
   EXPECT_EQ(findings[0].where, "l/chassis.seat");
   EXPECT_EQ(findings[0].text, "beam-9 and beam-5 have no hole at [5, 8]: the nearest is at [5, 7]");
+}
+
+// beam-6-6-slant has cross holes at its ends only: [5, 0] is one, [4, 0] is none (drawing in shared/parts/beams.toml).
+TEST(MissingHoles, TwoBodiesInCrossHolesCanNotTurnOnOneAnother) {
+  const auto on_axle = [](const char* root) {
+    return cart(
+        std::string(
+            "chassis = { built = [ { part = \"beam-6-6-slant\", at = [-5, 0] } ], holes = { arm = [0, 0], seat = "
+            "[-1, 0] } }\narm = { built = [ { part = \"beam-6-6-slant\", at = [") +
+        root + ", 0] } ], holes = { root = [0, 0], coil = [-2, 0], axle = [-3, 0] } }");
+  };
+  EXPECT_EQ(wheres(on_axle("-5")), std::vector<std::string>{"l/chassis.arm"});
+  EXPECT_TRUE(wheres(on_axle("-4")).empty());
 }
 
 }  // namespace

@@ -125,6 +125,14 @@ TEST(MadeOf, ARoundHoleOverACrossHoleLetsTheJointTurn) {
   EXPECT_FALSE(nearest_hole(made_of(parts(), module_mm, body), module_mm, {0, 0})->cross);
 }
 
+TEST(Straightened, KeepsEndsCornersAndTurnsBack) {
+  const std::vector<Vec2> bent = {{3, 0}, {2, 0}, {1, 0}, {0, 0}, {0, 1}, {0, 2}}, corners = {{3, 0}, {0, 0}, {0, 2}};
+  EXPECT_EQ(straightened(bent), corners);
+  const std::vector<Vec2> back = {{0, 0}, {8, 0}, {5, 0}};  // not along the same way
+  EXPECT_EQ(straightened(back), back);
+  EXPECT_EQ(straightened({{1, 1}}), (std::vector<Vec2>{{1, 1}}));
+}
+
 // The rule told once more, in the plainest way: every lie within reach, each hole compared with each.
 struct Lie {
   double shift_u = 0, shift_v = 0;

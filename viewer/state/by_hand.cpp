@@ -39,12 +39,6 @@ Led led_by(const Solved& solved, const Steering& steering) {
 
 }  // namespace
 
-const Curve* curve_of(const Solution& solution, int corner, int wheel) {
-  for (const Curve& curve : solution.curves)
-    if (curve.corner == corner && curve.wheel == wheel && !curve.points.empty()) return &curve;
-  return nullptr;
-}
-
 int wheel_with_curve(const Solution& solution, int corner) {
   for (const Curve& curve : solution.curves)
     if (curve.corner == corner && !curve.points.empty()) return curve.wheel;

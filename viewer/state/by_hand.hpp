@@ -5,12 +5,10 @@
 #include <optional>
 #include <vector>
 
+#include "ride/curve_place.hpp"
 #include "state/solved.hpp"
 
 namespace ridepitch::view {
-
-/// The curve of a corner's wheel; null where it has none (a fixed wheel, a walking beam).
-const Curve* curve_of(const Solution& solution, int corner, int wheel);
 
 /// The first wheel of a corner that has a curve; -1: none.
 int wheel_with_curve(const Solution& solution, int corner);
