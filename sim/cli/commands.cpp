@@ -90,7 +90,8 @@ std::vector<Option> options_of_swap(Options& to) {
       {"--keep", "NAME=NUMBER,...",
        "Tolerances, separated by commas: ride=MM, pitch=DEG, roll=DEG, rate=PERCENT, frequency=PERCENT (default: "
        "as the rate), bump=PERCENT and reserve=PERCENT (least, of before); of a steering toe=DEG, lock=DEG (how much "
-       "less), ideal=DEG (worst error), bump-steer=DEG (per 10 mm at rest), turned=DEG (at droop and bump). Default "
+       "less), ideal=DEG (how much greater the worst error), bump-steer=DEG (per 10 mm at rest), turned=DEG (at droop "
+       "and bump). Default "
        "ride=1,pitch=0.5,roll=0.5,rate=5,frequency=5,bump=80,reserve=80,toe=0.5,lock=1,ideal=1,bump-steer=0.5,"
        "turned=2.",
        &to.swap.keep},

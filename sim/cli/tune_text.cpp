@@ -160,7 +160,7 @@ std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel,
       kinds.push_back(fmt::format("{} {}", code, count_text(candidates)));
       all += candidates;
     }
-    text += fmt::format(" Of the {} best that were looked at for that, {} can't be built and {} left out: {}.",
+    text += fmt::format(" The {} best were checked for whether they can be built: {} can't, and {} left out ({}).",
                         count_text(r.checked), count_text(all), all == 1 ? "is" : "are", listed(kinds));
   }
   if (c.left > 0) text += fmt::format(" {} were left for want of time: give more with --limit.", count_text(c.left));

@@ -100,9 +100,9 @@ std::string keep_words(const Keep& keep, bool steers) {
       percent(keep.bump_share), percent(keep.reserve_share));
   if (steers)
     text += fmt::format(
-        "; toe within {:g} degrees, lock at most {:g} degrees less, worst error within {:g} degrees, bump steer within "
-        "{:g} "
-        "degrees per 10 mm at rest and {:g} degrees at droop and bump",
+        "; toe within {:g} deg, lock at most {:g} deg less, worst error at most {:g} deg greater, bump steer within "
+        "{:g} deg "
+        "per 10 mm at rest and {:g} deg at droop and bump",
         keep.toe_deg, keep.lock_deg, keep.ideal_deg, keep.bump_steer_deg_per_10mm, keep.turned_deg);
   return text;
 }

@@ -235,7 +235,7 @@ void add_steering(Phrases& phrases) {
     if (!off.empty()) phrases.list.push_back(words(greatest(off, change), places_words(off)));
   };
   off_by(name::toe, [](const Difference& d, const std::string& where) {
-    return fmt::format("points {} degrees aside straight ahead ({})", amount_words(change(d), 1), where);
+    return fmt::format("points {} degrees aside with the steering centred ({})", amount_words(change(d), 1), where);
   });
   off_by(name::inner_lock, [](const Difference& d, const std::string& where) {
     return fmt::format("turns {} degrees less at full lock ({})", amount_words(change(d), 1), where);

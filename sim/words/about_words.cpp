@@ -15,8 +15,8 @@ std::vector<Word> about_words() {
        "- Coils that lie in another plane than their arm, beyond a constant offset (`across`).\n"
        "- What a driven wheel's torque does to its suspension.\n"
        "- Side forces in corners.\n"
-       "- Of what may touch: a wheel and its own linkage in the front plane (a rim is open inside); springs that turn, limits "
-       "and slides; linkages of different planes but for steered tyres.",
+       "- Whether these touch: a wheel and its own linkage in the front plane (a rim is open inside); springs that turn, "
+       "limits and slides; parts of two linkages, so tie rods, knuckles and steered tyres against the suspension.",
        {"what it does not do", "flex", "not in these figures"}, {"friction", "across", "plane"}},
       {"cautions", "", "what to watch out for when you build and try such a model",
        "This is for hobby machines. It is not for vehicles that carry people. Keep your fingers clear of springs "

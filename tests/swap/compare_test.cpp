@@ -392,7 +392,7 @@ TEST(Compare, AWheelThatPointsAsideFailsThoughTheStanceIsTheSame) {
   const Model before = demo("slate-carrier"), after = toed_carrier();
   const Comparison result = compared(before, after);
   EXPECT_FALSE(result.holds);
-  EXPECT_THAT(result.verdict, HasSubstr("degrees aside straight ahead (steering/left)"));
+  EXPECT_THAT(result.verdict, HasSubstr("degrees aside with the steering centred (steering/left)"));
   const Difference& toe = difference(result, "steering/left", "toe_deg");
   const SteerResult steered = steer(after, solved(after), {.points = 2, .clearance = false});
   ASSERT_TRUE(steered.steered);
