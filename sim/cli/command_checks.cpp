@@ -84,7 +84,7 @@ std::optional<Problem> check_swap(Options& options) {
     return usage("ridepitch swap has neither a second model nor a change to compare with", how);
   if (two && !options.swap.write.empty())
     return usage("--write writes the changed model, but nothing is changed",
-                 "--spring, --hole, --rod or --without change it");
+                 "--spring, --hole, --rod, --part, --tyre or --without change it");
   return std::nullopt;
 }
 

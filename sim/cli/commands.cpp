@@ -86,6 +86,9 @@ std::vector<Option> options_of_swap(Options& to) {
        &to.swap.springs},
       {"--hole", "CORNER/BODY.HOLE=U,V", "Move that hole, in modules.", &to.swap.holes},
       {"--rod", "CORNER/ROD=LENGTH", "Change the length of that rod, in modules.", &to.swap.rods},
+      {"--rod-height", "CORNER/ROD=FROM,TO", "Heights of the ends of that tie rod, in modules.", &to.swap.heights},
+      {"--part", "CORNER/BODY=PART", "Another part for that body.", &to.swap.parts},
+      {"--tyre", "CORNER/WHEEL=PART", "Another tyre for that wheel.", &to.swap.tyres},
       {"--without", "CORNER/SPRING", "Remove that spring, or the anti-roll bar of that name.", &to.swap.without},
       {"--keep", "NAME=NUMBER,...",
        "Tolerances, separated by commas: ride=MM, pitch=DEG, roll=DEG, rate=PERCENT, frequency=PERCENT (default: "

@@ -15,10 +15,16 @@ struct SwapOptions {
   std::vector<std::string> holes;    ///< CORNER/BODY.HOLE=U,V
   std::vector<std::string> rods;     ///< CORNER/ROD=LENGTH
   std::vector<std::string> without;  ///< CORNER/SPRING, or a bar
+  std::vector<std::string> parts;    ///< CORNER/BODY=PART
+  std::vector<std::string> tyres;    ///< CORNER/WHEEL=PART
+  std::vector<std::string> heights;  ///< CORNER/ROD=FROM,TO
   std::string keep;                  ///< tolerances, "ride=2,rate=10"
   std::string write;                 ///< file for the changed model; empty: none
 
-  bool any_change() const { return !springs.empty() || !holes.empty() || !rods.empty() || !without.empty(); }
+  bool any_change() const {
+    return !springs.empty() || !holes.empty() || !rods.empty() || !without.empty() || !parts.empty() ||
+           !tyres.empty() || !heights.empty();
+  }
 };
 
 /// What `tune` searches for, and how long.

@@ -17,6 +17,10 @@ Json change_json(const Model& model, const Change& change) {
   if (const auto* move = std::get_if<MoveHole>(&change))
     return Json::array({move->to_B_mm.x() / model.module_mm, move->to_B_mm.y() / model.module_mm});
   if (const auto* rod = std::get_if<SetLength>(&change)) return rod->length_mm / model.module_mm;
+  if (const auto* part = std::get_if<SetPart>(&change)) return {{"part", part->part}};
+  if (const auto* tyre = std::get_if<SetTyre>(&change)) return {{"part", tyre->part}};
+  if (const auto* height = std::get_if<SetRodHeight>(&change))
+    return Json::array({height->height_mm[0] / model.module_mm, height->height_mm[1] / model.module_mm});
   const auto& spring = std::get<SetSpring>(change);
   const std::string& own = at(at(model.linkages, spring.linkage).springs, spring.spring).part;
   return {{"part", spring.part.empty() ? own : spring.part}, {"count", spring.count}};

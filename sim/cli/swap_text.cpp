@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <string_view>
 
 #include "cli/page.hpp"
@@ -31,7 +33,8 @@ std::string changes_text(const Swapped& swapped, const Ink& ink) {
   if (swapped.changes.empty()) {
     std::vector<GroupedRow> groups;
     for (const Difference& each : swapped.comparison.differences) {
-      const bool of_corner = each.quantity == "hole" || each.quantity == "rod" || each.quantity == "spring";
+      constexpr std::array<std::string_view, 6> of_linkage = {"hole", "part", "rod", "height", "tyre", "spring"};
+      const bool of_corner = std::find(of_linkage.begin(), of_linkage.end(), each.quantity) != of_linkage.end();
       if (!of_corner && each.quantity != "bar") continue;
       const std::size_t slash = each.where.find('/');  // the names of corners hold none
       const std::string name = of_corner ? each.where.substr(slash + 1) : each.where;

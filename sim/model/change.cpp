@@ -28,6 +28,30 @@ void make(Model& model, const SetSpring& change) {
   spring.part = change.part;  // the catalogue's word for it, whatever the part calls itself
 }
 
+void make(Model& model, const SetPart& change) { thing_of(model, change).part = change.part; }
+
+/// Whether a steered wheel is the same as the one that gets another tyre.
+bool follows(const Model& model, const Wheel& steered, const SetTyre& change) {
+  const std::size_t slash = steered.same_as.find('/');  // the names of corners hold none
+  if (slash == std::string::npos || steered.same_as.substr(slash + 1) != thing_of(model, change).name) return false;
+  const Corner* corner = named(model.corners, std::string_view(steered.same_as).substr(0, slash));
+  return corner && corner->linkage == change.linkage;
+}
+
+void make(Model& model, const SetTyre& change) {
+  const Tyre& tyre = std::get<Tyre>(model.catalogue.at(change.part).data);
+  const auto fit = [&](Wheel& wheel) {
+    wheel.part = change.part;
+    wheel.tyre = tyre;
+  };
+  fit(thing_of(model, change));
+  for (Linkage& linkage : model.linkages)
+    for (Wheel& wheel : linkage.wheels)
+      if (follows(model, wheel, change)) fit(wheel);
+}
+
+void make(Model& model, const SetRodHeight& change) { thing_of(model, change).height_mm = change.height_mm; }
+
 /// Each once, the last first.
 template <class Item>
 void sort_last_first(std::vector<Item>& items) {
@@ -103,6 +127,18 @@ Removals removals(const Model& model, const Changes& changes) {
   return gone;
 }
 
+bool is_tie_rod(const Linkage& linkage, const Rod& rod) {
+  if (linkage.plane != Plane::top) return false;
+  return std::any_of(linkage.wheels.begin(), linkage.wheels.end(), [&](const Wheel& wheel) {
+    return wheel.at.body != chassis && (wheel.at.body == rod.from.body || wheel.at.body == rod.to.body);
+  });
+}
+
+const Piece* part_with_holes(const Catalogue& catalogue, const std::string& part) {
+  const Piece* piece = find_piece(catalogue, part);
+  return piece && !piece->holes.empty() ? piece : nullptr;
+}
+
 std::string rod_part(const Model& model, const Rod& rod, double length_mm) {
   const auto piece_of = [&](const std::string& name, double wanted_mm) -> const Piece* {
     const Piece* piece = find_piece(model.catalogue, name);
@@ -157,6 +193,9 @@ std::string changed_thing(const Model& model, const Change& change) {
                         [&](const MoveHole& c) {
                           return hole_name(at(model.linkages, c.linkage), HoleRef{c.body, c.hole});
                         },
+                        [&](const SetPart& c) { return thing_of(model, c).name + " part"; },
+                        [&](const SetTyre& c) { return thing_of(model, c).name + " tyre"; },
+                        [&](const SetRodHeight& c) { return thing_of(model, c).name + " height"; },
                         [&](const auto& c) { return thing_of(model, c).name; },
                     },
                     change);
@@ -172,6 +211,9 @@ bool is_already_so(const Model& model, const Change& change) {
                         },
                         [](const RemoveSpring&) { return false; },
                         [](const RemoveBar&) { return false; },
+                        [&](const SetPart& c) { return thing_of(model, c).part == c.part; },
+                        [&](const SetTyre& c) { return thing_of(model, c).part == c.part; },
+                        [&](const SetRodHeight& c) { return thing_of(model, c).height_mm == c.height_mm; },
                     },
                     change);
 }

@@ -1,6 +1,7 @@
 #include "model/edit.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 
@@ -40,7 +41,8 @@ TomlPath element_of(TomlPath list, int index) {
 /// A value that a text has to say otherwise.
 struct Difference {
   TomlPath path;
-  std::variant<double, int, std::string> wanted;  ///< a length [mm]; a count; a part, empty: none
+  /// A length [mm]; a count; a part, empty: none; two lengths [mm] that were not there.
+  std::variant<double, int, std::string, std::array<double, 2>> wanted;
   std::string thing;                              ///< "the length of rod 'pushrod'"
 };
 
@@ -50,6 +52,10 @@ std::vector<Difference> differences(const Model& from, const Model& to) {
   const auto compare_mm = [&](const TomlPath& path, double old_mm, double new_mm, const std::string& thing) {
     if (!as_long(old_mm, new_mm)) result.push_back({path, new_mm, thing});
   };
+  const auto compare_part = [&](const TomlPath& path, const std::string& old, const std::string& now,
+                                const std::string& thing) {
+    if (now != old) result.push_back({path, now, thing});
+  };
   for (int l = 0; l < count(to.linkages); ++l) {
     const Linkage &old = at(from.linkages, l), &linkage = at(to.linkages, l);
     const auto path = [&](const char* list, const std::string& name, const char* key) {
@@ -57,6 +63,8 @@ std::vector<Difference> differences(const Model& from, const Model& to) {
     };
     for (int b = 0; b < count(linkage.bodies); ++b) {
       const Body& body = at(linkage.bodies, b);
+      compare_part(path("body", body.name, "part"), at(old.bodies, b).part, body.part,
+                   "the part of body " + in_quotes(body.name));
       for (int h = 0; h < count(body.holes); ++h) {
         const Hole &old_hole = at(at(old.bodies, b).holes, h), &hole = at(body.holes, h);
         TomlPath place = path("body", body.name, "holes");
@@ -69,15 +77,27 @@ std::vector<Difference> differences(const Model& from, const Model& to) {
       const Rod &old_rod = at(old.rods, r), &rod = at(linkage.rods, r);
       const std::string thing = "the length of rod " + in_quotes(rod.name);
       compare_mm(path("rod", rod.name, "length"), old_rod.length_mm, rod.length_mm, thing);
-      if (rod.part != old_rod.part) result.push_back({path("rod", rod.name, "part"), rod.part, thing});
+      compare_part(path("rod", rod.name, "part"), old_rod.part, rod.part, thing);
+      if (!rod.height_mm) continue;
+      const TomlPath height = path("rod", rod.name, "height");
+      const std::string heights = "the height of rod " + in_quotes(rod.name);
+      if (!old_rod.height_mm) result.push_back({height, *rod.height_mm, heights});
+      for (const int end : {0, 1})
+        if (old_rod.height_mm)
+          compare_mm(element_of(height, end), at(*old_rod.height_mm, end), at(*rod.height_mm, end), heights);
     }
     for (int s = 0; s < count(linkage.springs); ++s) {
       const Spring &old_spring = at(old.springs, s), &spring = at(linkage.springs, s);
       const std::string thing = "spring " + in_quotes(spring.name);
-      if (spring.part != old_spring.part) result.push_back({path("spring", spring.name, "part"), spring.part, thing});
+      compare_part(path("spring", spring.name, "part"), old_spring.part, spring.part, thing);
       if (spring.count != old_spring.count) {
         result.push_back({path("spring", spring.name, "count"), spring.count, thing});
       }
+    }
+    for (int w = 0; w < count(linkage.wheels); ++w) {
+      const Wheel& wheel = at(linkage.wheels, w);
+      compare_part(path("wheel", wheel.name, "part"), at(old.wheels, w).part, wheel.part,
+                   "the tyre of wheel " + in_quotes(wheel.name));
     }
   }
   return result;
@@ -98,16 +118,18 @@ void write_text(Editing& editing, const TomlPath& where, const std::string& text
   make(editing, WriteToken{where, text_token(text, token_at(editing.document, where))}, thing);
 }
 
-/// Turns the keys of a spring written in place into one `part`, still to be written.
+/// Turns the keys of a spring or tyre written in place into one `part`, still to be written.
 void name_a_part_in_place_of_keys(Editing& editing, const TomlPath& part, const std::string& thing) {
   const auto sibling = [&](std::string_view key) {
     TomlPath path = part;
     path.back() = std::string(key);
     return path;
   };
-  make(editing, RenameKey{sibling("kind"), "part"}, thing);
+  const bool is_spring = part[2] == TomlPath::value_type("spring");
+  make(editing, RenameKey{sibling(is_spring ? "kind" : "diameter_mm"), "part"}, thing);
   Coil coil;  // a band's keys are among its own
-  for (const KnownKey& key : keys_of(coil)) {
+  Tyre tyre;
+  for (const KnownKey& key : is_spring ? keys_of(coil) : keys_of(tyre)) {
     if (value_at(editing.document, sibling(key.name))) make(editing, TakeOut{sibling(key.name)}, thing);
   }
 }
@@ -120,9 +142,12 @@ void write_difference(Editing& editing, const Difference& difference) {
     make(editing, WriteToken{path, token}, thing);
   } else if (const auto* number = std::get_if<int>(&wanted)) {
     make(editing, WriteToken{path, std::to_string(*number)}, thing);
+  } else if (const auto* two = std::get_if<std::array<double, 2>>(&wanted)) {
+    const auto token = [&](double mm) { return modules_token(mm, editing.before.module_mm, ""); };
+    make(editing, WriteToken{path, fmt::format("[{}, {}]", token((*two)[0]), token((*two)[1]))}, thing);
   } else if (const auto& part = std::get<std::string>(wanted); !part.empty()) {
-    const bool is_spring = path[2] == TomlPath::value_type("spring");
-    if (is_spring && !is_there) name_a_part_in_place_of_keys(editing, path, thing);
+    const bool has_own_keys = path[2] == TomlPath::value_type("spring") || path[2] == TomlPath::value_type("wheel");
+    if (has_own_keys && !is_there) name_a_part_in_place_of_keys(editing, path, thing);
     write_text(editing, path, part, thing);
   } else if (is_there) {
     make(editing, TakeOut{path}, thing);
@@ -148,18 +173,40 @@ void write_removals(Editing& editing, const Changes& changes) {
                [&](int bar) { return "the removal of bar " + in_quotes(at(model.bars, bar).name); });
 }
 
-/// A part that no catalogue has would have no law.
+/// A part that no catalogue has would have no law, no holes, no diameter.
 std::optional<Problem> unknown_part(const Model& model, const Changes& changes) {
-  for (const Change& each : changes) {
-    const auto* set = std::get_if<SetSpring>(&each);
-    if (!set || set->part.empty()) continue;
-    const Spring& spring = thing_of(model, *set);
-    const auto found = model.catalogue.find(set->part);
-    if (found != model.catalogue.end() && takes(spring, found->second)) continue;
-    Problem problem = cannot_edit(fmt::format("part {} for spring {}", in_quotes(set->part), in_quotes(spring.name)));
-    problem.hint = "a spring's part is a coil or band of the catalogue; a torsion spring takes none";
-    return problem;
-  }
+  const auto part_of = [&](const std::string& name) {
+    const auto found = model.catalogue.find(name);
+    return found == model.catalogue.end() ? nullptr : &found->second;
+  };
+  const auto refuse = [](const std::string& part, const char* what, const std::string& name, const char* hint) {
+    Problem problem = cannot_edit(fmt::format("part {} for {} {}", in_quotes(part), what, in_quotes(name)));
+    problem.hint = hint;
+    return std::optional(problem);
+  };
+  const auto look_at = Overloaded{
+      [&](const SetSpring& set) {
+        const Spring& spring = thing_of(model, set);
+        const Part* part = part_of(set.part);
+        if (set.part.empty() || (part && takes(spring, *part))) return std::optional<Problem>();
+        return refuse(set.part, "spring", spring.name,
+                      "a spring's part is a coil or band of the catalogue; a torsion spring takes none");
+      },
+      [&](const SetPart& set) {
+        const Body& body = thing_of(model, set);
+        if (!body.part.empty() && part_with_holes(model.catalogue, set.part)) return std::optional<Problem>();
+        return refuse(set.part, "body", body.name,
+                      "a body's part is a beam or other part of the catalogue that says where its holes are; it is "
+                      "exchanged where the text has one, and is not 'built'");
+      },
+      [&](const SetTyre& set) {
+        const Part* part = part_of(set.part);
+        if (part && std::holds_alternative<Tyre>(part->data)) return std::optional<Problem>();
+        return refuse(set.part, "wheel", thing_of(model, set).name, "a wheel's part is a tyre of the catalogue");
+      },
+      [](const auto&) { return std::optional<Problem>(); }};
+  for (const Change& each : changes)
+    if (auto problem = std::visit(look_at, each)) return problem;
   return std::nullopt;
 }
 
@@ -171,7 +218,7 @@ bool have_the_same_names(const Linkage& a, const Linkage& b) {
     return x.name == y.name && x.data.index() == y.data.index();
   };
   return std::equal(a.bodies.begin(), a.bodies.end(), b.bodies.begin(), b.bodies.end(), same_body) &&
-         names_of(a.rods) == names_of(b.rods) &&
+         names_of(a.rods) == names_of(b.rods) && names_of(a.wheels) == names_of(b.wheels) &&
          std::equal(a.springs.begin(), a.springs.end(), b.springs.begin(), b.springs.end(), same_spring);
 }
 

@@ -23,6 +23,7 @@ struct EditedText {
 /// - A count of 1 is not written where there was none.
 /// - A spring written in place (kind = "coil", ...) that becomes a catalogue spring has its `kind` line turned into
 ///   `part`; its other keys go.
+/// - So has a tyre written in place its `diameter_mm` line turned into `part`.
 /// - A rod's `part` follows its length (change.hpp), and goes where the catalogue has none of that length.
 /// - What is removed takes the comments right above it along, a table with a header those among its lines too. The comment
 ///   at the end of any other line that goes stays, on a line of its own. What [tune] says of a removed spring goes too.

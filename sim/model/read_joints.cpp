@@ -5,6 +5,7 @@
 
 #include <fmt/core.h>
 
+#include "model/change.hpp"
 #include "model/linkage_draft.hpp"
 #include "model/units.hpp"
 
@@ -86,14 +87,10 @@ void read_pin(Fields& fields, JoinedHoles& joined, LinkageDraft& draft) {
 }
 
 /// A `height` is for tie rods alone.
-void check_height(const Fields& fields, const LinkageDraft& draft, const std::optional<std::array<HoleRef, 2>>& ends) {
+void check_height(const Fields& fields, const LinkageDraft& draft, const Rod& rod, bool ends_known) {
   const TomlEntry* entry = fields.find("height");
   if (!entry) return;
-  const auto carries_wheel = [&](HoleRef end) {
-    return std::any_of(draft.linkage.wheels.begin(), draft.linkage.wheels.end(),
-                       [&](const Wheel& wheel) { return wheel.at.body == end.body && end.body != chassis; });
-  };
-  if (draft.linkage.plane == Plane::top && (!ends || carries_wheel((*ends)[0]) || carries_wheel((*ends)[1]))) return;
+  if (draft.linkage.plane == Plane::top && (!ends_known || is_tie_rod(draft.linkage, rod))) return;
   fields.problem(entry->place, "foreign-key",
                  fmt::format("{} has a 'height', but is not a tie rod of a top linkage", fields.what),
                  "a tie rod has an end on a body that carries a steered wheel");
@@ -118,7 +115,7 @@ void read_rod(const Fields& fields, const LinkageDraft& draft, Rod& rod) {
   if (const auto heights = fields.numbers(height, 2, "[from, to]", any_number("modules") * module_mm)) {
     rod.height_mm = {(*heights)[0], (*heights)[1]};
   }
-  check_height(fields, draft, ends);
+  check_height(fields, draft, rod, ends.has_value());
   rod.part = read_piece_name(fields, draft.parts);
 }
 

@@ -22,10 +22,6 @@ std::string point_words(const Vec3& p_mm, double module_mm) {
 
 std::string modules_words(double mm, double module_mm) { return fmt::format("{:g} modules", mm / module_mm); }
 
-std::string tyre_words(const Wheel& wheel) {
-  return wheel.part.empty() ? fmt::format("{:g} mm", wheel.tyre.diameter_mm) : wheel.part;
-}
-
 /// "chassis.seat to arm.axle"
 std::string ends_words(const Linkage& linkage, HoleRef from, HoleRef to) {
   return hole_name(linkage, from) + " to " + hole_name(linkage, to);
@@ -123,6 +119,11 @@ void find_bodies(Finder& f, int p, const Linkage& was, const Linkage& is) {
   const auto no_words = [](const Body&, bool) { return std::string(); };
   by_name(f, p, ChangedThing::body, "part", was.bodies, is.bodies, no_words, no_ends, [&](int b, int other) {
     const Body &old_body = at(was.bodies, b), &new_body = at(is.bodies, other);
+    const std::string made_of = made_words(old_body), now_of = made_words(new_body);
+    if (made_of != now_of)
+      add(f, p, ChangedThing::body, "part of " + old_body.name, made_of, now_of,
+          fmt::format("make '{}' of {} instead of {}", old_body.name, now_of, made_of))
+          .after = {other, 0};
     for (int h = 0; h < count(old_body.holes); ++h) {
       const Hole& hole = at(old_body.holes, h);
       const int moved = index_of(new_body.holes, hole.name);
@@ -158,6 +159,11 @@ void find_rods(Finder& f, int p, const Linkage& was, const Linkage& is) {
     const std::string ends_a = ends_words(was, a.from, a.to), ends_b = ends_words(is, b.from, b.to);
     if (ends_a != ends_b)
       add(f, p, ChangedThing::rod, "rod " + a.name, ends_a, ends_b, fmt::format("put rod '{}' from {}", a.name, ends_b))
+          .after = {0, other};
+    const std::string height_a = height_words(a, f.before.module_mm), height_b = height_words(b, f.after.module_mm);
+    if (height_a != height_b)
+      add(f, p, ChangedThing::rod, "height of rod " + a.name, height_a, height_b,
+          fmt::format("the ends of rod '{}' lie at heights {} instead of {}", a.name, height_b, height_a))
           .after = {0, other};
     if (std::abs(a.length_mm / f.before.module_mm - b.length_mm / f.after.module_mm) < same_mm) return;
     add(f, p, ChangedThing::rod, "rod " + a.name, modules_words(a.length_mm, f.before.module_mm),

@@ -7,18 +7,13 @@
 #include <set>
 #include <tuple>
 
+#include "model/change.hpp"
 #include "model/index.hpp"
 #include "model/units.hpp"
 #include "model/visit.hpp"
 
 namespace ridepitch {
 namespace {
-
-/// A beam or other part that says where its holes are.
-const Piece* piece_with_holes(const Catalogue& catalogue, const std::string& part) {
-  const Piece* piece = find_piece(catalogue, part);
-  return piece && !piece->holes.empty() ? piece : nullptr;
-}
 
 // Of a quarter turn exactly: holes that lie on the grid stay on it.
 Vec2 direction(double turn_rad) {
@@ -88,12 +83,12 @@ PlacedPart best_place(const Piece& piece, double module_mm, const Body& body) {
 MadeOf made_of(const Catalogue& catalogue, double module_mm, const Body& body) {
   MadeOf out;
   if (!body.part.empty()) {
-    if (const Piece* piece = piece_with_holes(catalogue, body.part))
+    if (const Piece* piece = part_with_holes(catalogue, body.part))
       out.parts.push_back(lay(best_place(*piece, module_mm, body), *piece, module_mm));
     return out;
   }
   for (const PlacedPart& placed : body.built) {
-    const Piece* piece = piece_with_holes(catalogue, placed.part);
+    const Piece* piece = part_with_holes(catalogue, placed.part);
     if (!piece) return {};
     out.parts.push_back(lay(placed, *piece, module_mm));
   }

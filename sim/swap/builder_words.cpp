@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "model/index.hpp"
 #include "model/units.hpp"
 #include "spring/spring_traits.hpp"
 #include "swap/change_words.hpp"
+#include "words/listed.hpp"
 
 namespace ridepitch {
 namespace {
@@ -67,6 +69,30 @@ std::string move_words(const Model& model, const MoveHole& move) {
   return text;
 }
 
+/// "'rocker'", "the chassis".
+std::string body_words(const Body& body, int index) {
+  return index == chassis ? "the chassis" : fmt::format("'{}'", body.name);
+}
+
+std::string height_change_words(const Model& model, const SetRodHeight& set) {
+  const Linkage& linkage = at(model.linkages, set.linkage);
+  const Rod& rod = at(linkage.rods, set.rod);
+  const std::array ends{hole_name(linkage, rod.from), hole_name(linkage, rod.to)};
+  if (!rod.height_mm)
+    return fmt::format("fit rod '{}' at a height of {:g} modules at {} and {:g} at {}", rod.name,
+                       set.height_mm[0] / model.module_mm, ends[0], set.height_mm[1] / model.module_mm, ends[1]);
+  std::array<std::string, 2> moves;
+  for (const std::size_t end : {0u, 1u}) {
+    const double by = (set.height_mm[end] - (*rod.height_mm)[end]) / model.module_mm;
+    if (by != 0) moves[end] = fmt::format("{} rod '{}' {}", by > 0 ? "raise" : "lower", rod.name, holes(by));
+  }
+  if (moves[0] == moves[1]) return moves[0] + " at both ends";
+  std::string text;
+  for (const std::size_t end : {0u, 1u})
+    if (!moves[end].empty()) text += fmt::format("{}{} at {}", text.empty() ? "" : " and ", moves[end], ends[end]);
+  return text;
+}
+
 }  // namespace
 
 std::string builder_words(const Model& model, const Change& change) {
@@ -81,7 +107,31 @@ std::string builder_words(const Model& model, const Change& change) {
     return fmt::format("{} of {} in place of {}", set->count, set->part.empty() ? before.part : set->part,
                        spring_words(before));
   }
+  if (const auto* part = std::get_if<SetPart>(&change)) {
+    const Body& body = at(at(model.linkages, part->linkage).bodies, part->body);
+    return fmt::format("take {} for {} instead of {}", part->part, body_words(body, part->body), made_words(body));
+  }
+  if (const auto* tyre = std::get_if<SetTyre>(&change)) {
+    const Wheel& wheel = at(at(model.linkages, tyre->linkage).wheels, tyre->wheel);
+    return fmt::format("put {} on wheel '{}' instead of {}", tyre->part, wheel.name, tyre_words(wheel));
+  }
+  if (const auto* height = std::get_if<SetRodHeight>(&change)) return height_change_words(model, *height);
   return "take out '" + changed_thing(model, change) + "'";
+}
+
+std::string tyre_words(const Wheel& wheel) {
+  return wheel.part.empty() ? fmt::format("{:g} mm", wheel.tyre.diameter_mm) : wheel.part;
+}
+
+std::string made_words(const Body& body) {
+  if (body.built.empty()) return body.part.empty() ? "no part" : body.part;
+  std::vector<std::string> names;
+  for (const PlacedPart& placed : body.built) names.push_back(placed.part);
+  return listed(names);
+}
+
+std::string height_words(const Rod& rod, double module_mm) {
+  return rod.height_mm ? place_words({(*rod.height_mm)[0], (*rod.height_mm)[1]}, module_mm) : "none";
 }
 
 std::string place_words(const Vec2& p_mm, double module_mm) {

@@ -32,6 +32,20 @@ std::optional<double> number_in(std::string_view word) {
   return value;
 }
 
+/// "-4.5, +9"
+std::optional<Vec2> two_numbers(std::string_view word) {
+  const std::size_t comma = word.find(',');
+  if (comma == std::string_view::npos) return std::nullopt;
+  const auto first = number_in(word.substr(0, comma)), second = number_in(word.substr(comma + 1));
+  if (!first || !second) return std::nullopt;
+  return Vec2(*first, *second);
+}
+
+/// "a coil", "a part of kind other".
+std::string with_article(std::string_view kind) {
+  return fmt::format("a {}{}", kind == "other" ? "part of kind " : "", kind);
+}
+
 /// What is known in place of a name that is not.
 std::string suggestion(std::string_view name, const std::vector<std::string>& known, std::string_view plural) {
   const std::string nearest = nearest_name(name, known);
@@ -87,6 +101,21 @@ struct OptionWord {
     return std::pair(word.substr(0, first), word.substr(first + 1));
   }
 
+  /// A part of the catalogue of one of some kinds; null: reported.
+  const Part* part_of(std::string_view name, const std::vector<std::string_view>& kinds, std::string_view plural,
+                      const char* rule) const {
+    const auto found = model.catalogue.find(name);
+    if (found == model.catalogue.end()) {
+      problem("unknown-name", fmt::format("names part {}, which no catalogue has", in_quotes(name)),
+              suggestion(name, part_names(model.catalogue, kinds), plural));
+      return nullptr;
+    }
+    const std::string_view kind = kind_of(found->second);
+    if (std::find(kinds.begin(), kinds.end(), kind) != kinds.end()) return &found->second;
+    problem("wrong-kind", fmt::format("names part {}, which is {}", in_quotes(name), with_article(kind)), rule);
+    return nullptr;
+  }
+
   const Linkage& linkage_of(int corner) const { return at(model.linkages, at(model.corners, corner).linkage); }
   std::string corner_words(int corner) const { return "corner " + in_quotes(at(model.corners, corner).name); }
 };
@@ -109,28 +138,19 @@ bool read_part_and_count(const OptionWord& option, std::string_view value, const
     return false;
   }
   if (part.empty()) return true;
-  const auto found = option.model.catalogue.find(part);
-  const std::vector<std::string> known = part_names(option.model.catalogue, {"coil", "band"});
-  if (found == option.model.catalogue.end()) {
-    option.problem("unknown-name", fmt::format("names part {}, which no catalogue has", in_quotes(part)),
-                   suggestion(part, known, "springs of the catalogue"));
-    return false;
-  }
-  if (!line_spring(found->second)) {
-    option.problem("wrong-kind", fmt::format("names part {}, which is a {}", in_quotes(part), kind_of(found->second)),
-                   "a spring's part is a coil or a band");
-    return false;
-  }
+  const Part* found =
+      option.part_of(part, spring_kinds(), "springs of the catalogue", "a spring's part is a coil or a band");
+  if (!found) return false;
   if (turns(spring)) {
     option.problem("foreign-key", fmt::format("names a part for {}, which is a torsion spring", in_quotes(spring.name)),
                    "a torsion spring takes no part; its number is set by *COUNT");
     return false;
   }
-  if (!reaches_across(found->second, spring)) {
+  if (!reaches_across(*found, spring)) {
     option.problem("out-of-range",
                    fmt::format("names part {}, which is {:g} mm long, for {}, whose ends lie {:g} mm apart across the "
                                "plane",
-                               in_quotes(part), *longest_mm(*narrowed<SpringData>(found->second.data)),
+                               in_quotes(part), *longest_mm(*narrowed<SpringData>(found->data)),
                                in_quotes(spring.name), spring.across_mm));
     return false;
   }
@@ -144,9 +164,10 @@ struct Said {
   std::string_view value;
 };
 
-/// CORNER/THING=VALUE. @param what  "rod". @param list  of a linkage
+/// CORNER/THING=VALUE. @param what, plural  "rod", "rods". @param list  of a linkage
 template <class List>
-std::optional<Said> read_said(const OptionWord& option, std::string_view word, const std::string& what, List list) {
+std::optional<Said> read_said(const OptionWord& option, std::string_view word, const char* what, const char* plural,
+                              List list) {
   const auto corner = option.corner_of(word);
   if (!corner) return std::nullopt;
   const auto& things = option.linkage_of(*corner).*list;
@@ -154,12 +175,13 @@ std::optional<Said> read_said(const OptionWord& option, std::string_view word, c
   if (!parts) return std::nullopt;
   const int thing = index_of(things, parts->first);
   if (thing < 0)
-    return option.unknown(what, parts->first, option.corner_words(*corner), names_of(things), "its " + what + "s");
+    return option.unknown(what, parts->first, option.corner_words(*corner), names_of(things),
+                          fmt::format("its {}", plural));
   return Said{at(option.model.corners, *corner).linkage, thing, parts->second};
 }
 
 std::optional<Change> read_spring(const OptionWord& option, std::string_view word) {
-  const auto said = read_said(option, word, "spring", &Linkage::springs);
+  const auto said = read_said(option, word, "spring", "springs", &Linkage::springs);
   if (!said) return std::nullopt;
   const Spring& spring = at(at(option.model.linkages, said->linkage).springs, said->thing);
   SetSpring change{said->linkage, said->thing, "", spring.count};
@@ -188,19 +210,17 @@ std::optional<Change> read_hole(const OptionWord& option, std::string_view word)
   if (hole < 0)
     return option.unknown("hole", parts->first.substr(dot + 1), "body " + in_quotes(at(bodies, body).name),
                           names_of(at(bodies, body).holes), "its holes");
-  const std::size_t comma = parts->second.find(',');
-  const auto u = number_in(parts->second.substr(0, comma));
-  const auto v = comma == std::string_view::npos ? std::nullopt : number_in(parts->second.substr(comma + 1));
-  if (!u || !v) {
+  const auto place = two_numbers(parts->second);
+  if (!place) {
     option.problem(
         "usage", fmt::format("has {} for a place, which must be two numbers U,V in modules", in_quotes(parts->second)));
     return std::nullopt;
   }
-  return MoveHole{at(option.model.corners, *corner).linkage, body, hole, Vec2(*u, *v) * option.model.module_mm};
+  return MoveHole{at(option.model.corners, *corner).linkage, body, hole, *place * option.model.module_mm};
 }
 
 std::optional<Change> read_rod(const OptionWord& option, std::string_view word) {
-  const auto said = read_said(option, word, "rod", &Linkage::rods);
+  const auto said = read_said(option, word, "rod", "rods", &Linkage::rods);
   if (!said) return std::nullopt;
   const auto length = number_in(said->value);
   const double module_mm = option.model.module_mm,
@@ -212,6 +232,66 @@ std::optional<Change> read_rod(const OptionWord& option, std::string_view word) 
     return std::nullopt;
   }
   return SetLength{said->linkage, said->thing, *length * module_mm};
+}
+
+std::optional<Change> read_part_of_body(const OptionWord& option, std::string_view word) {
+  const auto said = read_said(option, word, "body", "bodies", &Linkage::bodies);
+  if (!said) return std::nullopt;
+  const Body& body = at(at(option.model.linkages, said->linkage).bodies, said->thing);
+  if (body.part.empty()) {
+    option.problem("foreign-key",
+                   fmt::format("exchanges the part of {}, which {}", in_quotes(body.name),
+                               body.built.empty() ? "has none" : "is 'built' of " + made_words(body)),
+                   body.built.empty() ? "say in the file what it is made of: part = \"beam-9\""
+                                      : "exchange a part among several in the file itself");
+    return std::nullopt;
+  }
+  const Part* part =
+      option.part_of(said->value, {"beam", "other"}, "beams of the catalogue", "a body's part is a beam, or a part of kind other");
+  if (!part) return std::nullopt;
+  if (std::get<Piece>(part->data).holes.empty()) {
+    option.problem("missing-key",
+                   fmt::format("names part {}, which does not say where its holes are", in_quotes(said->value)),
+                   "give it 'holes' in a catalogue");
+    return std::nullopt;
+  }
+  return SetPart{said->linkage, said->thing, std::string(said->value)};
+}
+
+std::optional<Change> read_tyre(const OptionWord& option, std::string_view word) {
+  const auto said = read_said(option, word, "wheel", "wheels", &Linkage::wheels);
+  if (!said) return std::nullopt;
+  const Wheel& wheel = at(at(option.model.linkages, said->linkage).wheels, said->thing);
+  if (!wheel.same_as.empty()) {
+    option.problem("foreign-key",
+                   fmt::format("exchanges the tyre of {}, which is the same as {}", in_quotes(wheel.name),
+                               in_quotes(wheel.same_as)),
+                   fmt::format("exchange it there, and both get it: --tyre \"{}={}\"", wheel.same_as, said->value));
+    return std::nullopt;
+  }
+  if (!option.part_of(said->value, {"tyre"}, "tyres of the catalogue", "a wheel's part is a tyre")) return std::nullopt;
+  return SetTyre{said->linkage, said->thing, std::string(said->value)};
+}
+
+std::optional<Change> read_rod_height(const OptionWord& option, std::string_view word) {
+  const auto said = read_said(option, word, "rod", "rods", &Linkage::rods);
+  if (!said) return std::nullopt;
+  const Linkage& linkage = at(option.model.linkages, said->linkage);
+  const Rod& rod = at(linkage.rods, said->thing);
+  if (!is_tie_rod(linkage, rod)) {
+    option.problem("foreign-key",
+                   fmt::format("gives rod {} heights, but it is not a tie rod of a top linkage", in_quotes(rod.name)),
+                   "a tie rod has an end on a body that carries a steered wheel");
+    return std::nullopt;
+  }
+  const auto heights = two_numbers(said->value);
+  if (!heights) {
+    option.problem("usage", fmt::format("has {} for heights, which must be two numbers FROM,TO in modules",
+                                        in_quotes(said->value)));
+    return std::nullopt;
+  }
+  const Vec2 mm = *heights * option.model.module_mm;
+  return SetRodHeight{said->linkage, said->thing, {mm.x(), mm.y()}};
 }
 
 std::optional<Change> read_without(const OptionWord& option, std::string_view word) {
@@ -243,6 +323,9 @@ ReadChanges read_changes(const Model& model, const ChangeWords& words) {
   read_all("--hole", "CORNER/BODY.HOLE=U,V", words.holes, read_hole);
   read_all("--rod", "CORNER/ROD=LENGTH", words.rods, read_rod);
   read_all("--without", "CORNER/SPRING, or the name of a bar", words.without, read_without);
+  read_all("--part", "CORNER/BODY=PART", words.parts, read_part_of_body);
+  read_all("--tyre", "CORNER/WHEEL=PART", words.tyres, read_tyre);
+  read_all("--rod-height", "CORNER/ROD=FROM,TO", words.heights, read_rod_height);
   return result;
 }
 
@@ -263,6 +346,19 @@ std::string change_words(const Model& model, const Change& change) {
     const Model with = changed(model, {change});
     return fmt::format("spring {}: {} -> {}", thing, spring_words(spring),
                        spring_words(at(at(with.linkages, set->linkage).springs, set->spring)));
+  }
+  if (const auto* part = std::get_if<SetPart>(&change)) {
+    const Body& body = at(at(model.linkages, part->linkage).bodies, part->body);
+    return fmt::format("part {}: {} -> {}", body.name, made_words(body), part->part);
+  }
+  if (const auto* tyre = std::get_if<SetTyre>(&change)) {
+    const Wheel& wheel = at(at(model.linkages, tyre->linkage).wheels, tyre->wheel);
+    return fmt::format("tyre {}: {} -> {}", wheel.name, tyre_words(wheel), tyre->part);
+  }
+  if (const auto* height = std::get_if<SetRodHeight>(&change)) {
+    const Rod& rod = at(at(model.linkages, height->linkage).rods, height->rod);
+    return fmt::format("height {}: {} -> {}", rod.name, height_words(rod, model.module_mm),
+                       place_words({height->height_mm[0], height->height_mm[1]}, model.module_mm));
   }
   const bool a_spring = std::holds_alternative<RemoveSpring>(change);
   return fmt::format("{} {}: taken out", a_spring ? "spring" : "bar", thing);

@@ -113,12 +113,21 @@ void compare_parts(const Model& before, const Model& after, int corner, int othe
       tell("hole", body.name + "." + hole.name, place_words(hole.p_B, before.module_mm),
            place_words(moved->p_B, after.module_mm));
     }
+    if (other && made_words(body) != made_words(*other)) tell("part", body.name, made_words(body), made_words(*other));
   }
   for (const Rod& rod : was.rods) {
     const Rod* other = named(is.rods, rod.name);
-    if (!other || same_length(rod.length_mm, other->length_mm)) continue;
-    tell("rod", rod.name, fmt::format("{:g}", rod.length_mm / before.module_mm),
-         fmt::format("{:g}", other->length_mm / after.module_mm));
+    if (!other) continue;
+    if (!same_length(rod.length_mm, other->length_mm))
+      tell("rod", rod.name, fmt::format("{:g}", rod.length_mm / before.module_mm),
+           fmt::format("{:g}", other->length_mm / after.module_mm));
+    const std::string height = height_words(rod, before.module_mm), now = height_words(*other, after.module_mm);
+    if (height != now) tell("height", rod.name, height, now);
+  }
+  for (const Wheel& wheel : was.wheels) {
+    const Wheel* other = named(is.wheels, wheel.name);
+    if (other && wheel.same_as.empty() && tyre_words(wheel) != tyre_words(*other))
+      tell("tyre", wheel.name, tyre_words(wheel), tyre_words(*other));
   }
   for (const Spring& spring : was.springs) {
     const Spring* other = named(is.springs, spring.name);

@@ -17,8 +17,8 @@ namespace ridepitch {
 /// One number, or word, of the two models.
 struct Difference {
   std::string where;     ///< "" for the vehicle, "rear left", "rear left/hub"; by the names of the first model
-  std::string quantity;  ///< a name of words/quantity.hpp; or, in words: "state", "corner", "wheel", "hole", "rod",
-                         ///< "spring", "bar", "finding", "steering"
+  std::string quantity;  ///< a name of words/quantity.hpp; or, in words: "state", "corner", "wheel", "hole", "part",
+                         ///< "rod", "height", "tyre", "spring", "bar", "finding", "steering"
   std::optional<double> before = {}, after = {};
   std::string before_words = {}, after_words = {};
   std::optional<double> tolerance = {};         ///< how far it may be off, in its own unit; none: told, not judged

@@ -452,7 +452,7 @@ std::optional<std::vector<TapeSetting>> settings(const WrittenTape& written, con
     const auto numbers = spring_numbers(after);
     if (!numbers || spring_of(model).data.index() != after.data.index()) return std::nullopt;
     set(chosen->linkage, spring_parameter(at(model.linkages, chosen->linkage), chosen->spring), *numbers);
-  } else {
+  } else if (!std::holds_alternative<SetPart>(change)) {  // what a body is made of moves no hole
     return std::nullopt;
   }
   return out;

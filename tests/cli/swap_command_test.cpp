@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "cli/page.hpp"
 #include "cli/program.hpp"
@@ -18,6 +19,9 @@ using testing::HasSubstr;
 using testing::Not;
 using testing::StartsWith;
 using Json = nlohmann::ordered_json;
+
+/// A demo as users are shown it.
+std::string shown_model(const std::string& name) { return source_path("models/" + name); }
 
 Json swap_json(const std::vector<std::string>& words, int status) {
   std::vector<std::string> all = words;
@@ -95,6 +99,57 @@ TEST(Swap, TheModelItselfCanBeWritten) {
   std::string wanted = text;
   wanted.replace(wanted.find("count = 2"), 9, "count = 3");
   EXPECT_EQ(text_of(copy), wanted);
+}
+
+// Tyres are not carried by the springs: of another one the machine stands higher by half the difference of their
+// diameters, (84 - 69) / 2 mm, and four are heavier by 4 times (74 - 40) g. The catalogue has these figures.
+TEST(Swap, AnotherTyreLiftsTheMachineByHalfTheDifferenceOfDiameters) {
+  const Json swap =
+      swap_json({"swap", shown_model("gravel-tug.toml"), "--tyre", "rear left/hub=tyre-84", "--keep", "ride=9"}, 0);
+  EXPECT_EQ(swap["changes"].size(), 1u);
+  EXPECT_EQ(swap["changes"][0]["change"], "tyre hub: tyre-69 -> tyre-84");
+  for (const int corner : {0, 1, 2, 3}) {
+    const auto height = [&](const char* side) { return swap[side]["corners"][corner]["ride_height_mm"].get<double>(); };
+    EXPECT_NEAR(height("after") - height("before"), 7.5, 1e-9) << corner;
+  }
+  const auto mass = [&](const char* side) { return swap[side]["vehicle"]["total_mass_kg"].get<double>(); };
+  EXPECT_NEAR(mass("after") - mass("before"), 0.136, 1e-9);
+}
+
+TEST(Swap, APartWithoutTheHoleIsAProblemUntilTheHoleMoves) {
+  const std::vector<std::string> part = {"swap", shown_model("gravel-tug.toml"), "--part", "rear left/rocker=beam-4-4"};
+  const Json without = swap_json(part, 1);
+  EXPECT_EQ(without["verdict"], "has a new problem (no-such-hole at arm/rocker.coil)");
+  EXPECT_EQ(without["changes"][0]["change"], "part rocker: beam-4-6 -> beam-4-4");
+  const Folder scratch;
+  const std::string copy = scratch.file("copy.toml");
+  std::vector<std::string> moved = part;
+  moved.insert(moved.end(), {"--hole", "rear left/rocker.coil=0,3", "--write", copy});
+  const std::string verdict = swap_json(moved, 1)["verdict"];
+  EXPECT_THAT(verdict, Not(HasSubstr("no-such-hole")));
+  const Json again = swap_json({"swap", shown_model("gravel-tug.toml"), copy}, 1);
+  EXPECT_EQ(again["verdict"], verdict);
+  int told = 0;
+  for (const Json& each : again["differences"])
+    if (each["quantity"] == "part") {
+      ++told;
+      EXPECT_EQ(each["before"], "beam-4-6");
+      EXPECT_EQ(each["after"], "beam-4-4");
+    }
+  EXPECT_EQ(told, 4);  // corners share the linkage
+}
+
+TEST(Swap, HeightsOfTieRodsChangeTheBumpSteerAlone) {
+  const std::vector<std::string> words = {"swap", shown_model("bark-dumper.toml"), "--rod-height", "steering/left=3,4.5"};
+  const Json swap = swap_json(words, 1);
+  EXPECT_EQ(swap["changes"][0]["change"], "height left: [3, 4] -> [3, 4.5]");
+  std::set<std::string> differ;
+  for (const Json& each : swap["differences"])
+    if (each["before"] != each["after"] && each["quantity"] != "height") differ.insert(each["quantity"]);
+  for (const std::string& quantity : differ) EXPECT_THAT(quantity, testing::AnyOf(HasSubstr("steer"), HasSubstr("turned"))) << quantity;
+  EXPECT_FALSE(differ.empty());
+  const ProgramRun run = run_program(words);
+  EXPECT_THAT(run.out, HasSubstr("\n  height left: [3, 4] -> [3, 4.5], at steering\n"));
 }
 
 TEST(Swap, ChangesThatHaveNoSolutionAreAVerdict) {

@@ -66,6 +66,46 @@ TEST_F(Changed, AnIndexIsThatOfTheModelBeforeAnyChange) {
   EXPECT_EQ(std::get<VarySpring>(after.tune->vary[0].what).counts, std::vector<int>{3});
 }
 
+TEST_F(Changed, AnotherTyreIsOnTheSteeredWheelsOfItsCornersToo) {
+  const Model dumper = shown_demo("bark-dumper");  // wishbones in front, arms behind, a steering for the front
+  ASSERT_EQ(dumper.linkages[0].name, "wishbone");
+  const Model after = changed(dumper, {SetTyre{0, 0, "tyre-84-soft"}});
+  const Tyre& soft = std::get<Tyre>(dumper.catalogue.at("tyre-84-soft").data);
+  const auto is_soft = [&](const Wheel& wheel) {
+    return wheel.part == "tyre-84-soft" && wheel.tyre.diameter_mm == soft.diameter_mm &&
+           wheel.tyre.mass_g == soft.mass_g && wheel.tyre.width_mm == soft.width_mm &&
+           wheel.tyre.rate_n_per_mm == soft.rate_n_per_mm;
+  };
+  EXPECT_TRUE(is_soft(after.linkages[0].wheels[0]));
+  EXPECT_EQ(after.linkages[1].wheels[0].part, "tyre-69");
+  for (const Wheel& wheel : after.linkages[2].wheels) EXPECT_TRUE(is_soft(wheel)) << wheel.name;
+  const Model behind = changed(dumper, {SetTyre{1, 0, "tyre-84-soft"}});
+  for (const Wheel& wheel : behind.linkages[2].wheels) EXPECT_EQ(wheel.part, "tyre-69");
+}
+
+TEST_F(Changed, APartIsExchangedAndTheHolesStay) {
+  const Model dumper = shown_demo("bark-dumper");
+  const Model after = changed(dumper, {SetPart{1, 1, "beam-11"}});
+  EXPECT_EQ(after.linkages[1].bodies[1].part, "beam-11");
+  for (std::size_t h = 0; h < after.linkages[1].bodies[1].holes.size(); ++h)
+    EXPECT_EQ(after.linkages[1].bodies[1].holes[h].p_B, dumper.linkages[1].bodies[1].holes[h].p_B);
+  EXPECT_TRUE(is_already_so(after, SetPart{1, 1, "beam-11"}));
+  EXPECT_FALSE(is_already_so(dumper, SetPart{1, 1, "beam-11"}));
+}
+
+TEST_F(Changed, OnlyARodOfASteeredWheelHasHeights) {
+  const Model dumper = shown_demo("bark-dumper");
+  EXPECT_FALSE(is_tie_rod(dumper.linkages[1], dumper.linkages[1].rods[0]));
+  for (const Rod& rod : dumper.linkages[2].rods) EXPECT_TRUE(is_tie_rod(dumper.linkages[2], rod));
+  const Model after = changed(dumper, {SetRodHeight{2, 0, {24, 36}}});
+  EXPECT_EQ(after.linkages[2].rods[0].height_mm, (std::array<double, 2>{24, 36}));
+  EXPECT_EQ(after.linkages[2].rods[1].height_mm, (std::array<double, 2>{24, 32}));
+  EXPECT_TRUE(is_already_so(after, SetRodHeight{2, 0, {24, 36}}));
+  EXPECT_EQ(changed_thing(dumper, SetRodHeight{2, 0, {}}), "left height");
+  EXPECT_EQ(changed_thing(dumper, SetTyre{0, 0, ""}), "hub tyre");
+  EXPECT_EQ(changed_linkage(SetTyre{1, 0, ""}), 1);
+}
+
 TEST_F(Changed, WithoutChangesNothingDiffers) { EXPECT_EQ(words_of(changed(model, {})), words_of(model)); }
 
 }  // namespace

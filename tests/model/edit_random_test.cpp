@@ -200,7 +200,7 @@ Said the_model() {
 Change any_change(Random& random, const Model& model, bool removals) {
   const Linkage& arm = model.linkages[0];
   const double step_mm = model.module_mm / 2;
-  switch (below(random, removals ? 5 : 3)) {
+  switch (below(random, removals ? 7 : 3)) {
     case 0: {
       const int body = below(random, static_cast<int>(arm.bodies.size()));
       const int hole = below(random, static_cast<int>(arm.bodies[static_cast<std::size_t>(body)].holes.size()));
@@ -217,6 +217,11 @@ Change any_change(Random& random, const Model& model, bool removals) {
     }
     case 3:
       return RemoveSpring{0, below(random, static_cast<int>(arm.springs.size()))};
+    case 4:
+      return SetPart{0, arm.bodies[1].name == "arm" ? 1 : 2,  // the rocker has no part
+                     any_of<std::string>(random, {"beam-9", "beam-11", "beam-4-4", "frame-5-7"})};
+    case 5:
+      return SetTyre{0, 0, any_of<std::string>(random, {"tyre-69", "tyre-84", "tyre-95-soft"})};
     default:
       return RemoveBar{below(random, static_cast<int>(model.bars.size()))};
   }

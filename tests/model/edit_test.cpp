@@ -236,6 +236,108 @@ TEST(EditText, ARodsPartFollowsItsLength) {
                   "+ pushrod.length = 6.5                # hole centre to hole centre"));
 }
 
+// A hand-written machine that steers: the knuckles' tyres are those of the sprung wheels.
+const std::string steered = R"(format = 1
+name = "Steered"
+parts = ["parts.toml"]
+
+[linkage.arm]
+plane = "side"
+body.chassis.holes = { arm = [0, 0] }
+body.arm = { part = "beam-9", holes = { root = [0, 0], axle = [8, 0] } }   # straight
+pin = [{ join = ["chassis.arm", "arm.root"] }]
+spring.main = { kind = "torsion", between = ["chassis", "arm"], rate_n_mm_per_deg = 30, free_deg = -40 }
+
+# Wide ones, from the old machine.
+[linkage.arm.wheel.hub]
+at = "arm.axle"
+diameter_mm = 69     # by the ruler
+width_mm = 24
+# weighed together
+mass_g = 40
+
+[linkage.steer]
+plane = "top"
+
+[linkage.steer.body]
+chassis = { holes = { left = [0, 12], right = [0, -12], crank = [-5.5, 0] } }
+knuckle-left = { holes = { king = [0, 0], arm = [-3, -1], hub = [0, 2] }, near = { hub = [0, 14] } }
+knuckle-right = { holes = { king = [0, 0], arm = [-3, 1], hub = [0, -2] }, near = { hub = [0, -14] } }
+crank = { holes = { pivot = [0, 0], left = [3, 1], right = [3, -1] }, near = { left = [-2.5, 1] } }
+
+[[linkage.steer.pin]]
+join = ["chassis.left", "knuckle-left.king"]
+[[linkage.steer.pin]]
+join = ["chassis.right", "knuckle-right.king"]
+[[linkage.steer.pin]]
+join = ["chassis.crank", "crank.pivot"]
+name = "crank pivot"
+
+[linkage.steer.rod]
+left = { from = "crank.left", to = "knuckle-left.arm", length = 10, height = [3, +4.0] }  # over the arm
+right = { from = "crank.right", to = "knuckle-right.arm", length = 10 }
+
+[linkage.steer.drive]
+pin = "crank pivot"
+range_deg = [-26, 26]
+
+[linkage.steer.wheel.left]
+at = "knuckle-left.hub"
+part = "tyre-a"   # as the other
+ahead = [1, 0]
+same_as = "front left/hub"
+[linkage.steer.wheel.right]
+at = "knuckle-right.hub"
+part = "tyre-a"
+ahead = [1, 0]
+same_as = "front right/hub"
+
+[[mass]]
+name = "all"
+grams = 2400
+at = [0, 0, 5]
+
+[[corner]]
+name = "front left"
+linkage = "arm"
+at = [18, 14, 4]
+mirror = true
+
+[[corner]]
+name = "rear left"
+linkage = "arm"
+at = [-18, 14, 4]
+mirror = true
+
+[[corner]]
+name = "steering"
+linkage = "steer"
+at = [26, 0, 4]
+)";
+
+TEST(EditText, APartOfABodyIsExchangedInItsPlace) {
+  EXPECT_THAT(
+      difference(steered, edited(steered, {SetPart{0, 1, "beam-11"}, MoveHole{0, 1, 1, module_8(10, 0)}})),
+      ElementsAre("- body.arm = { part = \"beam-9\", holes = { root = [0, 0], axle = [8, 0] } }   # straight",
+                  "+ body.arm = { part = \"beam-11\", holes = { root = [0, 0], axle = [10, 0] } }   # straight"));
+  EXPECT_EQ(edited(steered, {SetPart{0, 1, "beam-11"}, SetPart{0, 1, "beam-9"}}), steered);
+}
+
+TEST(EditText, ATyreWrittenInPlaceGivesWayToAPartAndTheSteeredWheelsFollow) {
+  EXPECT_THAT(difference(steered, edited(steered, {SetTyre{0, 0, "tyre-84"}})),
+              ElementsAre("- diameter_mm = 69     # by the ruler", "- width_mm = 24", "+ part = \"tyre-84\"     # by the ruler",
+                          "- mass_g = 40", "- part = \"tyre-a\"   # as the other", "+ part = \"tyre-84\"   # as the other",
+                          "- part = \"tyre-a\"", "+ part = \"tyre-84\""));
+}
+
+TEST(EditText, HeightsOfATieRodAreChangedOrAdded) {
+  EXPECT_THAT(difference(steered, edited(steered, {SetRodHeight{1, 0, {24, 36}}})),
+              ElementsAre(testing::EndsWith("length = 10, height = [3, +4.0] }  # over the arm"),
+                          testing::EndsWith("length = 10, height = [3, +4.5] }  # over the arm")));
+  EXPECT_THAT(difference(steered, edited(steered, {SetRodHeight{1, 1, {24, 36}}})),
+              ElementsAre(testing::EndsWith("length = 10 }"), testing::EndsWith("length = 10, height = [3, 4.5] }")));
+}
+
 TEST(EditText, ACountThatWasNotThereIsAddedInTheMannerOfItsTable) {
   EXPECT_THAT(difference(notes, edited(notes, {two_hard})),
               ElementsAre("- part   = 'coil-65-firm'", "+ part   = 'coil-65-hard'", "+ count  = 2"));
@@ -375,6 +477,17 @@ TEST(EditText, APartThatDoesNotFitIsRefused) {
   }
   const Model torsion = model_of(std::string(small_model));
   EXPECT_EQ(edit_text(small_model, torsion, {SetSpring{0, 0, "coil-a", 1}}).problems.size(), 1u);
+}
+
+TEST(EditText, APartThatFitsNoBodyAndATyreThatIsNoneAreRefused) {
+  const Model model = model_of(steered);
+  for (const Changes& changes : {Changes{SetPart{0, 1, "beam-90"}}, Changes{SetPart{0, 1, "tyre-a"}},
+                                 Changes{SetPart{0, 1, "rod-6"}}, Changes{SetTyre{0, 0, "beam-9"}}, Changes{SetTyre{0, 0, "none"}}})
+    EXPECT_EQ(edit_text(steered, model, changes).problems.size(), 1u);
+  Model built = model;
+  built.linkages[0].bodies[1].part = "";
+  built.linkages[0].bodies[1].built = {{.part = "beam-9"}};
+  EXPECT_THAT(edit_text(steered, built, {SetPart{0, 1, "beam-11"}}).problems.at(0).hint, HasSubstr("'built'"));
 }
 
 TEST(EditText, ALengthThatTheFormatRefusesIsRefused) {

@@ -64,8 +64,9 @@ struct Say {
                        words(s.stroke_mm));
   }
   static std::string words(const Wheel& w) {
-    return fmt::format("wheel {} {} {} {} {}\n", words(w.name), words(w.at), words(w.part), words(w.ahead),
-                       words(w.same_as));
+    return fmt::format("wheel {} {} {} {} {} {} {} {} {}\n", words(w.name), words(w.at), words(w.part), words(w.ahead),
+                       words(w.same_as), w.tyre.diameter_mm, w.tyre.width_mm, w.tyre.mass_g,
+                       words(w.tyre.rate_n_per_mm));
   }
   static std::string words(const Linkage& l) {
     return fmt::format("linkage {} {}\n{}{}{}{}{}{}{}", words(l.name), static_cast<int>(l.plane), words(l.bodies),

@@ -107,6 +107,70 @@ TEST_F(Words, AChangeIsToldWithWhatItWas) {
   EXPECT_EQ(change_words(model, RemoveSpring{0, 0}), "spring main: taken out");
 }
 
+struct SteeredWords : testing::Test {  // linkages wishbone, arm, steer; tie rods at [3, 4]; arm of a beam-9
+  const Model model = shown_demo("bark-dumper");
+
+  Problem refused(const ChangeWords& words) const {
+    const ReadChanges result = read_changes(model, words);
+    EXPECT_EQ(result.problems.size(), 1u);
+    return result.problems.empty() ? Problem{} : result.problems[0];
+  }
+};
+
+TEST_F(SteeredWords, NamePartsTyresAndHeights) {
+  const ReadChanges read = read_changes(model, {.parts = {"rear right/arm=beam-11"},
+                                                .tyres = {"front left/hub=tyre-84"},
+                                                .heights = {"steering/right=2.5, +4"}});
+  EXPECT_THAT(read.problems, IsEmpty());
+  EXPECT_EQ(read.changes, (Changes{SetPart{1, 1, "beam-11"}, SetTyre{0, 0, "tyre-84"}, SetRodHeight{2, 1, {20, 32}}}));
+}
+
+TEST_F(SteeredWords, WhatCannotBeExchangedIsRefusedWithTheWayOut) {
+  const struct {
+    ChangeWords words;
+    const char *at_fault, *hint;
+  } cases[] = {
+      {{.parts = {"rear left/amr=beam-11"}}, "'amr'", "did you mean 'arm'?"},
+      {{.parts = {"rear left/arm=beam-111"}}, "'beam-111'", "did you mean 'beam-11'?"},
+      {{.parts = {"rear left/arm=tyre-84"}}, "which is a tyre", "a body's part is a beam, or a part of kind other"},
+      {{.parts = {"rear left/chassis=beam-9"}}, "'chassis', which has none", "say in the file what it is made of: part = \"beam-9\""},
+      {{.parts = {"front left/upright=beam-9"}}, "is 'built' of beam-5 and beam-3", "exchange a part among several in the file itself"},
+      {{.tyres = {"rear left/hub=tyre-85"}}, "'tyre-85'", "did you mean 'tyre-84'?"},
+      {{.tyres = {"rear left/hub=beam-9"}}, "which is a beam", "a wheel's part is a tyre"},
+      {{.tyres = {"steering/left=tyre-84"}}, "the same as 'front left/hub'",
+       "exchange it there, and both get it: --tyre \"front left/hub=tyre-84\""},
+      {{.heights = {"rear left/pushrod=3,4"}}, "'pushrod'", "a tie rod has an end on a body that carries a steered wheel"},
+      {{.heights = {"steering/lefd=3,4"}}, "'lefd'", "did you mean 'left'?"},
+      {{.heights = {"steering/left=3"}}, "'3' for heights", ""},
+      {{.heights = {"steering/left=3,4,5"}}, "'3,4,5' for heights", ""},
+  };
+  for (const auto& each : cases) {
+    const Problem problem = refused(each.words);
+    EXPECT_THAT(problem.text, HasSubstr(each.at_fault));
+    EXPECT_EQ(problem.hint, each.hint) << each.at_fault;
+  }
+}
+
+TEST_F(SteeredWords, TellWhatItWasAndWhatToDo) {
+  const SetPart part{1, 1, "beam-11"};
+  const SetTyre tyre{0, 0, "tyre-84"};
+  EXPECT_EQ(change_words(model, part), "part arm: beam-9 -> beam-11");
+  EXPECT_EQ(builder_words(model, part), "take beam-11 for 'arm' instead of beam-9");
+  EXPECT_EQ(change_words(model, tyre), "tyre hub: tyre-69 -> tyre-84");
+  EXPECT_EQ(builder_words(model, tyre), "put tyre-84 on wheel 'hub' instead of tyre-69");
+  const auto height = [](double from, double to) { return SetRodHeight{2, 0, {8 * from, 8 * to}}; };
+  EXPECT_EQ(change_words(model, height(3, 4.5)), "height left: [3, 4] -> [3, 4.5]");
+  EXPECT_EQ(builder_words(model, height(3, 4.5)), "raise rod 'left' half a hole at knuckle-left.arm");
+  EXPECT_EQ(builder_words(model, height(2, 3)), "lower rod 'left' one hole at both ends");
+  EXPECT_EQ(builder_words(model, height(2, 4.5)),
+            "lower rod 'left' one hole at crank.left and raise rod 'left' half a hole at knuckle-left.arm");
+  Model without = model;
+  without.linkages[2].rods[0].height_mm = {};
+  EXPECT_EQ(change_words(without, height(3, 4)), "height left: none -> [3, 4]");
+  EXPECT_EQ(builder_words(without, height(3, 4)),
+            "fit rod 'left' at a height of 3 modules at crank.left and 4 at knuckle-left.arm");
+}
+
 TEST_F(Words, AChangeIsAtEveryCornerOfItsLinkage) {
   EXPECT_THAT(corners_changed(model, SetLength{0, 0, 52}),
               ElementsAre("front left", "front right", "rear left", "rear right"));

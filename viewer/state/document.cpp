@@ -25,6 +25,9 @@ std::array<int, 4> thing_of(const Change& change) {
     std::array<int, 3> operator()(const SetSpring& c) const { return {c.linkage, c.spring}; }
     std::array<int, 3> operator()(const RemoveSpring& c) const { return {c.linkage, c.spring}; }
     std::array<int, 3> operator()(const RemoveBar& c) const { return {c.bar}; }
+    std::array<int, 3> operator()(const SetPart& c) const { return {c.linkage, c.body}; }
+    std::array<int, 3> operator()(const SetTyre& c) const { return {c.linkage, c.wheel}; }
+    std::array<int, 3> operator()(const SetRodHeight& c) const { return {c.linkage, c.rod}; }
   };
   const auto [a, b, c] = std::visit(Indices{}, change);
   return {static_cast<int>(change.index()), a, b, c};
