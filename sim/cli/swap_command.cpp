@@ -45,7 +45,8 @@ Outcome swap_with_changes(const SwapOptions& how, bool overwrite, Swapped& swapp
   const Model& before = swapped.before.model;
   if (!how.write.empty())
     if (auto refused = refused_edit(how.write, before, {}, overwrite)) return {"", {std::move(*refused)}};
-  ReadChanges read = read_changes(before, {how.springs, how.holes, how.rods, how.without, how.parts, how.tyres, how.heights});
+  ReadChanges read =
+      read_changes(before, {how.springs, how.holes, how.rods, how.without, how.parts, how.tyres, how.heights});
   if (!read.problems.empty()) return {"", std::move(read.problems)};
   swapped.changes = std::move(read.changes);
   Model after = changed(before, swapped.changes);

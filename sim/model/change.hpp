@@ -73,8 +73,7 @@ struct SetRodHeight {
   friend bool operator==(const SetRodHeight&, const SetRodHeight&) = default;
 };
 
-using Change =
-    std::variant<MoveHole, SetLength, SetSpring, RemoveSpring, RemoveBar, SetPart, SetTyre, SetRodHeight>;
+using Change = std::variant<MoveHole, SetLength, SetSpring, RemoveSpring, RemoveBar, SetPart, SetTyre, SetRodHeight>;
 using Changes = std::vector<Change>;
 
 /// The model with the changes made; of two changes of one thing the later counts. The `near` hints of a moved hole stay.

@@ -43,7 +43,7 @@ struct Difference {
   TomlPath path;
   /// A length [mm]; a count; a part, empty: none; two lengths [mm] that were not there.
   std::variant<double, int, std::string, std::array<double, 2>> wanted;
-  std::string thing;                              ///< "the length of rod 'pushrod'"
+  std::string thing;  ///< "the length of rod 'pushrod'"
 };
 
 /// What one model says otherwise than another with the same things in it, as far as changes can touch it.

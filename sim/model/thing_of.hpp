@@ -16,7 +16,9 @@ auto& thing_of(auto& model, const SetSpring& change) {
 auto& thing_of(auto& model, const RemoveSpring& change) {
   return at(at(model.linkages, change.linkage).springs, change.spring);
 }
-auto& thing_of(auto& model, const SetPart& change) { return at(at(model.linkages, change.linkage).bodies, change.body); }
+auto& thing_of(auto& model, const SetPart& change) {
+  return at(at(model.linkages, change.linkage).bodies, change.body);
+}
 auto& thing_of(auto& model, const SetTyre& change) {
   return at(at(model.linkages, change.linkage).wheels, change.wheel);
 }

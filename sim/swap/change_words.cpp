@@ -150,8 +150,8 @@ bool read_part_and_count(const OptionWord& option, std::string_view value, const
     option.problem("out-of-range",
                    fmt::format("names part {}, which is {:g} mm long, for {}, whose ends lie {:g} mm apart across the "
                                "plane",
-                               in_quotes(part), *longest_mm(*narrowed<SpringData>(found->data)),
-                               in_quotes(spring.name), spring.across_mm));
+                               in_quotes(part), *longest_mm(*narrowed<SpringData>(found->data)), in_quotes(spring.name),
+                               spring.across_mm));
     return false;
   }
   change.part = part;
@@ -246,8 +246,8 @@ std::optional<Change> read_part_of_body(const OptionWord& option, std::string_vi
                                       : "exchange a part among several in the file itself");
     return std::nullopt;
   }
-  const Part* part =
-      option.part_of(said->value, {"beam", "other"}, "beams of the catalogue", "a body's part is a beam, or a part of kind other");
+  const Part* part = option.part_of(said->value, {"beam", "other"}, "beams of the catalogue",
+                                    "a body's part is a beam, or a part of kind other");
   if (!part) return std::nullopt;
   if (std::get<Piece>(part->data).holes.empty()) {
     option.problem("missing-key",

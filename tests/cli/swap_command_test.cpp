@@ -140,13 +140,15 @@ TEST(Swap, APartWithoutTheHoleIsAProblemUntilTheHoleMoves) {
 }
 
 TEST(Swap, HeightsOfTieRodsChangeTheBumpSteerAlone) {
-  const std::vector<std::string> words = {"swap", shown_model("bark-dumper.toml"), "--rod-height", "steering/left=3,4.5"};
+  const std::vector<std::string> words = {"swap", shown_model("bark-dumper.toml"), "--rod-height",
+                                          "steering/left=3,4.5"};
   const Json swap = swap_json(words, 1);
   EXPECT_EQ(swap["changes"][0]["change"], "height left: [3, 4] -> [3, 4.5]");
   std::set<std::string> differ;
   for (const Json& each : swap["differences"])
     if (each["before"] != each["after"] && each["quantity"] != "height") differ.insert(each["quantity"]);
-  for (const std::string& quantity : differ) EXPECT_THAT(quantity, testing::AnyOf(HasSubstr("steer"), HasSubstr("turned"))) << quantity;
+  for (const std::string& quantity : differ)
+    EXPECT_THAT(quantity, testing::AnyOf(HasSubstr("steer"), HasSubstr("turned"))) << quantity;
   EXPECT_FALSE(differ.empty());
   const ProgramRun run = run_program(words);
   EXPECT_THAT(run.out, HasSubstr("\n  height left: [3, 4] -> [3, 4.5], at steering\n"));

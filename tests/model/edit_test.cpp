@@ -324,10 +324,11 @@ TEST(EditText, APartOfABodyIsExchangedInItsPlace) {
 }
 
 TEST(EditText, ATyreWrittenInPlaceGivesWayToAPartAndTheSteeredWheelsFollow) {
-  EXPECT_THAT(difference(steered, edited(steered, {SetTyre{0, 0, "tyre-84"}})),
-              ElementsAre("- diameter_mm = 69     # by the ruler", "- width_mm = 24", "+ part = \"tyre-84\"     # by the ruler",
-                          "- mass_g = 40", "- part = \"tyre-a\"   # as the other", "+ part = \"tyre-84\"   # as the other",
-                          "- part = \"tyre-a\"", "+ part = \"tyre-84\""));
+  EXPECT_THAT(
+      difference(steered, edited(steered, {SetTyre{0, 0, "tyre-84"}})),
+      ElementsAre("- diameter_mm = 69     # by the ruler", "- width_mm = 24", "+ part = \"tyre-84\"     # by the ruler",
+                  "- mass_g = 40", "- part = \"tyre-a\"   # as the other", "+ part = \"tyre-84\"   # as the other",
+                  "- part = \"tyre-a\"", "+ part = \"tyre-84\""));
 }
 
 TEST(EditText, HeightsOfATieRodAreChangedOrAdded) {
@@ -481,8 +482,9 @@ TEST(EditText, APartThatDoesNotFitIsRefused) {
 
 TEST(EditText, APartThatFitsNoBodyAndATyreThatIsNoneAreRefused) {
   const Model model = model_of(steered);
-  for (const Changes& changes : {Changes{SetPart{0, 1, "beam-90"}}, Changes{SetPart{0, 1, "tyre-a"}},
-                                 Changes{SetPart{0, 1, "rod-6"}}, Changes{SetTyre{0, 0, "beam-9"}}, Changes{SetTyre{0, 0, "none"}}})
+  for (const Changes& changes :
+       {Changes{SetPart{0, 1, "beam-90"}}, Changes{SetPart{0, 1, "tyre-a"}}, Changes{SetPart{0, 1, "rod-6"}},
+        Changes{SetTyre{0, 0, "beam-9"}}, Changes{SetTyre{0, 0, "none"}}})
     EXPECT_EQ(edit_text(steered, model, changes).problems.size(), 1u);
   Model built = model;
   built.linkages[0].bodies[1].part = "";
