@@ -257,6 +257,50 @@ std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism) {
   return std::move(planning.plan);
 }
 
+namespace {
+
+const Vec2& hole_of(const Linkage& linkage, HoleRef ref) { return at(at(linkage.bodies, ref.body).holes, ref.hole).p_B; }
+
+void renumber(Locus& locus, const Linkage& linkage) {
+  if (locus.line) {
+    const Slide& slide = at(linkage.slides, locus.slide);
+    locus.origin = hole_of(linkage, slide.through) +
+                   turned(slide.angle_rad, hole_of(linkage, locus.running) - hole_of(linkage, slide.hole));
+    return;
+  }
+  locus.centre.p_B = hole_of(linkage, locus.centre_hole);
+  if (locus.rod < 0) {
+    locus.radius_mm = (hole_of(linkage, locus.arm[1]) - hole_of(linkage, locus.arm[0])).norm();
+    return;
+  }
+  const Rod& rod = at(linkage.rods, locus.rod);
+  locus.radius_mm = std::sqrt(rod.length_mm * rod.length_mm - rod.across_mm * rod.across_mm);
+}
+
+}  // namespace
+
+void renumber(TwoBarPlan& plan, const Linkage& linkage) {
+  for (TwoBarInput& input : plan.inputs) {
+    if (input.slides) {
+      const Slide& slide = at(linkage.slides, input.slide);
+      input.origin = hole_of(linkage, slide.through) - turned(slide.angle_rad, hole_of(linkage, slide.hole));
+      continue;
+    }
+    input.pinned_to.p_B = hole_of(linkage, input.known);
+    input.pinned_B = hole_of(linkage, input.pinned);
+  }
+  for (TwoBarStep& step : plan.steps) {
+    renumber(step.one, linkage);
+    renumber(step.other, linkage);
+    for (Laying& laying : step.lay) {
+      laying.found_B = hole_of(linkage, laying.found);
+      if (laying.keeps_angle) continue;
+      laying.pinned_to.p_B = hole_of(linkage, laying.known);
+      laying.pinned_B = hole_of(linkage, laying.pinned);
+    }
+  }
+}
+
 void put_body(Eigen::VectorXd& q, int body, double theta, const Vec2& p_B, const Vec2& p_C) {
   q.segment<3>(3 * body) << p_C - turned(theta, p_B), theta;
 }

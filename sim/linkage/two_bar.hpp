@@ -72,6 +72,9 @@ int free_inputs(const TwoBarPlan& plan);
 /// The plan of a linkage, if it has one.
 std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism);
 
+/// Sets a plan's numbers to those of a linkage of the same joints, of which other holes or rods may differ.
+void renumber(TwoBarPlan& plan, const Linkage& linkage);
+
 /// Lays one body down: its point p_B comes to p_C, and it is turned by theta [rad].
 void put_body(Eigen::VectorXd& q, int body, double theta, const Vec2& p_B, const Vec2& p_C);
 

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
-#include <limits>
 #include <set>
 
 #include "model/index.hpp"
@@ -16,7 +15,6 @@ namespace ridepitch {
 namespace {
 
 constexpr int most_side_by_side = 3;
-constexpr std::size_t most_searched = 6;  // springs that the search tries
 constexpr int reach_modules = 2;
 
 bool can_be_had(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
@@ -79,20 +77,6 @@ bool better(const StandIn& a, const StandIn& b) {
   if (a.comparison.worst != b.comparison.worst) return a.comparison.worst < b.comparison.worst;
   if (a.count != b.count) return a.count < b.count;
   return a.part < b.part;
-}
-
-/// How far a lever would have to change for it, as a logarithm, and then whether it has travel left; infinite where it can't
-/// bear the wheel at all. From what compare() says that its wheels need.
-double likelihood(const StandIn& alone) {
-  double sum = 0;
-  int counted = 0;
-  for (const SpringNeed& need : alone.comparison.needs) {
-    if (!need.length_mm || need.motion_ratio_before == 0) return std::numeric_limits<double>::infinity();
-    sum += std::abs(std::log(std::abs(need.motion_ratio_needed / need.motion_ratio_before)));
-    if (need.bump_travel_mm) sum += std::max(0.0, 6 - *need.bump_travel_mm) / 3;
-    ++counted;
-  }
-  return counted == 0 ? std::numeric_limits<double>::infinity() : sum / counted;
 }
 
 /// Places within reach of a hole, its own first: the holes of its body's parts, or of a free body whole modules away.
@@ -180,7 +164,7 @@ void need_least(Tune& tune, std::string_view quantity, const std::string& of, do
   tune.needs.push_back(std::move(made));
 }
 
-/// Bump travel and reserve of every wheel, margins of every corner.
+/// Bump travel and reserve of every wheel.
 void need_what_is_kept(const Solution& solution, const Keep& keep, Tune& tune, int index) {
   const CornerResult& corner = at(solution.corners, index);
   for (const WheelResult& wheel : corner.wheels) {
@@ -190,13 +174,6 @@ void need_what_is_kept(const Solution& solution, const Keep& keep, Tune& tune, i
     share(name::bump_travel, wheel.bump_travel_mm, keep.bump_share);
     share(name::reserve, wheel.reserve, keep.reserve_share);
   }
-  // A lever near its dead point stands as before, and lets go at the first bump.
-  constexpr double clear_of_dead_point_deg = 15, kept_of_margin = 0.8;
-  const auto margin = [&](std::string_view quantity, std::optional<double> now) {
-    if (now) need_least(tune, quantity, corner.name, std::min(clear_of_dead_point_deg, kept_of_margin * *now));
-  };
-  margin(name::toggle_margin, corner.toggle_margin_deg);
-  margin(name::coil_margin, corner.coil_margin_deg);
 }
 
 }  // namespace
@@ -236,54 +213,30 @@ std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, con
   return out;
 }
 
-Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
-                 const std::vector<std::string>& gone, const Keep& keep) {
+Tune rework_tune(const Model& model, const Solution& solution, const std::vector<std::string>& gone, const Keep& keep) {
   Tune tune;
-  std::vector<std::pair<double, const StandIn*>> likely;
-  for (const StandIn& each : alone) {
-    const double how = likelihood(each);
-    if (std::isfinite(how)) likely.emplace_back(how, &each);
-  }
-  std::stable_sort(likely.begin(), likely.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-  if (likely.size() > most_searched) likely.resize(most_searched);
-  for (const GoneSpring& spring : springs_of_part(model, gone)) {
+  for (const GoneSpring& each : springs_of_part(model, gone)) {
+    const Spring& spring = at(at(model.linkages, each.linkage).springs, each.spring);
     VarySpring vary;
-    vary.spring = spring.spring;
-    for (const auto& each : likely) {
-      if (std::find(vary.parts.begin(), vary.parts.end(), each.second->part) == vary.parts.end())
-        vary.parts.push_back(each.second->part);
-      if (std::find(vary.counts.begin(), vary.counts.end(), each.second->count) == vary.counts.end())
-        vary.counts.push_back(each.second->count);
-    }
-    tune.vary.push_back({spring.linkage, std::move(vary), {}});
-    vary_around(model, spring, tune);
+    vary.spring = each.spring;
+    for (const auto& [name, part] : model.catalogue)
+      if (same_kind(spring, part) && can_be_had(model, gone, name) && reaches_across(part, spring))
+        vary.parts.push_back(name);
+    for (int count = 1; count <= most_side_by_side; ++count) vary.counts.push_back(count);
+    if (vary.parts.empty()) return {};
+    tune.vary.push_back({each.linkage, std::move(vary), {}});
+    vary_around(model, each, tune);
   }
-  if (likely.empty()) tune.vary.clear();
   tune.wants = stance_wants(model, solution, {keep.ride_mm, keep.pitch_deg, keep.rate_share});
   for (const Figure& part : corners_and_wheels(model))
     if (part.wheel < 0) need_what_is_kept(solution, keep, tune, part.corner);
   return tune;
 }
 
-std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
-                                    const Keep& keep) {
-  std::vector<Layout> layouts(found.size());
-  const Judged before = judged_in_full(model, solution);
-  in_parallel(found.size(), [&](std::size_t i) {
-    layouts[i].found = found[i];
-    std::string why_not;
-    layouts[i].comparison = compare_changed(before, found[i].changes, keep, why_not);
-  });
-  std::stable_sort(layouts.begin(), layouts.end(),
-                   [](const Layout& a, const Layout& b) { return a.comparison.holds && !b.comparison.holds; });
-  return layouts;
-}
-
-HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
-                        const std::vector<std::string>& gone, const Keep& keep,
-                        const std::function<SearchResult(const Evaluator&)>& run) {
+HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
+                        const Keep& keep, const RunSearch& run) {
   HoleSearch out;
-  out.tune = rework_tune(model, solution, alone, gone, keep);
+  out.tune = rework_tune(model, solution, gone, keep);
   if (out.tune.vary.empty()) return out;
   out.space = make_space(model, out.tune);
   AimsOrProblem aims = make_aims(model, out.tune, out.space.corners, model, solution);
@@ -292,9 +245,17 @@ HoleSearch search_holes(const Model& model, const Solution& solution, const std:
   const Evaluator evaluator = make_evaluator(out.space, out.aims, solution);
   out.by_kernel = evaluator.tape.has_value();
   out.by = evaluator.tape ? evaluator.kernel.name : evaluator.why_no_tape;
-  out.result = run(evaluator);
+  const Judged before = judged_in_full(model, solution);
+  const auto compared = [&](const SolvedCandidate& candidate) {
+    return compare(results_of(before), results_of(candidate.model, candidate.solution, candidate.steering), keep,
+                   why_not_steered(candidate.steering));
+  };
+  out.result = run(evaluator, [&](const SolvedCandidate& candidate) { return compared(candidate).holds; });
   out.searched = true;
-  out.layouts = compare_layouts(model, solution, out.result.found, keep);
+  for (const Found& found : out.result.found) {
+    const auto candidate = solve_in_full(evaluator, found.candidate);
+    if (candidate) out.layouts.push_back({found, compared(*candidate)});
+  }
   return out;
 }
 

@@ -37,22 +37,18 @@ struct StandIn {
 std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
                                const Keep& keep, const OnDone& on_done = {}, const ShallEnd& shall_end = {});
 
-/// What is searched where no stand-in holds: the likeliest springs, their fixed end and the holes of the body that they work
-/// within two modules, the lengths of that body's rods. Needs and wants are what `keep` allows.
-Tune rework_tune(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
-                 const std::vector<std::string>& gone, const Keep& keep);
+/// What is searched: every spring of the catalogue that is not gone, 1 to 3 of it; its ends, and of the lever that it works
+/// the pivot and the rods' holes, within two modules or, of a body made of parts, those parts' holes; the rods of that lever.
+/// Bodies that carry a wheel stay as they are. Needs and wants are what `keep` allows. Nothing varies where no spring is left.
+Tune rework_tune(const Model& model, const Solution& solution, const std::vector<std::string>& gone, const Keep& keep);
 
-/// A layout that the search found, compared like a stand-in.
+/// A layout that the search found, compared with the model before.
 struct Layout {
   Found found;
   Comparison comparison;
 };
 
-/// The search's results compared with the model before: those that hold first, in the order of the search.
-std::vector<Layout> compare_layouts(const Model& model, const Solution& solution, const std::vector<Found>& found,
-                                    const Keep& keep);
-
-/// A search of the holes about the springs that are gone.
+/// A search of the springs that can be had and the holes about them.
 struct HoleSearch {
   bool searched = false;  ///< false: nothing could be varied
   Tune tune;              ///< then
@@ -61,14 +57,16 @@ struct HoleSearch {
   bool by_kernel = false;  ///< the closed form looked at the candidates
   std::string by;          ///< a kernel's name, or why the general solver did
   SearchResult result;
-  std::vector<Layout> layouts;  ///< those that hold first
+  std::vector<Layout> layouts;  ///< what it found, in its order
 };
 
-/// Searches what `rework_tune` makes of it, and compares what is found with the model before.
-/// @param run  the search, with its caller's limit and progress
-HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<StandIn>& alone,
-                        const std::vector<std::string>& gone, const Keep& keep,
-                        const std::function<SearchResult(const Evaluator&)>& run);
+/// The search, with its caller's limit and progress. @param accept  goes into its options
+using RunSearch = std::function<SearchResult(const Evaluator&, std::function<bool(const SolvedCandidate&)> accept)>;
+
+/// Searches what `rework_tune` makes of it. What it finds was compared with the model before, and holds; but where nothing
+/// does, and the nearest misses are told.
+HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
+                        const Keep& keep, const RunSearch& run);
 
 /// The parts that springs of the model are, each once, in file order.
 std::vector<std::string> used_spring_parts(const Model& model);

@@ -51,6 +51,17 @@ std::vector<Want> stance_wants(const Model& model, const Solution& as_it_stands,
   return wants;
 }
 
+Aims widened(const Aims& aims, double times) {
+  constexpr double share = 0.05;
+  Aims out = aims;
+  for (Aim& want : out.wants) want.tolerance *= times;
+  for (Constraint& need : out.needs) {
+    if (need.least) *need.least -= (times - 1) * share * std::abs(*need.least);
+    if (need.most) *need.most += (times - 1) * share * std::abs(*need.most);
+  }
+  return out;
+}
+
 AimsOrProblem make_aims(const Model& model, const Tune& tune, const std::vector<int>& corners, const Model& like,
                         const Solution& like_solution) {
   AimsOrProblem out;

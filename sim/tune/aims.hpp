@@ -53,13 +53,18 @@ struct StanceTolerance {
 /// Ride height, pitch and wheel rate of every corner as it stands.
 std::vector<Want> stance_wants(const Model& model, const Solution& as_it_stands, const StanceTolerance& tolerance = {});
 
+/// The same aims, so many times as wide: tolerances grow, and needs give way by a twentieth for each time.
+Aims widened(const Aims& aims, double times);
+
 /// How a candidate fares.
 struct Judgement {
   double score = 0;     ///< sum of weight (miss / tolerance)^2; not a number where a wanted quantity does not exist
+  double worst = 0;     ///< greatest miss / tolerance; likewise
   int fails_need = -1;  ///< the first need that it does not meet
   double short_by = 0;  ///< how far it is from meeting its needs, in shares of what they ask: 0 where it does
 
   bool passes() const { return fails_need < 0 && score == score; }
+  bool holds() const { return passes() && worst <= 1 + 1e-9; }  ///< everything that is wanted is within its tolerance
 };
 
 /// @param values  of every figure; not a number where it does not exist

@@ -7,12 +7,18 @@ namespace ridepitch {
 namespace kernel_baseline {
 extern const TapeKernel kernel;
 }
+namespace load_test_baseline {
+extern const LoadTest run;
+}
 #ifdef RIDEPITCH_X86
 namespace kernel_avx2 {
 extern const TapeKernel kernel;
 }
 namespace kernel_avx512 {
 extern const TapeKernel kernel;
+}
+namespace load_test_avx2 {
+extern const LoadTest run;
 }
 #endif
 
@@ -32,6 +38,14 @@ std::vector<BatchKernel> batch_kernels() {
   if (__builtin_cpu_supports("avx512f")) kernels.push_back({"avx512", 16, kernel_avx512::kernel});
 #endif
   return kernels;
+}
+
+std::vector<LoadTester> load_testers() {
+  std::vector<LoadTester> testers = {{"baseline", load_test_baseline::run}};
+#ifdef RIDEPITCH_X86
+  if (__builtin_cpu_supports("avx2")) testers.push_back({"avx2", load_test_avx2::run});
+#endif
+  return testers;
 }
 
 }  // namespace ridepitch

@@ -1,10 +1,11 @@
 #pragma once
-// Many candidates at once in closed form: the batch kernels, chosen by what the processor can do.
+// Many candidates at once in closed form: the batch kernels and the load test, chosen by what the processor can do.
 
 #include <cstddef>
 #include <string>
 #include <vector>
 
+#include "tune/load_test.hpp"
 #include "tune/tape.hpp"
 
 namespace ridepitch {
@@ -49,5 +50,14 @@ struct BatchKernel {
 
 /// Those that this processor can run, the fastest last. Results of all are equal bit for bit.
 std::vector<BatchKernel> batch_kernels();
+
+/// One build of the load test.
+struct LoadTester {
+  std::string name;  ///< "baseline" or "avx2"
+  LoadTest run = nullptr;
+};
+
+/// Likewise.
+std::vector<LoadTester> load_testers();
 
 }  // namespace ridepitch

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstring>
+#include <iterator>
 #include <limits>
 #include <utility>
 
@@ -128,6 +129,7 @@ Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& a
   Evaluator e;
   e.space = &space;
   e.aims = &aims;
+  e.as_it_stands = &as_it_stands;
   e.tape = write_tape(*space.model, as_it_stands, e.why_no_tape);
   if (e.tape && find_figures(e) && find_settings(e)) {
     say_what_is_wanted(e);
@@ -207,10 +209,24 @@ std::vector<Finding> new_findings(const std::vector<Finding>& before, const std:
   return fresh;
 }
 
-std::vector<Finding> new_findings_of(const Evaluator& e, std::uint64_t candidate) {
-  const Model with = changed(*e.space->model, changes_of(*e.space, candidate));
-  const SolveResult solved = solve(with);
-  return solved.solution ? new_findings(e.findings, all_findings(with, *solved.solution)) : std::vector<Finding>{};
+std::optional<SolvedCandidate> solve_in_full(const Evaluator& e, std::uint64_t candidate) {
+  SolvedCandidate out{changed(*e.space->model, changes_of(*e.space, candidate)), {}, {}};
+  SolveResult solved = solve(out.model);
+  if (!solved.solution) return std::nullopt;
+  out.solution = std::move(*solved.solution);
+  Further more = look_further(out.model, out.solution);
+  std::move(more.findings.begin(), more.findings.end(), std::back_inserter(out.solution.findings));
+  out.steering = std::move(more.steering);
+  return out;
+}
+
+std::vector<double> values_of(const Evaluator& e, const SolvedCandidate& candidate, const std::vector<int>& options) {
+  const Results results = results_of(candidate.model, candidate.solution, candidate.steering);
+  std::vector<double> values;
+  for (const Figure& figure : e.aims->figures)
+    values.push_back(figure.what->of == Scope::chosen ? value_of_choice(*e.space, *figure.what, options)
+                                                      : value_of(results, figure).value_or(nothing));
+  return values;
 }
 
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "steer/steering.hpp"
 #include "tune/aims.hpp"
 #include "tune/batch.hpp"
 #include "tune/space.hpp"
@@ -19,6 +20,7 @@ namespace ridepitch {
 struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
+  const Solution* as_it_stands = nullptr;  ///< the model of the space, solved
   std::optional<WrittenTape> tape;  ///< none: the general solver does everything
   std::string why_no_tape;
   std::vector<TapeFigure> figures;                          ///< [figures of the aims]
@@ -29,7 +31,7 @@ struct Evaluator {
   std::vector<Finding> findings;  ///< of the model as it stands
 };
 
-/// @param as_it_stands  the model of the space, solved
+/// @param as_it_stands  the model of the space, solved; must outlive it
 Evaluator make_evaluator(const Space& space, const Aims& aims, const Solution& as_it_stands);
 
 /// A quantity of the choice itself. @param options  [variables]
@@ -74,8 +76,18 @@ std::vector<double> read_lane(const Batch& batch, int lane);
 /// Problems and warnings of one model that another does not have at the same place; the code tells them apart.
 std::vector<Finding> new_findings(const std::vector<Finding>& before, const std::vector<Finding>& after);
 
-/// What `solve` finds against a candidate that it does not find against the model as it stands.
-std::vector<Finding> new_findings_of(const Evaluator& evaluator, std::uint64_t candidate);
+/// A candidate solved in full, its steering and all that is found against it included.
+struct SolvedCandidate {
+  Model model;
+  Solution solution;  ///< its findings are all that there are
+  SteerResult steering;
+};
+
+/// @returns none where it has no solution
+std::optional<SolvedCandidate> solve_in_full(const Evaluator& evaluator, std::uint64_t candidate);
+
+/// All figures of the aims. @param options  [variables]
+std::vector<double> values_of(const Evaluator& evaluator, const SolvedCandidate& candidate, const std::vector<int>& options);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

@@ -54,7 +54,7 @@ void add_miss(double target, const double* values, Each<Number, count>& worst) {
 template <class Number, int count>
 void judge_some(const Aims& aims, const double* values, int lanes, Judgement* out) {
   using These = Each<Number, count>;
-  These score, short_by, fails;
+  These score, greatest, short_by, fails;
   for (Number& none : fails.of) none = Number{} - 1;
   for (std::size_t n = 0; n < aims.needs.size(); ++n) {
     These here;
@@ -74,13 +74,16 @@ void judge_some(const Aims& aims, const double* values, int lanes, Judgement* ou
     for (int i = 0; i < count; ++i) {
       const Number share = worst.of[i] * by_tolerance;
       score.of[i] += want.weight * share * share;
+      greatest.of[i] = share > greatest.of[i] ? share : greatest.of[i];
     }
   }
-  double numbers[3][These::candidates];
+  double numbers[4][These::candidates];
   std::memcpy(numbers[0], score.of, sizeof score.of);
-  std::memcpy(numbers[1], fails.of, sizeof fails.of);
-  std::memcpy(numbers[2], short_by.of, sizeof short_by.of);
-  for (int i = 0; i < These::candidates; ++i) out[i] = {numbers[0][i], static_cast<int>(numbers[1][i]), numbers[2][i]};
+  std::memcpy(numbers[1], greatest.of, sizeof greatest.of);
+  std::memcpy(numbers[2], fails.of, sizeof fails.of);
+  std::memcpy(numbers[3], short_by.of, sizeof short_by.of);
+  for (int i = 0; i < These::candidates; ++i)
+    out[i] = {numbers[0][i], numbers[1][i], static_cast<int>(numbers[2][i]), numbers[3][i]};
 }
 
 }  // namespace

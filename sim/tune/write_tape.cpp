@@ -327,13 +327,17 @@ double reading_under(const Model& model, int corner) {
   return 0;
 }
 
-bool are_mirror_images(const Model& model, int a, int b) {
+}  // namespace
+
+bool are_each_others_image(const Model& model, int a, int b) {
   const Corner &one = at(model.corners, a), &two = at(model.corners, b);
   const bool front = at(model.linkages, one.linkage).plane == Plane::front;
   return one.linkage == two.linkage && one.at_mm.x() == two.at_mm.x() && one.at_mm.y() == -two.at_mm.y() &&
          one.at_mm.z() == two.at_mm.z() && (one.flip == two.flip) != front && one.unsprung_kg == two.unsprung_kg &&
          one.load_n == two.load_n && reading_under(model, a) == reading_under(model, b);
 }
+
+namespace {
 
 /// Partner of every corner: its mirror image, itself in the middle; empty where left and right differ.
 std::vector<int> mirror_images(const Model& model, const std::vector<int>& sprung, const Vec3& cg_mm) {
@@ -344,13 +348,20 @@ std::vector<int> mirror_images(const Model& model, const std::vector<int>& sprun
     const bool side = at(model.linkages, at(model.corners, a).linkage).plane == Plane::side;
     if (at(model.corners, a).at_mm.y() == 0 && side) at(partner, a) = a;
     for (const int b : sprung)
-      if (at(partner, a) < 0 && b != a && at(partner, b) < 0 && are_mirror_images(model, a, b)) {
+      if (at(partner, a) < 0 && b != a && at(partner, b) < 0 && are_each_others_image(model, a, b)) {
         at(partner, a) = b;
         at(partner, b) = a;
       }
     if (at(partner, a) < 0) return {};
   }
   return partner;
+}
+
+std::vector<int> corners_on_the_ground(const Model& model) {
+  std::vector<int> corners;
+  for (int c = 0; c < count(model.corners); ++c)
+    if (at(model.linkages, at(model.corners, c).linkage).plane != Plane::top) corners.push_back(c);
+  return corners;
 }
 
 /// Bars do nothing where left and right do the same and they are unloaded then.
@@ -380,6 +391,11 @@ TapeStation write_station(const Model& model, const WrittenTape& written, int co
 
 }  // namespace
 
+bool stands_upright(const Model& model) {
+  const std::vector<int> partner = mirror_images(model, corners_on_the_ground(model), sum_masses(model).cg_mm);
+  return !partner.empty() && bars_idle(model, partner);
+}
+
 std::optional<WrittenTape> write_tape(const Model& model, const Solution& as_it_stands, std::string& why_not) {
   WrittenTape written;
   Tape& tape = written.tape;
@@ -389,9 +405,7 @@ std::optional<WrittenTape> write_tape(const Model& model, const Solution& as_it_
   };
   written.linkage.assign(model.linkages.size(), -1);
   written.station.assign(model.corners.size(), -1);
-  std::vector<int> sprung;
-  for (std::size_t c = 0; c < model.corners.size(); ++c)
-    if (at(model.linkages, model.corners[c].linkage).plane != Plane::top) sprung.push_back(static_cast<int>(c));
+  const std::vector<int> sprung = corners_on_the_ground(model);
   for (const int c : sprung) {
     const int l = at(model.corners, c).linkage;
     if (at(written.linkage, l) >= 0) continue;

@@ -25,6 +25,12 @@ struct WrittenTape {
   std::vector<int> station;  ///< [corners of the model] index into Tape::station; -1: a top linkage
 };
 
+/// Whether two corners are each other's mirror image: linkage, place, weights, readings.
+bool are_each_others_image(const Model& model, int a, int b);
+
+/// Whether left and right are alike, so that it can't lean to a side.
+bool stands_upright(const Model& model);
+
 /// @param as_it_stands  the model solved: where its linkages lie and how it leans
 /// @param why_not  says, where there is no tape, what of the model the closed form does not cover
 std::optional<WrittenTape> write_tape(const Model& model, const Solution& as_it_stands, std::string& why_not);

@@ -1,0 +1,119 @@
+#pragma once
+// Layouts of one linkage that may carry its wheels where they are wanted. Pivots, rods and levers (the skeleton) are laid down
+// there once; every spring between every two places then follows in a few operations. What is discarded is proved not to hold;
+// what is left is for the kernels, or the general solver, to judge.
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "spring/spring_traits.hpp"
+#include "tune/batch.hpp"
+#include "tune/skeleton.hpp"
+#include "tune/space.hpp"
+#include "tune/stance.hpp"
+
+namespace ridepitch {
+
+/// A variable of the space, as the layouts count it.
+struct VariedThing {
+  int variable = 0;
+  int options = 1;
+  int own = 0;               ///< the option that changes nothing; -1: none
+  std::uint64_t stride = 0;  ///< what one option more adds to the candidate's number
+};
+
+/// One end of a spring and where else it may be.
+struct VariedEnd {
+  HoleRef hole;
+  std::optional<VariedThing> thing;  ///< none: it stays where the skeleton has it
+  std::vector<Vec2> places;          ///< [options of the thing]
+};
+
+/// A spring, where its ends may be, and which springs may be in its place.
+struct VariedSpring {
+  VariedEnd first, second;  ///< the second one has the more places
+  std::optional<VariedThing> thing;
+  std::vector<SpringTraits> traits;  ///< [options]
+  std::vector<int> counts;
+  double across_mm = 0;
+  std::vector<float> at_no_length = {}, rate = {}, solid = {}, free = {};  ///< for the load test; of the last spring only
+};
+
+/// One corner of the linkage: rises of its wheels at which it is laid down.
+struct LaidCorner {
+  std::vector<Rise> rises;                    ///< [wheels]
+  std::vector<WheelInStance> wheels;          ///< likewise
+  std::vector<std::vector<double>> at_mm;     ///< [places] as wanted; least and greatest of each wheel; as high as each one's bump
+  std::vector<std::vector<double>> inputs;    ///< [places] of the linkage as it stands: where Newton's method begins
+};
+
+struct LinkageLayouts {
+  const Space* space = nullptr;
+  int linkage = 0;
+  Skeleton skeleton;
+  std::vector<VariedThing> things = {};    ///< of the skeleton
+  std::vector<VariedSpring> springs = {};  ///< the last one goes to the load test
+  std::vector<LaidCorner> corners = {};    ///< that differ
+  Laid laid = {};                     ///< as it stands, somewhere among those places
+  bool wheels_apart = true;           ///< no body is moved by more than one wheel
+  LoadTest test = nullptr;
+};
+
+/// @param stance  its rises, loads and rates; loads may still be open
+/// @returns none where the linkage is not covered
+std::optional<LinkageLayouts> make_linkage_layouts(const Space& space, int linkage, const Solution& as_it_stands,
+                                                   std::string& why_not);
+
+/// Sets what is wanted of the linkage's wheels.
+void set_stance(LinkageLayouts& layouts, const WantedStance& stance);
+
+/// Where the contact of each wheel of a stance can be, over all candidates.
+/// @returns none where there are too many arms to try
+std::optional<std::vector<ContactRange>> contact_ranges(const Space& space,
+                                                        const std::vector<const LinkageLayouts*>& of_linkage,
+                                                        const WantedStance& stance, const Solution& as_it_stands);
+
+/// Loads that a linkage which stays as it is carries over the rises of its wheels.
+void narrow_loads(const LinkageLayouts& layouts, WantedStance& stance);
+
+/// Some skeletons with the same things changed.
+struct SkeletonRun {
+  std::uint64_t changed = 0;  ///< a bit for each thing
+  std::uint64_t from = 0, to = 0;  ///< among all of them
+};
+
+/// All skeletons that layouts with so many changes can have.
+std::vector<SkeletonRun> skeleton_runs(const LinkageLayouts& layouts, int least_changes, int most_changes);
+
+/// What was looked at, and what is left.
+struct LayoutsLeft {
+  std::vector<std::vector<std::uint64_t>> by_changes;  ///< what each adds to the candidate's number; in any order, some twice
+  std::uint64_t tested = 0;                            ///< one by one
+};
+
+/// Where one thread works.
+struct LayoutWork {
+  explicit LayoutWork(const LinkageLayouts& layouts);
+
+  const LinkageLayouts& layouts;
+  Skeleton skeleton;
+  std::vector<std::vector<Laid>> laid;  ///< [corners, and ways that each can lie][places]
+  std::vector<LoadRow> rows;            ///< one for each wheel of those
+  std::vector<float> first, second, scratch;
+  std::vector<std::uint64_t> passing;
+  int end_stride = 16;
+};
+
+/// Looks at all layouts of a run with so many changes.
+void look_at(LayoutWork& work, const SkeletonRun& run, int least_changes, int most_changes, LayoutsLeft& left);
+
+/// Rises at which each wheel of the layouts' corners can rest if a candidate holds, one row for each way in which its groups
+/// can lie: narrowed from all that the stance leaves. Empty: it is proved not to hold.
+/// @param options  [variables] of the space
+std::vector<std::vector<std::array<double, 2>>> rises_of(LayoutWork& work, const std::vector<int>& options);
+
+/// How many layouts of a linkage (or of the whole space) have 0, 1, 2, ... changes.
+std::vector<double> layouts_by_changes(const Space& space);
+
+}  // namespace ridepitch
