@@ -1,6 +1,7 @@
 #include "cli/command_checks.hpp"
 
 #include <fmt/format.h>
+#include "cli/searched.hpp"
 
 #include <algorithm>
 #include <charconv>
@@ -65,16 +66,15 @@ std::optional<Problem> check_tune(Options& options) {
   if (pick > 0 && options.tune.write.empty())
     return usage("--pick says which result is written, but nothing says where", "add --write FILE.toml");
   pick = std::max(pick, 1);
+  if (!read_prefer(options.tune.prefer))
+    return usage(fmt::format("--prefer '{}' is none of changes, closeness and cost", shown(options.tune.prefer)),
+                 "--prefer cost");
   if (limit.empty() || seconds_of(limit)) return std::nullopt;
   return usage(fmt::format("--limit '{}' is no time", shown(limit)),
                "seconds, minutes or hours: --limit 30, --limit 5m, --limit 1h");
 }
 
-std::optional<Problem> check_rework(Options& options) {
-  if (auto problem = check_tune(options)) return problem;
-  if (!options.rework.gone.empty()) return std::nullopt;
-  return usage("ridepitch rework does not know which spring is gone", "ridepitch rework MODEL.toml --gone PART");
-}
+std::optional<Problem> check_rework(Options& options) { return check_tune(options); }
 
 std::optional<Problem> check_swap(Options& options) {
   const char* const how = "ridepitch swap BEFORE.toml AFTER.toml, or ridepitch swap MODEL.toml --spring ...";

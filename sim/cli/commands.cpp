@@ -59,7 +59,8 @@ std::vector<Option> options_of_steer(Options& to) {
 std::vector<Option> with_search(Options& to, const char* limit, std::vector<Option> options) {
   options.insert(
       options.end(),
-      {{"--top", "N", "Number of results (default 10).", &to.tune.top, 1, most_results},
+      {{"--top", "N", "Number of results, each the best of those that change the same things (default 5).",
+        &to.tune.top, 1, most_results},
        {"--write", "FILE",
         "Write the best result to this file, which may be the model itself: only the changed values differ, comments "
         "and spacing stay.",
@@ -67,16 +68,22 @@ std::vector<Option> with_search(Options& to, const char* limit, std::vector<Opti
        {"--pick", "K", "Write result K instead of the first.", &to.tune.pick, 1},
        {"--threads", "N", "Number of threads (default: one for each core).", &to.tune.threads, 1, most_threads},
        {"--limit", "TIME", limit, &to.tune.limit},
+       {"--depth", "N", "Look at no layouts with more changes than that.", &to.tune.depth, 1},
+       {"--prefer", "WHAT",
+        "What comes first of what holds and brings no new finding: changes (the fewest; default), closeness or cost.",
+        &to.tune.prefer},
        terse(to),
        overwrite(to)});
   return options;
 }
 
 std::vector<Option> options_of_rework(Options& to) {
-  return with_search(to, "Time limit: seconds, or 5m, 1h (default 20 s).",
-                     {{"--gone", "PART", "The spring that is gone. May be given again.", &to.rework.gone},
-                      {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
-                      {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});
+  return with_search(
+      to, "Time limit: seconds, or 5m, 1h (default 10 s). Numbers of changes that take longer are left out.",
+      {{"--gone", "PART", "A spring or rod that is gone. May be given again (default: what the price list calls gone).",
+        &to.rework.gone},
+       {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
+       {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});
 }
 
 std::vector<Option> options_of_swap(Options& to) {
@@ -107,9 +114,9 @@ std::vector<Option> options_of_swap(Options& to) {
 }
 
 std::vector<Option> options_of_tune(Options& to) {
-  return with_search(
-      to, "Time limit: seconds, or 5m, 1h (default 10m). Every candidate is examined if that takes no longer.",
-      {{"--like", "BEFORE", "A model whose values are wanted where [tune] gives none.", &to.tune.like}});
+  return with_search(to,
+                     "Time limit: seconds, or 5m, 1h (default 10m). Numbers of changes that take longer are left out.",
+                     {{"--like", "BEFORE", "A model whose values are wanted where [tune] gives none.", &to.tune.like}});
 }
 
 std::vector<Option> options_of_nudge(Options& to) {
@@ -167,7 +174,7 @@ const std::vector<Command>& all_commands() {
       {"rework",
        "Replaces a spring that can no longer be had: which others can stand in for it, and which holes and rods make "
        "the model stand and ride as before.",
-       "MODEL --gone PART [options]", &Options::models, one, options_of_rework, check_rework, run_rework},
+       "MODEL [--gone PART] [options]", &Options::models, one, options_of_rework, check_rework, run_rework},
       {"swap",
        "Compares a model with another one, or with itself changed: what differs, what a changed spring needs, and "
        "whether it still stands and rides the same.",

@@ -16,18 +16,25 @@
 namespace ridepitch {
 namespace {
 
-constexpr double usual_rework_limit_s = 20;
+constexpr double usual_rework_limit_s = 10;
 
 /// What is wrong with the name of a part that is gone.
 std::optional<Problem> gone_problem(const Model& model, const std::string& part) {
-  const std::vector<std::string> used = used_spring_parts(model);
+  const std::vector<std::string> used = replaceable_parts(model);
   if (std::find(used.begin(), used.end(), part) != used.end()) return std::nullopt;
   const std::string nearest = nearest_name(part, used);
   return Problem{.code = "unknown-part",
-                 .text = fmt::format("no spring of the model is a '{}'", shown(part)),
+                 .text = fmt::format("no spring or rod of the model is a '{}'", shown(part)),
                  .hint = !nearest.empty() ? fmt::format("did you mean '{}'?", nearest)
                          : used.empty()   ? "its springs are written in place: give them a 'part' of a catalogue first"
-                                          : fmt::format("its springs are {}", fmt::join(used, ", "))};
+                                          : fmt::format("its springs and rods are {}", fmt::join(used, ", "))};
+}
+
+Problem nothing_gone(const Model& model) {
+  return {.code = "usage",
+          .text = "ridepitch rework does not know what is gone",
+          .hint = fmt::format("add --gone PART, or a price list that calls a part gone; springs and rods are {}",
+                              fmt::join(replaceable_parts(model), ", "))};
 }
 
 }  // namespace
@@ -51,6 +58,8 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   if (!options.tune.write.empty())
     if (auto refused = refused_edit(options.tune.write, model, {options.rework.prices}, options.overwrite))
       return {.out = "", .problems = {std::move(*refused)}};
+  if (r.gone.empty()) r.gone = gone_by_list(model);
+  if (r.gone.empty()) return {.out = "", .problems = {nothing_gone(model)}};
   for (const std::string& part : r.gone)
     if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
 
@@ -59,10 +68,9 @@ Outcome run_rework(const Options& options, const Ink& ink) {
     Progress progress("trying springs (Ctrl-C: the best so far)");
     r.alone = stand_ins(model, r.before.solution, r.gone, r.keep, std::ref(progress), [&] { return limit.over(); });
   }
-  const bool all_tried = r.alone.empty() || r.alone.back().tried;
-  if (r.choices().empty() && all_tried)
-    r.holes = search_holes(model, r.before.solution, r.alone, r.gone, r.keep, [&](const Evaluator& evaluator) {
-      return search_with_progress(evaluator, options.tune, limit);
+  if (!Interruptible::interrupted())
+    r.holes = search_holes(model, r.before.solution, r.gone, r.keep, [&](const Evaluator& evaluator, auto accept) {
+      return search_with_progress(evaluator, options.tune, limit, std::move(accept));
     });
   const std::vector<const Changes*> choices = r.choices();
   const auto pick = static_cast<std::size_t>(options.tune.pick);
@@ -87,7 +95,7 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   Outcome outcome;
   outcome.holds = !choices.empty();
   outcome.written = r.written;
-  outcome.out = options.json ? rework_json(r) : rework_text(r, options.tune, {ink, options.terse});
+  outcome.out = options.json ? rework_json(r) : rework_text(r, {ink, options.terse});
   return outcome;
 }
 

@@ -8,63 +8,56 @@
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
 #include "swap/change_words.hpp"
+#include "swap/search_words.hpp"
+#include "words/number.hpp"
 
 namespace ridepitch {
 namespace {
 
-/// How many of a list's stand-ins or layouts hold.
-std::size_t holding(const auto& list) {
-  return static_cast<std::size_t>(
-      std::count_if(list.begin(), list.end(), [](const auto& each) { return each.comparison.holds; }));
-}
+constexpr std::size_t most_alone = 3;  // springs of which it is told what they do by themselves
 
-/// How many of the springs were tried, and how many there are.
-std::pair<std::size_t, std::size_t> tried_of(const std::vector<StandIn>& alone) {
-  const auto tried = std::count_if(alone.begin(), alone.end(), [](const StandIn& each) { return each.tried; });
-  return {static_cast<std::size_t>(tried), alone.size()};
+/// How many of the springs were tried.
+std::size_t tried_of(const std::vector<StandIn>& alone) {
+  return static_cast<std::size_t>(
+      std::count_if(alone.begin(), alone.end(), [](const StandIn& each) { return each.tried; }));
 }
 
 std::string answer(const Reworked& r) {
   const std::string gone = names_shown(r.gone);
-  if (const std::size_t n = holding(r.alone); n > 0) {
-    const StandIn& best = r.alone.front();
-    return fmt::format("without {}, {} {} in its place {} (nothing else changed){}", gone, best.count, shown(best.part),
-                       best.comparison.verdict, n > 1 ? fmt::format("; {} other choices hold too", n - 1) : "");
-  }
-  if (const auto [tried, all] = tried_of(r.alone); tried < all)
-    return fmt::format(
-        "without {} nothing that makes it stand and ride as before was found in the time: {} of {} springs tried", gone,
-        tried, all);
+  if (!r.holes.searched && !r.alone.empty() && r.alone.front().comparison.holds)
+    return fmt::format("without {}, {} {} in its place {} (nothing else changed)", gone, r.alone.front().count,
+                       shown(r.alone.front().part), r.alone.front().comparison.verdict);
   if (!r.holes.searched)
     return fmt::format("no spring of the catalogue, 1 to 3 side by side, can stand in for {}", gone);
-  if (const std::size_t n = holding(r.holes.layouts); n > 0)
-    return fmt::format("without {} no spring does by itself, but with other holes it {}: {} layout{} found", gone,
-                       r.holes.layouts.front().comparison.verdict, n, n == 1 ? "" : "s");
   const SearchResult& search = r.holes.result;
-  const std::string all = count_text(search.candidates);
-  if (!saw_all(search))
-    return fmt::format(
-        "without {} no spring does by itself, and holes that make it stand and ride as before were not found {}: {}",
-        gone, search.stopped ? "before it was stopped" : "in the time", looked_at_words(search));
-  if (search.counts.passing == 0)
-    return fmt::format(
-        "without {} no spring does by itself, and none of the {} choices of holes and rods around it makes it stand "
-        "and ride as before",
-        gone, all);
-  return fmt::format(
-      "without {} no spring does by itself, and none of the {} best of {} choices of holes and rods around it makes it "
-      "stand and ride as before",
-      gone, r.holes.layouts.size(), all);
+  const std::string seen = depth_words(search);
+  if (const std::vector<const Changes*> choices = r.choices(); !choices.empty()) {
+    const Layout& best = *std::find_if(r.holes.layouts.begin(), r.holes.layouts.end(),
+                                       [](const Layout& each) { return each.comparison.holds; });
+    return fmt::format("without {} {} {}: it {}; {}", gone, changes_counted(best.found.changed),
+                       best.found.changed == 1 ? "does" : "do", best.comparison.verdict, seen);
+  }
+  if (search.counts.hold > 0)
+    return fmt::format("without {} layouts hold by the numbers, but none of the {} that were checked can be built; {}",
+                       gone, count_text(search.checked), seen);
+  std::string nearest;
+  if (!r.holes.layouts.empty())
+    nearest = fmt::format(". The nearest miss: {}",
+                          shown(misses_words(r.before.model, r.holes.aims, r.holes.layouts.front().found)));
+  if (saw_all(search))
+    return fmt::format("without {} none exists among all {} layouts that makes it stand and ride as before{}", gone,
+                       count_text(search.candidates), nearest);
+  return fmt::format("without {} nothing that makes it stand and ride as before was found: {}{}", gone, seen, nearest);
 }
 
 std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& style) {
   Table table;
-  table.columns = {{"In its place", "", "", Align::left},
+  table.columns = {{"By itself", "", "what a spring does in its place, nothing else changed", Align::left},
                    {"count", "", "equal springs side by side in place of each that is gone"},
                    {"holds", "", "whether everything stays within what is kept", Align::left},
                    {"price", "more", "than the springs cost before"},
                    {"what happens", "", "", Align::left}};
-  const std::size_t tried = tried_of(r.alone).first;
+  const std::size_t tried = tried_of(r.alone);
   for (std::size_t i = 0; i < std::min(most, tried); ++i) {
     const StandIn& each = r.alone[i];
     table.rows.push_back({shown(each.part), std::to_string(each.count), each.comparison.holds ? "yes" : "no",
@@ -114,31 +107,30 @@ std::string plan_text(const Reworked& r, const TextStyle& style) {
 std::vector<const Changes*> Reworked::choices() const {
   std::vector<const Changes*> out;
   for (const StandIn& each : alone)
-    if (each.comparison.holds) out.push_back(&each.changes);
+    if (each.comparison.holds && !holes.searched) out.push_back(&each.changes);
   for (const Layout& each : holes.layouts)
     if (each.comparison.holds) out.push_back(&each.found.changes);
   return out;
 }
 
-std::string rework_text(const Reworked& r, const TuneOptions& how, const TextStyle& style) {
+std::string rework_text(const Reworked& r, const TextStyle& style) {
   const std::string& name = r.before.model.name;
   std::string text = wrapped(fmt::format("{}: {}.", shown(name), answer(r)), 0) + "\n\n";
-  text += alone_text(r, static_cast<std::size_t>(how.top), style) + "\n";
-  if (r.holes.searched) {
+  if (r.holes.searched && !r.holes.layouts.empty()) {
     std::vector<Found> found;
     for (const Layout& layout : r.holes.layouts) found.push_back(layout.found);
-    if (!found.empty()) {
-      text += results_text(r.before.model, r.holes.aims, found, style) + "\n" + style.ink.heading("What then happens") +
-              "\n";
-      for (std::size_t i = 0; i < r.holes.layouts.size(); ++i)
-        text += fmt::format("  {:<3}  {}\n", i + 1,
-                            wrapped((r.holes.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") +
-                                        r.holes.layouts[i].comparison.verdict,
-                                    7));
-      text += "\n";
-    }
-    text += wrapped(search_text(r.holes.aims, r.holes.result, r.holes.by_kernel, r.holes.by), 0) + "\n";
+    text +=
+        results_text(r.before.model, r.holes.aims, found, style) + "\n" + style.ink.heading("What then happens") + "\n";
+    for (std::size_t i = 0; i < r.holes.layouts.size(); ++i)
+      text += fmt::format("  {:<3}  {}\n", i + 1,
+                          wrapped((r.holes.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") +
+                                      r.holes.layouts[i].comparison.verdict,
+                                  7));
+    text += "\n";
   }
+  if (!r.alone.empty()) text += alone_text(r, most_alone, style) + "\n";
+  if (r.holes.searched)
+    text += wrapped(search_text(r.holes.aims, r.holes.result, r.holes.by_kernel, r.holes.by), 0) + "\n";
   text += kept_text(r) + plan_text(r, style);
   if (!r.written.empty()) text += "\n" + wrapped(fmt::format("That was written to {}.", shown(r.written)), 0) + "\n";
   return text;

@@ -67,6 +67,20 @@ Json quantities_json(const Tuned& tuned, const Found& found) {
   return out;
 }
 
+Json misses_json(const Model& model, const Aims& aims, const Found& found) {
+  return list_json(found.misses, [&](const Miss& miss) -> Json {
+    const Figure& figure = at(aims.figures, miss.figure);
+    return {{"quantity", figure.what->name}, {"of", figure_place(model, figure)}, {"by", maybe(miss.by)}};
+  });
+}
+
+/// How far the search got.
+Json depths_json(const SearchResult& r) {
+  return list_json(r.depths, [](const Depth& depth) -> Json {
+    return {{"changes", depth.changes}, {"candidates", depth.candidates}, {"hold", depth.hold}};
+  });
+}
+
 Json found_json(const Tuned& tuned, const Found& found) {
   Json changes = Json::object();
   for (const Change& change : found.changes)
@@ -78,6 +92,8 @@ Json found_json(const Tuned& tuned, const Found& found) {
           {"price", maybe(found.price)},
           {"group", found.group},
           {"unbeaten", found.unbeaten},
+          {"holds", found.misses.empty()},
+          {"misses", misses_json(tuned.before.model, tuned.aims, found)},
           {"new_findings", findings_json(found.new_findings)}};
 }
 
@@ -110,6 +126,9 @@ std::string tune_json(const Tuned& tuned) {
                         {"skipped", r.counts.skipped},
                         {"assembled", r.counts.assembled},
                         {"passing", r.counts.passing},
+                        {"hold", r.counts.hold},
+                        {"depths", depths_json(r)},
+                        {"why_sampled", maybe(r.why_sampled)},
                         {"by_general_solver", r.counts.by_general_solver},
                         {"left", r.counts.left},
                         {"ruled_out", std::move(ruled_out)},
@@ -134,6 +153,9 @@ std::string rework_json(const Reworked& r) {
   Json layouts = list_json(r.holes.layouts, [&](const Layout& each) {
     return verdict_json(each.comparison, {{"score", each.found.score},
                                           {"changes", steps_json(model, each.found.changes)},
+                                          {"changed", each.found.changed},
+                                          {"misses", misses_json(model, r.holes.aims, each.found)},
+                                          {"new_findings", findings_json(each.found.new_findings)},
                                           {"price", maybe(each.found.price)},
                                           {"group", each.found.group},
                                           {"unbeaten", each.found.unbeaten}});
@@ -146,6 +168,11 @@ std::string rework_json(const Reworked& r) {
                         {"looked_at", r.holes.result.counts.looked_at},
                         {"exhaustive", r.holes.result.exhaustive},
                         {"complete", r.holes.result.complete},
+                        {"hold", r.holes.result.counts.hold},
+                        {"depths", depths_json(r.holes.result)},
+                        {"why_sampled", maybe(r.holes.result.why_sampled)},
+                        {"checked", r.holes.result.checked},
+                        {"not_built", r.holes.result.not_built},
                         {"layouts", std::move(layouts)},
                         {"do", steps_json(model, r.picked_changes)},
                         {"before", solved_json(r.before)},

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "swap/search_words.hpp"
+
 namespace ridepitch {
 namespace {
 
@@ -15,16 +17,31 @@ std::string duration(double seconds) {
 
 }  // namespace
 
-SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit) {
+std::optional<Prefer> read_prefer(const std::string& word) {
+  if (word.empty() || word == "changes") return Prefer::changes;
+  if (word == "closeness") return Prefer::closeness;
+  if (word == "cost") return Prefer::cost;
+  return std::nullopt;
+}
+
+SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit,
+                                  std::function<bool(const SolvedCandidate&)> accept) {
   SearchOptions options;
   options.top = std::max(how.top, how.pick);
   options.threads = how.threads;
   options.limit_s = std::max(limit.left_s(), 0.0);
+  if (how.depth > 0) options.most_changes = how.depth;
+  options.prefer = read_prefer(how.prefer).value_or(Prefer::changes);
   options.stop = Interruptible::interrupted;
+  options.accept = std::move(accept);
   Progress progress;
-  options.progress = [&progress](std::uint64_t done, std::uint64_t of, double left) {
-    const std::string much = of > 0 ? fmt::format("{} of {}", done, of) : fmt::format("{}", done);
-    progress.show(fmt::format("{} looked at, {} left (Ctrl-C: the best so far)", much, duration(left)));
+  options.progress = [&progress](const SearchProgress& at) {
+    const std::string much = at.of > 0 ? fmt::format("{} of {}", at.done, at.of) : fmt::format("{}", at.done);
+    const std::string which = at.changes < 0 ? "a sample" : fmt::format("layouts with {}", changes_counted(at.changes));
+    const std::string best = at.hold == 0 ? "none holds yet"
+                                          : fmt::format("{} hold{}, from {} on", at.hold, at.hold == 1 ? "s" : "",
+                                                        changes_counted(at.fewest_changes));
+    progress.show(fmt::format("{}: {}, {} left; {} (Ctrl-C keeps it)", which, much, duration(at.seconds_left), best));
   };
   return search(evaluator, options);
 }

@@ -2,6 +2,7 @@
 // What the searching commands find, for reading and as JSON; and a search as the command line runs it: with progress on a
 // terminal, ended by Ctrl-C.
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -27,7 +28,12 @@ struct Tuned {
 };
 
 /// Runs the search in the time that is left, with the command line's threads.
-SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit);
+/// @param accept  of the search's options
+SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit,
+                                  std::function<bool(const SolvedCandidate&)> accept = {});
+
+/// A word of `--prefer`; empty: changes. None: it is none.
+std::optional<Prefer> read_prefer(const std::string& word);
 
 /// { candidates, assembled, passing, exhaustive, ..., results: [ { score, changes, quantities } ] }
 std::string tune_json(const Tuned& tuned);
@@ -35,7 +41,7 @@ std::string tune_json(const Tuned& tuned);
 /// The answer in a sentence, the results as a table, what each of them changes, and how it was searched.
 std::string tune_text(const Tuned& tuned, const TuneOptions& how, const TextStyle& style);
 
-/// The results of a search as a table: score, what was changed, price, and how far off every wanted quantity is.
+/// The results of a search as a table: how much was changed, price, how far off every wanted quantity is; then what.
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found, const TextStyle& style);
 
 /// How a search went, in some sentences.
@@ -47,16 +53,16 @@ struct Reworked {
   std::vector<std::string> gone;
   Keep keep;
   std::vector<StandIn> alone;    ///< best first
-  HoleSearch holes;              ///< where none of them holds
+  HoleSearch holes;              ///< springs, holes and rods together
   std::optional<Solved> picked;  ///< the one to build, solved
   Changes picked_changes;
   std::string written;
 
-  /// Stand-ins that hold, then layouts that hold: what can be picked.
+  /// Layouts that hold: what can be picked. Where nothing was searched, the stand-ins that do.
   std::vector<const Changes*> choices() const;
 };
 
-std::string rework_text(const Reworked& reworked, const TuneOptions& how, const TextStyle& style);
+std::string rework_text(const Reworked& reworked, const TextStyle& style);
 
 std::string rework_json(const Reworked& reworked);
 

@@ -8,8 +8,7 @@
 #include "cli/quantity_text.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"
-#include "swap/grouped.hpp"
-#include "words/listed.hpp"
+#include "swap/search_words.hpp"
 #include "words/number.hpp"
 
 namespace ridepitch {
@@ -52,38 +51,22 @@ std::string need_text(const Constraint& need) {
   return need.what->unit.empty() ? text : fmt::format("{} {}", text, need.what->unit);
 }
 
-std::string first_sentence(const SearchResult& r) {
-  const std::string all = count_text(r.candidates), looked_at = count_text(r.counts.looked_at);
-  if (r.found.empty() && !saw_all(r))
-    return fmt::format("None that passes was found {}: {}.", r.stopped ? "before it was stopped" : "in the time",
-                       looked_at_words(r));
-  const std::string of = saw_all(r)     ? fmt::format("Of {} candidates", all)
-                         : r.exhaustive ? fmt::format("Of {} candidates, {} looked at,", all, looked_at)
-                                        : fmt::format("Of a sample of {} candidates,", all);
-  if (r.found.empty() && r.counts.passing > 0 && !r.not_built.empty())
-    return fmt::format("{} {} pass{}, but none of the {} best can be built.", of, count_text(r.counts.passing),
-                       r.counts.passing == 1 ? "es" : "", count_text(r.checked));
-  if (r.found.empty()) return of + " none passes.";
-  const double miss = std::sqrt(r.found.front().score);
-  const char* which = has_new_problem(r.found.back()) ? "the best without a new problem" : "the best";
-  const std::string best =
-      has_new_problem(r.found.front()) ? "each of those shown brings a problem that the model does not have"
-      : miss < 0.05                    ? fmt::format("{} has everything that is wanted", which)
-                    : fmt::format("{} misses what is wanted by {:.2g} tolerances in all", which, miss);
-  return fmt::format("{} {} pass{}; {}.", of, count_text(r.counts.passing), r.counts.passing == 1 ? "es" : "", best);
-}
-
-/// "new problem: snap-through (front left/hub)"; empty where nothing is new.
-std::string new_findings_words(const std::vector<Finding>& findings) {
-  std::vector<GroupedRow> kinds;
-  for (const Finding& each : findings)
-    add_to(kinds, {fmt::format("{}: {}", each.level == Level::problem ? "problem" : "warning", each.code)}, each.where);
-  std::vector<std::string> words;
-  for (GroupedRow& kind : kinds) {
-    std::erase(kind.where, "");
-    words.push_back("new " + kind.cells[0] + (kind.where.empty() ? "" : " (" + names_listed(kind.where) + ")"));
+std::string first_sentence(const Tuned& tuned) {
+  const SearchResult& r = tuned.result;
+  const std::string seen = depth_words(r);
+  if (r.found.empty()) {
+    if (r.counts.hold > 0) return fmt::format("{}, but none of those that were checked can be built.", seen);
+    return saw_all(r) ? fmt::format("None of all {} layouts has what is wanted.", count_text(r.candidates))
+                      : fmt::format("Nothing that has what is wanted was found: {}.", seen);
   }
-  return listed(words);
+  const Found& best = r.found.front();
+  const std::string changes = best.changed == 0 ? "the model as it stands" : changes_counted(best.changed);
+  if (best.misses.empty())
+    return fmt::format("{} {} everything that is wanted: {}.", changes,
+                       best.changed == 1 || best.changed == 0 ? "has" : "have", seen);
+  return fmt::format("nothing {}has everything that is wanted: {}. The nearest: {}.",
+                     saw_all(r) ? "" : "that was looked at ", seen,
+                     shown(misses_words(tuned.before.model, tuned.aims, best)));
 }
 
 }  // namespace
@@ -91,22 +74,18 @@ std::string new_findings_words(const std::vector<Finding>& findings) {
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found,
                          const TextStyle& style) {
   Table table;
-  table.columns = {
-      {"Results", "", "", Align::left},
-      {"score", "", "sum of (miss / tolerance) squared, times weight, over all that is wanted: 0 is perfect"},
-      {"changes", "", "how many holes, rods and springs differ from the file"},
-      {"price", "", "of all parts on the price list"},
-      {"alike", "", "so many candidates differ from it by under a tenth of every tolerance, itself among them"},
-      {"mark", "", "*: nothing else is at least as good in score, changes and price, and better in one", Align::left}};
+  table.columns = {{"Results", "", "the best of those that change the same things", Align::left},
+                   {"changes", "", "how many holes, rods and springs differ from the file"},
+                   {"price", "", "of all parts on the price list"},
+                   {"alike", "", "so many that change the same things hold, itself among them"}};
   const std::vector<const Quantity*> wanted = wanted_quantities(aims);
   for (const Quantity* what : wanted)
     table.columns.push_back({std::string(what->words), what->unit.empty() ? "off" : std::string(what->unit) + " off",
                              what == wanted[0] ? "how far it is off what is wanted, where that is most" : ""});
   for (std::size_t k = 0; k < found.size(); ++k) {
     const Found& f = found[k];
-    Row row = {std::to_string(k + 1),     number(f.score, 3),
-               std::to_string(f.changed), std::isnan(f.price) ? "-" : number(f.price, 2),
-               count_text(f.group),       f.unbeaten ? "*" : ""};
+    Row row = {std::to_string(k + 1), std::to_string(f.changed), std::isnan(f.price) ? "-" : number(f.price, 2),
+               count_text(f.group)};
     for (const Quantity* what : wanted) row.push_back(miss_text(*what, greatest_miss(aims, what, f)));
     table.rows.push_back(std::move(row));
   }
@@ -116,8 +95,11 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
     for (const Change& change : found[k].changes)
       changes += (changes.empty() ? "" : "; ") + shown(change_words(model, change));
     if (changes.empty()) changes = "nothing: the model as it stands";
-    const std::string fresh = new_findings_words(found[k].new_findings);
-    text += fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes + (fresh.empty() ? "" : ". Brings " + fresh), 7));
+    if (const std::string misses = misses_words(model, aims, found[k]); !misses.empty())
+      changes += ". Misses: " + shown(misses);
+    if (const std::string fresh = new_findings_words(found[k].new_findings); !fresh.empty())
+      changes += ". Brings " + shown(fresh);
+    text += fmt::format("  {:<3}  {}\n", k + 1, wrapped(changes, 7));
   }
   return text;
 }
@@ -125,25 +107,24 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
 std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel, const std::string& by) {
   const SearchCounts& c = r.counts;
   std::string text;
-  if (r.exhaustive && !r.stopped) {
-    text = fmt::format("Every candidate was looked at ({} in {:.1f} s", count_text(c.looked_at), r.seconds);
-  } else if (r.exhaustive) {
-    text = fmt::format("Stopped: this is not all ({} looked at in {:.1f} s", count_text(c.looked_at), r.seconds);
-  } else {
-    text = fmt::format(
-        "There are too many to look at all of them in the time: a third of it went to a sample, the rest to the "
-        "neighbours of its best and of others ({} looked at in {:.1f} s",
-        count_text(c.looked_at), r.seconds);
-  }
-  text += fmt::format("). {} could be put together", count_text(c.assembled));
-  if (c.skipped > 0)
-    text += fmt::format(", {} were proved hopeless before that or before they stood", count_text(c.skipped));
-  text += ".";
+  for (const Depth& depth : r.depths)
+    text += fmt::format("{}{} with {}: {} hold{}", text.empty() ? "" : ", ", count_text(depth.candidates),
+                        changes_counted(depth.changes), count_text(depth.hold), depth.hold == 1 ? "s" : "");
+  text = text.empty() ? "No number of changes was looked at in full." : "Looked at in full: " + text + ".";
+  if (!saw_all(r))
+    text += r.stopped ? " Stopped there." : " The rest was left for want of time: give more with --limit.";
+  text += fmt::format(" {:.1f} s.", r.seconds);
+  if (r.why_sampled.empty())
+    text += fmt::format(
+        " What is wanted settles how the vehicle stands, so the linkages were searched one by one: {} springs between "
+        "places were tried against the load, and {} vehicles that were left were put together.",
+        count_text(c.tested), count_text(c.assembled));
+  else
+    text += fmt::format(" Every layout was put together as a whole, since {}.", r.why_sampled);
   const auto most = std::max_element(c.ruled_out.begin(), c.ruled_out.end());
-  if (most != c.ruled_out.end() && *most > 0) {
-    text += fmt::format(" The need that ruled out most: {} ({}).",
+  if (most != c.ruled_out.end() && *most > 0)
+    text += fmt::format(" Of those the need that ruled out most: {} ({}).",
                         need_text(aims.needs[static_cast<std::size_t>(most - c.ruled_out.begin())]), count_text(*most));
-  }
   if (c.without_value > 0) text += fmt::format(" {} have no value for something wanted.", count_text(c.without_value));
   if (by_kernel) {
     text += fmt::format(" By the closed form ({})", by);
@@ -153,26 +134,14 @@ std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel,
   } else {
     text += fmt::format(" By the general solver alone, which takes longer: {}.", by);
   }
-  if (!r.not_built.empty()) {
-    std::vector<std::string> kinds;
-    std::uint64_t all = 0;
-    for (const auto& [code, candidates] : r.not_built) {
-      kinds.push_back(fmt::format("{} {}", code, count_text(candidates)));
-      all += candidates;
-    }
-    text += fmt::format(" The {} best were checked for whether they can be built: {} can't, and {} left out ({}).",
-                        count_text(r.checked), count_text(all), all == 1 ? "is" : "are", listed(kinds));
-  }
+  if (const std::string checked = checked_words(r); !checked.empty()) text += " " + checked + ".";
   if (c.left > 0) text += fmt::format(" {} were left for want of time: give more with --limit.", count_text(c.left));
   return text;
 }
 
 std::string tune_text(const Tuned& tuned, const TuneOptions& how, const TextStyle& style) {
   const Model& model = tuned.before.model;
-  std::string text = wrapped(fmt::format("{}: {}{}", shown(model.name), first_sentence(tuned.result),
-                                         tuned.result.complete ? "" : " (incomplete)"),
-                             0) +
-                     "\n\n";
+  std::string text = wrapped(fmt::format("{}: {}", shown(model.name), first_sentence(tuned)), 0) + "\n\n";
   if (!tuned.result.found.empty()) text += results_text(model, tuned.aims, tuned.result.found, style) + "\n";
   text += wrapped(search_text(tuned.aims, tuned.result, tuned.by_kernel, tuned.by), 0) + "\n";
   if (!tuned.written.empty())

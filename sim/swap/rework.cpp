@@ -113,47 +113,65 @@ void vary_hole(const Model& model, int linkage, HoleRef ref, Tune& tune) {
   tune.vary.push_back({linkage, std::move(vary), {}});
 }
 
-/// The rod's own length and those of all rods of the catalogue near it.
-void vary_rod(const Model& model, int linkage, int index, Tune& tune) {
+bool is_among(const std::vector<std::string>& names, const std::string& name) {
+  return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+/// The rod's own length, unless it is gone, and those of all rods of the catalogue near it.
+void vary_rod(const Model& model, int linkage, int index, const std::vector<std::string>& gone, Tune& tune) {
+  const auto same = [&](const Vary& vary) {
+    const auto* rod = std::get_if<VaryRod>(&vary.what);
+    return rod && vary.linkage == linkage && rod->rod == index;
+  };
+  if (std::any_of(tune.vary.begin(), tune.vary.end(), same)) return;
   const Rod& rod = at(at(model.linkages, linkage).rods, index);
-  std::set<double> lengths = {rod.length_mm};
+  const bool is_gone_itself = is_among(gone, rod.part);
+  std::set<double> lengths;
+  if (!is_gone_itself) lengths.insert(rod.length_mm);
   for (const auto& [name, part] : model.catalogue) {
-    if (kind_of(part) != "rod" || !length_of(part) || is_gone(model, name)) continue;
+    if (kind_of(part) != "rod" || !length_of(part) || !can_be_had(model, gone, name)) continue;
     const double length = *length_of(part) * model.module_mm;
-    if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm && length > rod.across_mm)
+    if (is_gone_itself && std::abs(length - rod.length_mm) < 1e-6) continue;
+    if (std::abs(length - rod.length_mm) <= reach_modules * model.module_mm + 1e-6 && length > rod.across_mm)
       lengths.insert(length);
   }
   VaryRod vary;
   vary.rod = index;
   vary.length_mm.assign(lengths.begin(), lengths.end());
-  tune.vary.push_back({linkage, std::move(vary), {}});
+  if (!vary.length_mm.empty()) tune.vary.push_back({linkage, std::move(vary), {}});
 }
 
 bool carries_a_wheel(const Linkage& linkage, int body) {
   return std::any_of(linkage.wheels.begin(), linkage.wheels.end(), [&](const Wheel& w) { return w.at.body == body; });
 }
 
-/// The spring's ends, and of the lever that it works (a body on the chassis that carries no wheel): pivot, rod hole, rods.
-void vary_around(const Model& model, const GoneSpring& gone, Tune& tune) {
-  const Linkage& linkage = at(model.linkages, gone.linkage);
-  const Spring& spring = at(linkage.springs, gone.spring);
-  for (const HoleRef& end : {spring.from, spring.to})
-    if (end.body == chassis || !carries_a_wheel(linkage, end.body)) vary_hole(model, gone.linkage, end, tune);
-  for (const HoleRef& end : {spring.from, spring.to}) {
-    if (end.body == chassis || carries_a_wheel(linkage, end.body)) continue;
-    for (const Pin& pin : linkage.pins) {
-      const bool of_lever =
-          std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == end.body; });
-      for (const HoleRef& hole : pin.holes)
-        if (of_lever && hole.body == chassis) vary_hole(model, gone.linkage, hole, tune);
-    }
-    for (std::size_t i = 0; i < linkage.rods.size(); ++i) {
-      const Rod& rod = linkage.rods[i];
-      if (rod.from.body != end.body && rod.to.body != end.body) continue;
-      vary_hole(model, gone.linkage, rod.from.body == end.body ? rod.from : rod.to, tune);
-      vary_rod(model, gone.linkage, static_cast<int>(i), tune);
-    }
+/// A body on the chassis that carries no wheel.
+bool is_lever(const Linkage& linkage, int body) { return body != chassis && !carries_a_wheel(linkage, body); }
+
+/// Pivot of a lever, its rods and the holes that those are on.
+void vary_lever(const Model& model, int index, int lever, const std::vector<std::string>& gone, Tune& tune) {
+  const Linkage& linkage = at(model.linkages, index);
+  for (const Pin& pin : linkage.pins) {
+    const bool of_lever = std::any_of(pin.holes.begin(), pin.holes.end(), [&](HoleRef h) { return h.body == lever; });
+    for (const HoleRef& hole : pin.holes)
+      if (of_lever && hole.body == chassis) vary_hole(model, index, hole, tune);
   }
+  for (int i = 0; i < count(linkage.rods); ++i) {
+    const Rod& rod = at(linkage.rods, i);
+    if (rod.from.body != lever && rod.to.body != lever) continue;
+    vary_hole(model, index, rod.from.body == lever ? rod.from : rod.to, tune);
+    vary_rod(model, index, i, gone, tune);
+  }
+}
+
+/// The spring's ends, and the levers that it works.
+void vary_around(const Model& model, int index, const Spring& spring, const std::vector<std::string>& gone,
+                 Tune& tune) {
+  const Linkage& linkage = at(model.linkages, index);
+  for (const HoleRef& end : {spring.from, spring.to})
+    if (!carries_a_wheel(linkage, end.body)) vary_hole(model, index, end, tune);
+  for (const HoleRef& end : {spring.from, spring.to})
+    if (is_lever(linkage, end.body)) vary_lever(model, index, end.body, gone, tune);
 }
 
 void need_least(Tune& tune, std::string_view quantity, const std::string& of, double least) {
@@ -225,7 +243,22 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
     for (int count = 1; count <= most_side_by_side; ++count) vary.counts.push_back(count);
     if (vary.parts.empty()) return {};
     tune.vary.push_back({each.linkage, std::move(vary), {}});
-    vary_around(model, each, tune);
+    vary_around(model, each.linkage, spring, gone, tune);
+  }
+  for (int l = 0; l < count(model.linkages); ++l) {
+    const Linkage& linkage = at(model.linkages, l);
+    for (int i = 0; i < count(linkage.rods) && linkage.plane != Plane::top; ++i) {
+      const Rod& rod = at(linkage.rods, i);
+      if (rod.part.empty() || !is_among(gone, rod.part)) continue;
+      vary_rod(model, l, i, gone, tune);
+      for (const int body : {rod.from.body, rod.to.body})
+        if (is_lever(linkage, body)) {
+          vary_lever(model, l, body, gone, tune);
+          for (const Spring& spring : linkage.springs)
+            if (!turns(spring) && (spring.from.body == body || spring.to.body == body))
+              vary_around(model, l, spring, gone, tune);
+        }
+    }
   }
   tune.wants = stance_wants(model, solution, {keep.ride_mm, keep.pitch_deg, keep.rate_share});
   for (const Figure& part : corners_and_wheels(model))
@@ -263,9 +296,22 @@ std::vector<std::string> used_spring_parts(const Model& model) {
   std::vector<std::string> used;
   for (const Linkage& linkage : model.linkages)
     for (const Spring& spring : linkage.springs)
-      if (!spring.part.empty() && std::find(used.begin(), used.end(), spring.part) == used.end())
-        used.push_back(spring.part);
+      if (!spring.part.empty() && !is_among(used, spring.part)) used.push_back(spring.part);
   return used;
+}
+
+std::vector<std::string> replaceable_parts(const Model& model) {
+  std::vector<std::string> used = used_spring_parts(model);
+  for (const Linkage& linkage : model.linkages)
+    for (const Rod& rod : linkage.rods)
+      if (linkage.plane != Plane::top && !rod.part.empty() && !is_among(used, rod.part)) used.push_back(rod.part);
+  return used;
+}
+
+std::vector<std::string> gone_by_list(const Model& model) {
+  std::vector<std::string> gone = replaceable_parts(model);
+  std::erase_if(gone, [&](const std::string& part) { return !is_gone(model, part); });
+  return gone;
 }
 
 }  // namespace ridepitch

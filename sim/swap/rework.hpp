@@ -1,5 +1,5 @@
 #pragma once
-// A spring can no longer be had: what can stand in for it, alone or with other holes and rods.
+// A spring or a rod can no longer be had: what can stand in for it, alone or with other holes and rods.
 
 #include <functional>
 #include <string>
@@ -37,8 +37,9 @@ struct StandIn {
 std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
                                const Keep& keep, const OnDone& on_done = {}, const ShallEnd& shall_end = {});
 
-/// What is searched: every spring of the catalogue that is not gone, 1 to 3 of it; its ends, and of the lever that it works
-/// the pivot and the rods' holes, within two modules or, of a body made of parts, those parts' holes; the rods of that lever.
+/// What is searched: in place of each spring that is gone every one of the catalogue that is not, 1 to 3 of it; its ends, and of
+/// the lever that it works the pivot and the rods' holes, within two modules or, of a body made of parts, those parts' holes; the
+/// rods of that lever, of the catalogue and within two modules. Of a rod that is gone likewise: every other length, and its levers.
 /// Bodies that carry a wheel stay as they are. Needs and wants are what `keep` allows. Nothing varies where no spring is left.
 Tune rework_tune(const Model& model, const Solution& solution, const std::vector<std::string>& gone, const Keep& keep);
 
@@ -70,5 +71,11 @@ HoleSearch search_holes(const Model& model, const Solution& solution, const std:
 
 /// The parts that springs of the model are, each once, in file order.
 std::vector<std::string> used_spring_parts(const Model& model);
+
+/// Those, and the parts that rods of linkages which carry are: what can be gone.
+std::vector<std::string> replaceable_parts(const Model& model);
+
+/// Those of them that the price list calls gone.
+std::vector<std::string> gone_by_list(const Model& model);
 
 }  // namespace ridepitch

@@ -21,7 +21,7 @@ struct Evaluator {
   const Space* space = nullptr;
   const Aims* aims = nullptr;
   const Solution* as_it_stands = nullptr;  ///< the model of the space, solved
-  std::optional<WrittenTape> tape;  ///< none: the general solver does everything
+  std::optional<WrittenTape> tape;         ///< none: the general solver does everything
   std::string why_no_tape;
   std::vector<TapeFigure> figures;                          ///< [figures of the aims]
   std::vector<int> distinct;                                ///< figures that no earlier one reads the same as
@@ -87,7 +87,8 @@ struct SolvedCandidate {
 std::optional<SolvedCandidate> solve_in_full(const Evaluator& evaluator, std::uint64_t candidate);
 
 /// All figures of the aims. @param options  [variables]
-std::vector<double> values_of(const Evaluator& evaluator, const SolvedCandidate& candidate, const std::vector<int>& options);
+std::vector<double> values_of(const Evaluator& evaluator, const SolvedCandidate& candidate,
+                              const std::vector<int>& options);
 
 /// One candidate by the general solver. @returns whether it has a solution
 bool solve_candidate(const Evaluator& evaluator, std::uint64_t candidate, double* values);

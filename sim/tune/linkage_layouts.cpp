@@ -114,10 +114,9 @@ std::size_t place_at(int sample, std::size_t wheel, std::size_t wheels) {
 bool alike(const WheelInStance& a, const WheelInStance& b) {
   const auto near = [](double x, double y) { return std::abs(x - y) <= 1e-9 * std::max(1.0, std::abs(x)); };
   return a.wheel == b.wheel && near(a.rise_mm, b.rise_mm) && near(a.rise_by_mm.x(), b.rise_by_mm.x()) &&
-         near(a.rise_by_mm.y(), b.rise_by_mm.y()) && near(a.within_mm, b.within_mm) &&
-         near(a.load_n[0], b.load_n[0]) && near(a.load_n[1], b.load_n[1]) &&
-         near(a.rate_n_per_mm[0], b.rate_n_per_mm[0]) && near(a.rate_n_per_mm[1], b.rate_n_per_mm[1]) &&
-         near(a.bump_mm, b.bump_mm);
+         near(a.rise_by_mm.y(), b.rise_by_mm.y()) && near(a.within_mm, b.within_mm) && near(a.load_n[0], b.load_n[0]) &&
+         near(a.load_n[1], b.load_n[1]) && near(a.rate_n_per_mm[0], b.rate_n_per_mm[0]) &&
+         near(a.rate_n_per_mm[1], b.rate_n_per_mm[1]) && near(a.bump_mm, b.bump_mm);
 }
 
 /// How many wheels a body's place depends on.
@@ -153,7 +152,8 @@ std::optional<LinkageLayouts> make_linkage_layouts(const Space& space, int linka
   }
   auto skeleton = make_skeleton(own, poses, why_not);
   if (!skeleton) return std::nullopt;
-  LinkageLayouts out{.space = &space, .linkage = linkage, .skeleton = std::move(*skeleton), .test = load_testers().back().run};
+  LinkageLayouts out{
+      .space = &space, .linkage = linkage, .skeleton = std::move(*skeleton), .test = load_testers().back().run};
 
   std::vector<VariedSpring> springs;
   for (const Spring& spring : own.springs) {
@@ -276,9 +276,7 @@ bool moves_a_wheel(const LinkageLayouts& layouts, const VariedThing& thing) {
   return false;
 }
 
-void add(std::array<double, 2>& range, double value) {
-  range = {std::min(range[0], value), std::max(range[1], value)};
-}
+void add(std::array<double, 2>& range, double value) { range = {std::min(range[0], value), std::max(range[1], value)}; }
 
 }  // namespace
 
@@ -338,7 +336,9 @@ std::optional<std::vector<ContactRange>> contact_ranges(const Space& space,
           if (!lay_at(skeleton, skeleton.sides, skeleton.inputs, rises, at_mm, laid)) continue;
           for (std::size_t k = 0; k < wheels.size(); ++k) {
             const HoleRef hole = at(skeleton.linkage.wheels, rises[k].wheel).at;
-            add_contact(wheels[k], point_of(laid, hole.body, at(at(skeleton.linkage.bodies, hole.body).holes, hole.hole).p_B, 0).at);
+            add_contact(
+                wheels[k],
+                point_of(laid, hole.body, at(at(skeleton.linkage.bodies, hole.body).holes, hole.hole).p_B, 0).at);
           }
         }
       }
@@ -391,8 +391,7 @@ void put_first(LayoutWork& work, const VariedEnd& end, int option) {
   const Vec2 p_B = place_of(work.skeleton, end, option);
   each_row(work, [&](std::size_t row, const std::vector<Laid>& laid, std::size_t w, std::size_t wheels) {
     each_sample(work.rows[row], [&](int s) {
-      const LaidPoint p =
-          point_of(laid[place_at(s, w, wheels)], end.hole.body, p_B, static_cast<int>(w));
+      const LaidPoint p = point_of(laid[place_at(s, w, wheels)], end.hole.body, p_B, static_cast<int>(w));
       float* const to = work.first.data() + 4 * (row * most_samples + static_cast<std::size_t>(s));
       to[0] = static_cast<float>(p.at.x());
       to[1] = static_cast<float>(p.at.y());
@@ -529,9 +528,9 @@ void look_at_springs(Looking& looking, std::size_t from, int changes, std::uint6
         if (changes + more > looking.most_changes) continue;
         looking.work.rows = before;
         if (add_loads(looking.work, spring, f, s, k))
-          look_at_springs(looking, from + 1, changes + more,
-                          number_so_far + number(spring.first.thing, f) + number(spring.second.thing, s) +
-                              number(spring.thing, k));
+          look_at_springs(
+              looking, from + 1, changes + more,
+              number_so_far + number(spring.first.thing, f) + number(spring.second.thing, s) + number(spring.thing, k));
       }
   looking.work.rows = before;
 }
@@ -539,7 +538,7 @@ void look_at_springs(Looking& looking, std::size_t from, int changes, std::uint6
 /// Rises of one wheel that are looked at in one go.
 struct RiseWindow {
   double from_mm = 0, to_mm = 0;
-  bool beside_dead_point = false;  ///< stands for what is left beyond it, where the load grows more steeply
+  int beside = 0;  ///< -1, +1: stands for what is left below, above, up to where the skeleton goes straight
 
   double middle_mm() const { return (from_mm + to_mm) / 2; }
 };
@@ -548,23 +547,37 @@ RiseWindow whole_window(const WheelInStance& wheel) { return {-wheel.within_mm, 
 
 bool needs_travel(const WheelInStance& wheel) { return wheel.bump_mm > 2 * wheel.within_mm; }
 
-/// Lays the skeleton at hand down with all wheels of a corner as wanted but one.
-bool lay_one(const LayoutWork& work, unsigned sides, const LaidCorner& corner, std::size_t wheel, double rise_mm,
-             Laid& laid) {
-  std::vector<double> at_mm(corner.wheels.size(), 0);
-  at_mm[wheel] = rise_mm;
-  return lay_at(work.skeleton, sides, corner.inputs[0], corner.rises, at_mm, laid);
+/// Rises of a corner's wheels that the skeleton at hand reaches all at once; empty: it reaches none of those that are tried, and
+/// where no wheel moves another's bodies there are none then.
+std::vector<double> reached_together(const LayoutWork& work, unsigned sides, const LaidCorner& corner, Laid& laid) {
+  std::vector<double> at_mm(corner.wheels.size());
+  const auto choose_from = [&](const auto& self, std::size_t w) -> bool {
+    if (w == at_mm.size()) return lay_at(work.skeleton, sides, corner.inputs[0], corner.rises, at_mm, laid);
+    for (const double share : {1.0, -1.0, 0.0}) {
+      at_mm[w] = share * corner.wheels[w].within_mm;
+      if (self(self, w + 1)) return true;
+    }
+    return false;
+  };
+  if (!choose_from(choose_from, 0)) return {};
+  return at_mm;
 }
 
 /// The rises that a wheel reaches, of those that are looked for: all, none, or a part, which is cut ever smaller towards where the
 /// skeleton goes straight: there loads bend too much for one look. Where the way from rest to bump is needed, it leads past the
 /// greatest rise: who does not reach that, or the bump, is not there at all.
-std::vector<RiseWindow> windows_reached(const LayoutWork& work, unsigned sides, const LaidCorner& corner, std::size_t wheel,
-                                        Laid& laid) {
-  constexpr int rounds = 12, cuts = 8;
-  constexpr double cut = 0.7;  // what is left of the way to the dead point: loads that grow as its root bend by a third there
+/// @param together  rises that are reached
+std::vector<RiseWindow> windows_reached(const LayoutWork& work, unsigned sides, const LaidCorner& corner,
+                                        std::size_t wheel, const std::vector<double>& together, Laid& laid) {
+  constexpr int rounds = 14, cuts = 12;
+  constexpr double cut =
+      0.7;  // what is left of the way to the dead point: loads that grow as its root bend by a third there
   const WheelInStance& w = corner.wheels[wheel];
-  const auto reaches = [&](double rise_mm) { return lay_one(work, sides, corner, wheel, rise_mm, laid); };
+  std::vector<double> at_mm = together;
+  const auto reaches = [&](double rise_mm) {
+    at_mm[wheel] = rise_mm;
+    return lay_at(work.skeleton, sides, corner.inputs[0], corner.rises, at_mm, laid);
+  };
   const bool high = reaches(w.within_mm);
   if (needs_travel(w) && !(high && reaches(w.bump_mm - w.within_mm))) return {};
   const bool low = reaches(-w.within_mm);
@@ -584,7 +597,7 @@ std::vector<RiseWindow> windows_reached(const LayoutWork& work, unsigned sides, 
     from = to;
   }
   windows.push_back(windows.back());
-  windows.back().beside_dead_point = true;
+  windows.back().beside = low ? +1 : -1;
   return windows;
 }
 
@@ -595,7 +608,8 @@ LoadRow make_row(const WheelInStance& wheel, const RiseWindow& window) {
                                                     : (window.to_mm - window.from_mm) * (rate + more * std::abs(rate)));
   };
   LoadRow row;
-  if (!window.beside_dead_point) {
+  row.beside = window.beside;
+  if (window.beside == 0) {
     row.load_low = static_cast<float>(wheel.load_n[0]);
     row.load_high = static_cast<float>(wheel.load_n[1]);
   }
@@ -643,9 +657,12 @@ void lay_windows(LayoutWork& work, unsigned sides, const LaidCorner& corner, con
 std::vector<std::vector<RiseWindow>> ways_reached(const LayoutWork& work, unsigned sides, const LaidCorner& corner) {
   std::vector<std::vector<RiseWindow>> ways = {{}};
   Laid laid;
+  const std::vector<double> together = reached_together(work, sides, corner, laid);
+  if (together.empty() && work.layouts.wheels_apart) return {};
   for (std::size_t w = 0; w < corner.wheels.size(); ++w) {
-    const std::vector<RiseWindow> reached = work.layouts.wheels_apart ? windows_reached(work, sides, corner, w, laid)
-                                                                      : std::vector{whole_window(corner.wheels[w])};
+    const std::vector<RiseWindow> reached = work.layouts.wheels_apart
+                                                ? windows_reached(work, sides, corner, w, together, laid)
+                                                : std::vector{whole_window(corner.wheels[w])};
     std::vector<std::vector<RiseWindow>> more;
     for (const std::vector<RiseWindow>& way : ways)
       for (const RiseWindow& window : reached) {
@@ -675,7 +692,8 @@ bool lay_everywhere(LayoutWork& work, unsigned sides) {
   const VariedSpring& last = work.layouts.springs.back();
   const std::size_t samples = work.rows.size() * most_samples;
   work.first.resize(std::max(work.first.size(), 4 * samples));
-  work.second.resize(std::max(work.second.size(), 4 * samples * static_cast<std::size_t>(work.end_stride) + whole_register));
+  work.second.resize(
+      std::max(work.second.size(), 4 * samples * static_cast<std::size_t>(work.end_stride) + whole_register));
   work.scratch.resize(std::max(
       work.scratch.size(), static_cast<std::size_t>(load_scratch(count(work.rows), work.end_stride)) + whole_register));
   put_second(work, last.second);
@@ -788,7 +806,8 @@ bool narrow_windows(LayoutWork& work, unsigned sides, const LaidCorner& corner, 
   std::vector<Laid> laid(1 + 2 * n);
   for (int round = 0; round < rounds; ++round) {
     for (std::size_t i = 0; i < laid.size(); ++i)
-      if (!lay_at(work.skeleton, sides, corner.inputs[i], corner.rises, place_in(windows, corner, i), laid[i])) return true;
+      if (!lay_at(work.skeleton, sides, corner.inputs[i], corner.rises, place_in(windows, corner, i), laid[i]))
+        return true;
     const CornerLoads loads = loads_of(work, corner, laid, options);
     std::vector<RiseWindow> narrower = windows;
     for (std::size_t w = 0; w < n; ++w) {
@@ -798,10 +817,15 @@ bool narrow_windows(LayoutWork& work, unsigned sides, const LaidCorner& corner, 
                    bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1));
       const double span = window.to_mm - window.from_mm, growth = high - low;
       const auto bound = [&](double rate, double more) { return span * (rate + more * std::abs(rate)); };
-      if (growth + 4 * bend < bound(wheel.rate_n_per_mm[0], -rounding) ||
-          growth - 4 * bend > bound(wheel.rate_n_per_mm[1], +rounding))
-        return false;
-      if (window.beside_dead_point) continue;
+      const bool too_soft =
+          growth + 4 * bend<bound(wheel.rate_n_per_mm[0], -rounding), too_stiff = growth - 4 * bend> bound(
+                           wheel.rate_n_per_mm[1], +rounding);
+      if (window.beside != 0) {
+        const bool grows = (low - 2 * loads.of[w][as_wanted] + high) * window.beside > 0;
+        if (grows ? too_stiff : too_soft) return false;
+        continue;
+      }
+      if (too_soft || too_stiff) return false;
       if (std::min(low, high) - bend > wheel.load_n[1] || std::max(low, high) + bend < wheel.load_n[0]) return false;
       if (!(growth > 2 * bend)) continue;
       const double first = window.from_mm + span * std::clamp((wheel.load_n[0] - bend - low) / growth, 0.0, 1.0),
@@ -836,7 +860,7 @@ std::vector<std::vector<std::array<double, 2>>> rises_of(LayoutWork& work, const
         if (all.size() == from) all.resize(from + wheels, {1e300, -1e300});
         for (std::size_t w = 0; w < wheels; ++w) {
           // Beside a dead point it may be anywhere beyond.
-          const double beyond_mm = way[w].beside_dead_point ? 3 * (way[w].to_mm - way[w].from_mm) : 0;
+          const double beyond_mm = way[w].beside != 0 ? 3 * (way[w].to_mm - way[w].from_mm) : 0;
           auto& [low, high] = all[from + w];
           low = std::min(low, way[w].from_mm - beyond_mm);
           high = std::max(high, way[w].to_mm + beyond_mm);
@@ -858,14 +882,16 @@ void narrow_loads(const LinkageLayouts& layouts, WantedStance& stance) {
     std::vector<Laid> laid(1 + 2 * n);
     bool there = true;
     for (std::size_t i = 0; i < laid.size(); ++i)
-      there = there && lay_at(work.skeleton, work.skeleton.sides, corner.inputs[i], corner.rises, corner.at_mm[i], laid[i]);
+      there =
+          there && lay_at(work.skeleton, work.skeleton.sides, corner.inputs[i], corner.rises, corner.at_mm[i], laid[i]);
     if (!there) continue;
     const CornerLoads loads = loads_of(work, corner, laid, options);
     for (std::size_t w = 0; w < n; ++w) {
       const double low = loads.of[w][at_least], high = loads.of[w][at_greatest],
                    bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1));
       for (WheelInStance& wheel : stance.wheels)
-        if (alike(wheel, corner.wheels[w]) && at(layouts.space->model->corners, wheel.corner).linkage == layouts.linkage)
+        if (alike(wheel, corner.wheels[w]) &&
+            at(layouts.space->model->corners, wheel.corner).linkage == layouts.linkage)
           wheel.load_n = {std::max(0.0, std::min(low, high) - bend), std::max(low, high) + bend};
     }
   }

@@ -37,15 +37,17 @@ struct VariedSpring {
   std::vector<SpringTraits> traits;  ///< [options]
   std::vector<int> counts;
   double across_mm = 0;
-  std::vector<float> at_no_length = {}, rate = {}, solid = {}, free = {};  ///< for the load test; of the last spring only
+  std::vector<float> at_no_length = {}, rate = {}, solid = {},
+                     free = {};  ///< for the load test; of the last spring only
 };
 
 /// One corner of the linkage: rises of its wheels at which it is laid down.
 struct LaidCorner {
-  std::vector<Rise> rises;                    ///< [wheels]
-  std::vector<WheelInStance> wheels;          ///< likewise
-  std::vector<std::vector<double>> at_mm;     ///< [places] as wanted; least and greatest of each wheel; as high as each one's bump
-  std::vector<std::vector<double>> inputs;    ///< [places] of the linkage as it stands: where Newton's method begins
+  std::vector<Rise> rises;            ///< [wheels]
+  std::vector<WheelInStance> wheels;  ///< likewise
+  std::vector<std::vector<double>>
+      at_mm;  ///< [places] as wanted; least and greatest of each wheel; as high as each one's bump
+  std::vector<std::vector<double>> inputs;  ///< [places] of the linkage as it stands: where Newton's method begins
 };
 
 struct LinkageLayouts {
@@ -55,8 +57,8 @@ struct LinkageLayouts {
   std::vector<VariedThing> things = {};    ///< of the skeleton
   std::vector<VariedSpring> springs = {};  ///< the last one goes to the load test
   std::vector<LaidCorner> corners = {};    ///< that differ
-  Laid laid = {};                     ///< as it stands, somewhere among those places
-  bool wheels_apart = true;           ///< no body is moved by more than one wheel
+  Laid laid = {};                          ///< as it stands, somewhere among those places
+  bool wheels_apart = true;                ///< no body is moved by more than one wheel
   LoadTest test = nullptr;
 };
 
@@ -79,7 +81,7 @@ void narrow_loads(const LinkageLayouts& layouts, WantedStance& stance);
 
 /// Some skeletons with the same things changed.
 struct SkeletonRun {
-  std::uint64_t changed = 0;  ///< a bit for each thing
+  std::uint64_t changed = 0;       ///< a bit for each thing
   std::uint64_t from = 0, to = 0;  ///< among all of them
 };
 
@@ -88,8 +90,9 @@ std::vector<SkeletonRun> skeleton_runs(const LinkageLayouts& layouts, int least_
 
 /// What was looked at, and what is left.
 struct LayoutsLeft {
-  std::vector<std::vector<std::uint64_t>> by_changes;  ///< what each adds to the candidate's number; in any order, some twice
-  std::uint64_t tested = 0;                            ///< one by one
+  std::vector<std::vector<std::uint64_t>>
+      by_changes;            ///< what each adds to the candidate's number; in any order, some twice
+  std::uint64_t tested = 0;  ///< one by one
 };
 
 /// Where one thread works.

@@ -20,13 +20,13 @@
 namespace ridepitch {
 namespace {
 
-constexpr std::uint64_t block = 512;             // candidates that a thread takes at a time
-constexpr std::size_t most_of_family = 64;       // best ones that are kept of each
-constexpr std::size_t most_checked = 24;         // of those, solved in full
-constexpr std::uint64_t most_unsure = 4000000;   // that are kept for the general solver
-constexpr std::size_t most_seen = 3000000;       // that a thread's descents remember
-constexpr std::size_t starts = 64;               // of the descents, from the sample
-constexpr double report_s = 0.25;                // from one report of progress to the next
+constexpr std::uint64_t block = 512;            // candidates that a thread takes at a time
+constexpr std::size_t most_of_family = 64;      // best ones that are kept of each
+constexpr std::size_t most_checked = 24;        // of those, solved in full
+constexpr std::uint64_t most_unsure = 4000000;  // that are kept for the general solver
+constexpr std::size_t most_seen = 3000000;      // that a thread's descents remember
+constexpr std::size_t starts = 64;              // of the descents, from the sample
+constexpr double report_s = 0.25;               // from one report of progress to the next
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
 double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
@@ -64,10 +64,9 @@ void shrink(Family& family) {
 }
 
 void merge(Screened& into, Screened&& from) {
-  for (const auto count :
-       {&SearchCounts::looked_at, &SearchCounts::skipped, &SearchCounts::assembled, &SearchCounts::passing,
-        &SearchCounts::hold, &SearchCounts::by_general_solver, &SearchCounts::left, &SearchCounts::without_value,
-        &SearchCounts::tested})
+  for (const auto count : {&SearchCounts::looked_at, &SearchCounts::skipped, &SearchCounts::assembled,
+                           &SearchCounts::passing, &SearchCounts::hold, &SearchCounts::by_general_solver,
+                           &SearchCounts::left, &SearchCounts::without_value, &SearchCounts::tested})
     into.counts.*count += from.counts.*count;
   for (std::size_t i = 0; i < from.counts.ruled_out.size(); ++i) into.counts.ruled_out[i] += from.counts.ruled_out[i];
   for (auto& [things, family] : from.families) {
@@ -149,8 +148,7 @@ void take_judged(Screener& screener, const std::vector<int>& options, std::uint6
   const double price = price_of(space, options), cost = std::isnan(price) ? infinite : price;
   Ranked ranked{!judged.holds(), {judged.score, static_cast<double>(changes), cost}, candidate};
   if (judged.holds() && screener.prefer == Prefer::changes) std::swap(ranked.by[0], ranked.by[1]);
-  if (judged.holds() && screener.prefer == Prefer::cost)
-    ranked.by = {cost, static_cast<double>(changes), judged.score};
+  if (judged.holds() && screener.prefer == Prefer::cost) ranked.by = {cost, static_cast<double>(changes), judged.score};
   Family& family = screened.families[things_changed(space, options)];
   ++family.size;
   family.best.push_back(ranked);
@@ -353,14 +351,16 @@ void find_telling_wheels(Plan& plan, const WantedStance& stance, const std::vect
   Eigen::MatrixXd by(unknowns, unknowns);
   for (std::size_t i = 0; i < wheels.size() && plan.telling.size() < unknowns; ++i) {
     const auto k = static_cast<Eigen::Index>(plan.telling.size());
-    by.col(k) = height_by[i].head(static_cast<Eigen::Index>(unknowns)).cwiseQuotient(Vec3(1, 100, 100).head(static_cast<Eigen::Index>(unknowns)));
+    by.col(k) = height_by[i]
+                    .head(static_cast<Eigen::Index>(unknowns))
+                    .cwiseQuotient(Vec3(1, 100, 100).head(static_cast<Eigen::Index>(unknowns)));
     if (matrix_rank(by.leftCols(k + 1), 1e-3) == k + 1) plan.telling.push_back(wheels[i]);
   }
   if (plan.telling.size() < unknowns) return plan.telling.clear();
   for (const BoundedSum& sum : stance.room) {
     // The body is lower by what a wheel is higher on it.
-    const Eigen::VectorXd share =
-        sum.share.head(static_cast<Eigen::Index>(unknowns)).cwiseQuotient(Vec3(1, 100, 100).head(static_cast<Eigen::Index>(unknowns)));
+    const Eigen::VectorXd share = sum.share.head(static_cast<Eigen::Index>(unknowns))
+                                      .cwiseQuotient(Vec3(1, 100, 100).head(static_cast<Eigen::Index>(unknowns)));
     plan.stance.push_back({-least_squares(by, share), sum.low, sum.high});
   }
 }
@@ -424,8 +424,8 @@ std::optional<Plan> make_plan(const Evaluator& e, std::string& why_not) {
     int index = 0;
     for (const LaidCorner& corner : all[l]->corners)
       for (const WheelInStance& wheel : corner.wheels) {
-        wheels.push_back({varied[l] ? count(plan.linkages) : -1, index,
-                          varied[l] ? std::array<double, 2>{} : at(rises, index)});
+        wheels.push_back(
+            {varied[l] ? count(plan.linkages) : -1, index, varied[l] ? std::array<double, 2>{} : at(rises, index)});
         height_by.push_back(wheel.height_by);
         ++index;
       }
@@ -468,7 +468,8 @@ bool may_hold(const Plan& plan, std::vector<LayoutWork>& works, const std::vecto
 }
 
 /// Those of a list that may hold.
-std::vector<std::uint64_t> that_may_hold(WorkerPool& pool, const Plan& plan, const std::vector<std::uint64_t>& candidates) {
+std::vector<std::uint64_t> that_may_hold(WorkerPool& pool, const Plan& plan,
+                                         const std::vector<std::uint64_t>& candidates) {
   std::vector<std::vector<std::uint64_t>> parts(static_cast<std::size_t>(pool.threads));
   run_all(
       pool,
@@ -564,7 +565,8 @@ std::uint64_t whole(double n) {
 }
 
 /// A depth is done: what was found there counts.
-void take_depth(WorkerPool& pool, Screened& all, Screened&& here, int changes, double candidates, SearchResult& result) {
+void take_depth(WorkerPool& pool, Screened& all, Screened&& here, int changes, double candidates,
+                SearchResult& result) {
   const std::uint64_t looked_at = whole(candidates);
   here.counts.skipped += looked_at - std::min(looked_at, here.counts.looked_at);
   here.counts.looked_at = looked_at;
@@ -768,8 +770,7 @@ double rate_of(WorkerPool& pool) {
   const double from_s = now_s();
   if (!e.tape) {
     std::vector<double> values(e.aims->figures.size());
-    for (std::uint64_t i = 0; i < tried_by_solver; ++i)
-      solve_candidate(e, scattered(i) % e.space->size, values.data());
+    for (std::uint64_t i = 0; i < tried_by_solver; ++i) solve_candidate(e, scattered(i) % e.space->size, values.data());
     return static_cast<double>(tried_by_solver) / (now_s() - from_s) * pool.threads;
   }
   Screened screened = nothing_screened(e);
@@ -876,10 +877,9 @@ struct Choice {
   const Family* family = nullptr;
   std::size_t looked_at = 0;
   std::optional<Found> clean = {}, warned = {};  ///< without and with a new warning
+  Ranked clean_rank = {}, warned_rank = {};
 
-  bool is_settled() const {
-    return clean || looked_at == family->best.size() || looked_at == most_checked;
-  }
+  bool is_settled() const { return clean || looked_at == family->best.size() || looked_at == most_checked; }
 };
 
 /// Solves the next one of every family that is not settled, all at once.
@@ -897,6 +897,7 @@ void check_next(WorkerPool& pool, const Aims& aims, std::vector<Choice*> choices
     Choice& choice = *choices[i];
     ++choice.looked_at;
     if (!checked[i].found) continue;
+    const Ranked& rank = choice.family->best[choice.looked_at - 1];
     Found& found = *checked[i].found;
     found.group = choice.family->size;
     ++result.checked;
@@ -906,8 +907,10 @@ void check_next(WorkerPool& pool, const Aims& aims, std::vector<Choice*> choices
       ++result.not_built[problem->code];
     } else if (found.new_findings.empty()) {
       choice.clean = std::move(found);
+      choice.clean_rank = rank;
     } else if (!choice.warned) {
       choice.warned = std::move(found);
+      choice.warned_rank = rank;
     }
   }
 }
@@ -924,9 +927,9 @@ std::vector<Found> best_of_families(WorkerPool& pool, const Aims& aims, const Sc
   std::size_t next = 0, clean = 0;
   for (bool more = true; more && !pool.halted;) {
     while (next < families.size() && choices.size() < top + next) {
-      if (clean + static_cast<std::size_t>(std::count_if(choices.begin(), choices.end(), [](const Choice& c) {
-            return !c.is_settled();
-          })) >= top)
+      if (clean + static_cast<std::size_t>(
+                      std::count_if(choices.begin(), choices.end(), [](const Choice& c) { return !c.is_settled(); })) >=
+          top)
         break;
       choices.push_back({.family = families[next++]});
     }
@@ -939,11 +942,18 @@ std::vector<Found> best_of_families(WorkerPool& pool, const Aims& aims, const Sc
         std::count_if(choices.begin(), choices.end(), [](const Choice& c) { return c.clean.has_value(); }));
     if (clean >= top) break;
   }
+  std::vector<std::pair<Ranked, Found>> clean_ones, warned_ones;
+  for (Choice& choice : choices) {
+    if (choice.clean)
+      clean_ones.emplace_back(choice.clean_rank, std::move(*choice.clean));
+    else if (choice.warned)
+      warned_ones.emplace_back(choice.warned_rank, std::move(*choice.warned));
+  }
   std::vector<Found> out;
-  for (Choice& choice : choices)
-    if (choice.clean) out.push_back(std::move(*choice.clean));
-  for (Choice& choice : choices)
-    if (!choice.clean && choice.warned) out.push_back(std::move(*choice.warned));
+  for (auto* ones : {&clean_ones, &warned_ones}) {
+    std::sort(ones->begin(), ones->end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (auto& each : *ones) out.push_back(std::move(each.second));
+  }
   if (out.size() > top) out.resize(top);
   for (Found& found : out)
     found.unbeaten = std::none_of(out.begin(), out.end(), [&](const Found& other) {

@@ -19,11 +19,11 @@ namespace ridepitch {
 enum class Prefer : std::uint8_t { changes, closeness, cost };
 
 struct SearchProgress {
-  int changes = 0;                ///< of the candidates that are being looked at; -1: a sample
-  std::uint64_t done = 0, of = 0; ///< `of`: 0: not known
+  int changes = 0;                 ///< of the candidates that are being looked at; -1: a sample
+  std::uint64_t done = 0, of = 0;  ///< `of`: 0: not known
   double seconds_left = 0;
-  std::uint64_t hold = 0;         ///< so far
-  int fewest_changes = 0;         ///< of those
+  std::uint64_t hold = 0;  ///< so far
+  int fewest_changes = 0;  ///< of those
 };
 
 struct SearchOptions {
@@ -88,12 +88,14 @@ struct SearchResult {
   SearchCounts counts;
   std::vector<Depth> depths;  ///< that are complete, fewest changes first
   std::string why_sampled;    ///< why the linkages could not be searched one by one; empty: they were
-  double widened = 1;  ///< how many times the tolerances were widened until something was found: what is found misses them
+  double widened =
+      1;  ///< how many times the tolerances were widened until something was found: what is found misses them
   std::vector<Found> found;        ///< one of each family: those without a new finding first, then as preferred
   std::uint64_t checked = 0;       ///< of those that hold: solved in full, to see what keeps them from being built
   std::uint64_t not_accepted = 0;  ///< of those
-  std::map<std::string, std::uint64_t> not_built;  ///< of those: left out, by what is against them (code of the finding)
-  bool stopped = false;                            ///< from outside
+  std::map<std::string, std::uint64_t>
+      not_built;         ///< of those: left out, by what is against them (code of the finding)
+  bool stopped = false;  ///< from outside
   double seconds = 0;
   double per_second = 0;
 };

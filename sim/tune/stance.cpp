@@ -257,9 +257,10 @@ void set_loads(WantedStance& stance, const Model& model, const Solution& solutio
   }
   // The centre of gravity goes along with the pitch: a degree and a hundred mm above the axles are under 2 mm.
   constexpr double lean_mm = 0.5;
-  std::vector<BoundedSum> room = {{each, weight_n, weight_n},
-                                  {along, -(along_within + lean_mm) * weight_n, (along_within + lean_mm) * weight_n},
-                                  {across, -(across_within + lean_mm) * weight_n, (across_within + lean_mm) * weight_n}};
+  std::vector<BoundedSum> room = {
+      {each, weight_n, weight_n},
+      {along, -(along_within + lean_mm) * weight_n, (along_within + lean_mm) * weight_n},
+      {across, -(across_within + lean_mm) * weight_n, (across_within + lean_mm) * weight_n}};
   if (stance.upright) room.pop_back();
   for (Eigen::Index i = 0; i < n; ++i) {
     const WheelInStance& w = at(stance.wheels, i);

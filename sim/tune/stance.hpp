@@ -19,13 +19,13 @@ namespace ridepitch {
 /// [mm]: 0 where it belongs, more where it lies higher on the vehicle. It is linear in where the centre is in the plane.
 struct WheelInStance {
   int corner = 0, wheel = 0;
-  double rise_mm = 0;                                ///< of the origin of the chassis grid
-  Vec2 rise_by_mm = Vec2::UnitY();                   ///< for each mm along u and v
-  Vec3 height_by = Vec3::Zero();  ///< of its centre, by the vehicle's height [mm/mm], pitch and roll [mm/rad]
-  double within_mm = 0;                              ///< the rise is no farther from 0 than this in any stance that is wanted
-  std::array<double, 2> load_n = {-1e30, 1e30};      ///< least and greatest that it can then carry
+  double rise_mm = 0;               ///< of the origin of the chassis grid
+  Vec2 rise_by_mm = Vec2::UnitY();  ///< for each mm along u and v
+  Vec3 height_by = Vec3::Zero();    ///< of its centre, by the vehicle's height [mm/mm], pitch and roll [mm/rad]
+  double within_mm = 0;             ///< the rise is no farther from 0 than this in any stance that is wanted
+  std::array<double, 2> load_n = {-1e30, 1e30};         ///< least and greatest that it can then carry
   std::array<double, 2> rate_n_per_mm = {-1e30, 1e30};  ///< that is wanted or needed
-  double bump_mm = 0;                                ///< bump travel that is needed; 0: none
+  double bump_mm = 0;                                   ///< bump travel that is needed; 0: none
 };
 
 /// Where a wheel's contact can be while its rise is within its bounds: ahead and to the left, level [mm].

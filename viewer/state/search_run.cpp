@@ -1,7 +1,6 @@
 #include "state/search_run.hpp"
 
 #include <algorithm>
-#include <optional>
 #include <utility>
 
 #include <fmt/format.h>
@@ -9,6 +8,7 @@
 #include "model/tune.hpp"
 #include "swap/compare.hpp"
 #include "swap/rework.hpp"
+#include "swap/search_words.hpp"
 #include "tune/aims.hpp"
 #include "tune/evaluate.hpp"
 #include "tune/search.hpp"
@@ -18,7 +18,7 @@ namespace ridepitch::view {
 namespace {
 
 constexpr std::size_t most_rows = 30;
-constexpr double rework_limit_s = 20, tune_limit_s = 120;
+constexpr double rework_limit_s = 10, tune_limit_s = 120;
 
 std::string words_of(const Model& model, const Changes& changes) {
   std::string text;
@@ -31,9 +31,10 @@ SearchOptions options_for(SearchRun& run, double limit_s) {
   options.limit_s = limit_s;
   options.threads = std::max(1, static_cast<int>(std::thread::hardware_concurrency()) - 1);  // one is the window's
   options.stop = [&run] { return run.stop.load(); };
-  options.progress = [&run](std::uint64_t done, std::uint64_t of, double) {
-    run.looked_at = done;
-    run.of = of;
+  options.top = static_cast<int>(most_rows);
+  options.progress = [&run](const SearchProgress& at) {
+    run.looked_at = at.done;
+    run.of = at.of;
     if (run.wake) run.wake();
   };
   return options;
@@ -46,37 +47,32 @@ void sort_holding_first(std::vector<SearchRow>& rows) {
 
 /// @param verb, verbs  of one that holds, and of several: "meets", "meet"
 std::string counted_answer(const std::vector<SearchRow>& rows, std::string_view verb, std::string_view verbs,
-                           const std::string& what, const std::optional<SearchResult>& search) {
+                           const std::string& what, const SearchResult& search) {
   const auto holding = std::count_if(rows.begin(), rows.end(), [](const SearchRow& r) { return r.holds; });
-  if (holding == 0 && search && !saw_all(*search))
-    return fmt::format("Nothing that {} {} was found in the time: {}.", verb, what, looked_at_words(*search));
-  return holding == 0 ? fmt::format("Nothing {} {}.", verb, what)
-                      : fmt::format("{} found that {} {}.", holding, holding == 1 ? verb : verbs, what);
+  if (holding > 0)
+    return fmt::format("{} found that {} {}; {}.", holding, holding == 1 ? verb : verbs, what, depth_words(search));
+  return fmt::format("Nothing that {} {} {}: {}.", verb, what, saw_all(search) ? "exists among them" : "was found",
+                     depth_words(search));
 }
 
 SearchReport rework_report(SearchRun& run) {
   const Model& model = run.base->model;
   const Solution& solution = run.base->solution;
-  const Keep keep;
   SearchReport report;
-  const std::vector<StandIn> alone = stand_ins(model, solution, {run.gone}, keep);
-  const auto add = [&](const Changes& changes, const Comparison& comparison) {
-    report.rows.push_back({words_of(model, changes), comparison.verdict, comparison.holds, changes});
-    return comparison.holds;
-  };
-  bool any = false;
-  std::optional<SearchResult> seen;
-  for (const StandIn& each : alone)
-    if (each.stands && add(each.changes, each.comparison)) any = true;
-  if (!any && !run.stop) {
-    const HoleSearch holes = search_holes(model, solution, alone, {run.gone}, keep, [&](const Evaluator& evaluator) {
-      return search(evaluator, options_for(run, rework_limit_s));
-    });
-    for (const Layout& each : holes.layouts) add(each.found.changes, each.comparison);
-    if (holes.searched) seen = holes.result;
-  }
+  const HoleSearch holes =
+      search_holes(model, solution, {run.gone}, Keep{}, [&](const Evaluator& evaluator, auto accept) {
+        SearchOptions options = options_for(run, rework_limit_s);
+        options.accept = std::move(accept);
+        return search(evaluator, options);
+      });
+  for (const Layout& each : holes.layouts)
+    report.rows.push_back(
+        {words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds, each.found.changes});
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.gone), seen);
+  report.headline =
+      holes.searched
+          ? counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.gone), holes.result)
+          : fmt::format("No spring can stand in for {}.", run.gone);
   return report;
 }
 
@@ -96,14 +92,14 @@ SearchReport tune_report(SearchRun& run) {
   const Evaluator evaluator = make_evaluator(space, *aims.aims, run.base->solution);
   const SearchResult found = search(evaluator, options_for(run, tune_limit_s));
   for (const Found& each : found.found) {
-    SearchRow row{words_of(model, each.changes), fmt::format("score {:.3g}", each.score), true, each.changes};
-    if (each.group > 1) row.verdict += fmt::format(", {} hardly different", each.group - 1);
-    for (const Finding& fresh : each.new_findings)
-      row.verdict += fmt::format(", new {}: {}", fresh.level == Level::problem ? "problem" : "warning", fresh.code);
+    SearchRow row{words_of(model, each.changes), changes_counted(each.changed), each.misses.empty(), each.changes};
+    if (each.group > 1) row.verdict += fmt::format(", the best of {} that change the same", each.group);
+    if (!each.misses.empty()) row.verdict += ", misses: " + misses_words(model, *aims.aims, each);
+    if (const std::string fresh = new_findings_words(each.new_findings); !fresh.empty()) row.verdict += ", " + fresh;
     report.rows.push_back(std::move(row));
   }
   sort_holding_first(report.rows);
-  report.headline = counted_answer(report.rows, "meets", "meet", "every need", found);
+  report.headline = counted_answer(report.rows, "has", "have", "everything that is wanted", found);
   return report;
 }
 
