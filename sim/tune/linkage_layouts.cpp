@@ -545,6 +545,16 @@ struct RiseWindow {
 
 RiseWindow whole_window(const WheelInStance& wheel) { return {-wheel.within_mm, wheel.within_mm}; }
 
+/// All its rises, in pieces over which loads bend little.
+std::vector<RiseWindow> in_pieces(const WheelInStance& wheel) {
+  constexpr double longest_mm = 6;
+  const int pieces = std::max(1, static_cast<int>(std::ceil(2 * wheel.within_mm / longest_mm)));
+  std::vector<RiseWindow> out;
+  for (int i = 0; i < pieces; ++i)
+    out.push_back({wheel.within_mm * (2.0 * i / pieces - 1), wheel.within_mm * (2.0 * (i + 1) / pieces - 1)});
+  return out;
+}
+
 bool needs_travel(const WheelInStance& wheel) { return wheel.bump_mm > 2 * wheel.within_mm; }
 
 /// Rises of a corner's wheels that the skeleton at hand reaches all at once; empty: it reaches none of those that are tried, and
@@ -581,9 +591,12 @@ std::vector<RiseWindow> windows_reached(const LayoutWork& work, unsigned sides, 
   const bool high = reaches(w.within_mm);
   if (needs_travel(w) && !(high && reaches(w.bump_mm - w.within_mm))) return {};
   const bool low = reaches(-w.within_mm);
-  if (low && high) return {whole_window(w)};
-  // Who reaches some between and neither end goes straight twice within a mm or two: not looked for.
-  if (!low && !high) return {};
+  if (low && high) return in_pieces(w);
+  // What is reached between two ends that are not is looked at without a bound.
+  if (!low && !high) {
+    const bool some = reaches(-w.within_mm / 2) || reaches(0) || reaches(w.within_mm / 2);
+    return some ? std::vector{whole_window(w)} : std::vector<RiseWindow>{};
+  }
   double in = low ? -w.within_mm : w.within_mm, out = -in;
   const double end = in;
   for (int round = 0; round < rounds; ++round) {

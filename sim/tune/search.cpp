@@ -26,6 +26,7 @@ constexpr std::size_t most_checked = 24;        // of those, solved in full
 constexpr std::uint64_t most_unsure = 4000000;  // that are kept for the general solver
 constexpr std::size_t most_seen = 3000000;      // that a thread's descents remember
 constexpr std::size_t starts = 64;              // of the descents, from the sample
+constexpr double hopeless_after_s = 2;           // work that will not be half done in the time ends then
 constexpr double report_s = 0.25;               // from one report of progress to the next
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
@@ -259,6 +260,10 @@ void run_all(WorkerPool& pool, const std::function<void(int)>& work, std::uint64
   const auto watch = [&] {
     const double here_s = now_s();
     if (here_s > pool.until_s) pool.over = true;
+    // What would not be done by far in the time is not begun for nothing.
+    const double share = of > 0 ? static_cast<double>(pool.done) / static_cast<double>(of) : 1;
+    if (here_s - from_s > hopeless_after_s && share * (pool.until_s - from_s) < 0.5 * (here_s - from_s))
+      pool.over = true;
     if (pool.options.stop && pool.options.stop()) pool.halted = true;
     if (!pool.options.progress || here_s - pool.told_s < report_s) return;
     pool.told_s = here_s;
@@ -979,12 +984,22 @@ void look(WorkerPool& pool, const Aims& aims, SearchResult& result) {
   result.found = best_of_families(pool, aims, all, result);
 }
 
+/// Parts touch, do not stack, or lack a hole.
+bool keeps_from_building(const Finding& finding) {
+  return finding.code == "parts-touch" || finding.code == "tyres-touch" || finding.code == "does-not-stack" ||
+         finding.code == "no-such-hole";
+}
+
 }  // namespace
 
 const Finding* new_problem(const std::vector<Finding>& new_findings) {
-  const auto problem = std::find_if(new_findings.begin(), new_findings.end(),
-                                    [](const Finding& finding) { return finding.level == Level::problem; });
-  return problem == new_findings.end() ? nullptr : &*problem;
+  const Finding* problem = nullptr;
+  for (const Finding& finding : new_findings) {
+    if (finding.level != Level::problem) continue;
+    if (keeps_from_building(finding)) return &finding;
+    if (!problem) problem = &finding;
+  }
+  return problem;
 }
 
 bool saw_all(const SearchResult& result) { return result.exhaustive && result.complete; }
@@ -1009,7 +1024,7 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   out.exhaustive = complete_changes(out) == deepest;
   out.stopped = pool.halted;
   out.complete = !pool.halted && out.counts.left == 0;
-  for (const double times : {3.0, 10.0}) {
+  for (const double times : {3.0, 6.0}) {
     if (!out.found.empty() || out.counts.hold > 0 || !out.why_sampled.empty() || out.stopped) break;
     const Aims wider = widened(*e.aims, times);
     Evaluator wide = e;

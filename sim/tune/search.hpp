@@ -100,7 +100,7 @@ struct SearchResult {
   double per_second = 0;
 };
 
-/// The new problem for which it is not what to build; null: none.
+/// The new problem for which it is not what to build, of several one that keeps it from being built at all; null: none.
 const Finding* new_problem(const std::vector<Finding>& new_findings);
 
 /// Whether no candidate was left out: only then is what was not found not there.

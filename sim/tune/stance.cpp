@@ -13,7 +13,9 @@
 namespace ridepitch {
 namespace {
 
-/// LevelAxes directions, in vehicle axes: what a step along them does to the height above ground, to what is ahead, to the left.
+constexpr double most_within_mm = 16;  // beyond that nearly every layout may hold, and is put together as a whole
+
+/// Level directions, in vehicle axes: what a step along them does to the height above ground, to what is ahead, to the left.
 struct LevelAxes {
   Vec3 up, ahead, left;
 };
@@ -206,6 +208,10 @@ std::optional<WantedStance> wanted_stance(const Space& space, const Aims& aims, 
       // Of second order: turns of a degree over the way that a wheel can be off.
       constexpr double more = 1.03, at_least_mm = 0.02;
       w.within_mm = more * std::max(std::abs((*range)[0]), std::abs((*range)[1])) + at_least_mm;
+      if (w.within_mm > most_within_mm) {
+        why_not = "what is wanted leaves open by some modules how the vehicle stands";
+        return std::nullopt;
+      }
       s.wheels.push_back(w);
     }
   }
