@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/problem_text.hpp"
@@ -71,7 +73,10 @@ Outcome run_tune(const Options& options, const Ink& ink) {
   tuned.result = search_with_progress(evaluator, options.tune, TimeLimit(options.tune.limit, usual_limit_s));
 
   Outcome outcome;
-  outcome.holds = !tuned.result.found.empty();
+  // What every need is met of passes, whatever it misses of what is wanted.
+  outcome.holds = std::any_of(tuned.result.found.begin(), tuned.result.found.end(), [](const Found& found) {
+    return std::none_of(found.misses.begin(), found.misses.end(), [](const Miss& miss) { return miss.need >= 0; });
+  });
   if (!options.tune.write.empty()) {
     const auto pick = static_cast<std::size_t>(options.tune.pick);
     if (pick > tuned.result.found.size() && outcome.holds)

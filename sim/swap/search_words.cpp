@@ -38,9 +38,8 @@ std::string checked_words(const SearchResult& r) {
     out += candidates;
   }
   if (r.not_accepted > 0) kinds.push_back(fmt::format("not the same after all {}", count_text(r.not_accepted)));
-  return fmt::format("{} of {} were solved in full, to see what keeps them from being built: {}", count_text(r.checked),
-                     count_text(std::max(r.counts.hold, r.checked)),
-                     out == 0 ? "nothing" : fmt::format("{} ruled out ({})", count_text(out), listed(kinds)));
+  return fmt::format("{} were solved in full, to see what is against them: {}", count_text(r.checked),
+                     out == 0 ? "no new problem" : fmt::format("{} ruled out ({})", count_text(out), listed(kinds)));
 }
 
 std::string misses_words(const Model& model, const Aims& aims, const Found& found) {

@@ -13,7 +13,7 @@ std::string changes_counted(int changes);
 /// "all 141,876 layouts with up to 3 changes were looked at: 14 hold"
 std::string depth_words(const SearchResult& result);
 
-/// "14 were solved in full to see what keeps them from being built: 2 ruled out (parts-touch 2)"; empty: none was.
+/// "14 were solved in full, to see what is against them: 2 ruled out (parts-touch 2)"; empty: none was.
 std::string checked_words(const SearchResult& result);
 
 /// "rear left/hub bump travel 0.6 mm short"; several are listed. Empty: nothing is missed.

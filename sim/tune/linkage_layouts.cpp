@@ -320,7 +320,7 @@ std::optional<std::vector<ContactRange>> contact_ranges(const Space& space,
       renumber(skeleton.plan, skeleton.linkage);
       for (int c = 0; c < count(model.corners); ++c) {
         if (at(model.corners, c).linkage != layouts->linkage) continue;
-        std::vector<Rise> rises;
+        std::vector<WheelRise> rises;
         std::vector<double> within;
         std::vector<std::size_t> wheels;
         for (std::size_t w = 0; w < stance.wheels.size(); ++w)
@@ -456,16 +456,17 @@ void look_at_last(Looking& looking, int changes, std::uint64_t number_so_far) {
   const int ends = places(last.second), springs = count(last.traits), own_end = own_of(last.second.thing),
             own_spring = own_of(last.thing);
   for (int f = 0; f < places(last.first); ++f) {
-    const int room = looking.most_changes - changes - cost(last.first.thing, f);
-    if (room < 0) continue;
+    const int changes_left = looking.most_changes - changes - cost(last.first.thing, f);
+    if (changes_left < 0) continue;
     put_first(looking.work, last.first, f);
-    if (room >= 2) {
+    if (changes_left >= 2) {
       test(looking, f, changes, number_so_far, 0, ends, 0, springs);
       continue;
     }
-    if (room == 1 && own_end >= 0) test(looking, f, changes, number_so_far, own_end, 1, 0, springs);
-    if (room == 1 && own_spring >= 0 && ends > 1) test(looking, f, changes, number_so_far, 0, ends, own_spring, 1);
-    if (room == 0 && own_end >= 0 && own_spring >= 0)
+    if (changes_left == 1 && own_end >= 0) test(looking, f, changes, number_so_far, own_end, 1, 0, springs);
+    if (changes_left == 1 && own_spring >= 0 && ends > 1)
+      test(looking, f, changes, number_so_far, 0, ends, own_spring, 1);
+    if (changes_left == 0 && own_end >= 0 && own_spring >= 0)
       test(looking, f, changes, number_so_far, own_end, 1, own_spring, 1);
   }
 }
@@ -476,7 +477,7 @@ bool add_loads(LayoutWork& work, const VariedSpring& spring, int first, int seco
   const SpringTraits& traits = at(spring.traits, kind);
   const double solid = bound(traits, +1), free = bound(traits, -1);
   const Vec2 p_B = place_of(work.skeleton, spring.first, first), q_B = place_of(work.skeleton, spring.second, second);
-  bool every_corner = true, some_way = false, way = true;
+  bool every_corner = true, some_case = false, one_case = true;
   each_row(work, [&](std::size_t row, const std::vector<Laid>& laid, std::size_t w, std::size_t wheels) {
     LoadRow& out = work.rows[row];
     double shortest = 1e300, longest = -1e300;
@@ -489,7 +490,7 @@ bool add_loads(LayoutWork& work, const VariedSpring& spring, int first, int seco
       if (s == bump_sample) {
         const bool alone = !goes_with_others(at(there.bodies, spring.first.hole.body), w) &&
                            !goes_with_others(at(there.bodies, spring.second.hole.body), w);
-        way &= !alone || length >= solid - rounding_mm;
+        one_case &= !alone || length >= solid - rounding_mm;
         return;
       }
       const double slope = length > 0 ? d.dot(q.by_rise - p.by_rise) / length : 0;
@@ -500,14 +501,14 @@ bool add_loads(LayoutWork& work, const VariedSpring& spring, int first, int seco
     };
     if (!out.open) {
       each_sample(out, add_sample);
-      way &= longest >= solid - rounding_mm && shortest <= free + rounding_mm;
+      one_case &= longest >= solid - rounding_mm && shortest <= free + rounding_mm;
     }
-    if (!out.ends_way) return;
-    some_way |= way;
-    way = true;
+    if (!out.ends_case) return;
+    some_case |= one_case;
+    one_case = true;
     if (!out.ends_corner) return;
-    every_corner &= some_way;
-    some_way = false;
+    every_corner &= some_case;
+    some_case = false;
   });
   return every_corner;
 }
@@ -538,7 +539,7 @@ void look_at_springs(Looking& looking, std::size_t from, int changes, std::uint6
 /// Rises of one wheel that are looked at in one go.
 struct RiseWindow {
   double from_mm = 0, to_mm = 0;
-  int beside = 0;  ///< -1, +1: stands for what is left below, above, up to where the skeleton goes straight
+  int beside = 0;  ///< -1, +1: stands for what is left below, above, up to where the skeleton becomes collinear
 
   double middle_mm() const { return (from_mm + to_mm) / 2; }
 };
@@ -574,14 +575,14 @@ std::vector<double> reached_together(const LayoutWork& work, unsigned sides, con
 }
 
 /// The rises that a wheel reaches, of those that are looked for: all, none, or a part, which is cut ever smaller towards where the
-/// skeleton goes straight: there loads bend too much for one look. Where the way from rest to bump is needed, it leads past the
+/// skeleton becomes collinear: there loads bend too much for one look. Where the travel from rest to bump is needed, it leads past the
 /// greatest rise: who does not reach that, or the bump, is not there at all.
 /// @param together  rises that are reached
 std::vector<RiseWindow> windows_reached(const LayoutWork& work, unsigned sides, const LaidCorner& corner,
                                         std::size_t wheel, const std::vector<double>& together, Laid& laid) {
   constexpr int rounds = 14, cuts = 12;
   constexpr double cut =
-      0.7;  // what is left of the way to the dead point: loads that grow as its root bend by a third there
+      0.7;  // what is left of the travel to the dead point: loads that grow as its root bend by a third there
   const WheelInStance& w = corner.wheels[wheel];
   std::vector<double> at_mm = together;
   const auto reaches = [&](double rise_mm) {
@@ -615,7 +616,7 @@ std::vector<RiseWindow> windows_reached(const LayoutWork& work, unsigned sides, 
 }
 
 LoadRow make_row(const WheelInStance& wheel, const RiseWindow& window) {
-  constexpr double rounding = 0.005;  // what pitch, and the centre's way beside the contact's, make of a rate
+  constexpr double rounding = 0.005;  // what pitch, and the centre's path beside the contact's, make of a rate
   const auto growth = [&](double rate, double more) {
     return static_cast<float>(std::abs(rate) > 1e20 ? rate
                                                     : (window.to_mm - window.from_mm) * (rate + more * std::abs(rate)));
@@ -656,7 +657,7 @@ void lay_windows(LayoutWork& work, unsigned sides, const LaidCorner& corner, con
   for (std::size_t w = 0; w < n; ++w) {
     LoadRow& out = work.rows.emplace_back(make_row(corner.wheels[w], windows[w]));
     out.samples = 3 + 2 * static_cast<int>(n - 1);
-    out.ends_way = out.ends_corner = false;
+    out.ends_case = out.ends_corner = false;
     // Where wheels move one another nothing is proved of what only a part of them reaches: whatever hangs there is looked at.
     out.open = !all_there;
     if (!all_there) continue;
@@ -667,8 +668,8 @@ void lay_windows(LayoutWork& work, unsigned sides, const LaidCorner& corner, con
 }
 
 /// Windows of the wheels of a corner: each choice of those that the skeleton at hand reaches.
-std::vector<std::vector<RiseWindow>> ways_reached(const LayoutWork& work, unsigned sides, const LaidCorner& corner) {
-  std::vector<std::vector<RiseWindow>> ways = {{}};
+std::vector<std::vector<RiseWindow>> cases_reached(const LayoutWork& work, unsigned sides, const LaidCorner& corner) {
+  std::vector<std::vector<RiseWindow>> cases = {{}};
   Laid laid;
   const std::vector<double> together = reached_together(work, sides, corner, laid);
   if (together.empty() && work.layouts.wheels_apart) return {};
@@ -677,29 +678,29 @@ std::vector<std::vector<RiseWindow>> ways_reached(const LayoutWork& work, unsign
                                                 ? windows_reached(work, sides, corner, w, together, laid)
                                                 : std::vector{whole_window(corner.wheels[w])};
     std::vector<std::vector<RiseWindow>> more;
-    for (const std::vector<RiseWindow>& way : ways)
+    for (const std::vector<RiseWindow>& one_case : cases)
       for (const RiseWindow& window : reached) {
-        more.push_back(way);
+        more.push_back(one_case);
         more.back().push_back(window);
       }
-    ways = std::move(more);
+    cases = std::move(more);
   }
-  return ways;
+  return cases;
 }
 
-/// Lays the skeleton at hand down everywhere and makes the rows ready: for each corner one way, or several where it reaches only
+/// Lays the skeleton at hand down everywhere and makes the rows ready: for each corner one case, or several where it reaches only
 /// a part. @returns false where it is proved that no spring can hold its wheels
 bool lay_everywhere(LayoutWork& work, unsigned sides) {
   const std::vector<LaidCorner>& corners = work.layouts.corners;
   work.rows.clear();
   work.laid.clear();
   for (const LaidCorner& corner : corners) {
-    const auto ways = ways_reached(work, sides, corner);
-    if (ways.empty()) return false;
-    for (const std::vector<RiseWindow>& way : ways) {
-      lay_windows(work, sides, corner, way);
-      work.rows.back().ends_way = true;
-      work.rows.back().ends_corner = &way == &ways.back();
+    const auto cases = cases_reached(work, sides, corner);
+    if (cases.empty()) return false;
+    for (const std::vector<RiseWindow>& one_case : cases) {
+      lay_windows(work, sides, corner, one_case);
+      work.rows.back().ends_case = true;
+      work.rows.back().ends_corner = &one_case == &cases.back();
     }
   }
   const VariedSpring& last = work.layouts.springs.back();
@@ -868,15 +869,15 @@ std::vector<std::vector<std::array<double, 2>>> rises_of(LayoutWork& work, const
     bool every_corner = true;
     for (const LaidCorner& corner : work.layouts.corners) {
       const std::size_t from = all.size(), wheels = corner.wheels.size();
-      for (std::vector<RiseWindow> way : ways_reached(work, sides, corner)) {
-        if (!narrow_windows(work, sides, corner, options, way)) continue;
+      for (std::vector<RiseWindow> one_case : cases_reached(work, sides, corner)) {
+        if (!narrow_windows(work, sides, corner, options, one_case)) continue;
         if (all.size() == from) all.resize(from + wheels, {1e300, -1e300});
         for (std::size_t w = 0; w < wheels; ++w) {
           // Beside a dead point it may be anywhere beyond.
-          const double beyond_mm = way[w].beside != 0 ? 3 * (way[w].to_mm - way[w].from_mm) : 0;
+          const double beyond_mm = one_case[w].beside != 0 ? 3 * (one_case[w].to_mm - one_case[w].from_mm) : 0;
           auto& [low, high] = all[from + w];
-          low = std::min(low, way[w].from_mm - beyond_mm);
-          high = std::max(high, way[w].to_mm + beyond_mm);
+          low = std::min(low, one_case[w].from_mm - beyond_mm);
+          high = std::max(high, one_case[w].to_mm + beyond_mm);
         }
       }
       every_corner &= all.size() == from + wheels;

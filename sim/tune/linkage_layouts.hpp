@@ -43,7 +43,7 @@ struct VariedSpring {
 
 /// One corner of the linkage: rises of its wheels at which it is laid down.
 struct LaidCorner {
-  std::vector<Rise> rises;            ///< [wheels]
+  std::vector<WheelRise> rises;       ///< [wheels]
   std::vector<WheelInStance> wheels;  ///< likewise
   std::vector<std::vector<double>>
       at_mm;  ///< [places] as wanted; least and greatest of each wheel; as high as each one's bump
@@ -101,7 +101,7 @@ struct LayoutWork {
 
   const LinkageLayouts& layouts;
   Skeleton skeleton;
-  std::vector<std::vector<Laid>> laid;  ///< [corners, and ways that each can lie][places]
+  std::vector<std::vector<Laid>> laid;  ///< [corners, and cases that each can lie][places]
   std::vector<LoadRow> rows;            ///< one for each wheel of those
   std::vector<float> first, second, scratch;
   std::vector<std::uint64_t> passing;
@@ -111,7 +111,7 @@ struct LayoutWork {
 /// Looks at all layouts of a run with so many changes.
 void look_at(LayoutWork& work, const SkeletonRun& run, int least_changes, int most_changes, LayoutsLeft& left);
 
-/// Rises at which each wheel of the layouts' corners can rest if a candidate holds, one row for each way in which its groups
+/// Rises at which each wheel of the layouts' corners can rest if a candidate holds, one row for each assembly of its groups
 /// can lie: narrowed from all that the stance leaves. Empty: it is proved not to hold.
 /// @param options  [variables] of the space
 std::vector<std::vector<std::array<double, 2>>> rises_of(LayoutWork& work, const std::vector<int>& options);

@@ -19,9 +19,9 @@ struct LoadRow {
   bool has_bump = false;                ///< then bump_sample counts
   bool open = false;                    ///< nothing is known of it: no spring is ruled out by it
   int beside = 0;                       ///< -1, +1: stands for what is left below, above, up to where the skeleton
-                                        ///< goes straight: the load's slope grows from here on without bound
-  bool ends_way = true;                 ///< the last of the rows that must all be carried:
-  bool ends_corner = true;              ///< the last of the ways one of which must be, at every corner
+                                        ///< becomes collinear: the load's slope grows from here on without bound
+  bool ends_case = true;                ///< the last of the rows that must all be carried:
+  bool ends_corner = true;              ///< the last of the cases one of which must be, at every corner
   float other_load[most_samples] = {};  ///< what the other springs carry there [N]
   float load_low = -1e30f, load_high = 1e30f;  ///< that it may carry [N]
   float growth_low = -1e30f,
@@ -50,7 +50,7 @@ static constexpr int load_scratch(int rows, int end_stride) { return (2 * rows *
 static constexpr int load_words(int springs) { return (springs + 63) / 64; }
 
 /// @param passing  [ends][load_words(springs)] out: a bit for each spring that may carry every row
-/// @returns layouts tested one by one: those whose length alone rules them out are left out
+/// @returns layouts tested one by one
 using LoadTest = std::uint64_t (*)(const LoadTask& task, std::uint64_t* passing);
 
 }  // namespace ridepitch

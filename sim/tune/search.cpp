@@ -9,6 +9,7 @@
 #include <limits>
 #include <map>
 #include <optional>
+#include <string_view>
 #include <unordered_set>
 #include <utility>
 
@@ -26,7 +27,7 @@ constexpr std::size_t most_checked = 24;        // of those, solved in full
 constexpr std::uint64_t most_unsure = 4000000;  // that are kept for the general solver
 constexpr std::size_t most_seen = 3000000;      // that a thread's descents remember
 constexpr std::size_t starts = 64;              // of the descents, from the sample
-constexpr double hopeless_after_s = 2;           // work that will not be half done in the time ends then
+constexpr double hopeless_after_s = 2;          // work that will not be half done in the time ends then
 constexpr double report_s = 0.25;               // from one report of progress to the next
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
@@ -35,7 +36,7 @@ double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock:
 /// A candidate that passes, as it is ranked; the numbers come in the order that is preferred.
 struct Ranked {
   bool misses = false;  // something that is wanted
-  std::array<double, 3> by = {0, 0, 0};
+  std::array<double, 4> by = {0, 0, 0, 0};
   std::uint64_t candidate = 0;
 
   friend auto operator<=>(const Ranked&, const Ranked&) = default;
@@ -43,8 +44,8 @@ struct Ranked {
 
 /// Candidates that change the same things.
 struct Family {
-  std::uint64_t size = 0;
-  std::vector<Ranked> best;
+  std::uint64_t passing = 0, hold = 0;
+  std::vector<Ranked> best;  ///< those that hold first
 };
 
 /// By the things that are changed, a bit each.
@@ -72,7 +73,8 @@ void merge(Screened& into, Screened&& from) {
   for (std::size_t i = 0; i < from.counts.ruled_out.size(); ++i) into.counts.ruled_out[i] += from.counts.ruled_out[i];
   for (auto& [things, family] : from.families) {
     Family& own = into.families[things];
-    own.size += family.size;
+    own.passing += family.passing;
+    own.hold += family.hold;
     own.best.insert(own.best.end(), family.best.begin(), family.best.end());
     shrink(own);
   }
@@ -109,15 +111,14 @@ struct Screener {
   const Evaluator& e;
   Screened& screened;
   Prefer prefer = Prefer::changes;
-  bool only_what_holds = false;
   std::vector<int> choice_needs = {};  // of what is chosen alone: price, number of changes
   std::vector<LookQueue> looks = {};   // one more closely than the one before
   std::function<void(const LookQueue& from, int lane)> told = {};
   std::vector<int> options = {};  // of the candidate at hand
 };
 
-Screener make_screener(const Evaluator& e, Screened& into, Prefer prefer, bool only_what_holds) {
-  Screener out{.e = e, .screened = into, .prefer = prefer, .only_what_holds = only_what_holds};
+Screener make_screener(const Evaluator& e, Screened& into, Prefer prefer) {
+  Screener out{.e = e, .screened = into, .prefer = prefer};
   for (int n = 0; n < count(e.aims->needs); ++n)
     if (at(e.aims->figures, at(e.aims->needs, n).figures[0]).what->of == Scope::chosen) out.choice_needs.push_back(n);
   for (int look = first_look(e); look <= tape_everywhere; ++look) {
@@ -125,6 +126,18 @@ Screener make_screener(const Evaluator& e, Screened& into, Prefer prefer, bool o
     queue.judged.resize(static_cast<std::size_t>(e.kernel.lanes));
   }
   return out;
+}
+
+/// How many different springs were chosen in place of those that may not stay: a builder likes to have one kind.
+int kinds_chosen(const Space& space, const std::vector<int>& options) {
+  std::vector<std::string_view> kinds;
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    const Variable& variable = space.variables[i];
+    if (!variable.is_spring || variable.as_it_stands >= 0) continue;
+    const std::string_view part = std::get<SetSpring>(at(variable.options, options[i])).part;
+    if (std::find(kinds.begin(), kinds.end(), part) == kinds.end()) kinds.push_back(part);
+  }
+  return count(kinds);
 }
 
 /// Counts a candidate that is put together, and ranks it where it passes.
@@ -143,15 +156,15 @@ void take_judged(Screener& screener, const std::vector<int>& options, std::uint6
   if (judged.holds()) {
     ++screened.counts.hold;
     screened.fewest_changes = std::min(screened.fewest_changes, changes);
-  } else if (screener.only_what_holds) {
-    return;
   }
   const double price = price_of(space, options), cost = std::isnan(price) ? infinite : price;
-  Ranked ranked{!judged.holds(), {judged.score, static_cast<double>(changes), cost}, candidate};
-  if (judged.holds() && screener.prefer == Prefer::changes) std::swap(ranked.by[0], ranked.by[1]);
-  if (judged.holds() && screener.prefer == Prefer::cost) ranked.by = {cost, static_cast<double>(changes), judged.score};
+  const double changed = changes, kinds = kinds_chosen(space, options);
+  Ranked ranked{!judged.holds(), {judged.score, changed, kinds, cost}, candidate};
+  if (judged.holds() && screener.prefer == Prefer::changes) ranked.by = {changed, kinds, judged.score, cost};
+  if (judged.holds() && screener.prefer == Prefer::cost) ranked.by = {cost, changed, kinds, judged.score};
   Family& family = screened.families[things_changed(space, options)];
-  ++family.size;
+  ++family.passing;
+  family.hold += judged.holds() ? 1 : 0;
   family.best.push_back(ranked);
   if (family.best.size() >= 2 * most_of_family) shrink(family);
 }
@@ -240,7 +253,6 @@ struct WorkerPool {
   const Evaluator& e;
   const SearchOptions& options;
   double until_s = infinite;
-  bool only_what_holds = false;
   int threads = options.threads > 0 ? options.threads : most_threads();
   double begun_s = now_s();
   double told_s = begun_s;
@@ -284,7 +296,7 @@ Screened screen_all(WorkerPool& pool, const std::function<void(Screener&)>& work
   run_all(
       pool,
       [&](int i) {
-        Screener screener = make_screener(pool.e, at(parts, i), pool.options.prefer, pool.only_what_holds);
+        Screener screener = make_screener(pool.e, at(parts, i), pool.options.prefer);
         work(screener);
       },
       of);
@@ -362,7 +374,7 @@ void find_telling_wheels(Plan& plan, const WantedStance& stance, const std::vect
     if (matrix_rank(by.leftCols(k + 1), 1e-3) == k + 1) plan.telling.push_back(wheels[i]);
   }
   if (plan.telling.size() < unknowns) return plan.telling.clear();
-  for (const BoundedSum& sum : stance.room) {
+  for (const BoundedSum& sum : stance.bounds) {
     // The body is lower by what a wheel is higher on it.
     const Eigen::VectorXd share = sum.share.head(static_cast<Eigen::Index>(unknowns))
                                       .cwiseQuotient(Vec3(1, 100, 100).head(static_cast<Eigen::Index>(unknowns)));
@@ -422,9 +434,9 @@ std::optional<Plan> make_plan(const Evaluator& e, std::string& why_not) {
     if (!varied[l]) {
       if (!rides(static_cast<int>(l))) continue;
       LayoutWork work(*all[l]);
-      const auto ways = rises_of(work, as_it_stands);
-      if (ways.size() != 1) continue;
-      rises = ways.front();
+      const auto cases = rises_of(work, as_it_stands);
+      if (cases.size() != 1) continue;
+      rises = cases.front();
     }
     int index = 0;
     for (const LaidCorner& corner : all[l]->corners)
@@ -448,27 +460,27 @@ std::optional<Plan> make_plan(const Evaluator& e, std::string& why_not) {
 /// carries what it can, and the stance that follows.
 /// @param works  one for each linkage of the plan
 bool may_hold(const Plan& plan, std::vector<LayoutWork>& works, const std::vector<int>& options) {
-  std::vector<std::vector<std::vector<std::array<double, 2>>>> ways;
+  std::vector<std::vector<std::vector<std::array<double, 2>>>> cases;
   for (LayoutWork& work : works) {
-    ways.push_back(rises_of(work, options));
-    if (ways.back().empty()) return false;
-    // Which way it lies is the general solver's to say.
-    if (ways.back().size() > 1) return true;
+    cases.push_back(rises_of(work, options));
+    if (cases.back().empty()) return false;
+    // Which off it lies is the general solver's to say.
+    if (cases.back().size() > 1) return true;
   }
   // Of second order, as where the stance was bounded; tyres that give are in the bounds of the rises.
   constexpr double more = 0.05, at_least_mm = 0.05;
   return std::all_of(plan.stance.begin(), plan.stance.end(), [&](const BoundedSum& sum) {
-    double low = 0, high = 0, way = 0;
+    double low = 0, high = 0, off = 0;
     for (std::size_t k = 0; k < plan.telling.size(); ++k) {
       const TellingWheel& wheel = plan.telling[k];
       const std::array<double, 2> rise =
-          wheel.linkage < 0 ? wheel.rise_mm : at(at(ways, wheel.linkage).front(), wheel.index);
+          wheel.linkage < 0 ? wheel.rise_mm : at(at(cases, wheel.linkage).front(), wheel.index);
       const double share = sum.share[static_cast<Eigen::Index>(k)];
       low += std::min(share * rise[0], share * rise[1]);
       high += std::max(share * rise[0], share * rise[1]);
-      way += std::abs(share) * (at_least_mm + more * std::max(std::abs(rise[0]), std::abs(rise[1])));
+      off += std::abs(share) * (at_least_mm + more * std::max(std::abs(rise[0]), std::abs(rise[1])));
     }
-    return high + way >= sum.low && low - way <= sum.high;
+    return high + off >= sum.low && low - off <= sum.high;
   });
 }
 
@@ -779,7 +791,7 @@ double rate_of(WorkerPool& pool) {
     return static_cast<double>(tried_by_solver) / (now_s() - from_s) * pool.threads;
   }
   Screened screened = nothing_screened(e);
-  Screener screener = make_screener(e, screened, pool.options.prefer, false);
+  Screener screener = make_screener(e, screened, pool.options.prefer);
   for (std::uint64_t i = 0; i < tried; ++i) screen_number(screener, scattered(i) % e.space->size);
   flush(screener);
   const double by_solver_s = general_solver_s * static_cast<double>(screened.unsure.size());
@@ -877,7 +889,7 @@ Checked check(const Evaluator& e, const Aims& aims, const SearchOptions& options
   return out;
 }
 
-/// A family on its way to the one that stands for it.
+/// A family, and how far the one that stands for it has been looked for.
 struct Choice {
   const Family* family = nullptr;
   std::size_t looked_at = 0;
@@ -904,7 +916,7 @@ void check_next(WorkerPool& pool, const Aims& aims, std::vector<Choice*> choices
     if (!checked[i].found) continue;
     const Ranked& rank = choice.family->best[choice.looked_at - 1];
     Found& found = *checked[i].found;
-    found.group = choice.family->size;
+    found.group = found.misses.empty() ? choice.family->hold : choice.family->passing;
     ++result.checked;
     if (!checked[i].accepted) {
       ++result.not_accepted;
@@ -923,14 +935,15 @@ void check_next(WorkerPool& pool, const Aims& aims, std::vector<Choice*> choices
 /// The best of each family, in the order of the families' best; those that bring a problem are passed over, and counted.
 std::vector<Found> best_of_families(WorkerPool& pool, const Aims& aims, const Screened& all, SearchResult& result) {
   std::vector<const Family*> families;
+  // Misses are told only where nothing holds.
   for (const auto& [things, family] : all.families)
-    if (!family.best.empty()) families.push_back(&family);
+    if (family.hold > 0 || all.counts.hold == 0) families.push_back(&family);
   std::sort(families.begin(), families.end(),
             [](const Family* a, const Family* b) { return a->best.front() < b->best.front(); });
   const auto top = static_cast<std::size_t>(pool.options.top);
   std::vector<Choice> choices;
   std::size_t next = 0, clean = 0;
-  for (bool more = true; more && !pool.halted;) {
+  for (bool more = true; more;) {
     while (next < families.size() && choices.size() < top + next) {
       if (clean + static_cast<std::size_t>(
                       std::count_if(choices.begin(), choices.end(), [](const Choice& c) { return !c.is_settled(); })) >=
@@ -974,7 +987,6 @@ std::vector<Found> best_of_families(WorkerPool& pool, const Aims& aims, const Sc
 void look(WorkerPool& pool, const Aims& aims, SearchResult& result) {
   Screened all = nothing_screened(pool.e);
   const auto plan = make_plan(pool.e, result.why_sampled);
-  pool.only_what_holds = plan.has_value();
   if (plan)
     look_by_linkage(pool, *plan, all, result);
   else
@@ -1024,6 +1036,17 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   out.exhaustive = complete_changes(out) == deepest;
   out.stopped = pool.halted;
   out.complete = !pool.halted && out.counts.left == 0;
+  // Where the linkages were searched one by one, what misses by much was discarded unseen.
+  constexpr std::uint64_t small = 50000;
+  if (out.counts.hold == 0 && out.why_sampled.empty() && !out.stopped && e.tape && e.space->size <= small) {
+    Screened all = nothing_screened(e);
+    SearchResult whole_space;
+    look_at_everything(pool, all, whole_space);
+    out.found = best_of_families(pool, *e.aims, all, out);
+    out.counts.ruled_out = all.counts.ruled_out;
+    out.counts.assembled = all.counts.assembled;
+    out.counts.passing = all.counts.passing;
+  }
   for (const double times : {3.0, 6.0}) {
     if (!out.found.empty() || out.counts.hold > 0 || !out.why_sampled.empty() || out.stopped) break;
     const Aims wider = widened(*e.aims, times);

@@ -14,7 +14,7 @@ namespace {
 constexpr int most_rounds = 12;
 constexpr double arrived_mm = 1e-6, apart = 1e-4;  // rad or hundredths of a mm: for slopes
 
-double rise_of(const Skeleton& s, const Rise& rise, const Eigen::VectorXd& q) {
+double rise_of(const Skeleton& s, const WheelRise& rise, const Eigen::VectorXd& q) {
   const HoleRef at_hole = at(s.linkage.wheels, rise.wheel).at;
   const Vec2 p = position({at_hole.body - 1, at(at(s.linkage.bodies, at_hole.body).holes, at_hole.hole).p_B}, q);
   return rise.at_origin_mm + rise.by_mm.dot(p);
@@ -129,7 +129,7 @@ std::optional<Skeleton> make_skeleton(const Linkage& linkage, const std::vector<
   return out;
 }
 
-bool lay_at(const Skeleton& s, unsigned sides, const std::vector<double>& from, const std::vector<Rise>& rises,
+bool lay_at(const Skeleton& s, unsigned sides, const std::vector<double>& from, const std::vector<WheelRise>& rises,
             const std::vector<double>& at_mm, Laid& out) {
   const std::size_t n = rises.size();
   const Eigen::Index wheels = static_cast<Eigen::Index>(n);

@@ -13,7 +13,7 @@
 namespace ridepitch {
 
 /// What is wanted of a wheel is told by its rise: linear in where its centre lies in the plane.
-struct Rise {
+struct WheelRise {
   int wheel = 0;  ///< of the linkage
   double at_origin_mm = 0;
   Vec2 by_mm = Vec2::UnitY();
@@ -49,8 +49,8 @@ struct Laid {
 /// @param from    inputs from which Newton's method begins
 /// @param rises   [wheels], and `at_mm` what they are to be
 /// @returns false where its bodies do not reach, or the wheels do not get there
-bool lay_at(const Skeleton& skeleton, unsigned sides, const std::vector<double>& from, const std::vector<Rise>& rises,
-            const std::vector<double>& at_mm, Laid& out);
+bool lay_at(const Skeleton& skeleton, unsigned sides, const std::vector<double>& from,
+            const std::vector<WheelRise>& rises, const std::vector<double>& at_mm, Laid& out);
 
 /// Where a point of a body is, and how it moves for each mm that a wheel rises.
 struct LaidPoint {

@@ -107,14 +107,14 @@ void to_the_middle(WantedStance& s, const std::vector<Wanted>& all) {
 }
 
 /// How a stance may differ from the middle: height [mm], pitch and roll [rad].
-std::vector<BoundedSum> room_about(const WantedStance& s, const std::vector<Wanted>& all) {
-  std::vector<BoundedSum> room;
+std::vector<BoundedSum> bounds_about(const WantedStance& s, const std::vector<Wanted>& all) {
+  std::vector<BoundedSum> bounds;
   for (const Wanted& each : all) {
     const Height value = value_in(s, each);
-    room.push_back({value.by, each.low - value.at_mm, each.high - value.at_mm});
+    bounds.push_back({value.by, each.low - value.at_mm, each.high - value.at_mm});
   }
-  if (s.upright) room.push_back({Vec3::UnitZ(), 0, 0});
-  return room;
+  if (s.upright) bounds.push_back({Vec3::UnitZ(), 0, 0});
+  return bounds;
 }
 
 bool is_varied(const Space& space, int corner) {
@@ -141,17 +141,28 @@ void set_rise(WheelInStance& w, const WantedStance& s, const Model& model, const
   w.rise_by_mm = {up.dot(u_axis(corner, plane)), up.dot(v_axis(plane))};
 }
 
-/// The heights that a corner of which nothing is wanted can have: its linkage stays as it is, and can carry no more than the
-/// whole vehicle weighs.
+/// Where contacts can be before it is known what the arms can do: some modules about where they are.
+std::vector<ContactRange> about_where_they_are(const Space& space, const WantedStance& s, const Solution& solution) {
+  std::vector<ContactRange> out;
+  for (const WheelInStance& w : s.wheels) {
+    const Vec2 here = contact_in(s, *space.model, w, at(at(solution.corners, w.corner).wheels, w.wheel).centre_C_mm);
+    const double off = (is_varied(space, w.corner) ? 3 : 1) * space.model->module_mm;
+    out.push_back({{here.x() - off, here.x() + off}, {here.y() - off, here.y() + off}});
+  }
+  return out;
+}
+
+/// The heights that the only wheel of an unchanged linkage can have: its own curve says where it carries such loads.
 std::optional<Wanted> height_of_unchanged(const WantedStance& s, const Model& model, const Solution& solution,
-                                          const Curve& curve, double most_n) {
-  if (curve.points.empty()) return std::nullopt;
+                                          const Curve& curve, const std::array<double, 2>& load_n) {
   WheelInStance w{.corner = curve.corner, .wheel = curve.wheel};
   set_rise(w, s, model, solution);
   double low = 1e30, high = -1e30;
   for (std::size_t i = 0; i < curve.points.size(); ++i) {
-    // The place before and after one that carries too much counts too: what lies between the two may not.
-    const auto carries = [&](std::size_t k) { return k < curve.points.size() && curve.points[k].load_n <= most_n; };
+    // What lies between two points may carry what neither does.
+    const auto carries = [&](std::size_t k) {
+      return k < curve.points.size() && curve.points[k].load_n >= load_n[0] && curve.points[k].load_n <= load_n[1];
+    };
     if (!carries(i) && !(i > 0 && carries(i - 1)) && !carries(i + 1)) continue;
     const double rise = w.rise_mm + w.rise_by_mm.dot(curve.points[i].centre_C_mm);
     low = std::min(low, rise);
@@ -162,6 +173,19 @@ std::optional<Wanted> height_of_unchanged(const WantedStance& s, const Model& mo
   const Vec3 centre = centre_on_vehicle(model, w, at(at(solution.corners, w.corner).wheels, w.wheel).centre_C_mm);
   const double here = height_in(s, centre).at_mm;
   return Wanted{&quantity(name::clearance), centre, here - high, here - low};
+}
+
+void add_wheels(WantedStance& s, const Model& model, const Solution& solution) {
+  for (int c = 0; c < count(model.corners); ++c) {
+    const Linkage& linkage = at(model.linkages, at(model.corners, c).linkage);
+    for (int i = 0; i < count(linkage.wheels) && linkage.plane != Plane::top; ++i) {
+      WheelInStance w{.corner = c, .wheel = i};
+      set_rise(w, s, model, solution);
+      const Vec2 centre = at(at(solution.corners, c).wheels, i).centre_C_mm;
+      w.height_by = height_in(s, centre_on_vehicle(model, w, centre)).by;
+      s.wheels.push_back(w);
+    }
+  }
 }
 
 }  // namespace
@@ -182,37 +206,35 @@ std::optional<WantedStance> wanted_stance(const Space& space, const Aims& aims, 
                  .pitch_rad = solution.vehicle->pitch_deg * rad_per_deg,
                  .roll_rad = solution.vehicle->roll_deg * rad_per_deg,
                  .wheels = {},
-                 .room = {},
+                 .bounds = {},
                  .upright = stands_upright(model)};
   if (s.upright) s.roll_rad = 0;
   to_the_middle(s, all);
-  const double most_n = solution.vehicle->mass_kg * gravity_m_per_s2;
-  for (const Curve& curve : solution.curves)
-    if (!is_varied(space, curve.corner))
-      if (const auto height = height_of_unchanged(s, model, solution, curve, most_n)) all.push_back(*height);
-  s.room = room_about(s, all);
+  add_wheels(s, model, solution);
+  WantedStance rough = s;
+  set_loads(rough, model, solution, about_where_they_are(space, s, solution));
+  for (const Curve& curve : solution.curves) {
+    const bool alone = at(model.linkages, at(model.corners, curve.corner).linkage).wheels.size() == 1;
+    const WheelResult& wheel = at(at(solution.corners, curve.corner).wheels, curve.wheel);
+    if (is_varied(space, curve.corner) || !alone || wheel.state != WheelState::riding) continue;
+    for (const WheelInStance& w : rough.wheels)
+      if (w.corner == curve.corner)
+        if (const auto height = height_of_unchanged(s, model, solution, curve, w.load_n)) all.push_back(*height);
+  }
+  s.bounds = bounds_about(s, all);
 
-  for (int c = 0; c < count(model.corners); ++c) {
-    const Linkage& linkage = at(model.linkages, at(model.corners, c).linkage);
-    if (linkage.plane == Plane::top) continue;
-    for (int i = 0; i < count(linkage.wheels); ++i) {
-      WheelInStance w{.corner = c, .wheel = i};
-      set_rise(w, s, model, solution);
-      const Vec2 centre = at(at(solution.corners, c).wheels, i).centre_C_mm;
-      w.height_by = height_in(s, centre_on_vehicle(model, w, centre)).by;
-      const auto range = range_of(w.height_by, s.room);
-      if (!range) {
-        why_not = "what is wanted leaves open how the vehicle stands";
-        return std::nullopt;
-      }
-      // Of second order: turns of a degree over the way that a wheel can be off.
-      constexpr double more = 1.03, at_least_mm = 0.02;
-      w.within_mm = more * std::max(std::abs((*range)[0]), std::abs((*range)[1])) + at_least_mm;
-      if (w.within_mm > most_within_mm) {
-        why_not = "what is wanted leaves open by some modules how the vehicle stands";
-        return std::nullopt;
-      }
-      s.wheels.push_back(w);
+  for (WheelInStance& w : s.wheels) {
+    const auto range = range_of(w.height_by, s.bounds);
+    if (!range) {
+      why_not = "what is wanted leaves open how the vehicle stands";
+      return std::nullopt;
+    }
+    // Of second order: turns of a degree over the distance that a wheel can be off.
+    constexpr double more = 1.03, at_least_mm = 0.02;
+    w.within_mm = more * std::max(std::abs((*range)[0]), std::abs((*range)[1])) + at_least_mm;
+    if (w.within_mm > most_within_mm) {
+      why_not = "what is wanted leaves open by some modules how the vehicle stands";
+      return std::nullopt;
     }
   }
   const auto each_wheel = [&](int figure, const auto& set) {
@@ -263,24 +285,24 @@ void set_loads(WantedStance& stance, const Model& model, const Solution& solutio
   }
   // The centre of gravity goes along with the pitch: a degree and a hundred mm above the axles are under 2 mm.
   constexpr double lean_mm = 0.5;
-  std::vector<BoundedSum> room = {
+  std::vector<BoundedSum> bounds = {
       {each, weight_n, weight_n},
       {along, -(along_within + lean_mm) * weight_n, (along_within + lean_mm) * weight_n},
       {across, -(across_within + lean_mm) * weight_n, (across_within + lean_mm) * weight_n}};
-  if (stance.upright) room.pop_back();
+  if (stance.upright) bounds.pop_back();
   for (Eigen::Index i = 0; i < n; ++i) {
     const WheelInStance& w = at(stance.wheels, i);
-    room.push_back({Eigen::VectorXd::Unit(n, i), std::max(0.0, w.load_n[0]), std::min(weight_n, w.load_n[1])});
+    bounds.push_back({Eigen::VectorXd::Unit(n, i), std::max(0.0, w.load_n[0]), std::min(weight_n, w.load_n[1])});
   }
   if (stance.upright)
     for (Eigen::Index i = 0; i < n; ++i)
       for (Eigen::Index k = i + 1; k < n; ++k)
         if (are_each_others_image(model, at(stance.wheels, i).corner, at(stance.wheels, k).corner) &&
             at(stance.wheels, i).wheel == at(stance.wheels, k).wheel)
-          room.push_back({Eigen::VectorXd::Unit(n, i) - Eigen::VectorXd::Unit(n, k), 0, 0});
+          bounds.push_back({Eigen::VectorXd::Unit(n, i) - Eigen::VectorXd::Unit(n, k), 0, 0});
   for (Eigen::Index i = 0; i < n; ++i) {
     WheelInStance& w = at(stance.wheels, i);
-    const auto range = range_of(Eigen::VectorXd::Unit(n, i), room);
+    const auto range = range_of(Eigen::VectorXd::Unit(n, i), bounds);
     if (!range) continue;
     constexpr double rounding_n = 1e-6;
     w.load_n = {(*range)[0] - rounding_n, (*range)[1] + rounding_n};

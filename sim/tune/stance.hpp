@@ -36,7 +36,7 @@ struct ContactRange {
 struct WantedStance {
   double height_mm = 0, pitch_rad = 0, roll_rad = 0;  ///< of the vehicle's origin and axes
   std::vector<WheelInStance> wheels;                  ///< of all corners that stand on the ground, in file order
-  std::vector<BoundedSum> room;                       ///< by how much height, pitch and roll may differ [mm, rad]
+  std::vector<BoundedSum> bounds;                     ///< by how much height, pitch and roll may differ [mm, rad]
   bool upright = false;                               ///< left and right are alike: it can't lean to a side
 };
 

@@ -14,6 +14,9 @@
 
 #include "model/read.hpp"
 #include "ride/solve.hpp"
+#include "scalar_layouts.hpp"
+#include "swap/rework.hpp"
+#include "tune/linkage_layouts.hpp"
 #include "tune/search.hpp"
 
 namespace ridepitch {
@@ -216,6 +219,101 @@ BENCHMARK(BM_corner_at_rest)->DenseRange(0, 4);
 
 void BM_everything_in_the_vehicle(benchmark::State& state) { look_at(state, vehicle()); }
 BENCHMARK(BM_everything_in_the_vehicle)->DenseRange(0, 4);
+
+// ------------------------------------------------------------------------------------ layouts of the tug
+
+/// The gravel tug and what `rework` searches of it.
+struct TugSpace {
+  Model model;
+  Solution solution;
+  Space space;
+  Aims aims;
+  std::optional<LinkageLayouts> layouts;
+};
+
+const TugSpace& tug_space() {
+  static const TugSpace* const ready = [] {
+    auto* const t = new TugSpace;  // its parts point to one another
+    t->model = *read_model(RIDEPITCH_SOURCE_DIR "/tests/models/gravel-tug.toml").model;
+    t->solution = *solve(t->model).solution;
+    const Tune tune = rework_tune(t->model, t->solution, {"coil-75-firm"}, Keep{});
+    t->space = make_space(t->model, tune);
+    t->aims = *make_aims(t->model, tune, t->space.corners, t->model, t->solution).aims;
+    std::string why_not;
+    WantedStance stance = *wanted_stance(t->space, t->aims, t->solution, why_not);
+    t->layouts = make_linkage_layouts(t->space, 0, t->solution, why_not);
+    set_stance(*t->layouts, stance);
+    set_loads(stance, t->model, t->solution, *contact_ranges(t->space, {&*t->layouts}, stance, t->solution));
+    set_stance(*t->layouts, stance);
+    return t;
+  }();
+  return *ready;
+}
+
+/// The same space for the scalar code.
+scalar::Tug scalar_tug() {
+  const TugSpace& tug = tug_space();
+  scalar::Tug out;
+  out.push = 5 * tug.model.module_mm;
+  const LinkageLayouts& layouts = *tug.layouts;
+  for (const Variable& variable : tug.space.variables)
+    for (const Change& option : variable.options) {
+      if (const auto* move = std::get_if<MoveHole>(&option)) {
+        auto& holes = variable.thing == "chassis.rocker" ? out.pivots
+                      : variable.thing == "chassis.seat" ? out.seats
+                      : variable.thing == "rocker.push"  ? out.push_holes
+                                                         : out.coil_holes;
+        holes.push_back({move->to_B_mm.x(), move->to_B_mm.y()});
+      } else if (const auto* rod = std::get_if<SetLength>(&option)) {
+        out.rods.push_back(rod->length_mm);
+      }
+    }
+  const VariedSpring& spring = layouts.springs.back();
+  for (std::size_t i = 0; i < spring.traits.size(); ++i) {
+    const ForceLaw& law = spring.traits[i].law;
+    out.coils.push_back(
+        {static_cast<double>(spring.counts[i]), law.rate_n_per_mm, law.preload_n, law.free_mm, law.solid_mm});
+  }
+  for (std::size_t x = 0; x < 2; ++x) {
+    const LaidCorner& corner = layouts.corners.at(x);
+    const WheelInStance& wheel = corner.wheels[0];
+    const double load = (wheel.load_n[0] + wheel.load_n[1]) / 2;
+    out.axles[x] = {{corner.inputs[1][0], corner.inputs[0][0], corner.inputs[2][0], corner.inputs[3][0]},
+                    wheel.within_mm,
+                    load,
+                    (wheel.load_n[1] - wheel.load_n[0]) / 2,
+                    wheel.rate_n_per_mm[0],
+                    wheel.rate_n_per_mm[1]};
+  }
+  return out;
+}
+
+/// items_per_second: layouts tested one by one, a second and core; the scalar code first, its own rate beside.
+void BM_layouts_of_the_tug(benchmark::State& state) {
+  std::uint64_t tested = 0, left = 0;
+  if (state.range(0) == 0) {
+    const scalar::Tug tug = scalar_tug();
+    state.SetLabel("scalar");
+    for ([[maybe_unused]] auto _ : state) tested += scalar::look_at_all(tug, left);
+  } else {
+    const auto index = static_cast<std::size_t>(state.range(0) - 1);
+    if (index >= load_testers().size()) return state.SkipWithError("this processor cannot run that test");
+    LinkageLayouts layouts = *tug_space().layouts;
+    layouts.test = load_testers()[index].run;
+    state.SetLabel(load_testers()[index].name);
+    const std::vector<SkeletonRun> runs = skeleton_runs(layouts, 0, 6);
+    for ([[maybe_unused]] auto _ : state) {
+      LayoutWork work(layouts);
+      LayoutsLeft out;
+      for (const SkeletonRun& run : runs) look_at(work, run, 0, 6, out);
+      tested += out.tested;
+      for (const auto& each : out.by_changes) left += each.size();
+    }
+  }
+  state.SetItemsProcessed(static_cast<std::int64_t>(tested));
+  state.counters["left"] = static_cast<double>(left) / static_cast<double>(state.iterations());
+}
+BENCHMARK(BM_layouts_of_the_tug)->DenseRange(0, 2)->Unit(benchmark::kMillisecond);
 
 void BM_search_by_threads(benchmark::State& state) {
   SearchOptions options;

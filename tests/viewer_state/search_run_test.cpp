@@ -76,7 +76,6 @@ TEST(SearchRun, of_tune_finds_what_the_general_solver_confirms_and_wakes_the_win
   EXPECT_GT(woken, 0);
   ASSERT_FALSE(report.rows.empty()) << report.headline;
   for (const SearchRow& row : report.rows) {
-    EXPECT_TRUE(row.holds);
     const SolveResult direct = solve(changed(base->model, row.changes));
     ASSERT_TRUE(direct.solution) << row.words;
     // What was asked for: the [[tune.need]] above. 1e-9: what kernel and solver may differ by (tests/tune/agreement_test.cpp).
