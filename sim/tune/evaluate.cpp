@@ -211,7 +211,8 @@ std::vector<Finding> new_findings(const std::vector<Finding>& before, const std:
 
 std::optional<SolvedCandidate> solve_in_full(const Evaluator& e, std::uint64_t candidate) {
   SolvedCandidate out{changed(*e.space->model, changes_of(*e.space, candidate)), {}, {}};
-  SolveResult solved = solve(out.model);
+  // What ruler and scale read of the model as it stands says nothing of another layout.
+  SolveResult solved = solve(out.model, {.readings = false});
   if (!solved.solution) return std::nullopt;
   out.solution = std::move(*solved.solution);
   Further more = look_further(out.model, out.solution);

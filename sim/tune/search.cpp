@@ -959,6 +959,10 @@ std::vector<Found> best_of_families(WorkerPool& pool, const Aims& aims, const Sc
     clean = static_cast<std::size_t>(
         std::count_if(choices.begin(), choices.end(), [](const Choice& c) { return c.clean.has_value(); }));
     if (clean >= top) break;
+    if (all.counts.hold == 0 &&
+        static_cast<std::size_t>(
+            std::count_if(choices.begin(), choices.end(), [](const Choice& c) { return c.clean || c.warned; })) >= top)
+      break;
   }
   std::vector<std::pair<Ranked, Found>> clean_ones, warned_ones;
   for (Choice& choice : choices) {
