@@ -76,47 +76,16 @@ std::optional<std::vector<ContactRange>> contact_ranges(const Space& space,
                                                         const std::vector<const LinkageLayouts*>& of_linkage,
                                                         const WantedStance& stance, const Solution& as_it_stands);
 
-/// Loads that a linkage which stays as it is carries over the rises of its wheels.
-void narrow_loads(const LinkageLayouts& layouts, WantedStance& stance);
+/// Bound of a spring's length: the greatest that it may not be under (side +1), the least that it may not be over (-1).
+double bound(const SpringTraits& traits, int side);
 
-/// Some skeletons with the same things changed.
-struct SkeletonRun {
-  std::uint64_t changed = 0;       ///< a bit for each thing
-  std::uint64_t from = 0, to = 0;  ///< among all of them
-};
+/// Sets a hole or rod of the skeleton. Its plan's numbers are for the caller to renew.
+void choose(Skeleton& skeleton, const Change& change);
 
-/// All skeletons that layouts with so many changes can have.
-std::vector<SkeletonRun> skeleton_runs(const LinkageLayouts& layouts, int least_changes, int most_changes);
+/// Where an end of a spring is on its body's grid.
+Vec2 place_of(const Skeleton& skeleton, const VariedEnd& end, int option);
 
-/// What was looked at, and what is left.
-struct LayoutsLeft {
-  std::vector<std::vector<std::uint64_t>>
-      by_changes;            ///< what each adds to the candidate's number; in any order, some twice
-  std::uint64_t tested = 0;  ///< one by one
-};
-
-/// Where one thread works.
-struct LayoutWork {
-  explicit LayoutWork(const LinkageLayouts& layouts);
-
-  const LinkageLayouts& layouts;
-  Skeleton skeleton;
-  std::vector<std::vector<Laid>> laid;  ///< [corners, and cases that each can lie][places]
-  std::vector<LoadRow> rows;            ///< one for each wheel of those
-  std::vector<float> first, second, scratch;
-  std::vector<std::uint64_t> passing;
-  int end_stride = 16;
-};
-
-/// Looks at all layouts of a run with so many changes.
-void look_at(LayoutWork& work, const SkeletonRun& run, int least_changes, int most_changes, LayoutsLeft& left);
-
-/// Rises at which each wheel of the layouts' corners can rest if a candidate holds, one row for each assembly of its groups
-/// can lie: narrowed from all that the stance leaves. Empty: it is proved not to hold.
-/// @param options  [variables] of the space
-std::vector<std::vector<std::array<double, 2>>> rises_of(LayoutWork& work, const std::vector<int>& options);
-
-/// How many layouts of a linkage (or of the whole space) have 0, 1, 2, ... changes.
-std::vector<double> layouts_by_changes(const Space& space);
+/// Whether two wheels are wanted the same, and of linkages at the same place.
+bool alike(const WheelInStance& a, const WheelInStance& b);
 
 }  // namespace ridepitch

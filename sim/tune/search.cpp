@@ -15,8 +15,9 @@
 
 #include "linkage/dense.hpp"
 #include "model/index.hpp"
+#include "tune/close_look.hpp"
 #include "tune/in_parallel.hpp"
-#include "tune/linkage_layouts.hpp"
+#include "tune/layout_test.hpp"
 
 namespace ridepitch {
 namespace {
@@ -433,8 +434,8 @@ std::optional<Plan> make_plan(const Evaluator& e, std::string& why_not) {
     std::vector<std::array<double, 2>> rises;
     if (!varied[l]) {
       if (!rides(static_cast<int>(l))) continue;
-      LayoutWork work(*all[l]);
-      const auto cases = rises_of(work, as_it_stands);
+      Skeleton skeleton = all[l]->skeleton;
+      const auto cases = rises_of(*all[l], skeleton, as_it_stands);
       if (cases.size() != 1) continue;
       rises = cases.front();
     }
@@ -458,11 +459,11 @@ std::optional<Plan> make_plan(const Evaluator& e, std::string& why_not) {
 
 /// Whether a candidate may hold, looked at more closely than all at once could be: each wheel's rise narrowed to where it
 /// carries what it can, and the stance that follows.
-/// @param works  one for each linkage of the plan
-bool may_hold(const Plan& plan, std::vector<LayoutWork>& works, const std::vector<int>& options) {
+/// @param skeletons  to work in, one for each linkage of the plan
+bool may_hold(const Plan& plan, std::vector<Skeleton>& skeletons, const std::vector<int>& options) {
   std::vector<std::vector<std::vector<std::array<double, 2>>>> cases;
-  for (LayoutWork& work : works) {
-    cases.push_back(rises_of(work, options));
+  for (std::size_t l = 0; l < plan.linkages.size(); ++l) {
+    cases.push_back(rises_of(plan.linkages[l], skeletons[l], options));
     if (cases.back().empty()) return false;
     // Which off it lies is the general solver's to say.
     if (cases.back().size() > 1) return true;
@@ -491,9 +492,8 @@ std::vector<std::uint64_t> that_may_hold(WorkerPool& pool, const Plan& plan,
   run_all(
       pool,
       [&](int i) {
-        std::vector<LayoutWork> works;
-        works.reserve(plan.linkages.size());
-        for (const LinkageLayouts& layouts : plan.linkages) works.emplace_back(layouts);
+        std::vector<Skeleton> skeletons;
+        for (const LinkageLayouts& layouts : plan.linkages) skeletons.push_back(layouts.skeleton);
         std::vector<int> options;
         while (!stopped(pool)) {
           const std::uint64_t from = pool.next.fetch_add(block);
@@ -501,7 +501,7 @@ std::vector<std::uint64_t> that_may_hold(WorkerPool& pool, const Plan& plan,
           const std::uint64_t to = std::min<std::uint64_t>(candidates.size(), from + block);
           for (std::uint64_t k = from; k < to; ++k) {
             options_of(*pool.e.space, candidates[k], options);
-            if (may_hold(plan, works, options)) at(parts, i).push_back(candidates[k]);
+            if (may_hold(plan, skeletons, options)) at(parts, i).push_back(candidates[k]);
           }
           pool.done += to - from;
         }

@@ -218,4 +218,19 @@ std::optional<std::uint64_t> as_it_stands(const Space& space) {
   return candidate_of(space, options);
 }
 
+std::vector<double> layouts_by_changes(const Space& space) {
+  std::vector<double> out = {1};
+  for (const Variable& variable : space.variables) {
+    const bool has_own = variable.as_it_stands >= 0;
+    const double other = static_cast<double>(variable.options.size()) - (has_own ? 1 : 0);
+    std::vector<double> next(out.size() + 1, 0);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      if (has_own) next[i] += out[i];
+      next[i + 1] += other * out[i];
+    }
+    out = std::move(next);
+  }
+  return out;
+}
+
 }  // namespace ridepitch

@@ -58,4 +58,7 @@ double price_of(const Space& space, const std::vector<int>& options);
 /// The one that differs in nothing, if it is among them.
 std::optional<std::uint64_t> as_it_stands(const Space& space);
 
+/// How many candidates have 0, 1, 2, ... changes; in a double, since there can be more than any whole number holds.
+std::vector<double> layouts_by_changes(const Space& space);
+
 }  // namespace ridepitch

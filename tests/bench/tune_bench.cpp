@@ -16,7 +16,7 @@
 #include "ride/solve.hpp"
 #include "scalar_layouts.hpp"
 #include "swap/rework.hpp"
-#include "tune/linkage_layouts.hpp"
+#include "tune/layout_test.hpp"
 #include "tune/search.hpp"
 
 namespace ridepitch {
