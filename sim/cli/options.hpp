@@ -31,12 +31,12 @@ struct SwapOptions {
 struct TuneOptions {
   std::string like;  ///< model whose values are wanted; empty: the model as it stands
   int top = 5;
-  std::string write;  ///< file for a copy with one of the results; empty: none
-  int pick = 0;       ///< which, counted from 1; 0: not said, the first
-  int threads = 0;    ///< 0: one for each core
-  std::string limit;  ///< "30", "10m", "1h"; empty: the default
-  int depth = 0;        ///< no more changes than that; 0: any number
-  std::string prefer;   ///< "changes", "closeness" or "cost"; empty: changes
+  std::string write;   ///< file for a copy with one of the results; empty: none
+  int pick = 0;        ///< which, counted from 1; 0: not said, the first
+  int threads = 0;     ///< 0: one for each core
+  std::string limit;   ///< "30", "10m", "1h"; empty: the default
+  int depth = 0;       ///< no more changes than that; 0: any number
+  std::string prefer;  ///< "changes", "closeness" or "cost"; empty: changes
 };
 
 /// What `rework` replaces.

@@ -259,7 +259,9 @@ std::optional<TwoBarPlan> plan_two_bars(const Mechanism& mechanism) {
 
 namespace {
 
-const Vec2& hole_of(const Linkage& linkage, HoleRef ref) { return at(at(linkage.bodies, ref.body).holes, ref.hole).p_B; }
+const Vec2& hole_of(const Linkage& linkage, HoleRef ref) {
+  return at(at(linkage.bodies, ref.body).holes, ref.hole).p_B;
+}
 
 void renumber(Locus& locus, const Linkage& linkage) {
   if (locus.line) {

@@ -58,9 +58,9 @@ SearchResult run_search(const Evaluator& evaluator, std::function<bool(const Sol
 // (shared page "How fast the search can be"). The one with two changes: 2 of coil-65-firm and the seat at [-2, 7].
 TEST(Rework, LooksAtEveryLayoutOfTheTugAndPutsOneSpringAndOneHoleFirst) {
   const Standing tug = standing(demo("gravel-tug"));
-  const HoleSearch holes =
-      search_holes(tug.model, tug.solution, gone, Keep{},
-                   [](const Evaluator& e, auto accept) { return run_search(e, std::move(accept), 3); });
+  const HoleSearch holes = search_holes(tug.model, tug.solution, gone, Keep{}, [](const Evaluator& e, auto accept) {
+    return run_search(e, std::move(accept), 3);
+  });
   ASSERT_TRUE(holes.searched);
   EXPECT_EQ(holes.result.candidates, 36u * 25 * 25 * 25 * 25 * 5);
   ASSERT_EQ(holes.result.depths.size(), 3u);
@@ -80,9 +80,9 @@ TEST(Rework, LooksAtEveryLayoutOfTheTugAndPutsOneSpringAndOneHoleFirst) {
 
 TEST(Rework, EveryLayoutThatIsToldHoldsWhenItIsSwapped) {
   const Standing tug = standing(demo("gravel-tug"));
-  const HoleSearch holes =
-      search_holes(tug.model, tug.solution, gone, Keep{},
-                   [](const Evaluator& e, auto accept) { return run_search(e, std::move(accept), 3); });
+  const HoleSearch holes = search_holes(tug.model, tug.solution, gone, Keep{}, [](const Evaluator& e, auto accept) {
+    return run_search(e, std::move(accept), 3);
+  });
   for (const Layout& layout : holes.layouts) {
     const Model after = changed(tug.model, layout.found.changes);
     const SolveResult solved = solve(after);
@@ -93,9 +93,7 @@ TEST(Rework, EveryLayoutThatIsToldHoldsWhenItIsSwapped) {
   }
 }
 
-TEST(Rework, WhatThePriceListCallsGoneIsGone) {
-  EXPECT_EQ(gone_by_list(demo("gravel-tug")), gone);
-}
+TEST(Rework, WhatThePriceListCallsGoneIsGone) { EXPECT_EQ(gone_by_list(demo("gravel-tug")), gone); }
 
 TEST(Rework, ARodThatIsGoneGivesWayToOtherLengthsOnly) {
   const Standing tug = standing(demo("gravel-tug"));

@@ -43,7 +43,8 @@ Tune random_tune(const Model& model, std::size_t most, std::mt19937& random) {
       VarySpring vary{static_cast<int>(s), {linkage.springs[s].part}, {1, 2}};
       if (linkage.springs[s].part.empty()) continue;
       if (kind_of(model.catalogue.at(linkage.springs[s].part)) == "coil")
-        for (int i = 0; i < 3; ++i) vary.parts.push_back(coils[static_cast<std::size_t>(draw(static_cast<int>(coils.size())))]);
+        for (int i = 0; i < 3; ++i)
+          vary.parts.push_back(coils[static_cast<std::size_t>(draw(static_cast<int>(coils.size())))]);
       std::sort(vary.parts.begin(), vary.parts.end());
       vary.parts.erase(std::unique(vary.parts.begin(), vary.parts.end()), vary.parts.end());
       all.push_back({index, vary, {}});
@@ -58,7 +59,8 @@ Tune random_tune(const Model& model, std::size_t most, std::mt19937& random) {
     Tune alone;
     alone.vary = {vary};
     const Space space = make_space(model, alone);
-    if (space.size < 2 || size * space.size > most || there[std::to_string(vary.linkage) + space.variables[0].thing]) continue;
+    if (space.size < 2 || size * space.size > most || there[std::to_string(vary.linkage) + space.variables[0].thing])
+      continue;
     there[std::to_string(vary.linkage) + space.variables[0].thing] = true;
     size *= space.size;
     tune.vary.push_back(vary);
@@ -104,8 +106,8 @@ TEST_P(Completeness, WhatHoldsIsTheSameAsByBruteForce) {
       const CornerResult& corner = now.solution->corners[static_cast<std::size_t>(part.corner)];
       for (const WheelResult& wheel : corner.wheels)
         if (wheel.bump_travel_mm && *wheel.bump_travel_mm > 1)
-          tune.needs.push_back({std::string(name::bump_travel), corner.name + "/" + wheel.name,
-                                0.6 * *wheel.bump_travel_mm, {}, {}});
+          tune.needs.push_back(
+              {std::string(name::bump_travel), corner.name + "/" + wheel.name, 0.6 * *wheel.bump_travel_mm, {}, {}});
     }
     const Space space = make_space(model, tune);
     const AimsOrProblem aims = make_aims(model, tune, space.corners, model, *now.solution);
@@ -117,7 +119,8 @@ TEST_P(Completeness, WhatHoldsIsTheSameAsByBruteForce) {
       if (depth.hold > 0) hold[depth.changes] = depth.hold;
     const std::map<int, std::uint64_t> brute = by_brute_force(evaluator);
     EXPECT_TRUE(saw_all(searched)) << searched.why_sampled;
-    EXPECT_EQ(hold, brute) << "round " << round << ", " << space.size << " candidates, sampled: " << searched.why_sampled;
+    EXPECT_EQ(hold, brute) << "round " << round << ", " << space.size
+                           << " candidates, sampled: " << searched.why_sampled;
     for (const auto& [changes, n] : brute) all += n;
     by_stance += searched.why_sampled.empty() ? 1 : 0;
   }

@@ -102,7 +102,8 @@ BruteForce by_brute_force(const Model& model, const Space& space, const Solution
       least_bump = std::min(least_bump, wheel.bump_travel_mm.value_or(0));
       worst_height =
           std::max(worst_height, std::abs(*s.corners[c].ride_height_mm - *as_it_stands.corners[c].ride_height_mm));
-      worst_rate = std::max(worst_rate, std::abs(wheel.wheel_rate_n_per_mm.value_or(0) - *as_it_stands.corners[c].wheels[0].wheel_rate_n_per_mm));
+      worst_rate = std::max(worst_rate, std::abs(wheel.wheel_rate_n_per_mm.value_or(0) -
+                                                 *as_it_stands.corners[c].wheels[0].wheel_rate_n_per_mm));
     }
     if (std::abs(s.vehicle->pitch_deg) > pitch_most || (asks_travel && (!has_bump || least_bump < bump_least))) return;
     if (!has_rate) return;
@@ -136,7 +137,8 @@ std::vector<Finding> fresh_findings(const Model& before, const Model& after) {
 std::vector<Ranked> clean_of_each_family(const Model& model, const Space& space, const BruteForce& brute) {
   std::map<std::uint64_t, Ranked> chosen;
   for (const Ranked& each : brute.holding)
-    if (!chosen.contains(each.things) && fresh_findings(model, changed(model, changes_of(space, each.candidate))).empty())
+    if (!chosen.contains(each.things) &&
+        fresh_findings(model, changed(model, changes_of(space, each.candidate))).empty())
       chosen.emplace(each.things, each);
   std::vector<Ranked> out;
   for (const auto& [things, each] : chosen) out.push_back(each);

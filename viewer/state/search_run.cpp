@@ -69,10 +69,9 @@ SearchReport rework_report(SearchRun& run) {
     report.rows.push_back(
         {words_of(model, each.found.changes), each.comparison.verdict, each.comparison.holds, each.found.changes});
   sort_holding_first(report.rows);
-  report.headline =
-      holes.searched
-          ? counted_answer(report.rows, "stands", "stand", fmt::format("as before without {}", run.gone), holes.result)
-          : fmt::format("No spring can stand in for {}.", run.gone);
+  report.headline = holes.searched ? counted_answer(report.rows, "stands", "stand",
+                                                    fmt::format("as before without {}", run.gone), holes.result)
+                                   : fmt::format("No spring can stand in for {}.", run.gone);
   return report;
 }
 
