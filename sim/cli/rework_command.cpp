@@ -24,16 +24,31 @@ std::optional<Problem> gone_problem(const Model& model, const std::string& part)
   if (std::find(used.begin(), used.end(), part) != used.end()) return std::nullopt;
   const std::string nearest = nearest_name(part, used);
   return Problem{.code = "unknown-part",
-                 .text = fmt::format("no spring or rod of the model is a '{}'", shown(part)),
+                 .text = fmt::format("no spring, rod, tyre or body of the model is a '{}'", shown(part)),
                  .hint = !nearest.empty() ? fmt::format("did you mean '{}'?", nearest)
                          : used.empty()   ? "its springs are written in place: give them a 'part' of a catalogue first"
-                                          : fmt::format("its springs and rods are {}", fmt::join(used, ", "))};
+                                          : fmt::format("its parts are {}", fmt::join(used, ", "))};
+}
+
+/// A tyre or a body's part is replaced one for one, what hangs on it is searched afterwards.
+std::optional<Problem> mixed_problem(const Model& model, const std::vector<std::string>& gone) {
+  const std::vector<std::string> searched = searched_parts(model);
+  const auto is_searched = [&](const std::string& part) {
+    return std::find(searched.begin(), searched.end(), part) != searched.end();
+  };
+  const auto other = std::find_if_not(gone.begin(), gone.end(), is_searched);
+  if (other == gone.end() || std::none_of(gone.begin(), gone.end(), is_searched)) return std::nullopt;
+  return Problem{
+      .code = "usage",
+      .text = fmt::format("'{}' is replaced one for one, springs and rods by a search of the holes about them",
+                          shown(*other)),
+      .hint = fmt::format("first --gone {} --write FILE, then the others in that file", shown(*other))};
 }
 
 Problem nothing_gone(const Model& model) {
   return {.code = "usage",
           .text = "ridepitch rework does not know what is gone",
-          .hint = fmt::format("add --gone PART, or a price list that calls a part gone; springs and rods are {}",
+          .hint = fmt::format("add --gone PART, or a price list that calls a part gone; its parts are {}",
                               fmt::join(replaceable_parts(model), ", "))};
 }
 
@@ -62,6 +77,8 @@ Outcome run_rework(const Options& options, const Ink& ink) {
   if (r.gone.empty()) return {.out = "", .problems = {nothing_gone(model)}};
   for (const std::string& part : r.gone)
     if (auto problem = gone_problem(model, part)) return {.out = "", .problems = {std::move(*problem)}};
+
+  if (auto problem = mixed_problem(model, r.gone)) return {.out = "", .problems = {std::move(*problem)}};
 
   const TimeLimit limit(options.tune.limit, usual_rework_limit_s);
   {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <set>
 
 #include "cli/quantity_text.hpp"
 #include "model/index.hpp"
@@ -22,20 +23,33 @@ std::size_t tried_of(const std::vector<StandIn>& alone) {
       std::count_if(alone.begin(), alone.end(), [](const StandIn& each) { return each.tried; }));
 }
 
+/// How many kinds of spring a layout puts in place of those that are gone.
+std::size_t kinds_of_springs(const Changes& changes) {
+  std::set<std::string> kinds;
+  for (const Change& change : changes)
+    if (const auto* set = std::get_if<SetSpring>(&change)) kinds.insert(set->part);
+  return kinds.size();
+}
+
 std::string answer(const Reworked& r) {
   const std::string gone = names_shown(r.gone);
   if (!r.holes.searched && !r.alone.empty() && r.alone.front().comparison.holds)
     return fmt::format("without {}, {} {} in its place {} (nothing else changed)", gone, r.alone.front().count,
                        shown(r.alone.front().part), r.alone.front().comparison.verdict);
-  if (!r.holes.searched)
-    return fmt::format("no spring of the catalogue, 1 to 3 side by side, can stand in for {}", gone);
+  if (!r.holes.searched && !r.alone.empty() && !r.alone.front().part.empty())
+    return fmt::format(
+        "without {} nothing of the catalogue makes it stand and ride as before by itself; the nearest: {}", gone,
+        r.alone.front().stands ? r.alone.front().comparison.verdict : r.alone.front().why_not);
+  if (!r.holes.searched) return fmt::format("nothing of the catalogue can stand in for {}", gone);
   const SearchResult& search = r.holes.result;
   const std::string seen = depth_words(search);
   if (const std::vector<const Changes*> choices = r.choices(); !choices.empty()) {
     const Layout& best = *std::find_if(r.holes.layouts.begin(), r.holes.layouts.end(),
                                        [](const Layout& each) { return each.comparison.holds; });
-    return fmt::format("without {} {} {}: it {}; {}", gone, changes_counted(best.found.changed),
-                       best.found.changed == 1 ? "does" : "do", best.comparison.verdict, seen);
+    return fmt::format("without {} {} {}{}: it {}; {}", gone, changes_counted(best.found.changed),
+                       best.found.changed == 1 ? "does" : "do",
+                       kinds_of_springs(best.found.changes) > 1 ? ", with different springs" : "",
+                       best.comparison.verdict, seen);
   }
   if (search.counts.hold > 0)
     return fmt::format("without {} layouts hold by the numbers, but none of the {} that were checked can be built; {}",
@@ -52,7 +66,7 @@ std::string answer(const Reworked& r) {
 
 std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& style) {
   Table table;
-  table.columns = {{"By itself", "", "what a spring does in its place, nothing else changed", Align::left},
+  table.columns = {{"By itself", "", "what a part does in its place, nothing else changed", Align::left},
                    {"count", "", "equal springs side by side in place of each that is gone"},
                    {"holds", "", "whether everything stays within what is kept", Align::left},
                    {"price", "more", "than the springs cost before"},
@@ -73,12 +87,26 @@ std::string kept_text(const Reworked& r) {
   return wrapped("Kept: " + keep_words(r.keep, is_steered(r.before.model)) + ".", 0) + "\n";
 }
 
+/// Of a spring which one, at which corners, and how many in all: " as 'main' at rear left and rear right: 4 in all". Of a hole or rod
+/// of a moving body at which corners; a hole of the chassis says so itself.
+std::string where_words(const Model& model, const Change& change) {
+  const auto* move = std::get_if<MoveHole>(&change);
+  if (move && move->body == chassis) return "";
+  const std::vector<std::string> corners = corners_changed(model, change);
+  const auto* set = std::get_if<SetSpring>(&change);
+  if (!set) return ", at " + names_listed(corners);
+  const Spring& spring = at(at(model.linkages, set->linkage).springs, set->spring);
+  return fmt::format(" as '{}' at {}: {} in all", shown(spring.name), names_listed(corners),
+                     set->count * count(corners));
+}
+
 /// What to do, and what ruler and scale will then say.
 std::string plan_text(const Reworked& r, const TextStyle& style) {
   if (!r.picked) return "";
   std::string text = "\n" + style.ink.heading("What to do") + "\n";
   for (const Change& change : r.picked_changes)
-    text += "  - " + wrapped(shown(builder_words(r.before.model, change)), 4) + "\n";
+    text +=
+        "  - " + wrapped(shown(builder_words(r.before.model, change)) + where_words(r.before.model, change), 4) + "\n";
   const std::vector<std::string_view> numbers = {name::ride_height, name::ground_load, name::wheel_rate,
                                                  name::bump_travel};
   Table table;

@@ -69,6 +69,15 @@ std::string first_sentence(const Tuned& tuned) {
                      shown(misses_words(tuned.before.model, tuned.aims, best)));
 }
 
+/// ", at rear left and rear right", where that is not every corner that stands on the ground.
+std::string at_corners(const Model& model, const Change& change) {
+  const std::vector<std::string> corners = corners_changed(model, change);
+  const auto on_ground = std::count_if(model.corners.begin(), model.corners.end(), [&](const Corner& corner) {
+    return at(model.linkages, corner.linkage).plane != Plane::top;
+  });
+  return count(corners) == on_ground ? "" : ", at " + names_listed(corners);
+}
+
 }  // namespace
 
 std::string results_text(const Model& model, const Aims& aims, const std::vector<Found>& found,
@@ -93,7 +102,7 @@ std::string results_text(const Model& model, const Aims& aims, const std::vector
   for (std::size_t k = 0; k < found.size(); ++k) {
     std::string changes;
     for (const Change& change : found[k].changes)
-      changes += (changes.empty() ? "" : "; ") + shown(change_words(model, change));
+      changes += (changes.empty() ? "" : "; ") + shown(change_words(model, change)) + at_corners(model, change);
     if (changes.empty()) changes = "nothing: the model as it stands";
     if (const std::string misses = misses_words(model, aims, found[k]); !misses.empty())
       changes += ". Misses: " + shown(misses);
@@ -111,7 +120,7 @@ std::string search_text(const Aims& aims, const SearchResult& r, bool by_kernel,
     text += fmt::format("{}{} with {}: {} hold{}", text.empty() ? "" : ", ", count_text(depth.candidates),
                         changes_counted(depth.changes), count_text(depth.hold), depth.hold == 1 ? "s" : "");
   text = text.empty() ? "No number of changes was looked at in full." : "Looked at in full: " + text + ".";
-  if (!saw_all(r))
+  if (!r.as_deep_as_asked)
     text += r.stopped ? " Stopped there." : " The rest was left for want of time: give more with --limit.";
   text += fmt::format(" {:.1f} s.", r.seconds);
   if (r.why_sampled.empty())

@@ -17,6 +17,10 @@ namespace {
 constexpr int most_side_by_side = 3;
 constexpr int reach_modules = 2;
 
+bool is_among(const std::vector<std::string>& names, const std::string& name) {
+  return std::find(names.begin(), names.end(), name) != names.end();
+}
+
 bool can_be_had(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
   return std::find(gone.begin(), gone.end(), part) == gone.end() && !is_gone(model, part);
 }
@@ -67,7 +71,9 @@ void try_out(const Judged& before, const Keep& keep, StandIn& made) {
   made.comparison = compare_changed(before, made.changes, keep, made.why_not);
   made.tried = true;
   made.stands = made.why_not.empty();
-  if (model.has_prices) made.price_more = price_of_springs(changed(model, made.changes)) - price_of_springs(model);
+  made.price_more = std::nan("");
+  if (model.has_prices && std::holds_alternative<SetSpring>(made.changes.front()))
+    made.price_more = price_of_springs(changed(model, made.changes)) - price_of_springs(model);
 }
 
 bool better(const StandIn& a, const StandIn& b) {
@@ -111,10 +117,6 @@ void vary_hole(const Model& model, int linkage, HoleRef ref, Tune& tune) {
   vary.hole = ref.hole;
   vary.at_mm = places_around(model, linkage, ref);
   tune.vary.push_back({linkage, std::move(vary), {}});
-}
-
-bool is_among(const std::vector<std::string>& names, const std::string& name) {
-  return std::find(names.begin(), names.end(), name) != names.end();
 }
 
 /// The rod's own length, unless it is gone, and those of all rods of the catalogue near it.
@@ -207,23 +209,72 @@ std::vector<GoneSpring> springs_of_part(const Model& model, const std::vector<st
   return out;
 }
 
-std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
-                               const Keep& keep, const OnDone& on_done, const ShallEnd& shall_end) {
-  const std::vector<GoneSpring> springs = springs_of_part(model, gone);
-  std::vector<StandIn> out;
-  if (springs.empty()) return out;
-  const auto& first = at(at(model.linkages, springs[0].linkage).springs, springs[0].spring);
+namespace {
+
+/// One stand-in for each catalogue part that `fits`, with a change for each place that it goes to.
+void add_stand_ins(const Model& model, const std::vector<std::string>& gone, int most_count, const auto& fits,
+                   const auto& changes, std::vector<StandIn>& out) {
   for (const auto& [name, part] : model.catalogue) {
-    if (!same_kind(first, part) || !can_be_had(model, gone, name)) continue;
-    for (int count = 1; count <= most_side_by_side; ++count) {
+    if (!fits(part) || !can_be_had(model, gone, name)) continue;
+    for (int count = 1; count <= most_count; ++count) {
       StandIn made;
       made.part = name;
       made.count = count;
-      for (const GoneSpring& spring : springs)
-        made.changes.emplace_back(SetSpring{spring.linkage, spring.spring, name, count});
+      made.changes = changes(name, count);
       out.push_back(std::move(made));
     }
   }
+}
+
+/// Wheels that roll on a gone tyre; a steered wheel that is the same as a sprung one follows that.
+Changes tyres_changed(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
+  Changes changes;
+  for (int l = 0; l < count(model.linkages); ++l)
+    for (int w = 0; w < count(at(model.linkages, l).wheels); ++w) {
+      const Wheel& wheel = at(at(model.linkages, l).wheels, w);
+      if (wheel.same_as.empty() && is_among(gone, wheel.part)) changes.emplace_back(SetTyre{l, w, part});
+    }
+  return changes;
+}
+
+Changes parts_changed(const Model& model, const std::vector<std::string>& gone, const std::string& part) {
+  Changes changes;
+  for (int l = 0; l < count(model.linkages); ++l)
+    for (int b = 0; b < count(at(model.linkages, l).bodies); ++b)
+      if (is_among(gone, at(at(model.linkages, l).bodies, b).part)) changes.emplace_back(SetPart{l, b, part});
+  return changes;
+}
+
+}  // namespace
+
+std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
+                               const Keep& keep, const OnDone& on_done, const ShallEnd& shall_end) {
+  std::vector<StandIn> out;
+  if (const std::vector<GoneSpring> springs = springs_of_part(model, gone); !springs.empty()) {
+    const auto& first = at(at(model.linkages, springs[0].linkage).springs, springs[0].spring);
+    add_stand_ins(
+        model, gone, most_side_by_side, [&](const Part& part) { return same_kind(first, part); },
+        [&](const std::string& part, int count) {
+          Changes changes;
+          for (const GoneSpring& spring : springs)
+            changes.emplace_back(SetSpring{spring.linkage, spring.spring, part, count});
+          return changes;
+        },
+        out);
+  }
+  if (!tyres_changed(model, gone, "").empty())
+    add_stand_ins(
+        model, gone, 1, [](const Part& part) { return kind_of(part) == "tyre"; },
+        [&](const std::string& part, int) { return tyres_changed(model, gone, part); }, out);
+  if (!parts_changed(model, gone, "").empty())
+    add_stand_ins(
+        model, gone, 1,
+        [](const Part& part) {
+          const auto* piece = std::get_if<Piece>(&part.data);
+          return piece && !piece->holes.empty();
+        },
+        [&](const std::string& part, int) { return parts_changed(model, gone, part); }, out);
+  if (out.empty()) return out;
   const Judged before = judged_in_full(model, solution);
   const auto try_numbered = [&](std::size_t i) { try_out(before, keep, out[i]); };
   in_parallel(out.size(), try_numbered, on_done, shall_end);
@@ -300,7 +351,7 @@ std::vector<std::string> used_spring_parts(const Model& model) {
   return used;
 }
 
-std::vector<std::string> replaceable_parts(const Model& model) {
+std::vector<std::string> searched_parts(const Model& model) {
   std::vector<std::string> used = used_spring_parts(model);
   for (const Linkage& linkage : model.linkages)
     for (const Rod& rod : linkage.rods)
@@ -308,10 +359,25 @@ std::vector<std::string> replaceable_parts(const Model& model) {
   return used;
 }
 
+std::vector<std::string> replaceable_parts(const Model& model) {
+  std::vector<std::string> used = searched_parts(model);
+  const auto add = [&](const std::string& part) {
+    if (!part.empty() && model.catalogue.contains(part) && !is_among(used, part)) used.push_back(part);
+  };
+  for (const Linkage& linkage : model.linkages) {
+    for (const Wheel& wheel : linkage.wheels) add(wheel.part);
+    for (const Body& body : linkage.bodies) add(body.part);
+  }
+  return used;
+}
+
 std::vector<std::string> gone_by_list(const Model& model) {
-  std::vector<std::string> gone = replaceable_parts(model);
-  std::erase_if(gone, [&](const std::string& part) { return !is_gone(model, part); });
-  return gone;
+  for (const std::vector<std::string>& used : {searched_parts(model), replaceable_parts(model)}) {
+    std::vector<std::string> gone = used;
+    std::erase_if(gone, [&](const std::string& part) { return !is_gone(model, part); });
+    if (!gone.empty()) return gone;
+  }
+  return {};
 }
 
 }  // namespace ridepitch

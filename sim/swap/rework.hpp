@@ -20,7 +20,7 @@ struct GoneSpring {
 
 std::vector<GoneSpring> springs_of_part(const Model& model, const std::vector<std::string>& parts);
 
-/// Another spring in place of the one that is gone, nothing else changed.
+/// Another spring, tyre or part of a body in place of the one that is gone, nothing else changed.
 struct StandIn {
   std::string part;
   int count = 1;
@@ -32,7 +32,8 @@ struct StandIn {
   double price_more = 0;  ///< than before; not a number where the list does not have a part
 };
 
-/// Every catalogue spring of the same kind that is not gone, 1 to 3 of it, the best first: those that hold, then by how
+/// Every catalogue spring of the same kind that is not gone, 1 to 3 of it (of a tyre every tyre, of a body's part every part that
+/// says where its holes are), the best first: those that hold, then by how
 /// far the worst number is off; last those that were not tried, if it was stopped.
 std::vector<StandIn> stand_ins(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
                                const Keep& keep, const OnDone& on_done = {}, const ShallEnd& shall_end = {});
@@ -72,10 +73,13 @@ HoleSearch search_holes(const Model& model, const Solution& solution, const std:
 /// The parts that springs of the model are, each once, in file order.
 std::vector<std::string> used_spring_parts(const Model& model);
 
-/// Those, and the parts that rods of linkages which carry are: what can be gone.
+/// Those, and the parts that rods of linkages which carry are: what a search of holes replaces.
+std::vector<std::string> searched_parts(const Model& model);
+
+/// Those, tyres, and parts that bodies are made of: what can be gone. The latter are replaced one for one.
 std::vector<std::string> replaceable_parts(const Model& model);
 
-/// Those of them that the price list calls gone.
+/// What the price list calls gone of the ones that are searched, else of all.
 std::vector<std::string> gone_by_list(const Model& model);
 
 }  // namespace ridepitch

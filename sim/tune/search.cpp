@@ -896,7 +896,10 @@ struct Choice {
   std::optional<Found> clean = {}, warned = {};  ///< without and with a new warning
   Ranked clean_rank = {}, warned_rank = {};
 
-  bool is_settled() const { return clean || looked_at == family->best.size() || looked_at == most_checked; }
+  bool is_settled() const {
+    if (clean || looked_at == family->best.size() || looked_at == most_checked) return true;
+    return family->hold > 0 ? family->best[looked_at].misses : warned.has_value();
+  }
 };
 
 /// Solves the next one of every family that is not settled, all at once.
@@ -1038,6 +1041,7 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   for (int d = 0; d < count(candidates); ++d)
     if (at(candidates, d) > 0) deepest = d;
   out.exhaustive = complete_changes(out) == deepest;
+  out.as_deep_as_asked = complete_changes(out) >= std::min(deepest, options.most_changes);
   out.stopped = pool.halted;
   out.complete = !pool.halted && out.counts.left == 0;
   // Where the linkages were searched one by one, what misses by much was discarded unseen.

@@ -83,8 +83,9 @@ struct Found {
 
 struct SearchResult {
   std::uint64_t candidates = 0;
-  bool exhaustive = false;  ///< all candidates were looked at
-  bool complete = true;     ///< not stopped from outside, nothing left
+  bool exhaustive = false;        ///< all candidates were looked at
+  bool as_deep_as_asked = false;  ///< or all with as many changes as the options allow
+  bool complete = true;           ///< not stopped from outside, nothing left
   SearchCounts counts;
   std::vector<Depth> depths;  ///< that are complete, fewest changes first
   std::string why_sampled;    ///< why the linkages could not be searched one by one; empty: they were
