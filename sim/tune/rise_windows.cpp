@@ -46,10 +46,11 @@ std::vector<RiseWindow> in_pieces(const WheelInStance& wheel) {
 
 /// Rises of a corner's wheels that the skeleton at hand reaches all at once; empty: it reaches none of those that are tried, and
 /// where no wheel moves another's bodies there are none then.
-std::vector<double> reached_together(const Skeleton& skeleton, unsigned sides, const LaidCorner& corner, Laid& laid) {
-  std::vector<double> at_mm(corner.wheels.size());
+std::vector<double> reached_together(const Skeleton& skeleton, unsigned sides, const LaidCorner& corner) {
+  std::vector<double> at_mm(corner.wheels.size(), 0);
+  if (at_mm.size() == 1) return at_mm;  // to be told of each rise by itself
   const auto choose_from = [&](const auto& self, std::size_t w) -> bool {
-    if (w == at_mm.size()) return lay_at(skeleton, sides, corner.inputs[0], corner.rises, at_mm, laid);
+    if (w == at_mm.size()) return reaches(skeleton, sides, corner.inputs[0], corner.rises, at_mm);
     for (const double share : {1.0, -1.0, 0.0}) {
       at_mm[w] = share * corner.wheels[w].within_mm;
       if (self(self, w + 1)) return true;
@@ -65,30 +66,31 @@ std::vector<double> reached_together(const Skeleton& skeleton, unsigned sides, c
 /// greatest rise: who does not reach that, or the bump, is not there at all.
 /// @param together  rises that are reached
 std::vector<RiseWindow> windows_reached(const Skeleton& skeleton, unsigned sides, const LaidCorner& corner,
-                                        std::size_t wheel, const std::vector<double>& together, Laid& laid) {
+                                        std::size_t wheel, const std::vector<double>& together) {
   constexpr int rounds = 14, cuts = 12;
   constexpr double cut =
       0.7;  // what is left of the travel to the dead point: loads that grow as its root bend by a third there
   const WheelInStance& w = corner.wheels[wheel];
   std::vector<double> at_mm = together;
-  const auto reaches = [&](double rise_mm) {
+  const std::size_t wheels = corner.wheels.size();
+  const auto is_reached = [&](double rise_mm, std::size_t near_place = 0) {
     at_mm[wheel] = rise_mm;
-    return lay_at(skeleton, sides, corner.inputs[0], corner.rises, at_mm, laid);
+    return reaches(skeleton, sides, corner.inputs[near_place], corner.rises, at_mm);
   };
-  const bool high = reaches(w.within_mm);
-  if (needs_travel(w) && !(high && reaches(w.bump_mm - w.within_mm))) return {};
-  const bool low = reaches(-w.within_mm);
+  const bool high = is_reached(w.within_mm, least_of(wheel) + 1);
+  if (needs_travel(w) && !(high && is_reached(w.bump_mm - w.within_mm, bump_of(wheel, wheels)))) return {};
+  const bool low = is_reached(-w.within_mm, least_of(wheel));
   if (low && high) return in_pieces(w);
   // What is reached between two ends that are not is looked at without a bound.
   if (!low && !high) {
-    const bool some = reaches(-w.within_mm / 2) || reaches(0) || reaches(w.within_mm / 2);
+    const bool some = is_reached(-w.within_mm / 2) || is_reached(0) || is_reached(w.within_mm / 2);
     return some ? std::vector{whole_window(w)} : std::vector<RiseWindow>{};
   }
   double in = low ? -w.within_mm : w.within_mm, out = -in;
   const double end = in;
   for (int round = 0; round < rounds; ++round) {
     const double middle = (out + in) / 2;
-    (reaches(middle) ? in : out) = middle;
+    (is_reached(middle) ? in : out) = middle;
   }
   std::vector<RiseWindow> windows;
   for (double from = end; count(windows) < cuts;) {
@@ -106,13 +108,11 @@ std::vector<RiseWindow> windows_reached(const Skeleton& skeleton, unsigned sides
 std::vector<std::vector<RiseWindow>> cases_reached(const LinkageLayouts& layouts, const Skeleton& skeleton,
                                                    unsigned sides, const LaidCorner& corner) {
   std::vector<std::vector<RiseWindow>> cases = {{}};
-  Laid laid;
-  const std::vector<double> together = reached_together(skeleton, sides, corner, laid);
+  const std::vector<double> together = reached_together(skeleton, sides, corner);
   if (together.empty() && layouts.wheels_apart) return {};
   for (std::size_t w = 0; w < corner.wheels.size(); ++w) {
-    const std::vector<RiseWindow> reached = layouts.wheels_apart
-                                                ? windows_reached(skeleton, sides, corner, w, together, laid)
-                                                : std::vector{whole_window(corner.wheels[w])};
+    const std::vector<RiseWindow> reached = layouts.wheels_apart ? windows_reached(skeleton, sides, corner, w, together)
+                                                                 : std::vector{whole_window(corner.wheels[w])};
     std::vector<std::vector<RiseWindow>> more;
     for (const std::vector<RiseWindow>& one_case : cases)
       for (const RiseWindow& window : reached) {

@@ -61,6 +61,17 @@ bool look_around(const std::vector<double>& inputs, Around& near, const auto& la
   return there;
 }
 
+/// Slope of each wheel's rise over each input.
+Eigen::MatrixXd slopes_of(const Skeleton& s, const std::vector<WheelRise>& rises, const Around& near) {
+  const Eigen::Index wheels = static_cast<Eigen::Index>(rises.size());
+  Eigen::MatrixXd slopes(wheels, wheels);
+  for (Eigen::Index w = 0; w < wheels; ++w)
+    for (Eigen::Index i = 0; i < wheels; ++i)
+      slopes(w, i) =
+          (rise_of(s, at(rises, w), at(near.after, i)) - rise_of(s, at(rises, w), at(near.before, i))) / near.apart;
+  return slopes;
+}
+
 /// Solves A x = b for a few unknowns; b becomes x. @returns false where rows depend on one another
 bool solve_small(Eigen::MatrixXd& A, Eigen::MatrixXd& b) {
   const Eigen::Index n = A.rows();
@@ -129,44 +140,57 @@ std::optional<Skeleton> make_skeleton(const Linkage& linkage, const std::vector<
   return out;
 }
 
+namespace {
+
+/// Finds inputs at which every wheel has its rise, by Newton's method.
+/// @param q  out: a configuration there, of the bodies that carry wheels at least
+bool find_inputs(const Skeleton& s, unsigned sides, const std::vector<WheelRise>& rises,
+                 const std::vector<double>& at_mm, std::vector<double>& inputs, Eigen::VectorXd& q) {
+  const auto lay = [&](const std::vector<double>& at_inputs, Eigen::VectorXd& to) {
+    if (!s.wheels_lead) return lay_down(s.plan, at_inputs, sides, to);
+    put_inputs(s, at_inputs, to);
+    return true;
+  };
+  const Eigen::Index wheels = static_cast<Eigen::Index>(rises.size());
+  for (int round = 0; round < most_rounds; ++round) {
+    if (!lay(inputs, q)) return false;
+    Eigen::MatrixXd step(wheels, 1);
+    for (Eigen::Index w = 0; w < wheels; ++w) step(w, 0) = at(at_mm, w) - rise_of(s, at(rises, w), q);
+    if (step.cwiseAbs().maxCoeff() < arrived_mm) return true;
+    Around near{std::vector(rises.size(), q), std::vector(rises.size(), q)};
+    if (!look_around(inputs, near, lay)) return false;
+    Eigen::MatrixXd slopes = slopes_of(s, rises, near);
+    if (!solve_small(slopes, step)) return false;
+    for (Eigen::Index i = 0; i < wheels; ++i) {
+      const double most = at(s.plan.inputs, i).slides ? 20 : 0.3;
+      at(inputs, i) += std::clamp(step(i, 0), -most, most);
+    }
+  }
+  return false;
+}
+
+}  // namespace
+
+bool reaches(const Skeleton& s, unsigned sides, const std::vector<double>& from, const std::vector<WheelRise>& rises,
+             const std::vector<double>& at_mm) {
+  std::vector<double> inputs = from;
+  Eigen::VectorXd q = s.q;
+  return find_inputs(s, sides, rises, at_mm, inputs, q) && (!s.wheels_lead || lay_down(s.plan, inputs, sides, q));
+}
+
 bool lay_at(const Skeleton& s, unsigned sides, const std::vector<double>& from, const std::vector<WheelRise>& rises,
             const std::vector<double>& at_mm, Laid& out) {
   const std::size_t n = rises.size();
   const Eigen::Index wheels = static_cast<Eigen::Index>(n);
-  Around near{std::vector(n, s.q), std::vector(n, s.q)};
   Eigen::VectorXd q = s.q;
-  Eigen::MatrixXd slopes(wheels, wheels), step(wheels, 1);
   out.inputs = from;
-  const auto lay_all = [&](const std::vector<double>& inputs, Eigen::VectorXd& to) {
+  if (!find_inputs(s, sides, rises, at_mm, out.inputs, q)) return false;
+  const auto lay = [&](const std::vector<double>& inputs, Eigen::VectorXd& to) {
     return lay_down(s.plan, inputs, sides, to);
   };
-  const auto lay_wheels = [&](const std::vector<double>& inputs, Eigen::VectorXd& to) {
-    if (!s.wheels_lead) return lay_all(inputs, to);
-    put_inputs(s, inputs, to);
-    return true;
-  };
-  bool arrived = false;
-  for (int round = 0; round < most_rounds; ++round) {
-    if (!lay_wheels(out.inputs, q) || !look_around(out.inputs, near, lay_wheels)) return false;
-    double farthest = 0;
-    for (Eigen::Index w = 0; w < wheels; ++w) {
-      step(w, 0) = at(at_mm, w) - rise_of(s, at(rises, w), q);
-      farthest = std::max(farthest, std::abs(step(w, 0)));
-      for (Eigen::Index i = 0; i < wheels; ++i)
-        slopes(w, i) =
-            (rise_of(s, at(rises, w), at(near.after, i)) - rise_of(s, at(rises, w), at(near.before, i))) / near.apart;
-    }
-    if (farthest < arrived_mm) {
-      arrived = true;
-      break;
-    }
-    if (!solve_small(slopes, step)) return false;
-    for (Eigen::Index i = 0; i < wheels; ++i) {
-      const double most = at(s.plan.inputs, i).slides ? 20 : 0.3;
-      at(out.inputs, i) += std::clamp(step(i, 0), -most, most);
-    }
-  }
-  if (!arrived || (s.wheels_lead && !(lay_all(out.inputs, q) && look_around(out.inputs, near, lay_all)))) return false;
+  Around near{std::vector(n, s.q), std::vector(n, s.q)};
+  if (!lay(out.inputs, q) || !look_around(out.inputs, near, lay)) return false;
+  Eigen::MatrixXd slopes = slopes_of(s, rises, near);
   Eigen::MatrixXd by_rise = Eigen::MatrixXd::Identity(wheels, wheels);  // of each input, for each wheel
   if (!solve_small(slopes, by_rise)) return false;
   out.bodies.resize(s.linkage.bodies.size());

@@ -52,6 +52,10 @@ struct Laid {
 bool lay_at(const Skeleton& skeleton, unsigned sides, const std::vector<double>& from,
             const std::vector<WheelRise>& rises, const std::vector<double>& at_mm, Laid& out);
 
+/// Whether lay_at could, without the derivatives.
+bool reaches(const Skeleton& skeleton, unsigned sides, const std::vector<double>& from,
+             const std::vector<WheelRise>& rises, const std::vector<double>& at_mm);
+
 /// Where a point of a body is, and how it moves for each mm that a wheel rises.
 struct LaidPoint {
   Vec2 at = Vec2::Zero(), by_rise = Vec2::Zero();

@@ -53,13 +53,11 @@ std::uint64_t look_at_all(const Tug& tug, std::uint64_t& passing) {
               bool holds = true;
               for (int x = 0; x < 2 && holds; ++x) {
                 const Axle& axle = tug.axles[x];
-                const double l = length[x][1];
-                holds = l < coil.free && l > coil.solid && length[x][3] > coil.solid;
-                const double push_n = coil.count * (coil.preload + coil.rate * (coil.free - l));
+                const double l = length[x][1], push_n = coil.count * (coil.preload + coil.rate * (coil.free - l));
                 const double load = -push_n * slope[x],
                              rate = coil.count * coil.rate * slope[x] * slope[x] - push_n * bend[x];
-                holds = holds && std::abs(load - axle.load) <= rate * axle.w + axle.load_within &&
-                        rate >= axle.rate_low && rate <= axle.rate_high;
+                holds = std::abs(load - axle.load) <= rate * axle.w + axle.load_within && rate >= axle.rate_low &&
+                        rate <= axle.rate_high && l < coil.free && l > coil.solid && length[x][3] > coil.solid;
               }
               passing += holds ? 1 : 0;
             }
