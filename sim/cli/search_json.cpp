@@ -9,6 +9,7 @@
 #include "cli/json_pieces.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"
+#include "swap/shopping.hpp"
 
 namespace ridepitch {
 namespace {
@@ -140,6 +141,23 @@ std::string tune_json(const Tuned& tuned) {
                         {"written", maybe(tuned.written)}});
 }
 
+namespace {
+
+Json shopping_json(const Shopping& list) {
+  const auto lines = [](const std::vector<ShoppingLine>& all) {
+    return list_json(all, [](const ShoppingLine& line) -> Json {
+      const bool has_price = line.each.has_value();
+      return {{"part", line.part},
+              {"count", line.count},
+              {"price_each", has_price ? Json(*line.each) : Json(nullptr)},
+              {"price", has_price ? Json(line.count * *line.each) : Json(nullptr)}};
+    });
+  };
+  return {{"buy", lines(list.buy)}, {"left_over", lines(list.left_over)}, {"total", list.total}};
+}
+
+}  // namespace
+
 std::string rework_json(const Reworked& r) {
   const Model& model = r.before.model;
   std::vector<StandIn> tried = r.alone;
@@ -175,6 +193,7 @@ std::string rework_json(const Reworked& r) {
                         {"not_built", r.holes.result.not_built},
                         {"layouts", std::move(layouts)},
                         {"do", steps_json(model, r.picked_changes)},
+                        {"shopping", r.picked ? shopping_json(shopping(model, r.picked->model)) : Json(nullptr)},
                         {"before", solved_json(r.before)},
                         {"after", r.picked ? solved_json(*r.picked) : Json(nullptr)},
                         {"written", maybe(r.written)}});

@@ -86,7 +86,7 @@ TEST(Prices, ByteOrderMarkWindowsLinesBlanksAndQuotesAreTaken) {
 TEST(Prices, WhatIsNoPriceListIsRefused) {
   const std::string header = "a price list begins with the line: part,price,stock";
   EXPECT_EQ(first_problem(""), "1:1: " + header);
-  EXPECT_EQ(first_problem("\n\npart;price;stock\n"), "3:1: " + header);
+  EXPECT_EQ(first_problem("\n\npart:price:stock\n"), "3:1: " + header);
   EXPECT_EQ(first_problem("part,stock,price\n"), "1:1: " + header);
   EXPECT_EQ(first_problem("part,price,stock\na,1\n"), "2:1: this line has 2 columns, but needs 3: part,price,stock");
   EXPECT_EQ(first_problem("part,price,stock\n\"a,1,gone\n"),
@@ -105,6 +105,30 @@ TEST(Prices, ThatAreNoNumbersAreRefused) {
   EXPECT_EQ(price("1e999"), "2:3: the price '1e999' is not a number");
   EXPECT_EQ(price("2e6"), "2:3: the price is 2000000, which is not a believable number");
   EXPECT_EQ(price("\"1\"0"), "");  // what follows the closing quote belongs to the field
+}
+
+// As spreadsheets write it where the comma is the decimal mark: common practice, no source.
+TEST(PriceList, IsReadWithSemicolonsTabsDecimalCommasCurrenciesAndQuotes) {
+  const Folder folder;
+  const auto price = [&](const std::string& text) {
+    const ReadPriceList read = read_price_list(folder.write("p.csv", text));
+    EXPECT_TRUE(read.problems.empty()) << text << ": " << (read.problems.empty() ? "" : read.problems[0].text);
+    return read.prices.contains("coil-a") ? read.prices.at("coil-a").price : -1;
+  };
+  EXPECT_EQ(price("part;price;stock\ncoil-a;1,25;plenty\n"), 1.25);
+  EXPECT_EQ(price("part\tprice\tstock\r\ncoil-a\t1.25\tscarce\r\n"), 1.25);
+  EXPECT_EQ(price("part,price,stock\n\"coil-a\",\"1,5\",gone\n"), 1.5);
+  EXPECT_EQ(price("part;price;stock\ncoil-a;€ 2,50;plenty\n"), 2.5);
+  EXPECT_EQ(price("part,price,stock\ncoil-a,$2.50,plenty\n"), 2.5);
+  EXPECT_EQ(price("part;price;stock\ncoil-a;3 EUR;plenty\n"), 3);
+}
+
+TEST(PriceList, APriceThatCanBeReadInTwoWaysIsRefusedWithItsPlace) {
+  const Folder folder;
+  const ReadPriceList read = read_price_list(folder.write("p.csv", "part;price;stock\ncoil-a;1,250;plenty\n"));
+  ASSERT_EQ(read.problems.size(), 1u);
+  EXPECT_EQ(read.problems[0].place.line, 2);
+  EXPECT_NE(read.problems[0].text.find("two ways"), std::string::npos);
 }
 
 }  // namespace
