@@ -29,8 +29,8 @@ CornerLoads loads_of(const LinkageLayouts& layouts, const Skeleton& skeleton, co
     for (std::size_t w = 0; w < n; ++w)
       for (int s = 0; s < 3 + 2 * static_cast<int>(n - 1); ++s) {
         const Laid& there = laid[place_at(s, w, n)];
-        const LaidPoint p = point_of(there, spring.first.hole.body, p_B, static_cast<int>(w)),
-                        q = point_of(there, spring.second.hole.body, q_B, static_cast<int>(w));
+        const LaidPoint p = point_of(at(there.bodies, spring.first.hole.body), p_B, w),
+                        q = point_of(at(there.bodies, spring.second.hole.body), q_B, w);
         const Vec2 d = q.at - p.at;
         const double length = std::hypot(d.norm(), spring.across_mm);
         if (length > 0)

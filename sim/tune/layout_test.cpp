@@ -75,7 +75,7 @@ void put_first(LayoutWork& work, const VariedEnd& end, int option) {
   const Vec2 p_B = place_of(work.skeleton, end, option);
   each_row(work, [&](std::size_t row, const std::vector<Laid>& laid, std::size_t w, std::size_t wheels) {
     each_sample(work.rows[row], [&](int s) {
-      const LaidPoint p = point_of(laid[place_at(s, w, wheels)], end.hole.body, p_B, static_cast<int>(w));
+      const LaidPoint p = point_of(at(laid[place_at(s, w, wheels)].bodies, end.hole.body), p_B, w);
       float* const to = work.first.data() + 4 * (row * most_samples + static_cast<std::size_t>(s));
       to[0] = static_cast<float>(p.at.x());
       to[1] = static_cast<float>(p.at.y());
@@ -89,10 +89,10 @@ void put_second(LayoutWork& work, const VariedEnd& end) {
   const auto stride = static_cast<std::size_t>(work.end_stride);
   each_row(work, [&](std::size_t row, const std::vector<Laid>& laid, std::size_t w, std::size_t wheels) {
     each_sample(work.rows[row], [&](int s) {
-      const Laid& there = laid[place_at(s, w, wheels)];
+      const LaidBody& on = at(laid[place_at(s, w, wheels)].bodies, end.hole.body);
       float* const to = work.second.data() + 4 * (row * most_samples + static_cast<std::size_t>(s)) * stride;
       for (int i = 0; i < places(end); ++i) {
-        const LaidPoint p = point_of(there, end.hole.body, place_of(work.skeleton, end, i), static_cast<int>(w));
+        const LaidPoint p = point_of(on, place_of(work.skeleton, end, i), w);
         to[i] = static_cast<float>(p.at.x());
         to[stride + static_cast<std::size_t>(i)] = static_cast<float>(p.at.y());
         to[2 * stride + static_cast<std::size_t>(i)] = static_cast<float>(p.by_rise.x());
@@ -167,8 +167,8 @@ bool add_loads(LayoutWork& work, const VariedSpring& spring, int first, int seco
     double shortest = 1e300, longest = -1e300;
     const auto add_sample = [&](int s) {
       const Laid& there = laid[place_at(s, w, wheels)];
-      const LaidPoint p = point_of(there, spring.first.hole.body, p_B, static_cast<int>(w)),
-                      q = point_of(there, spring.second.hole.body, q_B, static_cast<int>(w));
+      const LaidPoint p = point_of(at(there.bodies, spring.first.hole.body), p_B, w),
+                      q = point_of(at(there.bodies, spring.second.hole.body), q_B, w);
       const Vec2 d = q.at - p.at;
       const double length = std::hypot(d.norm(), spring.across_mm);
       if (s == bump_sample) {

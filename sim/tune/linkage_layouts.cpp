@@ -304,9 +304,9 @@ std::optional<std::vector<ContactRange>> contact_ranges(const Space& space,
           if (!lay_at(skeleton, skeleton.sides, skeleton.inputs, rises, at_mm, laid)) continue;
           for (std::size_t k = 0; k < wheels.size(); ++k) {
             const HoleRef hole = at(skeleton.linkage.wheels, rises[k].wheel).at;
-            add_contact(
-                wheels[k],
-                point_of(laid, hole.body, at(at(skeleton.linkage.bodies, hole.body).holes, hole.hole).p_B, 0).at);
+            add_contact(wheels[k], point_of(at(laid.bodies, hole.body),
+                                            at(at(skeleton.linkage.bodies, hole.body).holes, hole.hole).p_B, 0)
+                                       .at);
           }
         }
       }

@@ -216,11 +216,4 @@ bool lay_at(const Skeleton& s, unsigned sides, const std::vector<double>& from, 
   return true;
 }
 
-LaidPoint point_of(const Laid& laid, int body, const Vec2& p_B, int wheel) {
-  const LaidBody& on = at(laid.bodies, body);
-  const Vec2 arm(on.turn.cos * p_B.x() - on.turn.sin * p_B.y(), on.turn.sin * p_B.x() + on.turn.cos * p_B.y());
-  const double turn = at(on.turn_by_rise, wheel);
-  return {on.at + arm, at(on.at_by_rise, wheel) + turn * Vec2(-arm.y(), arm.x())};
-}
-
 }  // namespace ridepitch

@@ -60,6 +60,9 @@ bool reaches(const Skeleton& skeleton, unsigned sides, const std::vector<double>
 struct LaidPoint {
   Vec2 at = Vec2::Zero(), by_rise = Vec2::Zero();
 };
-LaidPoint point_of(const Laid& laid, int body, const Vec2& p_B, int wheel);
+inline LaidPoint point_of(const LaidBody& on, const Vec2& p_B, std::size_t wheel) {
+  const Vec2 arm(on.turn.cos * p_B.x() - on.turn.sin * p_B.y(), on.turn.sin * p_B.x() + on.turn.cos * p_B.y());
+  return {on.at + arm, on.at_by_rise[wheel] + on.turn_by_rise[wheel] * Vec2(-arm.y(), arm.x())};
+}
 
 }  // namespace ridepitch

@@ -30,13 +30,15 @@ std::uint64_t look_at_all(const Tug& tug, std::uint64_t& passing) {
   std::uint64_t looked_at = 0;
   for (const Hole& pivot : tug.pivots)
     for (const Hole& push : tug.push_holes)
-      for (const double rod : tug.rods) {
-        Turned turned[2];
-        bool reaches = true;
-        for (int x = 0; x < 2; ++x) reaches = reaches && turn_rocker(tug, tug.axles[x], pivot, push, rod, turned[x]);
-        if (!reaches) continue;
+      for (const double rod : tug.rods)
         for (const Hole& hole : tug.coil_holes)
           for (const Hole& seat : tug.seats) {
+            // Each seat lays the rocker down anew: nothing is shared but the loops.
+            Turned turned[2];
+            bool reaches = true;
+            for (int x = 0; x < 2; ++x)
+              reaches = reaches && turn_rocker(tug, tug.axles[x], pivot, push, rod, turned[x]);
+            if (!reaches) continue;
             double length[2][4], slope[2], bend[2];
             for (int x = 0; x < 2; ++x) {
               for (int i = 0; i < 4; ++i) {
@@ -62,7 +64,6 @@ std::uint64_t look_at_all(const Tug& tug, std::uint64_t& passing) {
               passing += holds ? 1 : 0;
             }
           }
-      }
   return looked_at;
 }
 
