@@ -78,12 +78,14 @@ std::vector<Option> with_search(Options& to, const char* limit, std::vector<Opti
 }
 
 std::vector<Option> options_of_rework(Options& to) {
-  return with_search(
-      to, "Time limit: seconds, or 5m, 1h (default 10 s). Numbers of changes that take longer are left out.",
-      {{"--gone", "PART", "A spring, rod, tyre or part of a body that is gone. May be given again (default: what the price list calls gone).",
-        &to.rework.gone},
-       {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
-       {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});
+  return with_search(to,
+                     "Time limit: seconds, or 5m, 1h (default 10 s). Numbers of changes that take longer are left out.",
+                     {{"--gone", "PART",
+                       "A spring, rod, tyre or part of a body that is gone. May be given again (default: what the "
+                       "price list calls gone).",
+                       &to.rework.gone},
+                      {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
+                      {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});
 }
 
 std::vector<Option> options_of_swap(Options& to) {
