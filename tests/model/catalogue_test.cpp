@@ -123,12 +123,49 @@ TEST(PriceList, IsReadWithSemicolonsTabsDecimalCommasCurrenciesAndQuotes) {
   EXPECT_EQ(price("part;price;stock\ncoil-a;3 EUR;plenty\n"), 3);
 }
 
-TEST(PriceList, APriceThatCanBeReadInTwoWaysIsRefusedWithItsPlace) {
-  const Folder folder;
-  const ReadPriceList read = read_price_list(folder.write("p.csv", "part;price;stock\ncoil-a;1,250;plenty\n"));
-  ASSERT_EQ(read.problems.size(), 1u);
-  EXPECT_EQ(read.problems[0].place.line, 2);
-  EXPECT_NE(read.problems[0].text.find("two ways"), std::string::npos);
+// Marks between thousands in groups of three, the decimal mark last: common practice, no source.
+TEST(PriceList, ReadsThousandsThatCanBeReadInOneWayOnly) {
+  struct Case {
+    std::string_view separator, written;
+    double price;
+  };
+  for (const Case& each :
+       {Case{";", "1.234,50", 1234.5}, Case{";", "1,234.50", 1234.5}, Case{"\t", "12,345.6", 12345.6},
+        Case{",", "\"1,234.50\"", 1234.5}, Case{";", "123.456,7", 123456.7}, Case{";", "0,125", 0.125},
+        Case{";", "0.125", 0.125}, Case{",", "1.234", 1.234}, Case{";", "1,2340", 1.234}, Case{";", "1234,5", 1234.5},
+        Case{";", "€1.234,50", 1234.5}}) {
+    Reading reading;
+    const std::string mark(each.separator);
+    reading.sources.push_back(
+        {"p.csv", "part" + mark + "price" + mark + "stock\na" + mark + std::string(each.written) + mark + "plenty\n"});
+    const auto prices = read_prices(reading, 0);
+    ASSERT_TRUE(reading.problems.empty()) << each.written << ": " << reading.problems[0].text;
+    EXPECT_DOUBLE_EQ(prices.at("a").price, each.price) << each.written;
+  }
+}
+
+TEST(PriceList, RefusesWhatCanBeReadInTwoWaysOrNone) {
+  const auto price = [](const std::string& written) {
+    return first_problem("part;price;stock\na;" + written + ";gone\n");
+  };
+  const std::string two_ways = " can be read in two ways: with a decimal mark, or as thousands";
+  EXPECT_EQ(price("1,250"), "2:3: the price '1,250'" + two_ways);
+  EXPECT_EQ(price("1.250"), "2:3: the price '1.250'" + two_ways);
+  EXPECT_EQ(price("€ 12,345"), "2:3: the price '€ 12,345'" + two_ways);
+  EXPECT_EQ(first_problem("part,price,stock\na,\"1,250\",gone\n"), "2:3: the price '1,250'" + two_ways);
+  for (const char* none : {"1,23.50", "1,234,50", "1.234.5", "1,2,3", "1.234,50,1", ",", ".", "1,234.", "0,123,456"})
+    EXPECT_EQ(price(none), "2:3: the price '" + std::string(none) + "' is not a number");
+}
+
+// RFC 4180: what stands in quotes may hold the separator.
+TEST(PriceList, ANameInQuotesMayHoldTheSeparator) {
+  Reading reading;
+  reading.sources.push_back(
+      {"p.csv", "\xEF\xBB\xBFpart;price;stock\r\n\"pin; long\";1,5;plenty\r\n\"2 \"\" tyre, wide\";2;gone\r\n"});
+  const auto prices = read_prices(reading, 0);
+  ASSERT_TRUE(reading.problems.empty()) << reading.problems[0].text;
+  EXPECT_EQ(prices.at("pin; long").price, 1.5);
+  EXPECT_EQ(prices.at("2 \" tyre, wide").stock, Stock::gone);
 }
 
 }  // namespace
