@@ -6,12 +6,11 @@
 #include <set>
 
 #include "cli/quantity_text.hpp"
+#include "cli/shopping_text.hpp"
 #include "model/index.hpp"
 #include "ride/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 #include "swap/search_words.hpp"
-#include "swap/shopping.hpp"
-#include "words/listed.hpp"
 #include "words/number.hpp"
 
 namespace ridepitch {
@@ -102,33 +101,6 @@ std::string where_words(const Model& model, const Change& change) {
                      set->count * count(corners));
 }
 
-std::string stock_word(Stock stock) {
-  return stock == Stock::plenty ? "plenty" : stock == Stock::scarce ? "scarce" : "gone";
-}
-
-/// What to buy, and what is left over.
-std::string shopping_text(const Shopping& list, const TextStyle& style) {
-  std::string text;
-  if (!list.buy.empty()) {
-    Table table;
-    table.columns = {{"What to buy", "", "", Align::left},
-                     {"count", "", ""},
-                     {"each", "", ""},
-                     {"sum", "", ""},
-                     {"stock", "", "", Align::left}};
-    for (const ShoppingLine& line : list.buy)
-      table.rows.push_back({shown(line.part), std::to_string(line.count), line.each ? number(*line.each, 2) : "-",
-                            line.each ? number(line.count * *line.each, 2) : "-",
-                            line.stock ? stock_word(*line.stock) : "not on the list"});
-    if (list.buy.size() > 1 && list.total > 0) table.rows.push_back({"in all", "", "", number(list.total, 2), ""});
-    text = "\n" + table_text(std::move(table), {style.ink, true});
-  }
-  std::vector<std::string> left;
-  for (const ShoppingLine& line : list.left_over) left.push_back(fmt::format("{} {}", line.count, shown(line.part)));
-  if (!left.empty()) text += (list.buy.empty() ? "\n" : "") + wrapped("Left over: " + listed(left) + ".", 0) + "\n";
-  return text;
-}
-
 /// What to do, what to buy, and what ruler and scale will then say.
 std::string plan_text(const Reworked& r, const TextStyle& style) {
   if (!r.picked) return "";
@@ -136,7 +108,7 @@ std::string plan_text(const Reworked& r, const TextStyle& style) {
   for (const Change& change : r.picked_changes)
     text +=
         "  - " + wrapped(shown(builder_words(r.before.model, change)) + where_words(r.before.model, change), 4) + "\n";
-  text += shopping_text(shopping(r.before.model, r.picked->model), style);
+  text += shopping_text(shopping(r.before.model, r.picked->model), r.picked->model.has_prices, style);
   const std::vector<std::string_view> numbers = {name::ride_height, name::ground_load, name::wheel_rate,
                                                  name::bump_travel};
   Table table;

@@ -7,9 +7,9 @@
 #include <limits>
 
 #include "cli/json_pieces.hpp"
+#include "cli/shopping_text.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"
-#include "swap/shopping.hpp"
 
 namespace ridepitch {
 namespace {
@@ -140,23 +140,6 @@ std::string tune_json(const Tuned& tuned) {
                         {"results", list_json(r.found, [&](const Found& found) { return found_json(tuned, found); })},
                         {"written", maybe(tuned.written)}});
 }
-
-namespace {
-
-Json shopping_json(const Shopping& list) {
-  const auto lines = [](const std::vector<ShoppingLine>& all) {
-    return list_json(all, [](const ShoppingLine& line) -> Json {
-      const bool has_price = line.each.has_value();
-      return {{"part", line.part},
-              {"count", line.count},
-              {"price_each", has_price ? Json(*line.each) : Json(nullptr)},
-              {"price", has_price ? Json(line.count * *line.each) : Json(nullptr)}};
-    });
-  };
-  return {{"buy", lines(list.buy)}, {"left_over", lines(list.left_over)}, {"total", list.total}};
-}
-
-}  // namespace
 
 std::string rework_json(const Reworked& r) {
   const Model& model = r.before.model;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cli/json_pieces.hpp"
+#include "cli/shopping_text.hpp"
 #include "model/index.hpp"
 #include "swap/change_words.hpp"
 
@@ -134,6 +135,8 @@ std::string swap_json(const Swapped& swapped) {
        {"verdict", comparison.verdict},
        {"keep", keep_json(swapped.keep)},
        {"changes", list_json(swapped.changes, [&](const Change& each) { return changed_json(before, each); })},
+       {"shopping",
+        maybe(swapped.after, [&](const Solved& after) { return shopping_json(shopping(before, after.model)); })},
        {"before", solved_json(swapped.before)},
        {"after", swapped.after ? solved_json(*swapped.after) : Json(nullptr)},
        {"errors", problems_json(swapped.why_not)},

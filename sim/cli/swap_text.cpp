@@ -9,6 +9,7 @@
 #include "cli/page.hpp"
 #include "cli/problem_text.hpp"
 #include "cli/quantity_text.hpp"
+#include "cli/shopping_text.hpp"
 #include "swap/change_words.hpp"
 
 namespace ridepitch {
@@ -163,6 +164,8 @@ std::string verdict_text(const Swapped& swapped, const Ink& ink) {
 std::string swap_text(const Swapped& swapped, const TextStyle& style) {
   std::string text = verdict_text(swapped, style.ink) + changes_text(swapped, style.ink);
   if (swapped.after) {
+    const Model& after = swapped.after->model;
+    text += shopping_text(shopping(swapped.before.model, after), after.has_prices, style);
     text += side_by_side_text(swapped, style);
   } else {
     text += "\n";

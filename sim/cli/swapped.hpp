@@ -23,7 +23,8 @@ struct Swapped {
   std::string written;  ///< the file that the changed model went to; empty: none
 };
 
-/// { holds, verdict, keep, changes, before: {solve}, after: {solve} or null, errors, differences, needs, written }
+/// { holds, verdict, keep, changes, shopping: {...} or null, before: {solve}, after: {solve} or null, errors, differences,
+/// needs, written }
 std::string swap_json(const Swapped& swapped);
 
 std::string swap_text(const Swapped& swapped, const TextStyle& style);

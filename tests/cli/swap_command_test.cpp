@@ -51,6 +51,22 @@ TEST(Swap, AnotherSpringDoesNot) {
             0);
 }
 
+// The tug has four corners of two coil-75-firm each; tests/models/gravel-tug's list has coil-65-firm at 1.20: 4 x 3 x 1.20 =
+// 14.40.
+TEST(Swap, SaysWhatToBuyAndWhatIsLeftOver) {
+  const std::string tug = source_path("tests/models/gravel-tug.toml");
+  const ProgramRun run = run_program({"swap", tug, "--spring", "front left/main=coil-65-firm*3"});
+  EXPECT_THAT(run.out, HasSubstr("coil-65-firm     12  1.20  14.40  plenty"));
+  EXPECT_THAT(run.out, HasSubstr("Left over: 8 coil-75-firm."));
+  const Json shopping = swap_json({"swap", tug, "--spring", "front left/main=coil-65-firm*3"}, run.status)["shopping"];
+  const Json bought = {
+      {"part", "coil-65-firm"}, {"count", 12}, {"price_each", 1.2}, {"price", 12 * 1.2}, {"stock", "plenty"}};
+  EXPECT_EQ(shopping["buy"], Json::array({bought}));
+  EXPECT_EQ(shopping["left_over"][0]["part"], "coil-75-firm");
+  EXPECT_EQ(shopping["left_over"][0]["count"], 8);
+  EXPECT_DOUBLE_EQ(shopping["total"].get<double>(), 14.4);
+}
+
 TEST(Swap, JsonHasBothModelsAsSolveHasThem) {
   const Json swap = swap_json({"swap", model("log-skidder-banded.toml"), model("log-skidder-plain.toml")}, 1);
   Json before = swap_json({"solve", model("log-skidder-banded.toml")}, 0);
