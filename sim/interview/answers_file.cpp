@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <map>
 #include <optional>
+#include <set>
 
+#include "interview/axle_forms.hpp"
 #include "interview/sections.hpp"
 #include "interview/trial.hpp"
 #include "model/nearest_name.hpp"
@@ -28,6 +30,8 @@ struct AnswersDraft {
   TextLines lines;
   std::string path;
   Entries entries = {};
+  std::vector<std::string> unread = {};            ///< first words of lines that are no 'key = value'
+  std::set<std::string, std::less<>> unsure = {};  ///< keys whose answer was refused or misspelt
   FileAnswers out;
 };
 
@@ -51,6 +55,7 @@ void read_line(AnswersDraft& draft, int number) {
   const std::size_t equals = line.find('=');
   const std::string_view key = without_blanks(line.substr(0, equals));
   if (equals == std::string_view::npos || key.empty()) {
+    draft.unread.emplace_back(line.substr(0, line.find_first_of(" \t:=")));
     add(draft, {.place = place_of(draft, number, line),
                 .code = "no-answer",
                 .text = fmt::format("{} is no 'key = value'", in_quotes(line)),
@@ -92,6 +97,7 @@ void answer_all(AnswersDraft& draft) {
                   .code = "answer",
                   .text = fmt::format("{}: {}", open->key, checked.reason),
                   .hint = open->ask});
+      draft.unsure.insert(open->key);
       checked = check_answer(*open, "");  // so that what follows can be looked at
     } else if (entry == draft.entries.end() && checked.answer != left_out) {
       draft.out.assumed.push_back(open->key);
@@ -112,23 +118,44 @@ Problem not_asked(const Answers& answers, const std::string& key, const Place& p
       .hint = "remove it, or answer the question that it hangs on"};
 }
 
+/// Whether a question may be asked of the machine that was meant, since what it hangs on is not known for sure: a slip there
+/// is told once, not again at each line that follows from it.
+bool hangs_on_unsure(const AnswersDraft& draft, std::string_view key) {
+  const std::string axle(key.substr(0, key.find('_')));
+  const auto unsure = [&](const std::string& end) { return draft.unsure.contains(axle + "_" + end); };
+  if (axle == "middle" && draft.unsure.contains("axles")) return true;
+  if (unsure("kind") || (key.starts_with(axle + "_coil_") && unsure("coil"))) return true;
+  return std::any_of(axle_forms().begin(), axle_forms().end(),
+                     [&](const AxleForm& form) { return !form.fork.empty() && unsure(form.fork); });
+}
+
+Problem unknown_key(const std::string& key, const std::string& nearest, const Place& place) {
+  return {.place = place,
+          .code = "unknown-key",
+          .text = fmt::format("no question has the key {}", in_quotes(key)),
+          .hint = nearest.empty() ? "docs/first-file.md lists the keys" : fmt::format("did you mean '{}'?", nearest)};
+}
+
 /// Answers to questions that were not asked.
 void refuse_others(AnswersDraft& draft) {
   std::vector<std::string> asked;
   for (const Question& question : questions_of(draft.out.answers)) asked.push_back(question.key);
+  const auto misspelt = [&](const std::string& key) {
+    std::string nearest = nearest_name(key, asked);
+    if (!draft.entries.contains(nearest)) draft.unsure.insert(nearest);
+    return nearest;
+  };
+  for (const std::string& word : draft.unread) misspelt(word);
+  std::vector<std::string> of_others;
   for (const auto& [key, entry] : draft.entries) {
     if (std::find(asked.begin(), asked.end(), key) != asked.end()) continue;
-    if (is_key_of_some_machine(key)) {
-      add(draft, not_asked(draft.out.answers, key, entry.key));
-      continue;
-    }
-    const std::string nearest = nearest_name(key, asked);
-    add(draft,
-        {.place = entry.key,
-         .code = "unknown-key",
-         .text = fmt::format("no question has the key {}", in_quotes(key)),
-         .hint = nearest.empty() ? "docs/first-file.md lists the keys" : fmt::format("did you mean '{}'?", nearest)});
+    if (is_key_of_some_machine(key))
+      of_others.push_back(key);
+    else
+      add(draft, unknown_key(key, misspelt(key), entry.key));
   }
+  for (const std::string& key : of_others)
+    if (!hangs_on_unsure(draft, key)) add(draft, not_asked(draft.out.answers, key, draft.entries.at(key).key));
 }
 
 /// What does not go together is told at the first of its answers that the text gives.
@@ -164,7 +191,7 @@ FileAnswers read_answers(std::string_view text, const std::string& path, const A
   if (const std::optional<Problem> unreadable = text_problem(sources, 0)) {
     return {{}, {}, in_line_order({*unreadable}, sources)};
   }
-  AnswersDraft draft{TextLines(text), path, {}, {given, {}, {}}};
+  AnswersDraft draft{TextLines(text), path, {}, {}, {}, {given, {}, {}}};
   for (int number = 1; number <= draft.lines.count(); ++number) read_line(draft, number);
   for (const auto& [key, answer] : given) {
     const auto entry = draft.entries.find(key);
@@ -173,6 +200,7 @@ FileAnswers read_answers(std::string_view text, const std::string& path, const A
                 .code = "answer",
                 .text = fmt::format("{} is '{}' here, but '{}' on the command line", key, entry->second.value, answer),
                 .hint = "leave --kind out"});
+    draft.unsure.insert(key);
   }
   answer_all(draft);
   refuse_others(draft);

@@ -50,8 +50,10 @@ std::string told_more(const Question& question) {
   if (question.most_numbers > 1 && question.least_numbers != question.most_numbers && text.empty()) {
     text = "One number or two, parted by a blank.";
   }
-  if (text.empty()) text = "There is no more to it.";
-  return text + fmt::format(" In a file of answers this is '{}'.", question.key);
+  const bool has_effects = std::any_of(question.choices.begin(), question.choices.end(),
+                                       [](const Choice& choice) { return !choice.effect.empty(); });
+  if (text.empty() && !has_effects) text = "There is no more to it.";
+  return text + (text.empty() ? "" : " ") + fmt::format("In a file of answers this is '{}'.", question.key);
 }
 
 void complain(const Dialogue& dialogue, const std::string& reason) {
@@ -76,6 +78,8 @@ std::string catalogue_lines(Form form) {
 }
 
 void tell_more(const Dialogue& dialogue, const Question& question) {
+  for (const Choice& choice : question.choices)
+    if (!choice.effect.empty()) dialogue.say(Saying::text, choice.name + ": " + choice.effect);
   dialogue.say(Saying::text, told_more(question));
   if (const std::string lines = catalogue_lines(question.form); !lines.empty()) dialogue.say(Saying::list, lines);
 }

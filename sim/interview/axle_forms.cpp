@@ -30,12 +30,25 @@ Question holes(const char* key, const char* ask, int least_numbers, int most_num
   return out;
 }
 
-const Question track_question =
-    number_question("track_mm", "Track: from the middle of the left tyre to the middle of the right one", Unit::mm, 40,
-                    5000, "128");  // 40: two narrow tyres side by side
-const Question points_question =
-    choice_question("points", "From its pin on the frame, the arm points",
-                    {{"forward", "the wheel is ahead of the pin"}, {"back", "the wheel is behind the pin"}}, "forward");
+/// A question with what `?` tells of it.
+Question told(Question question, const char* more) {
+  question.more = more;
+  return question;
+}
+
+const Question track_question = number_question(
+    "track_mm", "Track: from the middle of the left tyre to the middle of the right one", Unit::mm, 40, 5000, "128",
+    "Measured with a ruler on the table. The wider it is, the steadier the machine stands in a bend and "
+    "on a slope.");  // 40: two narrow tyres side by side
+const Question points_question = choice_question(
+    "points", "From its pin on the frame, the arm points",
+    {{"forward", "the wheel is ahead of the pin",
+      "While the arm slopes down to its wheel, a bump moves the wheel up and forward, towards the bump: "
+      "it rides a little harder. In front it makes the wheelbase longer, at the rear shorter."},
+     {"back", "the wheel is behind the pin",
+      "While the arm slopes down to its wheel, a bump moves the wheel up and back, out of its way: it "
+      "rides a little softer. In front it makes the wheelbase shorter, at the rear longer."}},
+    "forward");
 const Question arm_axle =
     holes("arm_axle", "From P, the arm's pin, to X, the wheel's axle", 1, 2, any_hole, "8", along_or_up);
 
@@ -86,10 +99,14 @@ const AxleForm arm_rocker = {
                "Turn the rocker, in thought or in your hand, until the leg from R to B lies level and points "
                "towards the wheel; then count. A straight rocker with its coil on the far side has -3 0."),
          seat("-4 9"),
-         choice_question(
-             "rocker_points", "With the machine standing, B lies, seen from R",
-             {{"wheel", "on the wheel's side"}, {"away", "on the other side"}, {"up", "above R"}, {"down", "below R"}},
-             "wheel")},
+         told(choice_question("rocker_points", "With the machine standing, B lies, seen from R",
+                              {{"wheel", "on the wheel's side"},
+                               {"away", "on the other side"},
+                               {"up", "above R"},
+                               {"down", "below R"}},
+                              "wheel"),
+              "Arm, rod and rocker of these lengths go together in two ways; this says which of them yours is. Look "
+              "at B from R while the machine stands on its wheels.")},
     .about =
         "An arm, a rod, a rocker and a coil. u counts holes towards the wheel, v up, from the arm's pin; on the "
         "rocker,\n"
@@ -108,9 +125,15 @@ length = {rod_length} | rod arm_rod rocker_rod rocker_pin
 @coil main rocker.coil chassis.seat | seat rocker_coil rocker_pin
 @wheel hub arm.axle)"};
 
-const Question beam_on =
-    choice_question("beam_on", "The walking beam turns on",
-                    {{"arm", "the end of a sprung arm"}, {"frame", "a pin of the frame, without springs"}}, "arm");
+const Question beam_on = choice_question(
+    "beam_on", "The walking beam turns on",
+    {{"arm", "the end of a sprung arm",
+      "The beam evens out the ground between its two wheels, and the arm's coil carries both of them. It "
+      "takes more room along the frame, and rides softly."},
+     {"frame", "a pin of the frame, without springs",
+      "The beam evens out the ground between its two wheels, and nothing gives besides. It carries any "
+      "load at the same height, and rides hard."}},
+    "arm");
 
 const AxleForm beam_on_arm = {
     .kind = "beam",
@@ -203,7 +226,13 @@ near = { high = {high_near}, hub = {hub_near} } } | upright_top hub
 
 const Question held = choice_question(
     "held", "The axle",
-    {{"coils", "rises and rocks between two coils, guided by links"}, {"pivot", "only rocks, on a pin of the frame"}},
+    {{"coils", "rises and rocks between two coils, guided by links",
+      "Both wheels are sprung, and the axle helps to hold the machine upright. The farther out the coils sit, the less "
+      "the machine rolls."},
+     {"pivot", "only rocks, on a pin of the frame",
+      "Its wheels follow the ground and always carry the same load, left and right. Nothing springs, and it does not "
+      "hold "
+      "the machine upright: the other wheels must."}},
     "coils");
 
 const AxleForm axle_between_coils = {

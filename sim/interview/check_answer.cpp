@@ -38,6 +38,19 @@ std::string in_plain_letters(std::string_view typed) {
   return text;
 }
 
+/// "460 x 150 x 120", "46cm×15cm": what parts lengths becomes a blank. It stands behind a number or its unit, before a number.
+std::string without_times_signs(std::string text) {
+  replace_all(text, "\xc3\x97", "x");  // U+00D7
+  for (std::size_t at = 1; at + 1 < text.size(); ++at) {
+    if (text[at] != 'x' && text[at] != 'X') continue;
+    const std::size_t before = text.find_last_not_of(' ', at - 1), after = text.find_first_not_of(' ', at + 1);
+    if (before == std::string::npos || after == std::string::npos) continue;
+    const bool behind_length = is_digit(text[before]) || text[before] == 'm';
+    if (behind_length && is_digit(text[after])) text[at] = ' ';
+  }
+  return text;
+}
+
 /// Pieces between blanks; a comma at the end of one parts it from the next.
 std::vector<std::string> pieces_of(const std::string& text) {
   std::istringstream stream(text);
@@ -121,7 +134,9 @@ std::string reason_against(const Question& question, double value) {
 }
 
 CheckedAnswer check_numbers(const Question& question, std::string_view typed) {
-  std::vector<std::string> pieces = pieces_of(in_plain_letters(typed));
+  std::string text = in_plain_letters(typed);
+  if (question.most_numbers > 1) text = without_times_signs(std::move(text));
+  std::vector<std::string> pieces = pieces_of(text);
   if (pieces.size() == 1 && commas_part(pieces[0], question.least_numbers)) {
     std::replace(pieces[0].begin(), pieces[0].end(), ',', ' ');
     pieces = pieces_of(pieces[0]);

@@ -18,8 +18,9 @@ enum class Form {
 enum class Unit { none, holes, mm, grams };
 
 struct Choice {
-  std::string name;     ///< what is typed
-  std::string meaning;  ///< in a few words
+  std::string name;         ///< what is typed
+  std::string meaning;      ///< in a few words
+  std::string effect = {};  ///< what it means for the machine, in two or three sentences; may be empty
 };
 
 struct Question {
@@ -56,7 +57,7 @@ struct CheckedAnswer {
 /// Looks at what was typed.
 ///
 /// Numbers: a decimal point or comma, halves as 1/2 signs, a unit behind them ("12,5 cm" for a question in mm, "1.2 kg"
-/// for one in grams); several are parted by blanks, or by commas where that can't be mistaken. Holes sit at whole or
+/// for one in grams); several are parted by blanks, or by commas where that can't be mistaken, or by x ("460 x 150 x 120"). Holes sit at whole or
 /// half steps. Choices: their name or a beginning of it that is no other's, or its number in the list. Nothing typed:
 /// the usual answer; "-" leaves out what may be left out.
 CheckedAnswer check_answer(const Question& question, std::string_view typed);

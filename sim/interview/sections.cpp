@@ -38,7 +38,12 @@ Section about_the_machine() {
 
 Question kind_question(const std::string& axle) {
   std::vector<Choice> kinds = axle_kinds();
-  if (axle != "front") kinds.insert(kinds.begin(), {"same", "the same parts as in front"});
+  if (axle != "front")
+    kinds.insert(
+        kinds.begin(),
+        {"same", "the same parts as in front",
+         "All lengths, coils and tyres are taken over from the front: one answer changes both. Only their place "
+         "on the frame, which way arms point, and the weight are asked."});
   return choice_question(axle + "_kind", fmt::format("What carries the {} wheels", axle), std::move(kinds),
                          axle == "front" ? "arm" : "same");
 }
@@ -115,7 +120,8 @@ Section about_weight(const Answers& answers) {
       200, "2", "A guess is enough: it matters little while the machine stands level."));
   questions.push_back(optional_question(
       number_question("body_mm", "Length, width and height of a box around the body, roughly", Unit::mm, 1, most_mm,
-                      usual_body(answers), "For how fast it nods and sways. '-' leaves that out.")));
+                      usual_body(answers),
+                      "Three lengths, as in 460 x 150 x 120. For how fast it nods and sways; '-' leaves that out.")));
   questions.back().least_numbers = questions.back().most_numbers = 3;
   questions.push_back(optional_question(
       number_question("belly_below", fmt::format("How far the frame's lowest point is below the front {}", front),
@@ -140,11 +146,24 @@ const std::vector<std::string>& all_axle_names() {
 
 const std::vector<Choice>& axle_kinds() {
   static const std::vector<Choice> kinds = {
-      {"arm", "an arm each, with its coil straight on it"},
-      {"arm-rocker", "an arm each, with a rod, a rocker and the coil on the rocker"},
-      {"beam", "two wheels a side on a walking beam"},
-      {"wishbones", "double wishbones with a coil on the lower one"},
-      {"live-axle", "one axle across, between two coils or on a pivot"},
+      {"arm", "an arm each, with its coil straight on it",
+       "Few parts, and light. The wheel swings about the arm's pin, so that the wheelbase changes a little over the "
+       "travel. The nearer to that pin the coil sits on the arm, the softer the wheel is."},
+      {"arm-rocker", "an arm each, with a rod, a rocker and the coil on the rocker",
+       "The rod turns a rocker, and the rocker presses the coil, which can lie where there is room. The rocker's two "
+       "legs set how far the coil gives for each mm of the wheel, and whether that grows over the travel. There are "
+       "more pins, each with its play."},
+      {"beam", "two wheels a side on a walking beam",
+       "Both wheels of a side stay on the ground however rough it is, and share the load as their distances from the "
+       "beam's pin say. With equal legs a stone under one of them lifts the pin by half its height. The beam "
+       "itself has no spring; the arm that it turns on may have one."},
+      {"wishbones", "double wishbones with a coil on the lower one",
+       "Two arms, one above the other, hold the upright that the wheel turns on, so that it can be steered. Each wheel "
+       "moves by itself. Lengths and pins of the two set how far the wheel leans and moves sideways over the travel."},
+      {"live-axle", "one axle across, between two coils or on a pivot",
+       "Strong and simple, but what lifts one wheel tilts the other one with it. The whole axle moves with its wheels "
+       "and weighs on the ground, not on the coils. On a pivot it has no springs, and the other wheels alone hold the "
+       "machine upright."},
   };
   return kinds;
 }

@@ -70,6 +70,28 @@ TEST(AnswersFile, RefusesAnswersToQuestionsThatAreNotAsked) {
   EXPECT_EQ(told("rear_kind = same\nrear_coil = own"), "2:1: 'rear_coil' is not asked where rear_kind is 'same'");
 }
 
+TEST(AnswersFile, ASlipAtAnAnswerThatOthersHangOnIsToldOnce) {
+  const std::string rocker = "front_rod = 6\nfront_rocker_pin = 2 6\nfront_rocker_rod = 3\nfront_arm_rod = 5\n";
+  EXPECT_EQ(told("front_kind = arm-roker\n" + rocker),
+            "1:14: front_kind: 'arm-roker' is none of them; did you mean 'arm-rocker'?");
+  EXPECT_EQ(told("front_knid = arm-rocker\n" + rocker), "1:1: no question has the key 'front_knid'");
+  EXPECT_EQ(told("front_kind arm-rocker\n" + rocker), "1:1: 'front_kind arm-rocker' is no 'key = value'");
+  EXPECT_EQ(told("front_kind: arm-rocker\n" + rocker), "1:1: 'front_kind: arm-rocker' is no 'key = value'");
+  EXPECT_EQ(told("axles = tree\nmiddle_kind = arm\nmiddle_from_front = 16\n"), "1:9: axles: 'tree' is not a number");
+  EXPECT_EQ(told("front_coil = onw\nfront_coil_free_mm = 56\nfront_coil_solid_mm = 40\n"),
+            "1:14: front_coil: there is no coil 'onw'; did you mean 'own'?");
+  EXPECT_EQ(told("front_kind = beam\nfront_baem_on = frame\n"), "2:1: no question has the key 'front_baem_on'");
+}
+
+TEST(AnswersFile, ASlipAtOneAxleHidesNothingOfAnother) {
+  EXPECT_EQ(told("rear_kind = beem\nrear_beam_on = frame\nfront_rod = 6\n"),
+            "1:13: rear_kind: 'beem' is none of them; did you mean 'beam'?\n"
+            "3:1: 'front_rod' is not asked where front_kind is 'arm'");
+  EXPECT_EQ(told("front_coil = onw\nfront_coil_free_mm = 56\nfront_rod = 6\n"),
+            "1:14: front_coil: there is no coil 'onw'; did you mean 'own'?\n"
+            "3:1: 'front_rod' is not asked where front_kind is 'arm'");
+}
+
 TEST(AnswersFile, TellsPartsThatDoNotGoTogetherAtTheirAnswer) {
   // R lies sqrt(2^2 + 6^2) = 6.32 holes from P. A swings 5 about P and B 3 about R: they are at most 14.32 holes,
   // 114.6 mm, apart.

@@ -84,6 +84,29 @@ TEST(Ask, TellsMoreWhenAskedTo) {
   EXPECT_THAT(typist.texts, Contains(HasSubstr("In a file of answers this is 'hole_pitch_mm'.")));
 }
 
+TEST(Ask, TellsWhatAChoiceMeansForTheMachineAndAsksAgain) {
+  Typist typist{lines_with({"", "", "", "?", "arm"})};
+  const std::optional<Answers> answers = ask_all(typist.dialogue(), {});
+  ASSERT_TRUE(answers);
+  EXPECT_THAT(typist.texts, Contains(testing::StartsWith("arm-rocker: The rod turns a rocker")));
+  EXPECT_THAT(typist.texts, Contains("In a file of answers this is 'front_kind'."));
+  EXPECT_EQ(std::count(typist.prompts.begin(), typist.prompts.end(), typist.prompts[3]), 2);
+}
+
+TEST(Ask, HasWordsForEveryChoiceThatChangesTheMachine) {
+  for (const std::string kind : {"arm", "arm-rocker", "beam", "wishbones", "live-axle"}) {
+    const Answers answers = answered("rear_kind = " + kind);
+    for (const Section& section : sections_of(answers)) {
+      for (const Question& question : section.questions) {
+        for (const Choice& choice : question.choices) {
+          const std::string& words = choice.effect.empty() ? question.more : choice.effect;
+          EXPECT_GE(std::count(words.begin(), words.end(), '.'), 2) << question.key << " " << choice.name;
+        }
+      }
+    }
+  }
+}
+
 TEST(Ask, ShowsTheLinkageBeforeItsLengthsAndAsItGoesTogether) {
   Typist typist{lines_with({})};
   ASSERT_TRUE(ask_all(typist.dialogue(), {{"front_kind", "arm-rocker"}}));

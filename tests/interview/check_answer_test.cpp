@@ -69,6 +69,21 @@ TEST(CheckAnswer, TakesPairsPartedByBlanksOrCommas) {
   EXPECT_EQ(answer_to(numbers(Unit::holes, 1, 2), "8 1"), "8 1");
 }
 
+TEST(CheckAnswer, TakesThreeLengthsOnOneLine) {
+  const Question box = numbers(Unit::mm, 3, 3);
+  for (const char* typed : {"460 x 150 x 120", "460x150x120", "460 X 150 X 120", "460 \xc3\x97 150 \xc3\x97 120",
+                            "460\xc3\x97"
+                            "150\xc3\x97"
+                            "120",
+                            "460, 150, 120", "460,150,120", "460 150 120", "460 mm x 150 mm x 120 mm",
+                            "460mmx150mmx120mm", "46 x 15 x 12 cm", "46cm x 15cm x 12cm"})
+    EXPECT_EQ(answer_to(box, typed), "460 150 120") << typed;
+  EXPECT_EQ(answer_to(box, "46,5 x 15 x 12 cm"), "465 150 120");
+  EXPECT_EQ(reason_against(box, "460 x 150"), "3 numbers are wanted, but there are 2");
+  for (const char* typed : {"460 x x 150 x 120", "x 460 150 120", "460 x 150 x", "460 x wide x 120"})
+    EXPECT_FALSE(check_answer(box, typed).reason.empty()) << typed;
+}
+
 TEST(CheckAnswer, SaysHowManyNumbersAreWanted) {
   EXPECT_EQ(reason_against(numbers(Unit::holes, 2, 2), "2"), "2 numbers are wanted, but there is 1");
   EXPECT_EQ(reason_against(numbers(Unit::holes), "2 6"), "one number is wanted, but there are 2");
