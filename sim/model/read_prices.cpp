@@ -64,7 +64,7 @@ bool in_thousands(std::string_view whole, char mark) {
 /// A price as from_chars() reads it: a point for the decimal mark, nothing between thousands.
 struct PlainPrice {
   std::string text;
-  bool two_ways = false;  ///< "1,234": about one, or more than a thousand
+  bool ambiguous = false;  ///< "1,234": about one, or more than a thousand
 };
 
 /// Two marks: the last is the decimal one. One mark several times parts thousands. One mark once is the decimal one, unless
@@ -95,7 +95,7 @@ PlainPrice plain_price(std::string_view written, char separator) {
 /// @param separator  of the list's columns
 std::optional<double> price_of(Reading& reading, const CsvCell& cell, char separator) {
   const PlainPrice plain = plain_price(without_currency(cell.text), separator);
-  if (plain.two_ways) {
+  if (plain.ambiguous) {
     std::string whole = plain.text, decimal = plain.text;
     std::erase_if(whole, [](char c) { return c == ',' || c == '.'; });
     std::replace(decimal.begin(), decimal.end(), ',', '.');

@@ -133,6 +133,7 @@ bool is_another_key(const std::string& file, std::string_view name) {
       {"cli/swap_json.cpp", {"bump_travel_mm"}},         // of what a spring needs
       {"cli/search_json.cpp", {"price"}},                // of a result or stand-in
       {"cli/tune_text.cpp", {"price"}},                  // its heading
+      {"cli/shopping_text.cpp", {"price"}},              // of a part to buy
       {"cli/words_json.cpp", {"price"}},                 // of a part
       {"interview/model_text.cpp", {"ride_height_mm"}},  // of the model file
       {"model/read_corners.cpp", {"load_n"}},            // of the model file
