@@ -116,7 +116,6 @@ void say_what_is_wanted(Evaluator& e) {
   tape.want_toggle = (wants & wants_toggle) != 0;
   tape.want_coil = (wants & wants_coil) != 0;
   tape.want_bump_load = (wants & wants_bump_load) != 0;
-  tape.want_travel = wants != 0;
 }
 
 }  // namespace
@@ -164,10 +163,6 @@ void add(Batch& batch, const std::vector<int>& options) {
     in_lane[i] = options[i];
     for (const TapeSetting& set : at(e.sets[i], options[i])) parameter[set.row * lanes] = set.value;
   }
-}
-
-TapeLook first_look(const Evaluator& e) {
-  return e.tape && !e.tape->tape.want_travel ? tape_to_rest : tape_along_travel;
 }
 
 void run(Batch& batch, TapeLook look) {

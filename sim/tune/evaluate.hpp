@@ -61,9 +61,6 @@ struct Batch {
 /// Puts a candidate into the next lane. @param options  [variables]
 void add(Batch& batch, const std::vector<int>& options);
 
-/// The first look that gives all figures that are asked for.
-TapeLook first_look(const Evaluator& evaluator);
-
 /// Solves the lanes that are filled and reads their figures; both stay until the next `run`.
 void run(Batch& batch, TapeLook look);
 

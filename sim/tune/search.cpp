@@ -122,7 +122,7 @@ Screener make_screener(const Evaluator& e, Screened& into, Prefer prefer) {
   Screener out{.e = e, .screened = into, .prefer = prefer};
   for (int n = 0; n < count(e.aims->needs); ++n)
     if (at(e.aims->figures, at(e.aims->needs, n).figures[0]).what->of == Scope::chosen) out.choice_needs.push_back(n);
-  for (int look = first_look(e); look <= tape_everywhere; ++look) {
+  for (int look = tape_along_travel; look <= tape_everywhere; ++look) {
     LookQueue& queue = out.looks.emplace_back(LookQueue{TapeLook(look), Batch(e)});
     queue.judged.resize(static_cast<std::size_t>(e.kernel.lanes));
   }

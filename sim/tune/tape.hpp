@@ -144,7 +144,6 @@ struct Tape {
   double weight_n = 0;  ///< sprung
   double cg_mm[3] = {0, 0, 0};
   double start_pitch[2] = {1, 0};  ///< cosine and sine, of the model as it stands
-  bool want_travel = true;         ///< false: nothing is asked that depends on where the travel ends
   bool want_toggle = false, want_coil = false, want_bump_load = false;
 };
 
@@ -199,8 +198,7 @@ static_assert(sizeof(long) == sizeof(double));
 
 /// How closely a kernel looks at its candidates; what one look is unsure of is for the next.
 enum TapeLook {
-  tape_to_rest,       ///< straight to rest; nothing is said of the travel
-  tape_along_travel,  ///< and from full droop to full bump
+  tape_along_travel,  ///< from full droop to full bump, and at rest
   tape_everywhere     ///< and over the whole range of the input, where hints and stops leave a doubt
 };
 

@@ -139,7 +139,7 @@ std::string difference(const Prepared& p, std::uint64_t candidate) {
   std::vector<double> quick(p.aims.figures.size()), exact(p.aims.figures.size());
   int need = -1;
   add(batch, options);
-  run(batch, first_look(p.evaluator));
+  run(batch, tape_along_travel);
   const Fate fate = fate_of(batch, 0, need);
   if (fate == Fate::unsure || fate == Fate::hopeless) return "";
   quick = read_lane(batch, 0);
@@ -186,7 +186,6 @@ void look_at(benchmark::State& state, const Prepared& p) {
   if (index >= kernels().size()) return state.SkipWithError("this processor cannot run that kernel");
   Evaluator evaluator = p.evaluator;
   evaluator.kernel = kernels()[index];
-  const TapeLook look = evaluator.kernel.run == kernel_scalar_curve::kernel ? tape_along_travel : first_look(evaluator);
   state.SetLabel(evaluator.kernel.name);
   if (!p.differs) p.differs = differences(p);
   if (!p.differs->empty()) return state.SkipWithError(p.differs->c_str());
@@ -200,7 +199,7 @@ void look_at(benchmark::State& state, const Prepared& p) {
       add(batch, options);
       go_on(p.space, options);
     }
-    run(batch, look);
+    run(batch, tape_along_travel);
     judge(evaluator.judged, batch.values.begin(), evaluator.kernel.lanes, judged.data());
     benchmark::DoNotOptimize(judged.data());
     for (int i = 0; i < evaluator.kernel.lanes; ++i) {

@@ -76,7 +76,7 @@ TEST_P(Bits, AreThoseOfEveryOtherInstructionSet) {
   const std::vector<Changes> candidates = mixed(model.model, scaled(300, 20));
   const std::vector<BatchKernel> kernels = batch_kernels();
   ASSERT_FALSE(kernels.empty());
-  for (const TapeLook look : {tape_to_rest, tape_along_travel, tape_everywhere}) {
+  for (const TapeLook look : {tape_along_travel, tape_everywhere}) {
     const std::vector<TapeResult> baseline = answers(kernels.front(), model, candidates, look);
     for (const BatchKernel& kernel : kernels)
       expect_same(model.tape->tape, baseline, answers(kernel, model, candidates, look),
@@ -92,7 +92,7 @@ TEST_P(Bits, DoNotDependOnPlaceAndNeighboursInTheBatch) {
   std::iota(order.begin(), order.end(), 0);
   std::mt19937 random(20260104);
   for (const BatchKernel& kernel : batch_kernels())
-    for (const TapeLook look : {tape_to_rest, tape_along_travel, tape_everywhere}) {
+    for (const TapeLook look : {tape_along_travel, tape_everywhere}) {
       const std::vector<TapeResult> in_order = answers(kernel, model, candidates, order, 0, look);
       for (int first = 0; first < kernel.lanes; ++first) {
         std::shuffle(order.begin(), order.end(), random);
@@ -156,7 +156,7 @@ std::string told(const SearchResult& r) {
   return text;
 }
 
-/// Whether travel is asked for: where it is not, the search goes straight to rest.
+/// Whether travel is asked for.
 class Search : public testing::TestWithParam<bool> {};
 INSTANTIATE_TEST_SUITE_P(TravelAsked, Search, testing::Bool());
 

@@ -148,7 +148,7 @@ std::vector<Ranked> clean_of_each_family(const Model& model, const Space& space,
   return out;
 }
 
-/// Whether travel is asked for: where it is not, a kernel may go straight to rest.
+/// Whether travel is asked for.
 class Ranking : public testing::TestWithParam<bool> {};
 INSTANTIATE_TEST_SUITE_P(TravelAsked, Ranking, testing::Bool());
 
