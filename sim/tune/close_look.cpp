@@ -42,9 +42,10 @@ CornerLoads loads_of(const LinkageLayouts& layouts, const Skeleton& skeleton, co
 }
 
 /// How far a row's loads may be off the straight line between their ends.
-double bend_of(const std::array<double, most_samples>& load, int samples) {
+double bend_of(const std::array<double, most_samples>& load, int samples, const RiseWindow& window) {
   constexpr double rounding_n = 1e-4;
-  double bend = std::abs(load[at_least] - 2 * load[as_wanted] + load[at_greatest]) + rounding_n;
+  double bend = std::abs(load[at_least] - 2 * load[as_wanted] + load[at_greatest]) +
+                bends_both_sides(window) * std::abs(load[at_greatest] - load[at_least]) + rounding_n;
   for (int s = of_others; s < samples; s += 2)
     bend += std::max(std::abs(at(load, s) - load[as_wanted]), std::abs(at(load, s + 1) - load[as_wanted]));
   return bend;
@@ -66,7 +67,7 @@ bool narrow_windows(const LinkageLayouts& layouts, const Skeleton& skeleton, uns
       const WheelInStance& wheel = corner.wheels[w];
       const RiseWindow& window = windows[w];
       const double low = loads.of[w][at_least], high = loads.of[w][at_greatest],
-                   bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1));
+                   bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1), window);
       const double span = window.to_mm - window.from_mm, growth = high - low;
       const auto bound = [&](double rate, double more) { return span * (rate + more * std::abs(rate)); };
       const bool too_soft =
@@ -140,7 +141,8 @@ void narrow_loads(const LinkageLayouts& layouts, WantedStance& stance) {
     const CornerLoads loads = loads_of(layouts, layouts.skeleton, corner, laid, options);
     for (std::size_t w = 0; w < n; ++w) {
       const double low = loads.of[w][at_least], high = loads.of[w][at_greatest],
-                   bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1));
+                   bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1),
+                                  {-corner.wheels[w].within_mm, corner.wheels[w].within_mm});
       for (WheelInStance& wheel : stance.wheels)
         if (alike(wheel, corner.wheels[w]) &&
             at(layouts.space->model->corners, wheel.corner).linkage == layouts.linkage)

@@ -15,14 +15,15 @@ enum LoadSample { at_least = 0, as_wanted = 1, at_greatest = 2, of_others = 3, b
 
 /// One wheel of one corner.
 struct LoadRow {
-  int samples = 3;                      ///< places that have a load: three, and two for each other wheel
-  bool has_bump = false;                ///< then bump_sample counts
-  bool open = false;                    ///< nothing is known of it: no spring is ruled out by it
-  int beside = 0;                       ///< -1, +1: stands for what is left below, above, up to where the skeleton
-                                        ///< becomes collinear: the load's slope grows from here on without bound
-  bool ends_case = true;                ///< the last of the rows that must all be carried:
-  bool ends_corner = true;              ///< the last of the cases one of which must be, at every corner
-  float other_load[most_samples] = {};  ///< what the other springs carry there [N]
+  int samples = 3;          ///< places that have a load: three, and two for each other wheel
+  bool has_bump = false;    ///< then bump_sample counts
+  bool open = false;        ///< nothing is known of it: no spring is ruled out by it
+  int beside = 0;           ///< -1, +1: stands for what is left below, above, up to where the skeleton
+                            ///< becomes collinear: the load's slope grows from here on without bound
+  bool ends_case = true;    ///< the last of the rows that must all be carried:
+  bool ends_corner = true;  ///< the last of the cases one of which must be, at every corner
+  float both_sides = 0;      ///< share of its growth by which the load may bend to both sides of a straight line
+  float other_load[most_samples] = {};         ///< what the other springs carry there [N]
   float load_low = -1e30f, load_high = 1e30f;  ///< that it may carry [N]
   float growth_low = -1e30f,
         growth_high = 1e30f;  ///< of the load from least to greatest rise [N]: the rates that are wanted

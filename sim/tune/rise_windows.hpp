@@ -16,6 +16,14 @@ struct RiseWindow {
   double middle_mm() const { return (from_mm + to_mm) / 2; }
 };
 
+/// Share of its growth over a window by which a load may bend to both sides of a straight line: square of the turn of a lever
+/// over half of it, which is 20 mm long.
+inline double bends_both_sides(const RiseWindow& window) {
+  constexpr double lever_mm = 20;
+  const double turn = (window.to_mm - window.from_mm) / 2 / lever_mm;
+  return turn * turn;
+}
+
 /// A corner's places: as wanted; least and greatest rise of each wheel, the others as wanted; as high as each one's bump.
 inline std::size_t least_of(std::size_t wheel) { return 1 + 2 * wheel; }
 inline std::size_t bump_of(std::size_t wheel, std::size_t wheels) { return 1 + 2 * wheels + wheel; }

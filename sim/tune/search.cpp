@@ -34,6 +34,12 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 
 double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
+/// The greatest number where there are more.
+std::uint64_t whole(double n) {
+  constexpr double most = 1.8e19;
+  return n < most ? static_cast<std::uint64_t>(n) : std::numeric_limits<std::uint64_t>::max();
+}
+
 /// A candidate that passes, as it is ranked; the numbers come in the order that is preferred.
 struct Ranked {
   bool misses = false;  // something that is wanted
@@ -525,7 +531,7 @@ LayoutsLeft layouts_left(WorkerPool& pool, const LinkageLayouts& layouts, int le
           const std::uint64_t k = pool.next.fetch_add(1);
           if (k >= runs.size()) break;
           look_at(work, runs[k], least_changes, most_changes, at(parts, i));
-          pool.done = of * (k + 1) / runs.size();
+          pool.done = whole(static_cast<double>(of) * static_cast<double>(k + 1) / static_cast<double>(runs.size()));
         }
       },
       of);
@@ -574,11 +580,6 @@ Screened join(WorkerPool& pool, const Plan& plan, const LeftOfEach& left, int ch
   combine(combine, 0, changes, 0);
   look();
   return all;
-}
-
-std::uint64_t whole(double n) {
-  constexpr double most = 1.8e19;
-  return n < most ? static_cast<std::uint64_t>(n) : std::numeric_limits<std::uint64_t>::max();
 }
 
 /// A depth is done: what was found there counts.

@@ -175,8 +175,8 @@ std::string told(const Compared& c) {
   std::string text = fmt::format(
       "{} candidates, {} comparisons: {} solved, {} without a solution, unsure {} along the travel "
       "and {} in the end, {} of them solvable; {} differ for a reason, {} are wrong\n",
-      c.candidates, c.comparisons, c.solved, c.without_solution, c.unsure[0], c.unsure[1],
-      c.unsure_and_solvable, c.excused.size(), c.wrong.size());
+      c.candidates, c.comparisons, c.solved, c.without_solution, c.unsure[0], c.unsure[1], c.unsure_and_solvable,
+      c.excused.size(), c.wrong.size());
   for (const auto& [what, off] : c.worst) text += fmt::format("  {}: {:.1e} at most\n", what, off);
   for (const auto& [doubt, count] : c.doubts) text += fmt::format("  unsure by doubts {}: {}\n", doubt, count);
   return text + listed(c.excused);
@@ -209,8 +209,7 @@ TEST_P(Demo, WhatTheKernelSolvesIsWhatTheGeneralSolverHas) {
     Moves moves;
     int count;
     double most_unsure;  // share
-  } const sets[] = {
-      {"likely", likely, 150, 0.1}, {"all at once", all_at_once, 70, 0.35}, {"wild", wild, 30, 1.0}};
+  } const sets[] = {{"likely", likely, 150, 0.1}, {"all at once", all_at_once, 70, 0.35}, {"wild", wild, 30, 1.0}};
   for (const auto& set : sets) {
     Compared c;
     compare(model, draw_many(model.model, scaled(set.count, 20), set.moves, random), GetParam(), c);
