@@ -44,8 +44,10 @@ CornerLoads loads_of(const LinkageLayouts& layouts, const Skeleton& skeleton, co
 /// How far a row's loads may be off the straight line between their ends.
 double bend_of(const std::array<double, most_samples>& load, int samples, const RiseWindow& window) {
   constexpr double rounding_n = 1e-4;
+  const double turn = turn_of(window);
   double bend = std::abs(load[at_least] - 2 * load[as_wanted] + load[at_greatest]) +
-                bends_both_sides(window) * std::abs(load[at_greatest] - load[at_least]) + rounding_n;
+                turn * turn * (std::abs(load[at_greatest] - load[at_least]) + turn * std::abs(load[as_wanted])) +
+                rounding_n;
   for (int s = of_others; s < samples; s += 2)
     bend += std::max(std::abs(at(load, s) - load[as_wanted]), std::abs(at(load, s + 1) - load[as_wanted]));
   return bend;
@@ -68,6 +70,7 @@ bool narrow_windows(const LinkageLayouts& layouts, const Skeleton& skeleton, uns
       const RiseWindow& window = windows[w];
       const double low = loads.of[w][at_least], high = loads.of[w][at_greatest],
                    bend = bend_of(loads.of[w], 3 + 2 * static_cast<int>(n - 1), window);
+      const bool over_centre = (low < 0) != (high < 0);  // there loads bend too much to tell a rate
       const double span = window.to_mm - window.from_mm, growth = high - low;
       const auto bound = [&](double rate, double more) { return span * (rate + more * std::abs(rate)); };
       const bool too_soft =
@@ -78,7 +81,7 @@ bool narrow_windows(const LinkageLayouts& layouts, const Skeleton& skeleton, uns
         if (grows ? too_stiff : too_soft) return false;
         continue;
       }
-      if (too_soft || too_stiff) return false;
+      if ((too_soft || too_stiff) && !over_centre) return false;
       if (std::min(low, high) - bend > wheel.load_n[1] || std::max(low, high) + bend < wheel.load_n[0]) return false;
       if (!(growth > 2 * bend)) continue;
       const double first = window.from_mm + span * std::clamp((wheel.load_n[0] - bend - low) / growth, 0.0, 1.0),

@@ -228,7 +228,7 @@ LoadRow make_row(const WheelInStance& wheel, const RiseWindow& window) {
   };
   LoadRow row;
   row.beside = window.beside;
-  row.both_sides = static_cast<float>(bends_both_sides(window));
+  row.turn = static_cast<float>(turn_of(window));
   if (window.beside == 0) {
     row.load_low = static_cast<float>(wheel.load_n[0]);
     row.load_high = static_cast<float>(wheel.load_n[1]);

@@ -22,7 +22,7 @@ struct LoadRow {
                             ///< becomes collinear: the load's slope grows from here on without bound
   bool ends_case = true;    ///< the last of the rows that must all be carried:
   bool ends_corner = true;  ///< the last of the cases one of which must be, at every corner
-  float both_sides = 0;      ///< share of its growth by which the load may bend to both sides of a straight line
+  float turn = 0;  ///< of a short lever over half the window [rad]: what the load may bend to both sides goes with it
   float other_load[most_samples] = {};         ///< what the other springs carry there [N]
   float load_low = -1e30f, load_high = 1e30f;  ///< that it may carry [N]
   float growth_low = -1e30f,

@@ -16,12 +16,11 @@ struct RiseWindow {
   double middle_mm() const { return (from_mm + to_mm) / 2; }
 };
 
-/// Share of its growth over a window by which a load may bend to both sides of a straight line: square of the turn of a lever
-/// over half of it, which is 20 mm long.
-inline double bends_both_sides(const RiseWindow& window) {
+/// Turn of a short lever over half of a window [rad]. A load may bend to both sides of a straight line by the square of that of its
+/// growth, and the cube of it of itself.
+inline double turn_of(const RiseWindow& window) {
   constexpr double lever_mm = 20;
-  const double turn = (window.to_mm - window.from_mm) / 2 / lever_mm;
-  return turn * turn;
+  return (window.to_mm - window.from_mm) / 2 / lever_mm;
 }
 
 /// A corner's places: as wanted; least and greatest rise of each wheel, the others as wanted; as high as each one's bump.
