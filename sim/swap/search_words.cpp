@@ -43,8 +43,13 @@ std::string checked_words(const SearchResult& r) {
 }
 
 std::string misses_words(const Model& model, const Aims& aims, const Found& found) {
+  constexpr std::size_t most = 3;
   std::vector<std::string> words;
   for (const Miss& miss : found.misses) {
+    if (words.size() == most) {
+      words.push_back(fmt::format("{} more", found.misses.size() - most));
+      break;
+    }
     const Figure& figure = at(aims.figures, miss.figure);
     const Quantity& what = *figure.what;
     const char* than = miss.need >= 0 ? (miss.by < 0 ? "short" : "too much") : (miss.by < 0 ? "too low" : "too high");

@@ -25,6 +25,7 @@ namespace {
 constexpr std::uint64_t block = 512;            // candidates that a thread takes at a time
 constexpr std::size_t most_of_family = 64;      // best ones that are kept of each
 constexpr std::size_t most_checked = 24;        // of those, solved in full
+constexpr std::size_t most_families = 6;        // that are tried for each that is asked for
 constexpr std::uint64_t most_unsure = 4000000;  // that are kept for the general solver
 constexpr std::size_t most_seen = 3000000;      // that a thread's descents remember
 constexpr std::size_t starts = 64;              // of the descents, from the sample
@@ -799,8 +800,8 @@ double rate_of(WorkerPool& pool) {
   return tried / (now_s() - from_s + by_solver_s) * pool.threads;
 }
 
-/// Depths as long as they fit into half of the time, then a sample.
-void look_at_everything(WorkerPool& pool, Screened& all, SearchResult& result) {
+/// Depths as long as they fit into half of the time, then a sample if that is wanted.
+void look_at_everything(WorkerPool& pool, bool sample, Screened& all, SearchResult& result) {
   const std::vector<double> candidates = layouts_by_changes(*pool.e.space);
   const int deepest = std::min(count(candidates) - 1, pool.options.most_changes);
   double before = 0, whole_space = 0;
@@ -818,7 +819,7 @@ void look_at_everything(WorkerPool& pool, Screened& all, SearchResult& result) {
     if (stopped(pool) || here.counts.left > 0) return;
     take_depth(pool, all, std::move(here), d, at(candidates, d), result);
   }
-  if (stopped(pool) || deepest < count(candidates) - 1 || whole(before) >= whole(whole_space)) return;
+  if (!sample || stopped(pool) || deepest < count(candidates) - 1 || whole(before) >= whole(whole_space)) return;
   Screened some = look_at_some(pool);
   // What the sample leaves may take a little longer.
   pool.until_s = now_s() + 0.2 * (now_s() - pool.begun_s) + 1;
@@ -885,7 +886,7 @@ Checked check(const Evaluator& e, const Aims& aims, const SearchOptions& options
   found.score = judge(aims, found.values.data()).score;
   found.misses = misses_of(aims, found.values);
   found.new_findings = new_findings(e.findings, candidate->solution.findings);
-  out.accepted = !options.accept || options.accept(*candidate);
+  out.accepted = ranked.misses || !options.accept || options.accept(*candidate);  // a miss is told as one
   out.found = std::move(found);
   return out;
 }
@@ -906,7 +907,7 @@ struct Choice {
 /// Solves the next one of every family that is not settled, all at once.
 void check_next(WorkerPool& pool, const Aims& aims, std::vector<Choice*> choices, SearchResult& result) {
   std::vector<Checked> checked(choices.size());
-  pool.until_s = infinite;
+  const double until_s = std::exchange(pool.until_s, infinite);  // what was found is told, however long that takes
   run_all(
       pool,
       [&](int) {
@@ -914,6 +915,7 @@ void check_next(WorkerPool& pool, const Aims& aims, std::vector<Choice*> choices
           checked[i] = check(pool.e, aims, pool.options, choices[i]->family->best[choices[i]->looked_at]);
       },
       choices.size());
+  pool.until_s = until_s;
   for (std::size_t i = 0; i < choices.size(); ++i) {
     Choice& choice = *choices[i];
     ++choice.looked_at;
@@ -948,7 +950,7 @@ std::vector<Found> best_of_families(WorkerPool& pool, const Aims& aims, const Sc
   std::vector<Choice> choices;
   std::size_t next = 0, clean = 0;
   for (bool more = true; more;) {
-    while (next < families.size() && choices.size() < top + next) {
+    while (next < families.size() && next < most_families * top) {
       if (clean + static_cast<std::size_t>(
                       std::count_if(choices.begin(), choices.end(), [](const Choice& c) { return !c.is_settled(); })) >=
           top)
@@ -998,7 +1000,7 @@ void look(WorkerPool& pool, const Aims& aims, SearchResult& result) {
   if (plan)
     look_by_linkage(pool, *plan, all, result);
   else
-    look_at_everything(pool, all, result);
+    look_at_everything(pool, true, all, result);
   merge(all, nothing_screened(pool.e));
   result.counts = all.counts;
   result.found = best_of_families(pool, aims, all, result);
@@ -1050,7 +1052,7 @@ SearchResult search(const Evaluator& e, const SearchOptions& options) {
   if (out.counts.hold == 0 && out.why_sampled.empty() && !out.stopped && e.tape && e.space->size <= small) {
     Screened all = nothing_screened(e);
     SearchResult whole_space;
-    look_at_everything(pool, all, whole_space);
+    look_at_everything(pool, false, all, whole_space);
     out.found = best_of_families(pool, *e.aims, all, out);
     out.counts.ruled_out = all.counts.ruled_out;
     out.counts.assembled = all.counts.assembled;
