@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
+#include "steer/steering.hpp"
 #include "words/words.hpp"
 
 namespace ridepitch {
@@ -76,6 +77,9 @@ std::string slices_text(const Solved& solved, const TextStyle& style) {
     if (!stack.pins.empty()) lines.push_back({"", pins_words(stack)});
   }
   if (lines.empty()) return "";
+  if (is_steered(solved.model))
+    lines.push_back(
+        {"", "each linkage by itself: try tie rods and steered tyres against the suspension at droop, bump and lock"});
   std::string text = style.ink.heading("Slices across the plane") + "\n" + terms_text(lines, Ink{});
   if (!style.terse) text += terms_text({{"slices", std::string(meaning_of("slices"))}}, style.ink);
   return text;
