@@ -284,8 +284,33 @@ struct Keepout {
   Place place;
 };
 
+/// A length of the model, and the same of what it is a model of.
+struct OriginalLength {
+  std::string name;
+  double model_mm = 0, original_mm = 0;
+  Place place;
+};
+
+/// A number that has a usual value where the file gives none.
+struct Assumable {
+  double value = 0;
+  bool given = false;
+};
+
 struct Friction {
-  std::optional<double> pin_mu, pin_radius_mm, tyre_mu;
+  Assumable pin_mu{0.2}, pin_radius_mm{2.4};  ///< usual values: common practice, no source
+  std::optional<double> tyre_mu;
+};
+
+/// How far built parts scatter about what the model says: standard deviations, and the play of a joint.
+/// Usual values: common practice, no source.
+struct PartSpread {
+  Assumable coil_rate_percent{6}, coil_length_mm{0.4};  ///< from part to part, independent
+  Assumable batch_percent{4};                           ///< shared by all springs of one part
+  Assumable mass_percent{3};                            ///< of each mass of the budget
+  Assumable pin_play_mm{0.05};                          ///< how far a joint's pin shifts to the loaded side
+  Assumable tyre_rate_percent{15};
+  bool given = false;  ///< the file has the table
 };
 
 /// A linkage put somewhere on the vehicle.
@@ -318,8 +343,10 @@ struct Model {
   std::vector<BillLine> bill;
   std::vector<Keepout> keepouts;
   std::optional<double> full_size_wheel_mm;
+  std::vector<OriginalLength> original_lengths;
   double build_width = 7;  ///< most slices across the plane of a linkage [modules]
   Friction friction;
+  PartSpread spread;
   std::vector<Linkage> linkages;
   std::vector<Corner> corners;  ///< mirrored ones right after their originals
   Catalogue catalogue;          ///< built-in parts, replaced by the file's catalogues in order

@@ -25,8 +25,8 @@ constexpr std::size_t most_catalogues = 20;
 constexpr NumberRule believable_module{"mm", 0.01, false, 1000};
 
 const std::vector<std::string_view> model_keys = {
-    "format", "name", "module_mm", "parts",     "prices", "mass",     "weighed", "sprung", "clearance", "measured",
-    "bar",    "bill", "keepout",   "full_size", "build",  "friction", "linkage", "corner", "tune"};
+    "format", "name", "module_mm", "parts",     "prices", "mass",     "weighed", "sprung",  "clearance", "measured",
+    "bar",    "bill", "keepout",   "full_size", "build",  "friction", "spread",  "linkage", "corner",    "tune"};
 
 /// A file that the model names, beside the model: "models/parts.toml" for "parts.toml" of "models/hauler.toml".
 std::string beside(const std::string& model_path, const std::string& name) {

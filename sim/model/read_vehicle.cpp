@@ -147,6 +147,53 @@ void read_keepouts(const Fields& root, Model& model) {
             });
 }
 
+void read_full_size(const Fields& root, Model& model) {
+  const auto full_size = root.section("full_size");
+  if (!full_size) return;
+  full_size->read({{"wheel_diameter_mm", &model.full_size_wheel_mm, above_zero("mm")}, {"length"}});
+  read_list(*full_size, {"length", "full-size length", "name = \"wheelbase\"", "full-size lengths"},
+            model.original_lengths, [](const Fields& fields, OriginalLength& length) {
+              fields.read({{"name"},
+                           {"model_mm", &length.model_mm, above_zero("mm"), "model_mm = 288"},
+                           {"original_mm", &length.original_mm, above_zero("mm"), "original_mm = 5150"}});
+            });
+}
+
+/// A key of a number that has a usual value.
+struct AssumableKey {
+  std::string_view name;
+  Assumable* into;
+  NumberRule rule;
+};
+
+/// Reads them, and the keys beside them.
+void read_assumable(const Fields& fields, const std::vector<AssumableKey>& numbers, std::vector<KnownKey> others = {}) {
+  for (const AssumableKey& key : numbers) others.push_back({key.name, &key.into->value, key.rule});
+  fields.read(others);
+  for (const AssumableKey& key : numbers) key.into->given = fields.find(key.name) != nullptr;
+}
+
+void read_friction(const Fields& root, Friction& friction) {
+  if (const auto fields = root.section("friction"))
+    read_assumable(*fields,
+                   {{"pin_mu", &friction.pin_mu, not_negative("")},
+                    {"pin_radius_mm", &friction.pin_radius_mm, not_negative("mm")}},
+                   {{"tyre_mu", &friction.tyre_mu, not_negative("")}});
+}
+
+void read_spread(const Fields& root, PartSpread& spread) {
+  const auto fields = root.section("spread");
+  if (!fields) return;
+  spread.given = true;
+  constexpr double most_percent = 50, most_mm = 10;  // parts that scatter more are no parts of one kind
+  read_assumable(*fields, {{"coil_rate_percent", &spread.coil_rate_percent, within(0, most_percent, "%")},
+                           {"coil_length_mm", &spread.coil_length_mm, within(0, most_mm, "mm")},
+                           {"batch_percent", &spread.batch_percent, within(0, most_percent, "%")},
+                           {"mass_percent", &spread.mass_percent, within(0, most_percent, "%")},
+                           {"pin_play_mm", &spread.pin_play_mm, within(0, most_mm, "mm")},
+                           {"tyre_rate_percent", &spread.tyre_rate_percent, within(0, most_percent, "%")}});
+}
+
 }  // namespace
 
 void read_vehicle(const Fields& root, const PartsAndUnits& parts, VehicleDraft& draft) {
@@ -158,17 +205,12 @@ void read_vehicle(const Fields& root, const PartsAndUnits& parts, VehicleDraft& 
   read_bars(root, draft);
   read_bill(root, parts, model);
   read_keepouts(root, model);
-  if (const auto full_size = root.section("full_size")) {
-    full_size->read({{"wheel_diameter_mm", &model.full_size_wheel_mm, above_zero("mm")}});
-  }
+  read_full_size(root, model);
   constexpr double widest_modules = 30;  // wider than any vehicle of these modules
   if (const auto build = root.section("build"))
     build->read({{"width", &model.build_width, within(1, widest_modules, "modules")}});
-  if (const auto friction = root.section("friction")) {
-    friction->read({{"pin_mu", &model.friction.pin_mu, not_negative("")},
-                    {"pin_radius_mm", &model.friction.pin_radius_mm, not_negative("mm")},
-                    {"tyre_mu", &model.friction.tyre_mu, not_negative("")}});
-  }
+  read_friction(root, model.friction);
+  read_spread(root, model.spread);
 }
 
 }  // namespace ridepitch

@@ -95,13 +95,13 @@ std::optional<double> friction_band_mm(const Model& model, const Solution& solut
   const WheelResult& wheel = result.wheels[0];
   if (!wheel.wheel_rate_n_per_mm || *wheel.wheel_rate_n_per_mm <= 0 || !wheel.travel_mm) return std::nullopt;
   double force_n = of_springs(linkage, result);
-  if (model.friction.pin_mu && model.friction.pin_radius_mm) {
+  if (model.friction.pin_mu.given && model.friction.pin_radius_mm.given) {
     const auto curve = std::find_if(solution.curves.begin(), solution.curves.end(), [&](const Curve& each) {
       return each.corner == corner && each.points.size() > 1 && each.poses.size() == each.points.size();
     });
     if (curve == solution.curves.end()) return std::nullopt;
     force_n += of_pins(linkage, result, turning(*curve, *wheel.travel_mm),
-                       *model.friction.pin_mu * *model.friction.pin_radius_mm);
+                       model.friction.pin_mu.value * model.friction.pin_radius_mm.value);
   }
   return force_n > 0 ? std::optional(force_n / *wheel.wheel_rate_n_per_mm) : std::nullopt;
 }

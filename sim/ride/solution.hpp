@@ -49,6 +49,12 @@ struct WheelResult {
   std::optional<double> travel_mm, sag_mm, bump_travel_mm, droop_travel_mm, bump_total_mm;
   std::optional<double> bump_load_n, reserve;
   std::optional<double> motion_ratio, wheel_rate_n_per_mm, frequency_hz;
+  std::optional<double> weight_to_bump_g;    ///< least mass over its contact that bottoms it
+  std::string weight_to_bump_why;            ///< why there is none: "grounds: belly", "dead point", "no rest"
+  std::optional<double> sink_100g_mm;        ///< of the body over its contact, under 100 g there
+  std::optional<double> friction_n;          ///< of its linkage, as a force at the wheel
+  std::optional<double> break_out_g;         ///< that force as a mass
+  std::optional<double> set_down_height_mm;  ///< set down from there its springs just bottom
   WheelState state = WheelState::riding;
   std::string bump_end, droop_end;          ///< "main solid", "strap max", "dead point"; empty: none
   std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that became collinear
@@ -85,6 +91,9 @@ struct PinResult {
 struct CornerResult {
   std::string name;
   std::optional<double> ride_height_mm;
+  std::optional<double> as_built_height_mm;  ///< with the play of its joints taken up by the load
+  /// Where friction holds it after it was pressed down and let come up, and after it was lifted and set down; with play.
+  std::optional<double> pressed_height_mm, lifted_height_mm;
   std::optional<double> toggle_margin_deg, coil_margin_deg;
   std::vector<WheelResult> wheels;
   std::vector<SpringResult> springs;
@@ -121,6 +130,9 @@ struct VehicleResult {
   bool snapped = false;  ///< fell through an unstable range while its weight grew
   std::vector<OtherStance> other_stances;
   std::vector<Mode> modes;
+  std::optional<double> roll_stiffness_share_front;  ///< of the wheels ahead of the centre of gravity
+  std::optional<double> lean_deg_per_0_1_g;          ///< in a bend of 0.1 g, outward
+  std::optional<double> load_transfer_n;             ///< from the inner to the outer wheels, in the same bend
 };
 
 struct ClearanceResult {
@@ -143,6 +155,7 @@ struct CurvePoint {
   double travel_mm = 0;
   double load_n = 0;  ///< slope of the linkage's own spring energy over travel
   double wheel_rate_n_per_mm = 0;
+  double friction_n = 0;  ///< at the wheel, by the springs' forces there
   std::optional<double> motion_ratio;
   Vec2 centre_C_mm = Vec2::Zero();
   std::vector<double> spring_length_mm;  ///< in file order; a torsion spring's is its angle [rad]
@@ -204,11 +217,27 @@ struct FloorResult {
   double tolerance_mm = 0, tolerance_deg = 0;  ///< of all of these
 };
 
+/// A length of the model beside the one that the original has.
+struct FullSizeLength {
+  std::string name;
+  double model_mm = 0, original_mm = 0;
+  double scaled_mm = 0;    ///< the model's, times the scale
+  double off_percent = 0;  ///< of the original's: positive if the model is too long
+};
+
+/// What the model stands for at the size of its original.
+struct FullSize {
+  double scale = 1;  ///< lengths of the original over the model's, by the tyres
+  std::vector<FullSizeLength> lengths;
+  std::vector<Mode> modes;  ///< frequencies over the root of the scale; centres as in the model
+};
+
 struct Solution {
   std::string model;
   std::optional<VehicleResult> vehicle;  ///< none in bench mode
   std::vector<AxleResult> axles;         ///< none in bench mode
   std::optional<FloorResult> floor;      ///< where it was asked for
+  std::optional<FullSize> full_size;     ///< where the model says what it stands for
   std::vector<CornerResult> corners;     ///< every corner, in order, mirrored ones too
   std::vector<ClearanceResult> clearances;
   std::vector<Finding> findings;

@@ -26,6 +26,7 @@ struct Tread {
   std::optional<double> tyre_rate_n_per_mm;  ///< none: rigid
   double weight_n = 0;                       ///< of its unsprung mass, at its centre
   double push_n = 0;                         ///< bench mode: upward load on it, net of its own weight
+  double friction_n = 0;                     ///< what friction adds to that push up its travel; negative: down
   double ground_mm = 0;                      ///< height of the ground under it above the floor
   double grip_share = 0;                     ///< of what holds the vehicle on a slope; all together 1
   double grip_arm_mm = 0;                    ///< height of its centre over its contact, as far as grip turns anything

@@ -40,8 +40,10 @@ TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.to
   EXPECT_NEAR((model.keepouts[0].at_mm - Vec3(120, 0, 50)).norm(), 0, exact);
   EXPECT_NEAR((model.keepouts[0].size_mm - Vec3(80, 70, 60)).norm(), 0, exact);
   EXPECT_EQ(model.full_size_wheel_mm, 1240);
-  EXPECT_EQ(model.friction.pin_mu, 0.3);
-  EXPECT_EQ(model.friction.pin_radius_mm, 2.4);
+  EXPECT_EQ(model.friction.pin_mu.value, 0.3);
+  EXPECT_EQ(model.friction.pin_radius_mm.value, 2.4);
+  EXPECT_TRUE(model.friction.pin_mu.given);
+  EXPECT_FALSE(model.spread.given);
   EXPECT_EQ(model.friction.tyre_mu, 0.8);
   EXPECT_EQ(model.build_width, 9);
 }
