@@ -72,6 +72,7 @@ std::string fit_json(const FittedHeights& fitted, const FittedPart& part) {
                           {"spring", fit.name},
                           {"spring_part", maybe(fit.part)},
                           {"found", std::move(found)},
+                          {"explains", fit.explains},
                           {"deviation_mm", fit.deviation_mm},
                           {"freedoms", fit.freedoms},
                           {"heights", std::move(heights)},

@@ -187,9 +187,16 @@ std::string heights_answer(const FittedHeights& fitted) {
     before = std::max(before, std::abs(match.before_mm - match.measured_mm));
     after = std::max(after, std::abs(match.after_mm - match.measured_mm));
   }
-  return wrapped(fmt::format("{}: {} explains the heights best with {}. They were up to {:.1f} mm off, and are now up "
-                             "to {:.1f} mm.",
-                             shown(fitted.model.name), spring_name(fit), joined(values, ", "), before, after),
+  const std::string what = fmt::format("{}: {}", shown(fitted.model.name), spring_name(fit));
+  if (!fit.explains)
+    return wrapped(fmt::format("{} explains nothing: with the file's values the heights are up to {:.1f} mm off, and {} "
+                               "does no better, up to {:.1f} mm. Keep the file's.",
+                               what, before, joined(values, ", "), after),
+                   0) +
+           "\n";
+  return wrapped(fmt::format("{} explains the heights best with {}. They were up to {:.1f} mm off, and are now up to "
+                             "{:.1f} mm.",
+                             what, joined(values, ", "), before, after),
                  0) +
          "\n";
 }

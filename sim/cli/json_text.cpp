@@ -242,7 +242,7 @@ Json measured_json(const Solution& solution) {
 
 Json cause_json(const LikelyCause& cause) {
   return {{"code", cause.code}, {"what", cause.what}, {"needs", cause.needs},        {"amount", cause.amount},
-          {"unit", cause.unit}, {"size", cause.size}, {"leaves_mm", cause.leaves_mm}};
+          {"unit", cause.unit}, {"size", cause.size}, {"leaves_mm", cause.leaves_mm}, {"likelihood", cause.likelihood}};
 }
 
 Json slices_json(const Stacks& stacks) {

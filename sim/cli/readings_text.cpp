@@ -66,20 +66,30 @@ std::string weighing_text(const Solved& solved, const TextStyle& style) {
 
 std::string causes_text(const Solved& solved, const TextStyle& style) {
   const Solution& solution = solved.solution;
+  if (solution.floor && (!solved.model.measured.empty() || !solved.model.weighed.empty()))
+    return wrapped("What ruler and scale read was on level ground: it is not compared here.", 0) + "\n";
   if (std::none_of(solution.measured.begin(), solution.measured.end(), differs)) return "";
   const char* const heading = "Why your ruler differs";
+  if (has_doubtful_reading(solution))
+    return style.ink.heading(heading) + "\n  " + wrapped("A scale reading is doubtful: set it right first.", 2) + "\n";
   if (solution.causes.empty()) {
     const char* const none =
-        "No single thing explains it: not a spring's rate or length, nor the mass, nor one hole that is off.";
+        "Nothing here explains it: measure again, then check holes. Springs, masses, tyres, play, friction and single "
+        "holes were looked at: none that is off by a believable amount comes near.";
     return style.ink.heading(heading) + "\n  " + wrapped(none, 2) + "\n";
   }
   Table table;
-  table.columns = {{heading, "", "the likeliest first: what needs least, measured by what is usual", Align::left},
+  table.columns = {{heading, "", "the likeliest first, each by itself", Align::left},
                    word_column("it would take", "", "it would take", Align::left),
-                   word_column("leaves", "mm")};
+                   word_column("leaves", "mm"),
+                   word_column("likely", "%")};
+  double none_of_them = 1;
   for (const LikelyCause& cause : solution.causes) {
-    table.rows.push_back({shown(cause.what), shown(cause.needs), number(cause.leaves_mm, 1)});
+    table.rows.push_back(
+        {shown(cause.what), shown(cause.needs), number(cause.leaves_mm, 1), number(100 * cause.likelihood, 0)});
+    none_of_them -= cause.likelihood;
   }
+  table.rows.push_back({"none of these", "the ruler is off, or something else", "", number(100 * none_of_them, 0)});
   return table_text(std::move(table), style);
 }
 

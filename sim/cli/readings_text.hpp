@@ -12,6 +12,7 @@ namespace ridepitch {
 std::string weighing_text(const Solved& solved, const TextStyle& style);
 
 /// What would explain why measured heights differ, the likeliest first. Empty where none differs by more than it may.
+/// On blocks or a slope, a line that says why nothing is compared.
 std::string causes_text(const Solved& solved, const TextStyle& style);
 
 }  // namespace ridepitch

@@ -50,6 +50,7 @@ Outcome swap_with_changes(const SwapOptions& how, bool overwrite, Swapped& swapp
   if (!read.problems.empty()) return {"", std::move(read.problems)};
   swapped.changes = std::move(read.changes);
   Model after = changed(before, swapped.changes);
+  after.measured.clear();  // the ruler stood beside the model as it was
   SolveResult result = solve(after);
   if (!result.solution) {
     // The text of the model is right; it is the changes that have no solution, and that is a verdict.

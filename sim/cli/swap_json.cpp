@@ -29,6 +29,7 @@ Json difference_json(const Difference& difference) {
           {"tolerance", maybe(difference.tolerance)},
           {"least", maybe(difference.least)},
           {"most", maybe(difference.most)},
+          {"expected_on_ruler_mm", maybe(difference.expected_on_ruler_mm)},
           {"within", difference.within}};
 }
 

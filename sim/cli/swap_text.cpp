@@ -66,16 +66,17 @@ std::string judgement(const Difference& difference) {
 }
 
 /// Rows of one quantity; places that show the same digits share one.
-void add_rows(const Comparison& comparison, const Quantity& quantity, Table& table) {
+void add_rows(const Comparison& comparison, const Quantity& quantity, bool with_ruler, Table& table) {
   std::vector<GroupedRow> rows;
   for (const Difference& each : comparison.differences) {
     if (each.quantity != quantity.name) continue;
     std::optional<double> change;
     if (each.before && each.after) change = *each.after - *each.before;
-    add_to(rows,
-           {number(quantity, each.before), number(quantity, each.after), number(quantity, change),
-            range_text(each, quantity), judgement(each)},
-           each.where);
+    std::vector<std::string> cells = {number(quantity, each.before), number(quantity, each.after),
+                                      number(quantity, change), range_text(each, quantity), judgement(each)};
+    if (with_ruler)
+      cells.insert(cells.begin() + 3, each.expected_on_ruler_mm ? number(quantity, each.expected_on_ruler_mm) : "");
+    add_to(rows, std::move(cells), each.where);
   }
   add_grouped(table, quantity, rows);
 }
@@ -88,7 +89,13 @@ std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
                    {"change", "", ""},
                    {"may be", "", "what it may be if the model is to stand the same; nothing there: told, not judged"},
                    {"", "", "", Align::left}};
-  for (const Quantity* quantity : told_quantities()) add_rows(swapped.comparison, *quantity, table);
+  const auto& differences = swapped.comparison.differences;
+  const bool with_ruler = std::any_of(differences.begin(), differences.end(), [](const Difference& each) {
+    return each.expected_on_ruler_mm.has_value();
+  });
+  if (with_ruler)
+    table.columns.insert(table.columns.begin() + 4, word_column("expect on ruler", "mm"));
+  for (const Quantity* quantity : told_quantities()) add_rows(swapped.comparison, *quantity, with_ruler, table);
   std::string text = "\n" + table_text(std::move(table), style);
   std::vector<GroupedRow> states;
   for (const Difference& each : swapped.comparison.differences) {

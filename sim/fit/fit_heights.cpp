@@ -251,6 +251,14 @@ bool explains_nothing(const LeastSquares& found, const std::vector<double>& meas
              (heights - heights.mean()).square().sum() / static_cast<double>(measured.size() - 1);
 }
 
+/// What was found leaves no less than the values in the file, each with its freedoms.
+bool is_no_better(const LeastSquares& found, const std::vector<double>& before, const std::vector<double>& measured) {
+  double square = 0;
+  for (std::size_t i = 0; i < measured.size(); ++i) square += (before[i] - measured[i]) * (before[i] - measured[i]);
+  return found.freedoms > 0 &&
+         found.sum_of_squares / found.freedoms >= square / static_cast<double>(measured.size());
+}
+
 /// The rate may as well be 0: its t test, as in fit_spring.cpp.
 bool rate_is_chance(const LeastSquares& found, const std::vector<Unknown>& unknowns) {
   const auto rate = std::find(unknowns.begin(), unknowns.end(), Unknown::rate) - unknowns.begin();
@@ -376,6 +384,7 @@ FitHeightsResult fit_heights(const Model& model, const HeightReadings& readings,
     fit.found.push_back({found->parameters[static_cast<Eigen::Index>(i)], found->standard_error(static_cast<int>(i))});
   fit.deviation_mm = found->deviation();
   fit.freedoms = found->freedoms;
+  fit.explains = !is_no_better(*found, *before, measured);
 
   for (std::size_t r = 0; r < readings.rows.size(); ++r) {
     for (const auto& [corner, measured_mm] : readings.rows[r].height_mm) {

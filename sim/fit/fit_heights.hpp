@@ -46,6 +46,9 @@ struct HeightFit {
   std::vector<Estimate> found;  ///< [unknowns] N/mm, N, mm; of a spring with a law the rate is a factor on its forces
   double deviation_mm = 0;      ///< standard deviation of a height about what is computed
   int freedoms = 0;
+  /// They explain more than the values in the file do: a lesser mean square, over the freedoms that are left (all readings, for
+  /// the file's). True where nothing is left to tell.
+  bool explains = true;
   std::vector<HeightMatch> matches;
   std::vector<FitNote> notes;
 };

@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "model/index.hpp"
+#include "ride/evidence.hpp"
+#include "ride/holes_off.hpp"
 #include "ride/measured.hpp"
 #include "ride/solve.hpp"
 #include "ride/suspects.hpp"
@@ -11,174 +13,242 @@
 namespace ridepitch {
 namespace {
 
-constexpr double least_explained = 0.5;       // a cause that explains less of the sum of squares is none
-constexpr double hole_least_explained = 0.9;  // a hole is off or is not: it can't be fitted
-constexpr double far_fetched = 3;             // times what is usual: only where nothing likelier is found
+constexpr double least_explained = 0.5;  // a cause that explains less of the misfit is none
+constexpr double most_deviations = 4;    // a thing that would have to be off by more of its own is none
+constexpr double worth_a_look = 2;       // times that: by the slope alone it may seem farther off than it is
 constexpr std::size_t most_causes = 8;
-constexpr int most_fit_rounds = 8;
+constexpr int most_fit_rounds = 4;
+constexpr double same_amount = 1e-4;     // deviations
+constexpr double least_ruler_mm = 0.1;   // no ruler is better
+constexpr double nothing_mm = 1e-6;
+
+// A slip: a hole off, a number misread, a part that jams. Each height is then off by about a module, by itself. Common
+// practice, no source: one such for ten cases of mere scatter.
+constexpr double slip_share = 0.1;
 
 /// The heights that were measured, as a model has them; none where it does not stand or has no such height.
 using Heights = std::optional<Eigen::VectorXd>;
 
 Heights heights_of(const Solution& solution, const std::vector<MeasuredHeight>& measured) {
-  Eigen::VectorXd heights(static_cast<Eigen::Index>(measured.size()));
-  for (std::size_t i = 0; i < measured.size(); ++i) {
-    const auto height = at(solution.corners, measured[i].corner).ride_height_mm;
+  Eigen::VectorXd heights(std::ssize(measured));
+  for (int i = 0; i < count(measured); ++i) {
+    const auto height = at(solution.corners, at(measured, i).corner).ride_height_mm;
     if (!height) return std::nullopt;
-    heights[static_cast<Eigen::Index>(i)] = *height;
+    heights[i] = *height;
   }
   return heights;
 }
 
-Heights heights_of(const Model& model, const std::vector<MeasuredHeight>& measured) {
-  const SolveResult result = solve(model, only_the_stance);
-  return result.solution ? heights_of(*result.solution, measured) : std::nullopt;
-}
-
-struct Fit {
-  double amount = 0;
-  Eigen::VectorXd left_mm;  ///< measured less computed
+/// What is to be explained, and what has been found.
+struct Search {
+  const Model& model;
+  const Solution& solution;
+  const std::vector<MeasuredHeight>& measured;
+  Eigen::VectorXd computed_mm;
+  Apart apart;
+  std::vector<LikelyCause> found = {};   ///< `likelihood` still as ln of evidence and weight
 };
 
-/// The amount with which the heights come nearest to the measured ones: Gauss and Newton's method for one value, with
-/// shorter steps where a whole one leads too far.
-std::optional<Fit> best_amount(const Suspect& suspect, const std::vector<MeasuredHeight>& measured,
-                               const Eigen::VectorXd& measured_mm, const Eigen::VectorXd& computed_mm) {
-  const double beside = 0.05 * suspect.usual, enough = 1e-3 * suspect.usual, nothing_mm = 1e-6;
-  Fit fit{0, measured_mm - computed_mm};
-  Eigen::VectorXd now_mm = computed_mm;
-  double move = 0;
-  for (int round = 0; round < most_fit_rounds; ++round) {
-    const Heights there = heights_of(suspect.off_by(fit.amount + beside), measured);
-    if (!there) return std::nullopt;
-    const Eigen::VectorXd slope = (*there - now_mm) / beside;
-    if (slope.norm() * suspect.usual < nothing_mm) return std::nullopt;  // it does not matter here
-    move = slope.dot(fit.left_mm) / slope.squaredNorm();
-    Heights moved;
-    for (; std::abs(move) > enough; move /= 2) {
-      moved = heights_of(suspect.off_by(fit.amount + move), measured);
-      if (moved && (measured_mm - *moved).norm() < fit.left_mm.norm()) break;
-    }
-    if (std::abs(move) <= enough) break;
-    fit = {fit.amount + move, measured_mm - *moved};
-    now_mm = *moved;
-  }
-  return fit;
+/// How far a changed model's heights lie from the computed ones.
+Heights effect_of(const Search& search, const Model& changed) {
+  const SolveResult result = solve(changed, only_the_stance);
+  Heights heights = result.solution ? heights_of(*result.solution, search.measured) : std::nullopt;
+  if (heights) *heights -= search.computed_mm;
+  return heights;
 }
 
-double explained(const Eigen::VectorXd& left_mm, const Eigen::VectorXd& apart_mm) {
-  return 1 - left_mm.squaredNorm() / apart_mm.squaredNorm();
+Apart left_with(const Search& search, const Eigen::VectorXd& effect_mm) {
+  return {search.apart.mm - effect_mm, search.apart.within_mm};
 }
 
-/// A hole or rod that stands one module off.
-struct OneHoleOff {
-  Model model;
-  std::string what, needs;
+bool explains(const Search& search, const Apart& left) {
+  return misfit(left) <= (1 - least_explained) * misfit(search.apart);
+}
+
+double most_left_mm(const Apart& left) { return left.mm.cwiseAbs().maxCoeff(); }
+
+/// An amount [deviations] and what it does.
+struct Amount {
+  double value = 0;
+  Eigen::VectorXd effect_mm;
 };
 
-void add_holes_off(const Model& model, int l, std::vector<OneHoleOff>& all) {
-  const Linkage& linkage = at(model.linkages, l);
-  for (int b = 0; b < count(linkage.bodies); ++b)
-    for (int h = 0; h < count(at(linkage.bodies, b).holes); ++h)
-      for (const Vec2& step : {Vec2(1, 0), Vec2(-1, 0), Vec2(0, 1), Vec2(0, -1)}) {
-        Model changed = model;
-        Vec2& place = at(at(at(changed.linkages, l).bodies, b).holes, h).p_B;
-        place += step * model.module_mm;
-        const Vec2 there = place / model.module_mm;
-        all.push_back({std::move(changed), fmt::format("hole {} of {}", hole_name(linkage, {b, h}), linkage.name),
-                       fmt::format("one hole off: [{:g}, {:g}]", there.x(), there.y())});
-      }
-}
-
-void add_rods_off(const Model& model, int l, std::vector<OneHoleOff>& all) {
-  const Linkage& linkage = at(model.linkages, l);
-  for (int r = 0; r < count(linkage.rods); ++r)
-    for (const double step : {1.0, -1.0}) {
-      const Rod& rod = at(linkage.rods, r);
-      const double length_mm = rod.length_mm + step * model.module_mm;
-      if (length_mm <= rod.across_mm) continue;
-      Model changed = model;
-      at(at(changed.linkages, l).rods, r).length_mm = length_mm;
-      all.push_back(
-          {std::move(changed), fmt::format("rod {} of {}", rod.name, linkage.name),
-           fmt::format("one hole {}: {:g} modules", step > 0 ? "longer" : "shorter", length_mm / model.module_mm)});
-    }
-}
-
-/// The one hole of the linkages that stands a module off with the best result; none where that explains too little.
-std::optional<LikelyCause> best_hole(const Model& model, const std::vector<MeasuredHeight>& measured,
-                                     const Eigen::VectorXd& measured_mm, const Eigen::VectorXd& apart_mm) {
-  std::optional<LikelyCause> best;
-  double least = apart_mm.norm();
-  for (int l = 0; l < count(model.linkages); ++l) {
-    if (std::none_of(measured.begin(), measured.end(),
-                     [&](const MeasuredHeight& height) { return at(model.corners, height.corner).linkage == l; }))
-      continue;
-    std::vector<OneHoleOff> all;
-    add_holes_off(model, l, all);
-    add_rods_off(model, l, all);
-    for (const OneHoleOff& off : all) {
-      const Heights heights = heights_of(off.model, measured);
-      if (!heights) continue;
-      const Eigen::VectorXd left_mm = measured_mm - *heights;
-      if (left_mm.norm() >= least || explained(left_mm, apart_mm) < hole_least_explained) continue;
-      least = left_mm.norm();
-      best = LikelyCause{"hole", off.what, off.needs, 1, "holes", 1, left_mm.cwiseAbs().maxCoeff()};
-    }
+/// The side on which a deviation of the suspect brings the heights nearer; none where it does not matter.
+std::optional<Amount> helpful_side(const Search& search, const Suspect& suspect) {
+  std::optional<Amount> best;
+  double least = misfit(search.apart);
+  for (const double side : {1.0, -1.0}) {
+    const Heights effect = effect_of(search, suspect.off_by(side * suspect.deviation));
+    if (!effect || effect->norm() < nothing_mm) continue;
+    const double times = best_amount(search.apart, *effect);
+    const double left = misfit(left_with(search, times * *effect));
+    if (times <= 0 || left >= least) continue;
+    least = left;
+    best = Amount{side * times, times * *effect};
   }
   return best;
 }
 
-/// Friction, where it can hold the heights at least half as far off as they are.
-std::optional<LikelyCause> friction(const std::vector<MeasuredHeight>& measured, const Eigen::VectorXd& apart_mm) {
-  LikelyCause cause{"friction", "friction of springs and pins", "", 0, "mm", 0, 0};
-  Eigen::VectorXd left_mm = apart_mm;
-  for (std::size_t i = 0; i < measured.size(); ++i) {
-    const double band_mm = measured[i].friction_mm.value_or(0);
-    double& left = left_mm[static_cast<Eigen::Index>(i)];
-    if (!differs(measured[i])) continue;
-    if (band_mm <= 0) return std::nullopt;
-    cause.size = std::max(cause.size, std::abs(left) / band_mm);
-    cause.amount = std::max(cause.amount, band_mm);
-    left = std::copysign(std::max(0.0, std::abs(left) - band_mm), left);
+/// The amount that explains most: the straight line through 0 and the last one tried tells the next.
+std::optional<Amount> fitted(const Search& search, const Suspect& suspect) {
+  const std::optional<Amount> guess = helpful_side(search, suspect);
+  if (!guess || std::abs(guess->value) > worth_a_look * most_deviations) return std::nullopt;
+  if (!explains(search, left_with(search, guess->effect_mm))) return std::nullopt;
+  std::optional<Amount> best;
+  double value = guess->value;
+  for (int round = 0; round < most_fit_rounds; ++round) {
+    const Heights effect = effect_of(search, suspect.off_by(value * suspect.deviation));
+    if (!effect) break;
+    if (best && misfit(left_with(search, *effect)) >= misfit(left_with(search, best->effect_mm))) break;
+    best = Amount{value, *effect};
+    value *= best_amount(search.apart, *effect);
+    if (std::abs(value - best->value) < same_amount || value * best->value <= 0) break;
   }
-  if (explained(left_mm, apart_mm) < least_explained) return std::nullopt;
-  cause.leaves_mm = left_mm.cwiseAbs().maxCoeff();
-  cause.needs = fmt::format("holds it up to {:.1f} mm too high or too low", cause.amount);
-  return cause;
+  return best;
+}
+
+void add_suspects(Search& search) {
+  for (const Suspect& suspect : suspects_of(search.model, search.solution)) {
+    const auto fit = fitted(search, suspect);
+    if (!fit || std::abs(fit->value) > most_deviations) continue;
+    const Apart left = left_with(search, fit->effect_mm);
+    if (!explains(search, left)) continue;
+    const double amount = fit->value * suspect.deviation;
+    search.found.push_back({.code = suspect.code,
+                            .what = suspect.what,
+                            .needs = suspect.needs(amount),
+                            .amount = amount,
+                            .unit = suspect.unit,
+                            .size = std::abs(fit->value),
+                            .leaves_mm = most_left_mm(left),
+                            .likelihood = log_evidence(search.apart, fit->effect_mm / std::abs(fit->value))});
+  }
+}
+
+/// Play, which lowers every corner as it does by what is usual, times some factor.
+void add_play(Search& search) {
+  const double play_mm = search.model.spread.pin_play_mm.value;
+  Eigen::VectorXd effect_mm(search.apart.mm.size());
+  for (int i = 0; i < count(search.measured); ++i) {
+    const CornerResult& corner = at(search.solution.corners, at(search.measured, i).corner);
+    if (!corner.as_built_height_mm) return;
+    effect_mm[i] = *corner.as_built_height_mm - *corner.ride_height_mm;
+  }
+  const double times = best_amount(search.apart, effect_mm);
+  const Apart left = left_with(search, times * effect_mm);
+  if (times <= 0 || times > most_deviations || !explains(search, left)) return;
+  search.found.push_back({.code = "play",
+                          .what = "play of the joints",
+                          .needs = fmt::format("{:.2f} mm at each", times * play_mm),
+                          .amount = times * play_mm,
+                          .unit = "mm",
+                          .size = times,
+                          .leaves_mm = most_left_mm(left),
+                          .likelihood = log_evidence(search.apart, effect_mm)});
+}
+
+/// Friction, which with the usual play holds a corner anywhere between two heights: evenly spread, so that the deviation
+/// is half the band over the root of 3.
+void add_friction(Search& search) {
+  const Eigen::Index n = search.apart.mm.size();
+  Eigen::VectorXd lower_mm(n), upper_mm(n);
+  for (int i = 0; i < count(search.measured); ++i) {
+    const CornerResult& corner = at(search.solution.corners, at(search.measured, i).corner);
+    if (!corner.pressed_height_mm || !corner.lifted_height_mm) return;
+    lower_mm[i] = *corner.pressed_height_mm - *corner.ride_height_mm;
+    upper_mm[i] = *corner.lifted_height_mm - *corner.ride_height_mm;
+  }
+  const Apart left = left_with(search, search.apart.mm.cwiseMax(lower_mm).cwiseMin(upper_mm));
+  if (!explains(search, left)) return;
+  const Eigen::VectorXd half_mm = (upper_mm - lower_mm) / 2;
+  const Eigen::VectorXd from_middle_mm = search.apart.mm - (lower_mm + upper_mm) / 2;
+  Eigen::Index widest = 0, farthest = 0;
+  half_mm.maxCoeff(&widest);
+  from_middle_mm.cwiseAbs().maxCoeff(&farthest);
+  if (half_mm[widest] < nothing_mm) return;
+  search.found.push_back(
+      {.code = "friction",
+       .what = "friction of the joints",
+       .needs = fmt::format("holds it up to {:.1f} mm lower or {:.1f} mm higher", std::max(0.0, -lower_mm[widest]),
+                            std::max(0.0, upper_mm[widest])),
+       .amount = half_mm[widest],
+       .unit = "mm",
+       .size = std::abs(from_middle_mm[farthest]) / std::max(half_mm[farthest], nothing_mm),
+       .leaves_mm = most_left_mm(left),
+       .likelihood = log_evidence_apart(search.apart, (lower_mm + upper_mm) / 2, half_mm / std::sqrt(3.0))});
+}
+
+/// Something else: every height a module off, up or down, for a reason of its own.
+double log_slip(const Search& search) {
+  const Eigen::Index n = search.apart.mm.size();
+  return std::log(slip_share) + log_evidence_apart(search.apart, Eigen::VectorXd::Zero(n),
+                                                   Eigen::VectorXd::Constant(n, search.model.module_mm));
+}
+
+/// The one hole a module off that explains best, of the linkages whose heights differ. The chance of a slip is shared by
+/// all holes that were tried: of many, one fits by chance.
+void add_best_hole(Search& search) {
+  std::optional<LikelyCause> best;
+  int tried = 0;
+  for (int l = 0; l < count(search.model.linkages); ++l) {
+    const bool matters = std::any_of(search.measured.begin(), search.measured.end(), [&](const MeasuredHeight& height) {
+      return differs(height) && at(search.model.corners, height.corner).linkage == l;
+    });
+    if (!matters) continue;
+    for (const HoleOff& off : holes_off(search.model, l)) {
+      ++tried;
+      const Heights effect = effect_of(search, off.model);
+      if (!effect) continue;
+      const Apart left = left_with(search, *effect);
+      const double likelihood = -0.5 * misfit(left);
+      if (!explains(search, left) || (best && likelihood <= best->likelihood)) continue;
+      best = LikelyCause{"hole", off.what, off.needs, 1, "holes", 1, most_left_mm(left), likelihood};
+    }
+  }
+  if (!best) return;
+  best->likelihood += std::log(slip_share / tried);
+  search.found.push_back(std::move(*best));
+}
+
+void drop_less_likely_than(double log_likelihood, std::vector<LikelyCause>& causes) {
+  std::erase_if(causes, [&](const LikelyCause& cause) { return cause.likelihood <= log_likelihood; });
+}
+
+/// From logarithms to shares of all hypotheses, those included that are not told.
+void share_out(const std::vector<double>& log_not_told, std::vector<LikelyCause>& causes) {
+  double most = *std::max_element(log_not_told.begin(), log_not_told.end()), sum = 0;
+  for (const LikelyCause& cause : causes) most = std::max(most, cause.likelihood);
+  for (const double log : log_not_told) sum += std::exp(log - most);
+  for (LikelyCause& cause : causes) sum += cause.likelihood = std::exp(cause.likelihood - most);
+  for (LikelyCause& cause : causes) cause.likelihood /= sum;
 }
 
 }  // namespace
 
 std::vector<LikelyCause> likely_causes(const Model& model, const Solution& solution,
                                        const std::vector<MeasuredHeight>& measured) {
-  std::vector<LikelyCause> causes;
-  if (std::none_of(measured.begin(), measured.end(), differs)) return causes;
-  const Eigen::VectorXd computed_mm = *heights_of(solution, measured);
-  Eigen::VectorXd measured_mm = computed_mm;
-  for (std::size_t i = 0; i < measured.size(); ++i) measured_mm[static_cast<Eigen::Index>(i)] = measured[i].measured_mm;
-  const Eigen::VectorXd apart_mm = measured_mm - computed_mm;
-
-  for (const Suspect& suspect : suspects_of(model, solution)) {
-    const auto fit = best_amount(suspect, measured, measured_mm, computed_mm);
-    if (!fit || explained(fit->left_mm, apart_mm) < least_explained) continue;
-    causes.push_back({suspect.code, suspect.what, suspect.needs(fit->amount), fit->amount, suspect.unit,
-                      std::abs(fit->amount) / suspect.usual, fit->left_mm.cwiseAbs().maxCoeff()});
+  if (std::none_of(measured.begin(), measured.end(), differs)) return {};
+  Search search{model, solution, measured, *heights_of(solution, measured), {}};
+  const Eigen::Index n = std::ssize(measured);
+  search.apart = {Eigen::VectorXd(n), Eigen::VectorXd(n)};
+  for (int i = 0; i < count(measured); ++i) {
+    search.apart.mm[i] = at(measured, i).measured_mm - search.computed_mm[i];
+    search.apart.within_mm[i] = std::max(least_ruler_mm, at(measured, i).within_mm);
   }
-  if (const auto cause = friction(measured, apart_mm)) causes.push_back(*cause);
-  if (const auto cause = best_hole(model, measured, measured_mm, apart_mm)) causes.push_back(*cause);
-  // Those that leave less than the ruler may be off come first, then those that need least.
-  double within_mm = measured[0].within_mm;
-  for (const MeasuredHeight& height : measured) within_mm = std::min(within_mm, height.within_mm);
-  const auto order = [&](const LikelyCause& cause) { return std::pair(cause.leaves_mm > within_mm, cause.size); };
-  std::stable_sort(causes.begin(), causes.end(),
-                   [&](const LikelyCause& a, const LikelyCause& b) { return order(a) < order(b); });
-  if (!causes.empty()) {
-    const double most = std::max(far_fetched, 2 * causes.front().size);
-    std::erase_if(causes, [&](const LikelyCause& cause) { return cause.size > most; });
+  const double slip = log_slip(search), only_the_ruler = -0.5 * misfit(search.apart);
+  add_suspects(search);
+  add_play(search);
+  add_friction(search);
+  drop_less_likely_than(slip, search.found);
+  if (search.found.empty()) {
+    add_best_hole(search);
+    drop_less_likely_than(slip, search.found);
   }
-  if (causes.size() > most_causes) causes.resize(most_causes);
-  return causes;
+  share_out({slip, only_the_ruler}, search.found);
+  std::stable_sort(search.found.begin(), search.found.end(),
+                   [](const LikelyCause& a, const LikelyCause& b) { return a.likelihood > b.likelihood; });
+  if (search.found.size() > most_causes) search.found.resize(most_causes);
+  return search.found;
 }
 
 }  // namespace ridepitch

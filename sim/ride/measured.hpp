@@ -20,23 +20,17 @@ bool differs(const MeasuredHeight& height);
 std::vector<Finding> judge_measured(const Solution& solution, const std::vector<MeasuredHeight>& measured,
                                     const std::vector<LikelyCause>& causes);
 
-/// Half the width of the band of heights in which a corner's wheel can come to rest, to first order:
-///
-///     F = sum over springs of count friction_n |MR|  +  sum over pins of mu r P |d(theta_a - theta_b)/dz|
-///     band = F / wheel rate
-///
-/// P is the pin's load, r its radius, z the wheel's travel; a pin of more than two bodies turns on its first.
-///
-/// @returns [mm]; none for a corner of several wheels, without a positive wheel rate or a curve about rest, or where the
-///          model gives no friction (no friction_n, and not both pin_mu and pin_radius_mm)
-/// Source: Coulomb friction; the moment mu r P of a dry journal bearing, e.g. Meriam and Kraige, Statics, ch. 6 (from memory).
-std::optional<double> friction_band_mm(const Model& model, const Solution& solution, int corner);
-
-/// Where a measured height differs: single causes that would explain at least half of what all of them differ by (sum of
-/// squares), each with the amount that fits best, the vehicle solved again with it. Sorted by that amount over what is
-/// usual for such a thing, so that the likeliest stands first; eight at most.
+/// Where a measured height differs: single things that would explain at least half of the misfit (sum of squares, each over
+/// the ruler's `within_mm`), each with the amount that fits best, the vehicle solved again with it. What would need over
+/// four standard deviations of its own, or explains less than "each height is off by a slip of its own" does, is left out: so
+/// there may be none. One hole or rod that is off is looked for only where nothing else is found. The likeliest first,
+/// eight at most. Derived in docs/theory.md, "Heights that differ".
 std::vector<LikelyCause> likely_causes(const Model& model, const Solution& solution,
                                        const std::vector<MeasuredHeight>& measured);
+
+/// What a ruler should read after a change: what it read before, and what the change does to the computed height. So
+/// whatever is off in the model and is not changed is left out of it.
+double expected_height_mm(double ruler_mm, double computed_before_mm, double computed_after_mm);
 
 /// How far off the place of a corner, or the height of a block under a wheel, may be.
 inline constexpr double ruler_within_mm = 1.0;
@@ -46,7 +40,14 @@ inline constexpr double ruler_within_mm = 1.0;
 /// @pre model.weighed is not empty and `solution` is its solution
 Weighing weighing_report(const Model& model, const Solution& solution);
 
-/// `readings-disagree` where a reading and the computed load lie farther apart than errors explain; `weighed-together`
+/// `reading-doubtful` for each scale reading that can't be: under what its wheels and tyres weigh by themselves, or about ten
+/// times more or less for each wheel than the others' median: within a factor of 2 of it, were a digit more or less.
+std::vector<Finding> doubtful_readings(const Model& model);
+
+/// Whether one was told. Then the masses are wrong, and nothing else can be said of heights that differ.
+bool has_doubtful_reading(const Solution& solution);
+
+/// `reading-doubtful`; `readings-disagree` where a reading and the computed load lie farther apart than errors explain; `weighed-together`
 /// where one reading spans wheels that stand one behind the other at different corners.
 std::vector<Finding> judge_weighing(const Model& model, const Solution& solution, const Weighing& weighing);
 

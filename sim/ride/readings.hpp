@@ -35,19 +35,19 @@ struct MeasuredHeight {
   int corner = 0;
   double measured_mm = 0, within_mm = 0;
   double computed_mm = 0;
-  std::optional<double>
-      friction_mm;  ///< how far friction can hold it up or down; none where the model gives no friction
+  std::optional<double> friction_mm;  ///< half the band in which friction can hold it; none where that is not known
 };
 
 /// Something that would explain why measured heights differ from computed ones.
 struct LikelyCause {
-  std::string code;      ///< "rate", "free-length", "mass", "centre", "tyre", "load", "friction" or "hole"
-  std::string what;      ///< "spring coil-7-firm"
-  std::string needs;     ///< "8.9 % less rate: 0.565 N/mm"
-  double amount = 0;     ///< in `unit`; with its sign
-  std::string unit;      ///< "%", "mm", "g" or "holes"
-  double size = 0;       ///< that amount over what is usual for it: the smaller, the likelier
-  double leaves_mm = 0;  ///< the greatest difference that is left with it
+  std::string code;       ///< "rate", "free-length", "mass", "centre", "tyre", "tyre-rate", "load", "play", "friction" or "hole"
+  std::string what;       ///< "spring coil-7-firm"
+  std::string needs;      ///< "8.9 % less rate: 0.565 N/mm"
+  double amount = 0;      ///< in `unit`; with its sign
+  std::string unit;       ///< "%", "mm", "g" or "holes"
+  double size = 0;        ///< that amount over its standard deviation
+  double leaves_mm = 0;   ///< the greatest difference that is left with it
+  double likelihood = 0;  ///< share of it, 0 to 1: the rest is the others', the ruler's and what is not looked at
 };
 
 }  // namespace ridepitch

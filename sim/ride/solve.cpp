@@ -91,7 +91,7 @@ void judge_readings(const Model& model, Solution& solution) {
     add(judge_weighing(model, solution, *solution.weighing), solution);
   }
   solution.measured = compare_measured(model, solution);
-  solution.causes = likely_causes(model, solution, solution.measured);
+  if (!has_doubtful_reading(solution)) solution.causes = likely_causes(model, solution, solution.measured);
   add(judge_measured(solution, solution.measured, solution.causes), solution);
 }
 
@@ -159,7 +159,8 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
          .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
          .remedy = "another seat or lever, so that the load curve rises all the way"});
   add(judge_groundings(model, solution, find_groundings(model, solution)), solution);
-  if (options.readings) judge_readings(model, solution);
+  // Scale and ruler read what stands on level ground.
+  if (options.readings && !options.floor) judge_readings(model, solution);
   out.solution = std::move(solution);
   return out;
 }

@@ -12,12 +12,10 @@
 namespace ridepitch {
 namespace {
 
-// What is usual. Common practice, no source: springs out of one bag, a kitchen scale and a budget of masses, a ruler.
-constexpr double usual_rate_percent = 10;
-constexpr double usual_free_mm = 1;
-constexpr double usual_mass_share = 0.03;
-constexpr double usual_centre_mm = 5;
-constexpr double usual_tyre_mm = 2;
+// What [spread] does not say. Common practice, no source: the place of a mass is guessed to half a module, a tyre's
+// diameter read by a ruler; where it has no rate, its squash counts too.
+constexpr double place_modules = 0.5;
+constexpr double tyre_mm = 1, squashed_tyre_mm = 2;
 
 // What is off by more than all of it is no model.
 constexpr double least_factor = 1e-3, least_kg = 1e-3, least_diameter_mm = 1;
@@ -48,8 +46,8 @@ std::vector<SpringKind> spring_kinds(const Model& model) {
 
 /// A suspect that is some change of the model.
 void add(std::vector<Suspect>& suspects, const Model& model, const char* code, std::string what, const char* unit,
-         double usual, std::function<void(Model&, double)> change, std::function<std::string(double)> needs) {
-  suspects.push_back({code, std::move(what), unit, usual,
+         double deviation, std::function<void(Model&, double)> change, std::function<std::string(double)> needs) {
+  suspects.push_back({code, std::move(what), unit, deviation,
                       [&model, change = std::move(change)](double amount) {
                         Model out = model;
                         change(out, amount);
@@ -63,11 +61,12 @@ void change_springs(Model& model, const SpringKind& kind, const std::function<vo
 }
 
 void add_springs(std::vector<Suspect>& suspects, const Model& model) {
+  const double rate_percent = std::hypot(model.spread.coil_rate_percent.value, model.spread.batch_percent.value);
   for (const SpringKind& kind : spring_kinds(model)) {
     const auto& [l, s] = kind.springs.front();
     const ForceLaw law = force_law(model.linkages[l].springs[s].data);
     add(
-        suspects, model, "rate", kind.what, "%", usual_rate_percent,
+        suspects, model, "rate", kind.what, "%", rate_percent,
         [kind](Model& out, double percent) {
           const double factor = std::max(least_factor, 1 + percent / 100);
           change_springs(out, kind, [&](SpringData& spring) { scale_rate(spring, factor); });
@@ -77,7 +76,7 @@ void add_springs(std::vector<Suspect>& suspects, const Model& model) {
           return table ? text : text + fmt::format(": {:.3f} N/mm", rate * (1 + percent / 100));
         });
     add(
-        suspects, model, "free-length", kind.what, "mm", usual_free_mm,
+        suspects, model, "free-length", kind.what, "mm", model.spread.coil_length_mm.value,
         [kind](Model& out, double mm) {
           change_springs(out, kind, [&](SpringData& spring) { lengthen_free(spring, mm); });
         },
@@ -88,28 +87,51 @@ void add_springs(std::vector<Suspect>& suspects, const Model& model) {
   }
 }
 
-/// By how much the mass of a weighed vehicle may be off.
-double weighed_within_g(const Model& model) {
+/// How far mass and centre of what the springs carry may be off (one standard deviation).
+struct MassDeviation {
+  double g = 0;
+  Vec2 centre_mm = Vec2::Zero();  ///< along and across
+};
+
+MassDeviation of_readings(const Model& model, const Weighing& weighing) {
   double square = 0;
   for (const Weighed& reading : model.weighed) square += reading.within_kg * reading.within_kg;
-  return std::max(1.0, std::sqrt(square) / kg_per_g);
+  return {std::sqrt(square) / kg_per_g,
+          {weighing.cg_x_within_mm, weighing.cg_y_within_mm.value_or(place_modules * model.module_mm)}};
 }
 
-void add_masses(std::vector<Suspect>& suspects, const Model& model, const VehicleResult& vehicle) {
+MassDeviation of_budget(const Model& model, const VehicleResult& vehicle) {
+  double square_kg = 0;
+  Vec2 square_mm = Vec2::Zero();
+  for (const Mass& mass : model.masses) {
+    const double off_kg = mass.kg * model.spread.mass_percent.value / 100;
+    const Vec2 lever_mm = (mass.at_mm - vehicle.cg_mm).head<2>();
+    square_kg += off_kg * off_kg;
+    square_mm += (lever_mm * off_kg / vehicle.mass_kg).cwiseAbs2();
+    square_mm += Vec2::Constant(place_modules * model.module_mm * mass.kg / vehicle.mass_kg).cwiseAbs2();
+  }
+  return {std::sqrt(square_kg) / kg_per_g, square_mm.cwiseSqrt()};
+}
+
+void add_masses(std::vector<Suspect>& suspects, const Model& model, const Solution& solution) {
+  const VehicleResult& vehicle = *solution.vehicle;
   const double kg = vehicle.mass_kg;
   const Vec3 cg_mm = vehicle.cg_mm;
-  const double usual_g = model.weighed.empty() ? usual_mass_share * kg / kg_per_g : weighed_within_g(model);
+  const MassDeviation deviation =
+      solution.weighing ? of_readings(model, *solution.weighing) : of_budget(model, vehicle);
   add(
-      suspects, model, "mass", "mass on the springs", "g", usual_g,
+      suspects, model, "mass", "mass on the springs", "g", deviation.g,
       [kg, cg_mm](Model& out, double g) { out = with_mass_at(out, std::max(least_kg, kg + g * kg_per_g), cg_mm); },
       [kg](double g) { return fmt::format("{:.0f} g {}: {:.0f} g", std::abs(g), more_or_less(g), kg / kg_per_g + g); });
   struct Direction {
     Vec3 axis;
+    double deviation_mm;
     const char *more, *less;
   };
-  for (const Direction& to : {Direction{Vec3::UnitX(), "forward", "back"}, Direction{Vec3::UnitY(), "left", "right"}})
+  for (const Direction& to : {Direction{Vec3::UnitX(), deviation.centre_mm.x(), "forward", "back"},
+                              Direction{Vec3::UnitY(), deviation.centre_mm.y(), "left", "right"}})
     add(
-        suspects, model, "centre", "centre of gravity", "mm", usual_centre_mm,
+        suspects, model, "centre", "centre of gravity", "mm", to.deviation_mm,
         [kg, cg_mm, to](Model& out, double mm) { out = with_mass_at(out, kg, cg_mm + mm * to.axis); },
         [to](double mm) { return fmt::format("{:.1f} mm farther {}", std::abs(mm), mm > 0 ? to.more : to.less); });
 }
@@ -123,7 +145,8 @@ void add_loads(std::vector<Suspect>& suspects, const Model& model) {
   }
   if (loaded == 0 || sum_n <= 0) return;
   add(
-      suspects, model, "load", "load on each wheel", "g", usual_mass_share * sum_n / loaded / n_per_g,
+      suspects, model, "load", "load on each wheel", "g",
+      model.spread.mass_percent.value / 100 * sum_n / loaded / n_per_g,
       [](Model& out, double g) {
         for (Corner& corner : out.corners)
           if (corner.load_n) *corner.load_n = std::max(0.0, *corner.load_n + g * n_per_g);
@@ -131,23 +154,56 @@ void add_loads(std::vector<Suspect>& suspects, const Model& model) {
       [](double g) { return fmt::format("{:.0f} g {}", std::abs(g), more_or_less(g)); });
 }
 
+/// Tyres that are one thing to measure: of one part, or one by itself.
+struct TyreKind {
+  std::string what;
+  std::vector<std::pair<std::size_t, std::size_t>> tyres;  ///< linkage, wheel
+};
+
+std::vector<TyreKind> tyre_kinds(const Model& model) {
+  std::vector<TyreKind> kinds;
+  for (std::size_t l = 0; l < model.linkages.size(); ++l) {
+    for (std::size_t w = 0; w < model.linkages[l].wheels.size(); ++w) {
+      const Wheel& wheel = model.linkages[l].wheels[w];
+      const std::string what = wheel.part.empty() ? fmt::format("tyre of {}/{}", model.linkages[l].name, wheel.name)
+                                                  : "tyre " + wheel.part;
+      auto same = std::find_if(kinds.begin(), kinds.end(), [&](const TyreKind& kind) { return kind.what == what; });
+      if (same == kinds.end()) same = kinds.insert(same, {what, {}});
+      same->tyres.emplace_back(l, w);
+    }
+  }
+  return kinds;
+}
+
+void change_tyres(Model& model, const TyreKind& kind, const std::function<void(Tyre&)>& change) {
+  for (const auto& [l, w] : kind.tyres) change(model.linkages[l].wheels[w].tyre);
+}
+
 void add_tyres(std::vector<Suspect>& suspects, const Model& model) {
-  std::vector<std::string> parts;
-  for (const Linkage& linkage : model.linkages)
-    for (const Wheel& wheel : linkage.wheels)
-      if (std::find(parts.begin(), parts.end(), wheel.part) == parts.end()) parts.push_back(wheel.part);
-  for (const std::string& part : parts)
+  for (const TyreKind& kind : tyre_kinds(model)) {
+    const auto& [l, w] = kind.tyres.front();
+    const std::optional<double> rate = model.linkages[l].wheels[w].tyre.rate_n_per_mm;
     add(
-        suspects, model, "tyre", "tyre " + part, "mm", usual_tyre_mm,
-        [part](Model& out, double mm) {
-          for (Linkage& linkage : out.linkages)
-            for (Wheel& wheel : linkage.wheels)
-              if (wheel.part == part) wheel.tyre.diameter_mm = std::max(least_diameter_mm, wheel.tyre.diameter_mm + mm);
+        suspects, model, "tyre", kind.what, "mm", rate ? tyre_mm : squashed_tyre_mm,
+        [kind](Model& out, double mm) {
+          change_tyres(out, kind,
+                       [&](Tyre& tyre) { tyre.diameter_mm = std::max(least_diameter_mm, tyre.diameter_mm + mm); });
         },
-        [](double mm) {
+        [squashes = !rate](double mm) {
           return fmt::format("{:.1f} mm {} across{}", std::abs(mm), more_or_less(mm),
-                             mm < 0 ? ", or pressed flat by half of that" : "");
+                             mm < 0 && squashes ? ", or pressed flat by half of that" : "");
         });
+    if (!rate) continue;
+    add(
+        suspects, model, "tyre-rate", kind.what, "%", model.spread.tyre_rate_percent.value,
+        [kind](Model& out, double percent) {
+          change_tyres(out, kind, [&](Tyre& tyre) { *tyre.rate_n_per_mm *= std::max(least_factor, 1 + percent / 100); });
+        },
+        [rate = *rate](double percent) {
+          return fmt::format("{:.1f} % {} rate: {:.2f} N/mm", std::abs(percent), more_or_less(percent),
+                             rate * (1 + percent / 100));
+        });
+  }
 }
 
 }  // namespace
@@ -156,11 +212,13 @@ std::vector<Suspect> suspects_of(const Model& model, const Solution& solution) {
   std::vector<Suspect> suspects;
   add_springs(suspects, model);
   if (solution.vehicle) {
-    add_masses(suspects, model, *solution.vehicle);
+    add_masses(suspects, model, solution);
   } else {
     add_loads(suspects, model);
   }
   add_tyres(suspects, model);
+  // What can't be off explains nothing.
+  std::erase_if(suspects, [](const Suspect& suspect) { return suspect.deviation <= 0; });
   return suspects;
 }
 

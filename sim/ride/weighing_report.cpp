@@ -177,7 +177,7 @@ Weighing weighing_report(const Model& model, const Solution& solution) {
 }
 
 std::vector<Finding> judge_weighing(const Model& model, const Solution& solution, const Weighing& weighing) {
-  std::vector<Finding> found;
+  std::vector<Finding> found = doubtful_readings(model);
   // Where statics can't tell the loads apart, the scale knows more of them than the computed ones.
   if (!solution.vehicle->indeterminate) {
     if (auto finding = disagreement(weighing)) found.push_back(std::move(*finding));

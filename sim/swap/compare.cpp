@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "model/index.hpp"
+#include "ride/measured.hpp"
 #include "ride/quantity_readers.hpp"
 #include "swap/change_words.hpp"
 #include "tune/evaluate.hpp"
@@ -49,6 +50,15 @@ double share_of_tolerance(const Difference& difference) {
 using Differences = std::vector<Difference>;
 using Figures = std::vector<Figure>;
 
+/// What a ruler that has read the first model should read on the second.
+std::optional<double> expected_on_ruler_mm(const Results& before, const Difference& difference) {
+  if (difference.quantity != name::ride_height || !difference.after) return std::nullopt;
+  for (const MeasuredHeight& height : before.solution.measured)
+    if (height.corner == difference.corner)
+      return expected_height_mm(height.measured_mm, height.computed_mm, *difference.after);
+  return std::nullopt;
+}
+
 void compare_number(const Results& before, const Results& after, const Figure& here, const Figure& there,
                     const Keep& keep, Differences& out) {
   Difference difference{figure_place(before.model, here), std::string(here.what->name)};
@@ -56,6 +66,7 @@ void compare_number(const Results& before, const Results& after, const Figure& h
   difference.before = value_of(before, here);
   difference.after = value_of(after, there);
   if (!difference.before && !difference.after) return;
+  difference.expected_on_ruler_mm = expected_on_ruler_mm(before, difference);
   if (const auto may_be = difference.before ? allowed(*here.what, *difference.before, keep) : std::nullopt) {
     difference.tolerance = may_be->tolerance;
     difference.least = may_be->least;

@@ -25,6 +25,7 @@ struct Difference {
   std::optional<double> least = {}, most = {};  ///< what `after` may be
   bool within = true;
   int corner = -1;  ///< of the first model; -1: the vehicle, or a corner that only the second has
+  std::optional<double> expected_on_ruler_mm = {};  ///< of a ride height that the first model's [[measured]] has
 };
 
 /// What a changed spring needs to give its wheel the same rate under the same load, worked out by spring_needs.

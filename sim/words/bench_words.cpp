@@ -52,12 +52,16 @@ std::vector<Word> measuring_words() {
        "Beside it stands the value with the fitted spring.",
        {}, {"fitted"}},
       {"it would take", "", "by how much that one thing would have to be off to explain the measured heights best",
-       "Each line is a cause by itself, everything else as the file says. Those that need least, compared with what is "
-       "usual for such a thing, come first.",
-       {"likely cause", "causes", "why your ruler differs"}, {"leaves", "your ruler", "measured-differs"}},
+       "Each line is a cause by itself, everything else as the file says. What would have to be off by over four standard "
+       "deviations of such a thing (`[spread]`; a weighed mass: what the scale may be off) is not told.",
+       {"likely cause", "causes", "why your ruler differs"}, {"likely", "leaves", "your ruler", "measured-differs"}},
+      {"likely", "%", "how likely it is to be this one, of all that were looked at",
+       "It weighs how well a cause explains the heights against how far it would have to be off, both by their usual "
+       "scatter. What is left over is the chance that it is none of these.",
+       {"likelihood"}, {"it would take", "leaves"}},
       {"leaves", "mm", "how far off the worst of the heights would still be",
        "A cause that leaves much explains little.",
-       {}, {"it would take", "off"}},
+       {}, {"it would take", "likely", "off"}},
       // clang-format on
   };
 }
@@ -65,6 +69,10 @@ std::vector<Word> measuring_words() {
 std::vector<Word> change_words() {
   return {
       // clang-format off
+      {"expect on ruler", "mm", "what your ruler read, and what the change adds to it",
+       "Where the model says what the ruler read (`[[measured]]`): that reading, and the difference of the computed heights. "
+       "What is off in the model and is not changed stays out of it.",
+       {}, {"your ruler", "ride height"}},
       {"verdict", "", "whether what was asked for holds, in a sentence; the exit status says the same to a script",
        "With a comparison: whether the model still stands and feels the same within the tolerances. 0 is yes, 1 is no.",
        {"stands the same"}, {"tolerance", "exit status"}},

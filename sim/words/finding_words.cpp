@@ -86,7 +86,7 @@ std::vector<Word> finding_words() {
        "A warning: a `[[measured]]` height and the computed one differ by more than its `within_mm` (default "
        "1 mm). Try: rock it and measure again; then go through what `solve` lists under \"Why your ruler "
        "differs\", the likeliest first.",
-       {}, {"your ruler", "it would take"}},
+       {}, {"your ruler", "it would take", "likely"}},
       {"no-such-hole", "", "the body can't be built so, or the joint can't turn",
        "A problem: a hole of a body is over 0.02 module from every hole of the parts that it is made of; or at a pin two "
        "bodies sit in cross holes, which tie both to one axle. Try: move it to the hole named, or take a part that has "
@@ -137,6 +137,10 @@ std::vector<Word> finding_words() {
        "A note: the search for what ends the range of the steering's drive stopped at its limit. Try: give its drive a "
        "stroke or a range.",
        {}, {"dead point", "lock"}},
+      {"reading-doubtful", "", "a number is misread or mistyped, and everything computed from it is wrong",
+       "A warning: a scale reading is less than its wheels and tyres weigh by themselves; or for each wheel about ten times "
+       "less or more than elsewhere, as if a digit were lost or doubled. Try: look at the scale again.",
+       {}, {"scale read", "readings-disagree"}},
       {"readings-disagree", "", "no body can put these loads on these springs: a reading or something in the file is wrong",
        "A warning: a scale reading and the computed load of its wheels differ by more than errors of reading and "
        "measuring explain. Try: weigh again with all wheels at one height; then look for a twisted frame, a wheel "

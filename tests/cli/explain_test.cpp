@@ -40,7 +40,7 @@ std::vector<std::string> headings(const std::string& page) {
 TEST(Explain, KnowsEveryHeadingOfSolve) {
   Solved told = hand_built_hauler();
   told.solution.measured.push_back({0, 35, 1, 37, {}});
-  told.solution.causes.push_back({"mass", "mass", "50 g more", 50, "g", 1, 0.1});
+  told.solution.causes.push_back({"mass", "mass", "50 g more", 50, "g", 1, 0.1, 0.9});
   told.solution.weighing.emplace().readings = {{{"rear left/hub"}, 0.6, 0.005, 0.6, 0.005}};
   int found = 0;
   for (const Solved& solved : {told, hand_built_bench(), hand_built_on_floor()}) {

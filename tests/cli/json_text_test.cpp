@@ -26,7 +26,7 @@ TEST(SolveJson, HoldsTheBuildersReadings) {
   EXPECT_TRUE(document(solved)["weighing"].is_null());
   EXPECT_TRUE(document(solved)["measured"].empty());
   solved.solution.measured.push_back({2, 37, 1, 39, 0.5});
-  solved.solution.causes.push_back({"rate", "spring coil", "less", -8, "%", 0.8, 0.25});
+  solved.solution.causes.push_back({"rate", "spring coil", "less", -8, "%", 0.8, 0.25, 0.7});
   solved.solution.weighing = Weighing{.mass_within_kg = 0.01,
                                       .cg_x_within_mm = 1.6,
                                       .cg_y_within_mm = {},
@@ -37,6 +37,7 @@ TEST(SolveJson, HoldsTheBuildersReadings) {
   EXPECT_EQ(json["measured"][0]["difference_mm"], -2);
   EXPECT_EQ(json["measured"][0]["friction_mm"], 0.5);
   EXPECT_EQ(json["causes"][0]["amount"], -8);
+  EXPECT_EQ(json["causes"][0]["likelihood"], 0.7);
   EXPECT_NEAR(json["weighing"]["mass_within_g"], 10, 1e-12);
   EXPECT_NEAR(json["weighing"]["cg_within_modules"][0], 0.2, 1e-12);
   EXPECT_TRUE(json["weighing"]["cg_within_modules"][1].is_null());

@@ -71,11 +71,20 @@ TEST(SolveText, ShowsTheBuildersRulerBesideTheHeight) {
 TEST(SolveText, SaysWhyTheRulerMayDiffer) {
   Solved solved = hand_built_hauler();
   solved.solution.measured.push_back({2, 37.0, 1, 39.0, {}});
-  EXPECT_THAT(solve_text(solved, {}), HasSubstr("No single thing explains it"));
-  solved.solution.causes.push_back({"rate", "spring coil-7-firm", "8.0 % less rate: 0.570 N/mm", -8, "%", 0.8, 0.25});
+  EXPECT_THAT(solve_text(solved, {}), HasSubstr("Nothing here explains it: measure again, then check holes."));
+  solved.solution.causes.push_back({"rate", "spring coil-7-firm", "8.0 % less rate: 0.570 N/mm", -8, "%", 0.8, 0.25, 0.7});
   const std::string text = solve_text(solved, {});
-  EXPECT_THAT(text, HasSubstr("Why your ruler differs  it would take                leaves"));
-  EXPECT_THAT(text, HasSubstr("  spring coil-7-firm    8.0 % less rate: 0.570 N/mm     0.2\n"));  // 0.25 to even
+  EXPECT_THAT(text, HasSubstr("Why your ruler differs  it would take                        leaves  likely"));
+  EXPECT_THAT(text, HasSubstr("  spring coil-7-firm    8.0 % less rate: 0.570 N/mm             0.2      70\n"));
+  EXPECT_THAT(text, HasSubstr("  none of these         the ruler is off, or something else              30\n"));
+}
+
+TEST(SolveText, SaysThatReadingsAreNotComparedOnASlope) {
+  Solved solved = hand_built_hauler();
+  solved.model.measured.push_back({0, 37.0, {}});
+  EXPECT_THAT(solve_text(solved, {}), Not(HasSubstr("level ground: it is not compared")));
+  solved.solution.floor = FloorResult{};
+  EXPECT_THAT(solve_text(solved, {}), HasSubstr("level ground: it is not compared"));
 }
 
 TEST(SolveText, ShowsTheScaleBesideTheLoadsAndHowSureTheCentreIs) {

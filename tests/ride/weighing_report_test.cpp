@@ -11,6 +11,7 @@
 #include <cmath>
 #include <random>
 
+#include "rigs/files.hpp"
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"
@@ -134,6 +135,33 @@ TEST(Weighing, AMisreadScaleIsTold) {
   }
   EXPECT_FALSE(has(four_posts({760, 480, 520, 440}, "within_g = 100\n"), "readings-disagree"))
       << "so bad a scale may err";
+}
+
+/// The wheels at which a reading is doubted.
+std::vector<std::string> doubted(const Solution& solution) {
+  std::vector<std::string> where;
+  for (const Finding& finding : solution.findings)
+    if (finding.code == "reading-doubtful") where.push_back(finding.where);
+  return where;
+}
+
+TEST(Weighing, ALostOrDoubledDigitIsAskedAgain) {
+  const Solution lost = four_posts({560, 480, 520, 44});
+  EXPECT_THAT(doubted(lost), ElementsAre("rear right/hub"));
+  EXPECT_THAT(lost.findings, testing::Contains(testing::Field(&Finding::remedy, HasSubstr("was it 440 g?"))));
+  EXPECT_THAT(doubted(four_posts({560, 480, 520, 440})), ElementsAre());
+  EXPECT_THAT(doubted(four_posts({560, 480, 160, 140})), ElementsAre()) << "a light tail is no slip";
+}
+
+TEST(Weighing, AReadingUnderWhatItsWheelsWeighIsAskedAgain) {
+  // 132 g typed for 1320; each of the two wheels is 74 g, and 30 g of what its arm carries.
+  std::string text = text_of(source_path("tests/ride/models/absurd-causes.toml"));
+  text.replace(text.find("grams = 1320"), 12, "grams = 132");
+  const Solution solution = solved(read_rig(text));
+  EXPECT_THAT(doubted(solution), ElementsAre("rear left/hub, rear right/hub"));
+  EXPECT_TRUE(solution.causes.empty()) << "first the mass must be right";
+  EXPECT_THAT(solution.findings, testing::Contains(testing::Field(
+                                     &Finding::text, HasSubstr("less than these wheels weigh by themselves: 208 g"))));
 }
 
 TEST(Weighing, ALeaningVehicleIsNoContradiction) {

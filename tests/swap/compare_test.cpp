@@ -60,6 +60,20 @@ TEST(Compare, AModelStandsAsItselfDoes) {
   }
 }
 
+TEST(Compare, ARulersReadingGoesAlongWithTheComputedHeight) {
+  // 2000 g on four coils of 0.5 N/mm under 4.903 N each, which lower it by 9.807 mm; with 0.4 N/mm by 12.258 mm.
+  const auto posts = [](double rate) {
+    return body(2000, 0, 0, 5) + "[[measured]]\nof = \"rear left\"\nride_height_mm = 27.5\n" +
+           upright({.top = 7, .rate_n_per_mm = rate}) + four_corners("l", 10, 8);
+  };
+  const Comparison result = compared(on_tyres(read_rig(posts(0.5))), on_tyres(read_rig(posts(0.4))));
+  const double load_n = 500 * 9.80665e-3;  // standard gravity
+  ASSERT_TRUE(difference(result, "rear left", "ride_height_mm").expected_on_ruler_mm);
+  EXPECT_NEAR(*difference(result, "rear left", "ride_height_mm").expected_on_ruler_mm,
+              27.5 - (load_n / 0.4 - load_n / 0.5), 1e-6);
+  EXPECT_FALSE(difference(result, "rear right", "ride_height_mm").expected_on_ruler_mm) << "no ruler was there";
+}
+
 TEST(Compare, AnEqualSpringOfAnotherNameChangesNothing) {
   Model before = demo("quarry-hauler");
   before.catalogue["coil-copy"] = before.catalogue.at(before.linkages[0].springs[0].part);
