@@ -189,10 +189,11 @@ std::string heights_answer(const FittedHeights& fitted) {
   }
   const std::string what = fmt::format("{}: {}", shown(fitted.model.name), spring_name(fit));
   if (!fit.explains)
-    return wrapped(fmt::format("{} explains nothing: with the file's values the heights are up to {:.1f} mm off, and {} "
-                               "does no better, up to {:.1f} mm. Keep the file's.",
-                               what, before, joined(values, ", "), after),
-                   0) +
+    return wrapped(
+               fmt::format("{} explains nothing: with the file's values the heights are up to {:.1f} mm off, and {} "
+                           "does no better, up to {:.1f} mm. Keep the file's.",
+                           what, before, joined(values, ", "), after),
+               0) +
            "\n";
   return wrapped(fmt::format("{} explains the heights best with {}. They were up to {:.1f} mm off, and are now up to "
                              "{:.1f} mm.",

@@ -241,7 +241,7 @@ Json measured_json(const Solution& solution) {
 }
 
 Json cause_json(const LikelyCause& cause) {
-  return {{"code", cause.code}, {"what", cause.what}, {"needs", cause.needs},        {"amount", cause.amount},
+  return {{"code", cause.code}, {"what", cause.what}, {"needs", cause.needs},         {"amount", cause.amount},
           {"unit", cause.unit}, {"size", cause.size}, {"leaves_mm", cause.leaves_mm}, {"likelihood", cause.likelihood}};
 }
 

@@ -90,11 +90,9 @@ std::string side_by_side_text(const Swapped& swapped, const TextStyle& style) {
                    {"may be", "", "what it may be if the model is to stand the same; nothing there: told, not judged"},
                    {"", "", "", Align::left}};
   const auto& differences = swapped.comparison.differences;
-  const bool with_ruler = std::any_of(differences.begin(), differences.end(), [](const Difference& each) {
-    return each.expected_on_ruler_mm.has_value();
-  });
-  if (with_ruler)
-    table.columns.insert(table.columns.begin() + 4, word_column("expect on ruler", "mm"));
+  const bool with_ruler = std::any_of(differences.begin(), differences.end(),
+                                      [](const Difference& each) { return each.expected_on_ruler_mm.has_value(); });
+  if (with_ruler) table.columns.insert(table.columns.begin() + 4, word_column("expect on ruler", "mm"));
   for (const Quantity* quantity : told_quantities()) add_rows(swapped.comparison, *quantity, with_ruler, table);
   std::string text = "\n" + table_text(std::move(table), style);
   std::vector<GroupedRow> states;

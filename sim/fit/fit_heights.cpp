@@ -255,8 +255,7 @@ bool explains_nothing(const LeastSquares& found, const std::vector<double>& meas
 bool is_no_better(const LeastSquares& found, const std::vector<double>& before, const std::vector<double>& measured) {
   double square = 0;
   for (std::size_t i = 0; i < measured.size(); ++i) square += (before[i] - measured[i]) * (before[i] - measured[i]);
-  return found.freedoms > 0 &&
-         found.sum_of_squares / found.freedoms >= square / static_cast<double>(measured.size());
+  return found.freedoms > 0 && found.sum_of_squares / found.freedoms >= square / static_cast<double>(measured.size());
 }
 
 /// The rate may as well be 0: its t test, as in fit_spring.cpp.

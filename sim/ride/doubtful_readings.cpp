@@ -63,9 +63,9 @@ std::vector<Finding> doubtful_readings(const Model& model) {
     found.push_back(
         {Level::warning, "reading-doubtful", fmt::format("{}", fmt::join(wheels, ", ")),
          light ? fmt::format("the scale read {:g} g there, less than these wheels weigh by themselves: {:.0f} g",
-                                 read_g, wheels_kg(model, reading) / kg_per_g)
-                   : fmt::format("the scale read {:g} g there, about ten times {} for each wheel than elsewhere", read_g,
-                                 *meant_kg > reading.kg ? "less" : "more"),
+                             read_g, wheels_kg(model, reading) / kg_per_g)
+               : fmt::format("the scale read {:g} g there, about ten times {} for each wheel than elsewhere", read_g,
+                             *meant_kg > reading.kg ? "less" : "more"),
          meant_kg ? fmt::format("was it {:g} g? Look at the scale again", *meant_kg / kg_per_g)
                   : "weigh them again; or the tyre's mass_g or `unsprung_grams` is too great"});
   }

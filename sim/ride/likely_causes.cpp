@@ -18,8 +18,8 @@ constexpr double most_deviations = 4;    // a thing that would have to be off by
 constexpr double worth_a_look = 2;       // times that: by the slope alone it may seem farther off than it is
 constexpr std::size_t most_causes = 8;
 constexpr int most_fit_rounds = 4;
-constexpr double same_amount = 1e-4;     // deviations
-constexpr double least_ruler_mm = 0.1;   // no ruler is better
+constexpr double same_amount = 1e-4;    // deviations
+constexpr double least_ruler_mm = 0.1;  // no ruler is better
 constexpr double nothing_mm = 1e-6;
 
 // A slip: a hole off, a number misread, a part that jams. Each height is then off by about a module, by itself. Common
@@ -46,7 +46,7 @@ struct Search {
   const std::vector<MeasuredHeight>& measured;
   Eigen::VectorXd computed_mm;
   Apart apart;
-  std::vector<LikelyCause> found = {};   ///< `likelihood` still as ln of evidence and weight
+  std::vector<LikelyCause> found = {};  ///< `likelihood` still as ln of evidence and weight
 };
 
 /// How far a changed model's heights lie from the computed ones.

@@ -165,8 +165,8 @@ std::vector<TyreKind> tyre_kinds(const Model& model) {
   for (std::size_t l = 0; l < model.linkages.size(); ++l) {
     for (std::size_t w = 0; w < model.linkages[l].wheels.size(); ++w) {
       const Wheel& wheel = model.linkages[l].wheels[w];
-      const std::string what = wheel.part.empty() ? fmt::format("tyre of {}/{}", model.linkages[l].name, wheel.name)
-                                                  : "tyre " + wheel.part;
+      const std::string what =
+          wheel.part.empty() ? fmt::format("tyre of {}/{}", model.linkages[l].name, wheel.name) : "tyre " + wheel.part;
       auto same = std::find_if(kinds.begin(), kinds.end(), [&](const TyreKind& kind) { return kind.what == what; });
       if (same == kinds.end()) same = kinds.insert(same, {what, {}});
       same->tyres.emplace_back(l, w);
@@ -197,7 +197,8 @@ void add_tyres(std::vector<Suspect>& suspects, const Model& model) {
     add(
         suspects, model, "tyre-rate", kind.what, "%", model.spread.tyre_rate_percent.value,
         [kind](Model& out, double percent) {
-          change_tyres(out, kind, [&](Tyre& tyre) { *tyre.rate_n_per_mm *= std::max(least_factor, 1 + percent / 100); });
+          change_tyres(out, kind,
+                       [&](Tyre& tyre) { *tyre.rate_n_per_mm *= std::max(least_factor, 1 + percent / 100); });
         },
         [rate = *rate](double percent) {
           return fmt::format("{:.1f} % {} rate: {:.2f} N/mm", std::abs(percent), more_or_less(percent),

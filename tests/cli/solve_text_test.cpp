@@ -72,7 +72,8 @@ TEST(SolveText, SaysWhyTheRulerMayDiffer) {
   Solved solved = hand_built_hauler();
   solved.solution.measured.push_back({2, 37.0, 1, 39.0, {}});
   EXPECT_THAT(solve_text(solved, {}), HasSubstr("Nothing here explains it: measure again, then check holes."));
-  solved.solution.causes.push_back({"rate", "spring coil-7-firm", "8.0 % less rate: 0.570 N/mm", -8, "%", 0.8, 0.25, 0.7});
+  solved.solution.causes.push_back(
+      {"rate", "spring coil-7-firm", "8.0 % less rate: 0.570 N/mm", -8, "%", 0.8, 0.25, 0.7});
   const std::string text = solve_text(solved, {});
   EXPECT_THAT(text, HasSubstr("Why your ruler differs  it would take                        leaves  likely"));
   EXPECT_THAT(text, HasSubstr("  spring coil-7-firm    8.0 % less rate: 0.570 N/mm             0.2      70\n"));

@@ -9,7 +9,9 @@
 namespace ridepitch {
 namespace {
 
-Apart apart(double a, double b, double within = 1) { return {Eigen::Vector2d(a, b), Eigen::Vector2d::Constant(within)}; }
+Apart apart(double a, double b, double within = 1) {
+  return {Eigen::Vector2d(a, b), Eigen::Vector2d::Constant(within)};
+}
 
 TEST(Evidence, OfTwoCausesIsTheRatioOfTheirNormalDensities) {
   // Both readings are off by 1. One cause moves both alike: covariance [[2, 1], [1, 2]], determinant 3, inverse

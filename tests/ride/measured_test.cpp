@@ -105,7 +105,8 @@ TEST(LikelyCauses, StandInTheOrderOfTheirLikelihood) {
 TEST(LikelyCauses, AreAsLikelyAsNormalDensitiesSay) {
   // Two corners read 1.5 mm low by a ruler of 1 mm. A coil's length moves both by 0.4 mm for one deviation, a tyre's
   // diameter, 2 mm, by 1 mm. Density of d under N(0, I + e e^T), with d.d = 4.5: Q = d.d - (e.d)^2 / (1 + e.e).
-  const double q_coil = 4.5 - std::pow(2 * 0.4 * 1.5, 2) / (1 + 2 * 0.16), q_tyre = 4.5 - std::pow(2 * 1.5, 2) / (1 + 2);
+  const double q_coil = 4.5 - std::pow(2 * 0.4 * 1.5, 2) / (1 + 2 * 0.16),
+               q_tyre = 4.5 - std::pow(2 * 1.5, 2) / (1 + 2);
   const double coil = std::exp(-q_coil / 2) / std::sqrt(1 + 2 * 0.16), tyre = std::exp(-q_tyre / 2) / std::sqrt(3.0);
   const Solution solution =
       rested(posts(measured("front left", height_mm - 1.5) + measured("rear right", height_mm - 1.5)));
@@ -192,7 +193,8 @@ TEST(LikelyCauses, AreOfTheBenchToo) {
   Upright post;
   post.top = 7;
   const std::string text = fmt::format(
-      "format = 1\nname = \"bench\"\n[spread]\ncoil_length_mm = 0.8\n{}{}[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat = [0, 0, 4]\nload_n = 4\n",
+      "format = 1\nname = \"bench\"\n[spread]\ncoil_length_mm = 0.8\n{}{}[[corner]]\nname = \"c\"\nlinkage = \"l\"\nat "
+      "= [0, 0, 4]\nload_n = 4\n",
       measured("c", 64 - 8 - 56 + 30 - 2), upright(post));
   const Solution solution = rested(text);
   ASSERT_TRUE(find(solution, "free-length"));
@@ -203,8 +205,8 @@ TEST(LikelyCauses, AreOfTheBenchToo) {
 
 /// The posts standing as they would with play and friction, read `low_mm` low at two corners.
 Standing with_band(double low_mm, std::optional<double> play_mm, double pressed_mm, double lifted_mm) {
-  Standing post = standing(on_tyres(read_rig(
-      posts(measured("front left", height_mm - low_mm) + measured("rear right", height_mm - low_mm)))));
+  Standing post = standing(on_tyres(
+      read_rig(posts(measured("front left", height_mm - low_mm) + measured("rear right", height_mm - low_mm)))));
   for (CornerResult& corner : post.solution.corners) {
     corner.as_built_height_mm.reset();
     if (play_mm) corner.as_built_height_mm = height_mm - *play_mm;
