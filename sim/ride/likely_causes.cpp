@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include "model/index.hpp"
 #include "ride/evidence.hpp"
@@ -21,6 +22,8 @@ constexpr int most_fit_rounds = 4;
 constexpr double same_amount = 1e-4;    // deviations
 constexpr double least_ruler_mm = 0.1;  // no ruler is better
 constexpr double nothing_mm = 1e-6;
+
+constexpr double usual_bending_mm = 1.5;  // 1 to 2: common practice, no source
 
 // A slip: a hole off, a number misread, a part that jams. Each height is then off by about a module, by itself. Common
 // practice, no source: one such for ten cases of mere scatter.
@@ -107,8 +110,21 @@ std::optional<Amount> fitted(const Search& search, const Suspect& suspect) {
   return best;
 }
 
+/// Corners that differ, where another measured one has the same linkage: its springs may be off there only.
+std::vector<int> corners_alone(const Search& search) {
+  const auto linkage_of = [&](const MeasuredHeight& height) { return at(search.model.corners, height.corner).linkage; };
+  std::vector<int> corners;
+  for (const MeasuredHeight& height : search.measured) {
+    const auto alike = std::count_if(search.measured.begin(), search.measured.end(), [&](const MeasuredHeight& other) {
+      return linkage_of(other) == linkage_of(height);
+    });
+    if (differs(height) && alike > 1) corners.push_back(height.corner);
+  }
+  return corners;
+}
+
 void add_suspects(Search& search) {
-  for (const Suspect& suspect : suspects_of(search.model, search.solution)) {
+  for (const Suspect& suspect : suspects_of(search.model, search.solution, corners_alone(search))) {
     const auto fit = fitted(search, suspect);
     if (!fit || std::abs(fit->value) > most_deviations) continue;
     const Apart left = left_with(search, fit->effect_mm);
@@ -125,26 +141,40 @@ void add_suspects(Search& search) {
   }
 }
 
+/// What can only lower, by `effect_mm` for one deviation: a cause by the amount that explains most.
+/// @param deviation_mm  of what is told
+void add_lowering(Search& search, const char* code, const char* what, const Eigen::VectorXd& effect_mm,
+                  double deviation_mm, const std::function<std::string(double mm)>& needs) {
+  const double times = best_amount(search.apart, effect_mm);
+  const Apart left = left_with(search, times * effect_mm);
+  if (times <= 0 || times > most_deviations || !explains(search, left)) return;
+  search.found.push_back({.code = code,
+                          .what = what,
+                          .needs = needs(times * deviation_mm),
+                          .amount = times * deviation_mm,
+                          .unit = "mm",
+                          .size = times,
+                          .leaves_mm = most_left_mm(left),
+                          .likelihood = log_evidence(search.apart, effect_mm)});
+}
+
 /// Play, which lowers every corner as it does by what is usual, times some factor.
 void add_play(Search& search) {
-  const double play_mm = search.model.spread.pin_play_mm.value;
   Eigen::VectorXd effect_mm(search.apart.mm.size());
   for (int i = 0; i < count(search.measured); ++i) {
     const CornerResult& corner = at(search.solution.corners, at(search.measured, i).corner);
     if (!corner.as_built_height_mm) return;
     effect_mm[i] = *corner.as_built_height_mm - *corner.ride_height_mm;
   }
-  const double times = best_amount(search.apart, effect_mm);
-  const Apart left = left_with(search, times * effect_mm);
-  if (times <= 0 || times > most_deviations || !explains(search, left)) return;
-  search.found.push_back({.code = "play",
-                          .what = "play of the joints",
-                          .needs = fmt::format("{:.2f} mm at each", times * play_mm),
-                          .amount = times * play_mm,
-                          .unit = "mm",
-                          .size = times,
-                          .leaves_mm = most_left_mm(left),
-                          .likelihood = log_evidence(search.apart, effect_mm)});
+  add_lowering(search, "play", "play of the joints", effect_mm, search.model.spread.pin_play_mm.value,
+               [](double mm) { return fmt::format("{:.2f} mm at each", mm); });
+}
+
+/// Twist and bending of beams and pins, which are not computed: they let every corner sink.
+void add_bending(Search& search) {
+  add_lowering(search, "bending", "twist and bending",
+               Eigen::VectorXd::Constant(search.apart.mm.size(), -usual_bending_mm), usual_bending_mm,
+               [](double mm) { return fmt::format("{:.1f} mm lower; not computed, 1 to 2 mm are usual", mm); });
 }
 
 /// Friction, which with the usual play holds a corner anywhere between two heights: evenly spread, so that the deviation
@@ -238,6 +268,7 @@ std::vector<LikelyCause> likely_causes(const Model& model, const Solution& solut
   const double slip = log_slip(search), only_the_ruler = -0.5 * misfit(search.apart);
   add_suspects(search);
   add_play(search);
+  add_bending(search);
   add_friction(search);
   drop_less_likely_than(slip, search.found);
   if (search.found.empty()) {

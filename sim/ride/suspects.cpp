@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/index.hpp"
 #include "model/units.hpp"
 #include "ride/weighing.hpp"
 #include "spring/spring_traits.hpp"
@@ -22,14 +23,17 @@ constexpr double least_factor = 1e-3, least_kg = 1e-3, least_diameter_mm = 1;
 
 std::string more_or_less(double amount) { return amount > 0 ? "more" : "less"; }
 
-/// Springs that are one thing to measure: of one part, or one by itself.
+/// Springs that are one thing to measure: of one part, or one by itself; or those of one corner alone.
 struct SpringKind {
   std::string what;
   std::vector<std::pair<std::size_t, std::size_t>> springs;  ///< linkage, spring
+  double rate_percent = 0, length_mm = 0;                    ///< how far they are off (one standard deviation)
+  std::optional<int> corner = {};                            ///< only there
 };
 
 std::vector<SpringKind> spring_kinds(const Model& model) {
   std::vector<SpringKind> kinds;
+  const double rate_percent = std::hypot(model.spread.coil_rate_percent.value, model.spread.batch_percent.value);
   for (std::size_t l = 0; l < model.linkages.size(); ++l) {
     for (std::size_t s = 0; s < model.linkages[l].springs.size(); ++s) {
       const Spring& spring = model.linkages[l].springs[s];
@@ -37,11 +41,27 @@ std::vector<SpringKind> spring_kinds(const Model& model) {
       const std::string what = spring.part.empty() ? fmt::format("spring {}/{}", model.linkages[l].name, spring.name)
                                                    : "spring " + spring.part;
       auto same = std::find_if(kinds.begin(), kinds.end(), [&](const SpringKind& kind) { return kind.what == what; });
-      if (same == kinds.end()) same = kinds.insert(same, {what, {}});
+      if (same == kinds.end())
+        same = kinds.insert(same, {what, {}, rate_percent, model.spread.coil_length_mm.value, {}});
       same->springs.emplace_back(l, s);
     }
   }
   return kinds;
+}
+
+/// Those that differ from the others of their part at one corner: the mean of all that stand side by side there.
+void add_kinds_at(const Model& model, int corner, std::vector<SpringKind>& kinds) {
+  const int l = at(model.corners, corner).linkage;
+  const Linkage& linkage = at(model.linkages, l);
+  for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
+    if (turns(linkage.springs[s])) continue;
+    const double of_mean = 1 / std::sqrt(linkage.springs[s].count);
+    kinds.push_back({fmt::format("spring {} at {} alone", linkage.springs[s].name, at(model.corners, corner).name),
+                     {{static_cast<std::size_t>(l), s}},
+                     model.spread.coil_rate_percent.value * of_mean,
+                     model.spread.coil_length_mm.value * of_mean,
+                     corner});
+  }
 }
 
 /// A suspect that is some change of the model.
@@ -57,16 +77,26 @@ void add(std::vector<Suspect>& suspects, const Model& model, const char* code, s
 }
 
 void change_springs(Model& model, const SpringKind& kind, const std::function<void(SpringData&)>& change) {
-  for (const auto& [l, s] : kind.springs) change(model.linkages[l].springs[s].data);
+  for (const auto& [l, s] : kind.springs) {
+    if (!kind.corner) {
+      change(model.linkages[l].springs[s].data);
+      continue;
+    }
+    Linkage own = model.linkages[l];
+    change(own.springs[s].data);
+    at(model.corners, *kind.corner).linkage = count(model.linkages);
+    model.linkages.push_back(std::move(own));
+  }
 }
 
-void add_springs(std::vector<Suspect>& suspects, const Model& model) {
-  const double rate_percent = std::hypot(model.spread.coil_rate_percent.value, model.spread.batch_percent.value);
-  for (const SpringKind& kind : spring_kinds(model)) {
+void add_springs(std::vector<Suspect>& suspects, const Model& model, const std::vector<int>& corners_alone) {
+  std::vector<SpringKind> kinds = spring_kinds(model);
+  for (const int corner : corners_alone) add_kinds_at(model, corner, kinds);
+  for (const SpringKind& kind : kinds) {
     const auto& [l, s] = kind.springs.front();
     const ForceLaw law = force_law(model.linkages[l].springs[s].data);
     add(
-        suspects, model, "rate", kind.what, "%", rate_percent,
+        suspects, model, "rate", kind.what, "%", kind.rate_percent,
         [kind](Model& out, double percent) {
           const double factor = std::max(least_factor, 1 + percent / 100);
           change_springs(out, kind, [&](SpringData& spring) { scale_rate(spring, factor); });
@@ -76,7 +106,7 @@ void add_springs(std::vector<Suspect>& suspects, const Model& model) {
           return table ? text : text + fmt::format(": {:.3f} N/mm", rate * (1 + percent / 100));
         });
     add(
-        suspects, model, "free-length", kind.what, "mm", model.spread.coil_length_mm.value,
+        suspects, model, "free-length", kind.what, "mm", kind.length_mm,
         [kind](Model& out, double mm) {
           change_springs(out, kind, [&](SpringData& spring) { lengthen_free(spring, mm); });
         },
@@ -209,9 +239,9 @@ void add_tyres(std::vector<Suspect>& suspects, const Model& model) {
 
 }  // namespace
 
-std::vector<Suspect> suspects_of(const Model& model, const Solution& solution) {
+std::vector<Suspect> suspects_of(const Model& model, const Solution& solution, const std::vector<int>& corners_alone) {
   std::vector<Suspect> suspects;
-  add_springs(suspects, model);
+  add_springs(suspects, model, corners_alone);
   if (solution.vehicle) {
     add_masses(suspects, model, solution);
   } else {

@@ -22,9 +22,10 @@ struct Suspect {
 /// Rate and free length of every kind of spring, mass and its centre (loads on the bench), every kind of tyre.
 ///
 /// Springs of one part are taken to be off together, a rate by the root of the sum of the squares of batch and part: the
-/// most that a few of them are. The masses of a budget are off each by itself, and so is the place of each.
+/// most that a few of them are. Those of `corners_alone` may also be off there only, by what they scatter from part to part.
+/// The masses of a budget are off each by itself, and so is the place of each.
 /// @param model     must outlive the result
 /// @param solution  with its `weighing` where the model is weighed
-std::vector<Suspect> suspects_of(const Model& model, const Solution& solution);
+std::vector<Suspect> suspects_of(const Model& model, const Solution& solution, const std::vector<int>& corners_alone);
 
 }  // namespace ridepitch

@@ -159,6 +159,40 @@ TEST(LikelyCauses, AMassThatIsMissingIsFoundOnSoftSprings) {
   EXPECT_NEAR(mass->amount, off_mm * 0.1 * 4 / n_per_gram, 0.1);
 }
 
+TEST(LikelyCauses, OneCornerThatIsLowMayHaveAnotherSpring) {
+  // Its coil alone 1.2 mm shorter: on four equal springs the warp goes into all of them, so the corner is lower by more than its
+  // neighbours; what it is, is what was made.
+  Model shorter = on_tyres(read_rig(posts("")));
+  shorter.linkages.push_back(shorter.linkages[0]);
+  shorter.corners[2].linkage = 1;
+  std::get<Coil>(shorter.linkages[1].springs[0].data).free_mm -= 1.2;
+  const Solution truth = solved(shorter);
+  std::string all;
+  for (const CornerResult& corner : truth.corners) all += measured(corner.name, *corner.ride_height_mm, "within_mm = 0.2\n");
+  const Solution solution = rested(posts(all));
+  ASSERT_FALSE(solution.causes.empty());
+  EXPECT_EQ(solution.causes[0].what, "spring main at rear left alone");
+  // Its rate would do as well; its length, 0.4 mm from part to part, is one of both.
+  const auto length = std::find_if(solution.causes.begin(), solution.causes.end(), [](const LikelyCause& cause) {
+    return cause.what == "spring main at rear left alone" && cause.code == "free-length";
+  });
+  ASSERT_NE(length, solution.causes.end());
+  EXPECT_NEAR(length->amount, -1.2, 1e-3);
+  EXPECT_NEAR(length->size, 3, 1e-2);
+}
+
+TEST(LikelyCauses, TwistAndBendingLowerAllCornersAlike) {
+  const Solution solution = low();
+  const LikelyCause* bending = find(solution, "bending");
+  ASSERT_TRUE(bending);
+  EXPECT_NEAR(bending->amount, 2, 1e-6);
+  // Four corners 2 mm low by a ruler of 1 mm; 1.5 mm of bending to 1 mm of a tyre's radius for one deviation each.
+  const double by_bending = std::exp(-(16 - std::pow(8 * 1.5, 2) / (1 + 4 * 2.25)) / 2) / std::sqrt(1 + 4 * 2.25);
+  const double by_tyre = std::exp(-(16 - 64 / 5.0) / 2) / std::sqrt(5.0);
+  EXPECT_NEAR(bending->likelihood / find(solution, "tyre")->likelihood, by_bending / by_tyre, 1e-4);
+  EXPECT_EQ(find(rested(posts(measured("rear left", height_mm + 2))), "bending"), nullptr) << "it lifts nothing";
+}
+
 TEST(LikelyCauses, HeightsThatDifferTheOtherWayAtTheOtherEndMeanTheCentre) {
   // With the centre 8 mm ahead: moments about the axles at +-80 mm give 2000 (80 +- 8) / 160 g at each end.
   const Solution truth = rested(posts("", 0, 1));
