@@ -40,8 +40,7 @@ struct MeasuredHeight {
 
 /// Something that would explain why measured heights differ from computed ones.
 struct LikelyCause {
-  std::string
-      code;  ///< "rate", "free-length", "mass", "centre", "tyre", "tyre-rate", "load", "play", "bending",
+  std::string code;       ///< "rate", "free-length", "mass", "centre", "tyre", "tyre-rate", "load", "play", "bending",
                           ///< "friction" or "hole"
   std::string what;       ///< "spring coil-7-firm"
   std::string needs;      ///< "8.9 % less rate: 0.565 N/mm"

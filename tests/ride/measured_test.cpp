@@ -168,7 +168,8 @@ TEST(LikelyCauses, OneCornerThatIsLowMayHaveAnotherSpring) {
   std::get<Coil>(shorter.linkages[1].springs[0].data).free_mm -= 1.2;
   const Solution truth = solved(shorter);
   std::string all;
-  for (const CornerResult& corner : truth.corners) all += measured(corner.name, *corner.ride_height_mm, "within_mm = 0.2\n");
+  for (const CornerResult& corner : truth.corners)
+    all += measured(corner.name, *corner.ride_height_mm, "within_mm = 0.2\n");
   const Solution solution = rested(posts(all));
   ASSERT_FALSE(solution.causes.empty());
   EXPECT_EQ(solution.causes[0].what, "spring main at rear left alone");
