@@ -67,6 +67,27 @@ TEST(Swap, SaysWhatToBuyAndWhatIsLeftOver) {
   EXPECT_DOUBLE_EQ(shopping["total"].get<double>(), 14.4);
 }
 
+TEST(Swap, SaysWhatARulerThatWasThereShouldReadAfterwards) {
+  const std::vector<std::string> words = {"swap", shown_model("readings/weighed-hauler.toml"), "--spring",
+                                          "rear left/main=coil-65-firm"};
+  const ProgramRun run = run_program(words);
+  EXPECT_THAT(run.out, HasSubstr("expect on ruler"));
+  for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
+  int told = 0;
+  const Json swapped = swap_json(words, run.status);
+  for (const Json& each : swapped["differences"]) {
+    if (each["expected_on_ruler_mm"].is_null()) continue;
+    ++told;
+    // The file's readings: 36 and 37.5 mm.
+    const double read_mm = each["where"] == "front left" ? 36 : 37.5;
+    EXPECT_NEAR(each["expected_on_ruler_mm"], read_mm + double(each["after"]) - double(each["before"]), 1e-9);
+  }
+  EXPECT_EQ(told, 2);
+  EXPECT_TRUE(swapped["after"]["measured"].empty()) << "no ruler was at the changed one";
+  EXPECT_THAT(run_program({"swap", hauler, "--spring", "rear left/main=coil-65-firm"}).out,
+              Not(HasSubstr("expect on ruler")));
+}
+
 TEST(Swap, JsonHasBothModelsAsSolveHasThem) {
   const Json swap = swap_json({"swap", model("log-skidder-banded.toml"), model("log-skidder-plain.toml")}, 1);
   Json before = swap_json({"solve", model("log-skidder-banded.toml")}, 0);
