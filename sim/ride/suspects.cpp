@@ -13,9 +13,9 @@
 namespace ridepitch {
 namespace {
 
-// What [spread] does not say. Common practice, no source: the place of a mass is guessed to half a module, a tyre's
+// What [spread] does not say. Common practice, no source: the centre of a part is guessed to a module, a tyre's
 // diameter read by a ruler; where it has no rate, its squash counts too.
-constexpr double place_modules = 0.5;
+constexpr double place_modules = 1;
 constexpr double tyre_mm = 1, squashed_tyre_mm = 2;
 
 // What is off by more than all of it is no model.
