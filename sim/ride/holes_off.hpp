@@ -1,6 +1,7 @@
 #pragma once
 // A slip in building or in the file: one hole or rod that stands a module off.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -9,7 +10,7 @@
 namespace ridepitch {
 
 struct HoleOff {
-  Model model;
+  std::function<void(Model&)> put_in;
   std::string what, needs;  ///< as of a LikelyCause
 };
 

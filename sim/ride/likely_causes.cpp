@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <iterator>
 
 #include "model/index.hpp"
 #include "ride/evidence.hpp"
@@ -10,6 +11,7 @@
 #include "ride/measured.hpp"
 #include "ride/solve.hpp"
 #include "ride/suspects.hpp"
+#include "ride/weighing.hpp"
 
 namespace ridepitch {
 namespace {
@@ -19,7 +21,7 @@ constexpr double most_deviations = 4;    // a thing that would have to be off by
 constexpr double worth_a_look = 2;       // times that: by the slope alone it may seem farther off than it is
 constexpr std::size_t most_causes = 8;
 constexpr int most_fit_rounds = 4;
-constexpr double same_amount = 1e-4;    // deviations
+constexpr double same_amount = 1e-3;    // deviations
 constexpr double least_ruler_mm = 0.1;  // no ruler is better
 constexpr double nothing_mm = 1e-6;
 
@@ -92,20 +94,24 @@ std::optional<Amount> helpful_side(const Search& search, const Suspect& suspect)
   return best;
 }
 
-/// The amount that explains most: the straight line through 0 and the last one tried tells the next.
+/// The amount that explains most: Gauss and Newton's method, its slope that of the line through the last two amounts tried.
 std::optional<Amount> fitted(const Search& search, const Suspect& suspect) {
   const std::optional<Amount> guess = helpful_side(search, suspect);
   if (!guess || std::abs(guess->value) > worth_a_look * most_deviations) return std::nullopt;
   if (!explains(search, left_with(search, guess->effect_mm))) return std::nullopt;
   std::optional<Amount> best;
+  Amount last{0, Eigen::VectorXd::Zero(search.apart.mm.size())};
   double value = guess->value;
   for (int round = 0; round < most_fit_rounds; ++round) {
     const Heights effect = effect_of(search, suspect.off_by(value * suspect.deviation));
     if (!effect) break;
-    if (best && misfit(left_with(search, *effect)) >= misfit(left_with(search, best->effect_mm))) break;
+    const Apart left = left_with(search, *effect);
+    if (best && misfit(left) >= misfit(left_with(search, best->effect_mm))) break;
     best = Amount{value, *effect};
-    value *= best_amount(search.apart, *effect);
-    if (std::abs(value - best->value) < same_amount || value * best->value <= 0) break;
+    const double step = best_amount(left, (*effect - last.effect_mm) / (value - last.value));
+    last = *best;
+    if (std::abs(step) < same_amount || (value + step) * value <= 0) break;
+    value += step;
   }
   return best;
 }
@@ -215,29 +221,53 @@ double log_slip(const Search& search) {
                                                    Eigen::VectorXd::Constant(n, search.model.module_mm));
 }
 
-/// The one hole a module off that explains best, of the linkages whose heights differ. The chance of a slip is shared by
-/// all holes that were tried: of many, one fits by chance.
-void add_best_hole(Search& search) {
-  std::optional<LikelyCause> best;
-  int tried = 0;
+/// The holes that could be off: of the linkages whose heights differ.
+std::vector<HoleOff> holes_that_matter(const Search& search) {
+  std::vector<HoleOff> all;
   for (int l = 0; l < count(search.model.linkages); ++l) {
     const bool matters = std::any_of(search.measured.begin(), search.measured.end(), [&](const MeasuredHeight& height) {
       return differs(height) && at(search.model.corners, height.corner).linkage == l;
     });
     if (!matters) continue;
-    for (const HoleOff& off : holes_off(search.model, l)) {
-      ++tried;
-      const Heights effect = effect_of(search, off.model);
-      if (!effect) continue;
-      const Apart left = left_with(search, *effect);
-      const double likelihood = -0.5 * misfit(left);
-      if (!explains(search, left) || (best && likelihood <= best->likelihood)) continue;
-      best = LikelyCause{"hole", off.what, off.needs, 1, "holes", 1, most_left_mm(left), likelihood};
-    }
+    std::vector<HoleOff> some = holes_off(search.model, l);
+    std::move(some.begin(), some.end(), std::back_inserter(all));
   }
-  if (!best) return;
-  best->likelihood += std::log(slip_share / tried);
-  search.found.push_back(std::move(*best));
+  return all;
+}
+
+Heights effect_of(const Search& search, Model model, const HoleOff& off) {
+  off.put_in(model);
+  return effect_of(search, model);
+}
+
+/// The one hole a module off that explains best. A weighed vehicle is first tried with the mass and centre that it has, which is
+/// quicker than from its readings. The chance of a slip is shared by all that were tried: of many, one fits by luck.
+void add_best_hole(Search& search) {
+  const auto& vehicle = search.solution.vehicle;
+  const Model by_mass = search.model.weighed.empty() ? search.model
+                                                     : with_mass_at(search.model, vehicle->mass_kg, vehicle->cg_mm);
+  const std::vector<HoleOff> all = holes_that_matter(search);
+  const HoleOff* best = nullptr;
+  double least = misfit(search.apart);
+  for (const HoleOff& off : all) {
+    const Heights effect = effect_of(search, by_mass, off);
+    const double left = effect ? misfit(left_with(search, *effect)) : least;
+    if (left >= least) continue;
+    least = left;
+    best = &off;
+  }
+  const Heights effect = best ? effect_of(search, search.model, *best) : std::nullopt;
+  if (!effect) return;
+  const Apart left = left_with(search, *effect);
+  if (!explains(search, left)) return;
+  search.found.push_back({.code = "hole",
+                          .what = best->what,
+                          .needs = best->needs,
+                          .amount = 1,
+                          .unit = "holes",
+                          .size = 1,
+                          .leaves_mm = most_left_mm(left),
+                          .likelihood = std::log(slip_share / count(all)) - 0.5 * misfit(left)});
 }
 
 void drop_less_likely_than(double log_likelihood, std::vector<LikelyCause>& causes) {

@@ -182,6 +182,22 @@ TEST(LikelyCauses, OneCornerThatIsLowMayHaveAnotherSpring) {
   EXPECT_NEAR(length->size, 3, 1e-2);
 }
 
+TEST(LikelyCauses, ATyreOfAnotherRateIsSquashedMore) {
+  // Tyres of 2 N/mm under 4.903 N are squashed by 2.45 mm. To stand 1.1 mm lower they would be squashed by 3.55 mm.
+  Tyre soft = plain_tyre;
+  soft.rate_n_per_mm = 2;
+  const double squashed = half_kilogram_n / 2, percent = 100 * (squashed / (squashed + 1.1) - 1);
+  std::string all;
+  for (const char* corner : {"front left", "front right", "rear left", "rear right"})
+    all += measured(corner, height_mm - squashed - 1.1);
+  const Solution solution = solved(on_tyres(read_rig(posts(all)), soft));
+  const LikelyCause* rate = find(solution, "tyre-rate");
+  ASSERT_TRUE(rate);
+  EXPECT_NEAR(rate->amount, percent, 0.05);
+  EXPECT_NEAR(rate->size, -percent / 15, 0.01);
+  EXPECT_NEAR(find(solution, "tyre")->size, 2.2, 1e-3) << "its diameter is known to 1 mm, its squash being computed";
+}
+
 TEST(LikelyCauses, TwistAndBendingLowerAllCornersAlike) {
   const Solution solution = low();
   const LikelyCause* bending = find(solution, "bending");
