@@ -244,8 +244,8 @@ Heights effect_of(const Search& search, Model model, const HoleOff& off) {
 /// quicker than from its readings. The chance of a slip is shared by all that were tried: of many, one fits by luck.
 void add_best_hole(Search& search) {
   const auto& vehicle = search.solution.vehicle;
-  const Model by_mass = search.model.weighed.empty() ? search.model
-                                                     : with_mass_at(search.model, vehicle->mass_kg, vehicle->cg_mm);
+  const Model by_mass =
+      search.model.weighed.empty() ? search.model : with_mass_at(search.model, vehicle->mass_kg, vehicle->cg_mm);
   const std::vector<HoleOff> all = holes_that_matter(search);
   const HoleOff* best = nullptr;
   double least = misfit(search.apart);
