@@ -45,6 +45,10 @@ void add_leaves(Json& out, const Solved& solved, Scope scope, Figure part, bool 
   }
 }
 
+Json mode_json(const Mode& mode) {
+  return {{"name", mode.name}, {"frequency_hz", mode.frequency_hz}, {"centre_modules", maybe(mode.centre_modules)}};
+}
+
 Json vehicle_json(const Solved& solved) {
   const Solution& solution = solved.solution;
   if (!solution.vehicle) return nullptr;
@@ -56,11 +60,21 @@ Json vehicle_json(const Solved& solved) {
        {"snapped", vehicle.snapped},
        {"other_stances",
         list_json(vehicle.other_stances, [&](const OtherStance& other) { return other_stance_json(other, solution); })},
-       {"modes", list_json(vehicle.modes, [](const Mode& mode) -> Json {
-          return {
-              {"name", mode.name}, {"frequency_hz", mode.frequency_hz}, {"centre_modules", maybe(mode.centre_modules)}};
-        })}});
+       {"modes", list_json(vehicle.modes, mode_json)}});
   return out;
+}
+
+Json full_size_json(const std::optional<FullSize>& full_size) {
+  if (!full_size) return nullptr;
+  Json lengths = list_json(full_size->lengths, [](const FullSizeLength& length) -> Json {
+    return {{"name", length.name},
+            {"model_mm", length.model_mm},
+            {"original_mm", length.original_mm},
+            {"scaled_mm", length.scaled_mm},
+            {"off_percent", length.off_percent}};
+  });
+  return {
+      {"scale", full_size->scale}, {"lengths", std::move(lengths)}, {"modes", list_json(full_size->modes, mode_json)}};
 }
 
 Json path_json(const Solved& solved, const Figure& wheel, const std::optional<WheelPath>& path) {
@@ -106,7 +120,8 @@ Json floor_json(const std::optional<FloorResult>& floor) {
 Json wheel_json(const Solved& solved, const Figure& at_wheel, const WheelResult& wheel) {
   Json out = {{"name", wheel.name}};
   add_leaves(out, solved, Scope::wheel, at_wheel);
-  out.update({{"state", state_name(wheel.state)},
+  out.update({{"weight_to_bump_why", maybe(wheel.weight_to_bump_why)},
+              {"state", state_name(wheel.state)},
               {"bump_end", maybe(wheel.bump_end)},
               {"bump_end_links", wheel.bump_end_links},
               {"droop_end", maybe(wheel.droop_end)},
@@ -285,6 +300,7 @@ Json solved_json(const Solved& solved) {
           {"corners", std::move(corners)},
           {"axles", list_json(solution.axles, axle_json)},
           {"floor", floor_json(solution.floor)},
+          {"full_size", full_size_json(solution.full_size)},
           {"clearance", std::move(clearances)},
           {"slices", slices_json(solved.stacks)},
           {"findings", findings_json(solution.findings)},

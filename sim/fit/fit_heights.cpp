@@ -12,7 +12,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
+constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .trials = false, .readings = false};
 
 // Common practice, no source.
 constexpr double much_mm = 1.0;      // beyond this, something else than the spring is off

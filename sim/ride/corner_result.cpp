@@ -10,7 +10,9 @@
 #include "linkage/dense.hpp"
 #include "model/index.hpp"
 #include "model/units.hpp"
+#include "ride/as_built.hpp"
 #include "ride/hold.hpp"
+#include "ride/joint_loads.hpp"
 #include "ride/pose.hpp"
 #include "ride/wheel_path.hpp"
 #include "ride/wheel_state.hpp"
@@ -99,7 +101,9 @@ void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel
   wheel.bump_total_mm = travel.bump.height_mm - travel.droop_height_mm;
   wheel.bump_travel_mm = without_rounding(travel.bump.height_mm - wheel.centre_C_mm.y());
   wheel.bump_load_n = bump_load(travel, q, wheel.centre_C_mm.y());
-  if (wheel.bump_load_n && told_load(wheel) > 0) wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
+  if (!wheel.bump_load_n || !(told_load(wheel) > 0)) return;
+  wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
+  if (travel.bump.name != "dead point") wheel.set_down_height_mm = set_down_height_mm(travel, *wheel.load_n);
 }
 
 // A linkage that rests alike at two corners has one travel: that far apart, paths and numbers differ by rounding only.
@@ -116,7 +120,8 @@ const Travel& travel_of_wheel(const RestedVehicle& rested, std::size_t m, int wh
       return each.travel;
   const Droop& droop = at(rested.vehicle.droops, linkage_of[m]);
   const Mechanism& mechanism = *rested.vehicle.system.members[m].mechanism;
-  followed.push_back({m, wheel, travel_from_rest(mechanism, droop, q[m], wheel, rested.curve_points)});
+  followed.push_back(
+      {m, wheel, travel_from_rest(mechanism, droop, q[m], wheel, rested.curve_points, rested.model.friction)});
   return followed.back().travel;
 }
 
@@ -126,40 +131,24 @@ struct MemberForces {
 };
 
 /// From the multipliers of the ties: the rod's is its compression, a pin's two the force on each body there.
-/// Where ties are redundant, the forces with the least sum of squares.
 /// @param g  [coordinates] gradient of everything but the ties, at q
 MemberForces member_forces(const Mechanism& mechanism, const Eigen::VectorXd& q, const Eigen::VectorXd& g) {
   const Linkage& linkage = *mechanism.linkage;
   Eigen::VectorXd lambda = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(mechanism.ties.size()));
-  if (mechanism.bodies > 0) {
-    Closure workspace;
-    prepare(mechanism, workspace);
-    linearise(mechanism, q, workspace);
-    if (mechanism.rank == static_cast<int>(mechanism.ties.size()))
-      multipliers(workspace.part, g, lambda);
-    else
-      lambda = least_squares(workspace.J.transpose(), g, 1e-8);
-  }
+  if (mechanism.bodies > 0) lambda = tie_forces(mechanism, linearised(mechanism, q), g);
   MemberForces out;
   for (const Rod& rod : linkage.rods) out.rods.push_back({rod.name, 0});
-  for (const Pin& pin : linkage.pins) {
-    PinResult result{.name = pin.name, .force_n = 0, .forces = {}};
-    for (const HoleRef& hole : pin.holes)
-      result.forces.push_back({linkage.bodies[static_cast<std::size_t>(hole.body)].name, Vec2::Zero()});
-    out.pins.push_back(result);
+  for (std::size_t k = 0; k < mechanism.ties.size(); ++k)
+    if (mechanism.ties[k].of == Tie::Of::rod)
+      at(out.rods, mechanism.ties[k].index).force_n = lambda[static_cast<Eigen::Index>(k)];
+  const std::vector<std::vector<Vec2>> on_pins = pin_forces(mechanism, lambda);
+  for (std::size_t p = 0; p < linkage.pins.size(); ++p) {
+    PinResult& pin = out.pins.emplace_back(PinResult{.name = linkage.pins[p].name, .force_n = 0, .forces = {}});
+    for (std::size_t h = 0; h < on_pins[p].size(); ++h) {
+      pin.forces.push_back({at(linkage.bodies, linkage.pins[p].holes[h].body).name, on_pins[p][h]});
+      pin.force_n = std::max(pin.force_n, on_pins[p][h].norm());
+    }
   }
-  for (std::size_t k = 0; k < mechanism.ties.size(); ++k) {
-    const Tie& tie = mechanism.ties[k];
-    const double force = lambda[static_cast<Eigen::Index>(k)];
-    const auto index = static_cast<std::size_t>(tie.index);
-    if (tie.of == Tie::Of::rod) out.rods[index].force_n = force;
-    if (tie.of != Tie::Of::pin) continue;
-    // The tie pushes its second hole along its direction, and the first one back.
-    out.pins[index].forces[static_cast<std::size_t>(tie.other_hole)].force_C_n += force * tie.gauge.dir;
-    out.pins[index].forces[0].force_C_n -= force * tie.gauge.dir;
-  }
-  for (PinResult& pin : out.pins)
-    for (const PinForce& on_body : pin.forces) pin.force_n = std::max(pin.force_n, on_body.force_C_n.norm());
   return out;
 }
 
@@ -234,6 +223,7 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
   const Eigen::VectorXd& q = rested.rest.state.q[m];
   CornerResult out;
   out.name = at(rested.model.corners, vehicle.corner_of[m]).name;
+  out.ride_height_mm = ride_height_mm(rested, rested.rest, static_cast<std::size_t>(vehicle.corner_of[m]));
   const std::vector<int> active = active_stops(rested.rest, m);
   const std::vector<int> movers = moving_wheels(mechanism);
   const bool independent = at(rested.travels, vehicle.linkage_of[m]).independent && wheels_independent(mechanism, q);
@@ -257,6 +247,7 @@ CornerResult sprung_corner(const RestedVehicle& rested, std::size_t m, std::vect
     wheel.frequency_hz = wheel_frequency(*wheel.wheel_rate_n_per_mm, wheel, member.treads[i].tyre_rate_n_per_mm);
     add_travel(rested, m, i, followed, out, curves);
   }
+  add_as_built(rested, m, told ? rates.motion : Eigen::MatrixXd{}, out);
   add_paths(rested, m, told ? rates.motion : Eigen::MatrixXd{}, out, curves);
   return out;
 }
@@ -267,6 +258,7 @@ CornerResult top_corner(const RestedVehicle& rested, std::size_t c) {
   const Assembly& assembly = at(rested.vehicle.assemblies, corner.linkage);
   CornerResult out;
   out.name = corner.name;
+  out.ride_height_mm = ride_height_mm(rested, rested.rest, c);
   for (int i = 0; i < count(assembly.mechanism.wheels); ++i) {
     WheelResult wheel;
     wheel.name = at(assembly.mechanism.linkage->wheels, i).name;
@@ -287,18 +279,6 @@ void add_mobility(const Assembly& assembly, CornerResult& corner) {
                     assembly.mechanism.freedoms(), fmt::join(assembly.redundant, ", "));
 }
 
-// In bench mode: the loaded radius less the wheel centre's height; none where wheels disagree.
-std::optional<double> bench_ride_height(const Member& member, const CornerResult& corner) {
-  std::optional<double> height;
-  for (std::size_t i = 0; i < corner.wheels.size(); ++i) {
-    const double here =
-        loaded_radius_mm(member.treads[i], *corner.wheels[i].ground_load_n) - corner.wheels[i].centre_C_mm.y();
-    if (height && std::abs(*height - here) > 1e-6) return std::nullopt;
-    if (!height) height = here;
-  }
-  return height;
-}
-
 }  // namespace
 
 CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std::vector<TravelFromRest>& followed,
@@ -307,10 +287,6 @@ CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std:
   const Corner& placed = rested.model.corners[corner];
   CornerResult out =
       m < 0 ? top_corner(rested, corner) : sprung_corner(rested, static_cast<std::size_t>(m), followed, curves, dead);
-  if (!rested.model.bench)
-    out.ride_height_mm = height_of(rested.rest.state, placed.at_mm);
-  else if (m >= 0)
-    out.ride_height_mm = bench_ride_height(at(rested.vehicle.system.members, m), out);
   add_mobility(at(rested.vehicle.assemblies, placed.linkage), out);
   return out;
 }

@@ -40,6 +40,11 @@ double turn_sign(const Member& member) { return member.plane == Plane::front ? m
 
 bool slopes(const System& system) { return system.on_ground && system.slope.sin != 0; }
 
+/// What pushes a wheel up along its travel: its load on the bench, and friction.
+double push_up_n(const System& system, const Tread& tread, double load_share) {
+  return (system.on_ground ? 0 : load_share * tread.push_n) + tread.friction_n;
+}
+
 bool stands(const System& system, const Member& member) { return system.on_ground && member.plane != Plane::top; }
 
 // ------------------------------------------------------------------------------------- terms of the energy
@@ -93,7 +98,7 @@ double soft_energy(const System& system, const State& state, std::size_t m, doub
   for (std::size_t i = 0; i < mechanism.wheels.size(); ++i) {
     const Tread& tread = member.treads[i];
     const Vec2 centre = position(mechanism.wheels[i].at, q, turns);
-    if (!system.on_ground) energy -= load_share * tread.push_n * centre.y();
+    energy -= push_up_n(system, tread, load_share) * centre.y();
     if (!stands(system, member)) continue;
     const Vec3 point = wheel_point(member, tread, centre);
     const double H = height_of(state, point);
@@ -205,8 +210,8 @@ void add_hold(const System& system, const State& state, const Member& member, co
   mine.g[turn] += hold.turn_n_mm * turn_sign(member);
 }
 
-/// The load of a wheel on the bench.
-void add_bench_load(const WheelPoint& wheel, double push_n, const Eigen::VectorXd& q, MemberWork& mine, Work& work) {
+/// What pushes a wheel up its travel besides the ground.
+void add_push(const WheelPoint& wheel, double push_n, const Eigen::VectorXd& q, MemberWork& mine, Work& work) {
   const GaugeReading v = read(wheel.height, q, mine.closure.turns);
   work.energy_n_mm -= push_n * v.value;
   add_term(wheel.height, v, {0, -push_n, 0}, q, mine.closure.turns, mine.g, mine.W);
@@ -223,7 +228,8 @@ void add_wheels(const System& system, const State& state, std::size_t m, Bounds 
   for (std::size_t i = 0; i < mechanism.wheels.size(); ++i) {
     const WheelPoint& wheel = mechanism.wheels[i];
     const Tread& tread = member.treads[i];
-    if (!system.on_ground) add_bench_load(wheel, work.load_share * tread.push_n, q, mine, work);
+    if (const double push_n = push_up_n(system, tread, work.load_share); push_n != 0)
+      add_push(wheel, push_n, q, mine, work);
     if (!stands(system, member)) continue;
     const Centre centre{&wheel, read(wheel.sideways, q, mine.closure.turns), read(wheel.height, q, mine.closure.turns),
                         du, dv};

@@ -35,13 +35,15 @@ CornerResult corner_result(const RestedVehicle& rested, std::size_t corner, std:
                            std::vector<Curve>& curves, std::vector<WheelRef>& dead);
 
 /// The vehicle's three modes at rest, in the order bounce, pitch, roll; none where the body has fewer than three
-/// freedoms or a direction has no inertia.
+/// freedoms or a direction has no inertia about the centre of gravity.
 ///
 ///     K x = w^2 M x,   K: second derivative of the energy in (h, p, r), linkages following, contacts kept
-///     M: mass for the rise of the centre of gravity, inertia about it for p and r
+///     M: mass for rise and sway of the centre of gravity, inertia about it for pitch, roll and yaw
 ///
-/// Each is named so that the sum of the named shares of kinetic energy is greatest. Source: docs/theory.md, "Modes".
-std::vector<Mode> find_modes(const SprungMass& sprung, const Rest& rest, double module_mm);
+/// Tyres grip sideways: sway and yaw follow from (h, p, r), being those with the least sum of squared sideways speeds of
+/// the contacts of the wheels that carry. Each mode is named so that the sum of the named shares of kinetic energy is
+/// greatest. Source: docs/theory.md, "Modes".
+std::vector<Mode> find_modes(const RestedVehicle& rested);
 
 /// Stable stances beside the one at rest, found by letting go from all wheels at bump and from either end of pitch.
 std::vector<OtherStance> other_stances(const RestedVehicle& rested);

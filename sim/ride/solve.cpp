@@ -6,10 +6,14 @@
 
 #include "model/index.hpp"
 #include "model/units.hpp"
+#include "ride/as_built.hpp"
 #include "ride/findings.hpp"
+#include "ride/full_size.hpp"
 #include "ride/grounding.hpp"
+#include "ride/in_a_bend.hpp"
 #include "ride/lower.hpp"
 #include "ride/measured.hpp"
+#include "ride/more_weight.hpp"
 #include "ride/rested.hpp"
 #include "ride/slope.hpp"
 #include "ride/travels.hpp"
@@ -35,7 +39,7 @@ VehicleResult vehicle_result(const RestedVehicle& rested) {
   out.roll_deg = without_rounding(rested.rest.state.roll_rad * deg_per_rad);
   out.indeterminate = rested.rest.indeterminate;
   out.snapped = rested.rest.snapped;
-  out.modes = find_modes(vehicle.sprung, rested.rest, rested.model.module_mm);
+  out.modes = find_modes(rested);
   return out;
 }
 
@@ -95,6 +99,14 @@ void judge_readings(const Model& model, Solution& solution) {
   add(judge_measured(solution, solution.measured, solution.causes), solution);
 }
 
+/// What it does under a hand, more weight, and in a bend.
+void try_out(const RestedVehicle& rested, Solution& solution) {
+  add_pressed_and_lifted(rested, solution.corners);
+  if (rested.model.bench) return;
+  add_more_weight(rested, solution.corners);
+  add_bend(rested, *solution.vehicle);
+}
+
 }  // namespace
 
 SolveResult solve(const Model& model, const SolveOptions& options) {
@@ -149,6 +161,7 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
   }
   if (!out.problems.empty()) return out;
   if (!model.bench) solution.axles = find_axles(rested, solution.corners);
+  if (options.trials && rested.vehicle.system.slope.sin == 0) try_out(rested, solution);
   solution.findings = judge(model, solution);
   add(hanging, solution);
   if (model.bench && rested.rest.snapped)
@@ -158,7 +171,12 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
          .where = "",
          .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
          .remedy = "another seat or lever, so that the load curve rises all the way"});
-  add(judge_groundings(model, solution, find_groundings(model, solution)), solution);
+  solution.full_size = full_size(model, solution);
+  const std::vector<Grounding> groundings = find_groundings(model, solution);
+  add(judge_groundings(model, solution, groundings), solution);
+  for (const Grounding& grounding : groundings)
+    for (const WheelRef ref : grounding.wheels)
+      at(at(solution.corners, ref.corner).wheels, ref.wheel).set_down_height_mm.reset();
   // Scale and ruler read what stands on level ground.
   if (options.readings && !options.floor) judge_readings(model, solution);
   out.solution = std::move(solution);

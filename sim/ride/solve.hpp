@@ -13,12 +13,14 @@ namespace ridepitch {
 struct SolveOptions {
   int curve_points = 201;           ///< for each wheel; >= 2
   bool other_stances = true;        ///< look for stances beside the one reached by lowering
+  bool trials = true;               ///< press and lift it, load it until it bottoms, lean it in a bend
   bool readings = true;             ///< judge what scale and ruler read: how sure it is, what explains a difference
   std::optional<Floor> floor = {};  ///< the ground it stands on; none: level, and nothing is said of it
 };
 
 /// For who asks nothing but how it stands.
-inline constexpr SolveOptions only_the_stance{.curve_points = 2, .other_stances = false, .readings = false};
+inline constexpr SolveOptions only_the_stance{
+    .curve_points = 2, .other_stances = false, .trials = false, .readings = false};
 
 struct SolveResult {
   std::optional<Solution> solution;

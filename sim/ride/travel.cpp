@@ -6,6 +6,7 @@
 
 #include "linkage/roots.hpp"
 #include "model/index.hpp"
+#include "ride/joint_loads.hpp"
 #include "ride/pose.hpp"
 #include "ride/wheel_path.hpp"
 
@@ -16,7 +17,12 @@ constexpr double above_rest_mm = 1e-9;  // a point of the curve that lies higher
 
 constexpr double untold = std::numeric_limits<double>::quiet_NaN();  // at a dead point
 
-CurvePoint curve_point(const WheelFollower& follower, int wheel, double droop_height_mm) {
+/// Of the place last read off, by the springs alone.
+Eigen::VectorXd tie_forces(const WheelFollower& follower) {
+  return tie_forces(follower.held->mechanism, follower.workspace.closure, follower.workspace.g);
+}
+
+CurvePoint curve_point(const WheelFollower& follower, int wheel, double droop_height_mm, const Friction& friction) {
   CurvePoint point;
   const Mechanism& mechanism = follower.held->mechanism;
   const Eigen::VectorXd &q = follower.path.here.q, &motion = follower.path.here.heading;
@@ -25,6 +31,7 @@ CurvePoint curve_point(const WheelFollower& follower, int wheel, double droop_he
   const bool told = rates_told(mechanism, follower.rates);
   point.load_n = load_n(follower);
   point.wheel_rate_n_per_mm = told ? rate_n_per_mm(follower) : untold;
+  point.friction_n = told ? friction_n(friction, joint_loads(mechanism, q, tie_forces(follower), motion)) : untold;
   point.centre_C_mm = position(at(mechanism.wheels, wheel).at, q, turns);
   point.motion = wheel_motion(mechanism, wheel, q, motion);
   for (const SpringElement& spring : mechanism.springs) {
@@ -87,13 +94,13 @@ void find_least_margin(Travel& travel, const std::vector<MarginSample>& samples,
            travel.margins.*which);
 }
 
-void sweep_curve(Travel& travel, int wheel, int points, bool want_margins) {
+void sweep_curve(Travel& travel, int wheel, int points, bool want_margins, const Friction& friction) {
   const Mechanism& mechanism = travel.held.mechanism;
   std::vector<MarginSample> samples;
   std::vector<EndMargin> before, now;
   sample_travel(travel.held, travel.held_wheel, travel.low, travel.bump, points, [&](const WheelFollower& follower) {
     const PathPlace& here = follower.path.here;
-    travel.curve.points.push_back(curve_point(follower, wheel, travel.droop_height_mm));
+    travel.curve.points.push_back(curve_point(follower, wheel, travel.droop_height_mm, friction));
     travel.curve.poses.push_back(moving_poses(here.q));
     if (!want_margins) return;
     samples.push_back({here.q, here.s, {}});
@@ -162,20 +169,20 @@ double top_of_load(const Travel& travel, const Eigen::VectorXd& q_low, const Bra
 
 }  // namespace
 
-Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points) {
+Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points, const Friction& friction) {
   Travel travel;
   travel.held = hold_wheels(mechanism, droop.q);
   const int wheel = travel.held.wheels[0];
   travel.droop_height_mm = at(droop.height_mm, wheel);
   travel.low = droop.q;
   travel.bump = sweep_to_end(travel.held, 0, droop.q, +1);
-  sweep_curve(travel, wheel, points, true);
+  sweep_curve(travel, wheel, points, true, friction);
   tell_no_unbounded_load(travel);
   return travel;
 }
 
 Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel,
-                        int points) {
+                        int points, const Friction& friction) {
   Travel travel;
   travel.held = hold_wheels(mechanism, rest);
   const std::vector<int>& wheels = travel.held.wheels;
@@ -186,7 +193,7 @@ Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Ei
   const bool alone = wheels.size() == 1;
   travel.low = alone && std::abs(low.height_mm - travel.droop_height_mm) < 1e-3 ? droop.q : low.q;
   travel.bump = sweep_to_end(travel.held, travel.held_wheel, rest, +1);
-  sweep_curve(travel, wheel, points, alone);
+  sweep_curve(travel, wheel, points, alone, friction);
   tell_no_unbounded_load(travel);
   return travel;
 }
@@ -229,6 +236,39 @@ std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& res
     rates.at_low = rates.at_high;
   }
   return greatest;
+}
+
+namespace {
+
+double springs_energy(const Mechanism& mechanism, const Eigen::VectorXd& q) {
+  const std::vector<Turn> turns = turns_at(q);
+  double energy = 0;
+  for (const SpringElement& spring : mechanism.springs)
+    energy += spring_term(spring, read(spring.gauge, q, turns).value).energy;
+  return energy;
+}
+
+/// Mean of the friction over evenly spaced points; by Simpson's rule where they are odd in number.
+double mean_friction_n(const std::vector<CurvePoint>& points) {
+  const std::size_t last = points.size() - 1;
+  const bool simpson = last > 0 && last % 2 == 0;
+  double sum = 0, weights = 0;
+  for (std::size_t i = 0; i <= last; ++i) {
+    const bool end = i == 0 || i == last;
+    const double weight = simpson ? (end ? 1 : i % 2 == 1 ? 4 : 2) : (end ? 1 : 2);
+    sum += weight * points[i].friction_n;
+    weights += weight;
+  }
+  return sum / weights;
+}
+
+}  // namespace
+
+double set_down_height_mm(const Travel& travel, double load_n) {
+  const Mechanism& mechanism = travel.held.mechanism;
+  const double T = travel.bump.height_mm - travel.droop_height_mm;
+  const double U = springs_energy(mechanism, travel.bump.q) - springs_energy(mechanism, travel.low);
+  return (U + mean_friction_n(travel.curve.points) * T) / load_n - T;
 }
 
 }  // namespace ridepitch

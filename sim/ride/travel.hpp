@@ -23,13 +23,13 @@ struct Travel {
 };
 
 /// The travel of a wheel whose linkage has no other: it hangs on the linkage alone, so corners share it.
-Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points);
+Travel travel_alone(const Mechanism& mechanism, const Droop& droop, int points, const Friction& friction);
 
 /// The travel of one wheel of several, the others held where they rest.
 /// With a single wheel: its travel as seen from rest, where rest does not lie on the path from droop.
 /// @param rest  the linkage's configuration at rest
 Travel travel_from_rest(const Mechanism& mechanism, const Droop& droop, const Eigen::VectorXd& rest, int wheel,
-                        int points);
+                        int points, const Friction& friction);
 
 /// Whether a configuration lies on the path from droop that a travel followed: past a dead point it does not, though
 /// its wheel may stand at a height of that path.
@@ -37,5 +37,14 @@ bool on_path(const Travel& travel, const Eigen::VectorXd& q, double height_mm);
 
 /// Greatest load from a height to full bump [N]; none where it grows without bound. Interior maxima are found exactly.
 std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& rest, double rest_height_mm);
+
+/// The height from which a set-down just uses up the travel: what falls is held by the springs and friction.
+///
+///     W (H + T) = U + f T        U: energy of the springs from full droop to full bump;  T: that travel
+///
+/// f is the mean over T of the friction at the wheel.
+/// @param load_n  W, what the wheel carries; > 0
+/// Source: work and energy.
+double set_down_height_mm(const Travel& travel, double load_n);
 
 }  // namespace ridepitch

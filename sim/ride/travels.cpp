@@ -21,7 +21,7 @@ std::vector<LinkageTravel> find_travels(const Model& model, const Vehicle& vehic
     const Mechanism& mechanism = vehicle.assemblies[i].mechanism;
     travels[i].independent = wheels_independent(mechanism, vehicle.droops[i].q);
     if (travels[i].independent && moving_wheels(mechanism).size() == 1)
-      travels[i].alone = travel_alone(mechanism, vehicle.droops[i], points);
+      travels[i].alone = travel_alone(mechanism, vehicle.droops[i], points, model.friction);
   }
   return travels;
 }

@@ -125,7 +125,7 @@ std::vector<Task> tasks_of(const std::vector<Joint>& joints) {
 /// @param side  0: a hair less, 1: a hair more
 void run_task(Task& task, std::size_t side, const Model& model, const std::vector<Spread>& spreads) {
   const Model off = with_joint_off(model, *task.joint, *task.shift, side == 0 ? -hair_mm : hair_mm);
-  const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .readings = false});
+  const SolveResult there = solve(off, {.curve_points = 2, .other_stances = false, .trials = false, .readings = false});
   if (!there.solution) return;
   for (const Spread& each : spreads) task.values[side].push_back(value_of(off, *there.solution, each.figure));
 }

@@ -20,8 +20,8 @@ std::vector<Word> measuring_words() {
        "law: use a force table.",
        {"residuals", "scatter"}, {"standard error", "force table"}},
       {"friction", "N", "rubbing in a spring, in its pins and in the tyres, which resists any motion",
-       "It is not in the figures of `solve`. In the real model it lets the suspension stop anywhere in a band around "
-       "where it would stand without it.",
+       "Computed heights, loads and rates are without it. In the real model it lets the suspension stop anywhere in a band "
+       "around where it would stand without it: `solve` tells that band.",
        {"friction n", "rubbing"}, {"friction band", "rest"}},
       {"friction band", "mm", "the heights between which friction can hold the model where it is",
        "Press it down and let go slowly: the lower end. Lift it and let go slowly: the upper end. The figures of "
@@ -108,7 +108,8 @@ std::vector<Word> change_words() {
        "The table of nudges, sorted by effect, shows where a change is worth trying.",
        {"sensitivity", "step"}, {"play"}},
       {"play", "mm", "how loose pins sit in their holes",
-       "A tenth of a millimetre is usual (common practice). Long chains of links add it up.",
+       "How far a pin's middle shifts to the loaded side of its hole: a twentieth of a millimetre is usual (common practice, no "
+       "source). Under load all of it goes one way, so that the model stands lower; long chains of links add it up.",
        {"pin play", "slop"}, {"nudge", "uncertainty"}},
       // clang-format on
   };

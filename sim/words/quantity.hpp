@@ -93,14 +93,18 @@ std::string signed_number(const Quantity& quantity, std::optional<double> differ
 namespace name {
 inline constexpr std::string_view mass = "mass_kg", total_mass = "total_mass_kg", pitch = "pitch_deg",
                                   roll = "roll_deg", bounce_frequency = "bounce_frequency_hz",
-                                  pitch_frequency = "pitch_frequency_hz", roll_frequency = "roll_frequency_hz";
-inline constexpr std::string_view ride_height = "ride_height_mm", toggle_margin = "toggle_margin_deg",
+                                  pitch_frequency = "pitch_frequency_hz", roll_frequency = "roll_frequency_hz",
+                                  roll_share = "roll_stiffness_share_front", lean = "lean_deg_per_0_1_g",
+                                  load_transfer = "load_transfer_n";
+inline constexpr std::string_view ride_height = "ride_height_mm", as_built = "as_built_height_mm", toggle_margin = "toggle_margin_deg",
                                   coil_margin = "coil_margin_deg";
 inline constexpr std::string_view load = "load_n", ground_load = "ground_load_n", travel = "travel_mm", sag = "sag_mm",
                                   bump_travel = "bump_travel_mm", droop_travel = "droop_travel_mm",
                                   bump_total = "bump_total_mm", bump_load = "bump_load_n", reserve = "reserve",
                                   motion_ratio = "motion_ratio", wheel_rate = "wheel_rate_n_per_mm",
-                                  frequency = "frequency_hz";
+                                  frequency = "frequency_hz", weight_to_bump = "weight_to_bump_g",
+                                  sink_100g = "sink_100g_mm", friction = "friction_n", break_out = "break_out_g",
+                                  set_down_height = "set_down_height_mm";
 inline constexpr std::string_view spring_length = "spring_length_mm", spring_force = "spring_force_n",
                                   total_force = "spring_total_force_n";
 inline constexpr std::string_view clearance = "clearance_mm";

@@ -35,9 +35,29 @@ std::vector<Word> stance_words() {
        "Press the model down over that wheel, the linkage's other wheels held where they are, until something stops "
        "it: a coil gone solid, a strap, a bump stop. The same as bump.",
        {"pressed"}, {"bump", "by a weight of"}},
+      {"as built", "mm", "the ride height with the play of all joints taken up by the load",
+       "Under load each pin lies on the loaded side of its hole, so that a built model stands a little lower than the "
+       "computed one. Twist and bending of the beams are not in it: usually another 1 to 2 mm (common practice).",
+       {"as built height", "as built height mm"}, {"play", "ride height", "sticks between"}},
+      {"sticks between", "mm", "the heights at which friction can hold the model, with play",
+       "Press it down and let it come up slowly: the lower one. Lift it and set it down slowly: the upper one. In between it "
+       "stays wherever it is left.",
+       {"height once pressed", "height once lifted", "pressed height", "lifted height", "sticks"},
+       {"friction", "break-out", "as built"}},
+      {"break-out", "g", "the weight over the wheel that just overcomes friction",
+       "Less than this and the suspension does not move at all.",
+       {"break out", "break out g"}, {"friction", "sink under 100 g", "sticks between"}},
+      {"sink under 100 g", "mm", "how far the body comes down over the wheel when 100 g are put there",
+       "At the point plumb over the wheel, the whole vehicle tilting. Without friction: if break-out is more than 100 g, a "
+       "built model does not move.",
+       {"sink", "sink 100g mm"}, {"break-out", "wheel rate", "by a weight of"}},
+      {"set-down height", "mm", "dropped from this height on all its wheels, the wheel just uses up its travel",
+       "The springs from full droop to full bump, and friction on the way, take up what falls. Source: work and energy. "
+       "Nothing is told where the travel ends at a dead point or the body lies on the ground first.",
+       {"set down height", "drop height"}, {"bump", "reserve", "friction"}},
       {"by a weight of", "g", "what has to be put over the wheel to press it to its stop",
-       "The most that the springs carry up to the stop, less what they carry now. Put that weight over the "
-       "wheel and it sinks to its stop.",
+       "Weight over one wheel tilts the whole vehicle, and the other wheels take their share of it: this is what it takes "
+       "for the vehicle as it stands, at the height of its centre of gravity.",
        {"weight"}, {"can be pressed", "bump load", "reserve"}},
       // clang-format on
   };
@@ -176,6 +196,20 @@ std::vector<Word> vehicle_words() {
        "between the axles is what a passenger calls nodding. Masses need a size for it, since a long body turns more "
        "slowly than a short one.",
        {"mode", "bounce", "bounce frequency", "pitch frequency", "roll frequency"}, {"frequency", "inertia-guess"}},
+      {"front roll stiffness", "", "the share of the wheels ahead of the centre of gravity in what resists rolling",
+       "0.5 is even. The end with the larger share takes more of the load that goes over to the outer wheels, and slides "
+       "first (Milliken and Milliken, Race Car Vehicle Dynamics, ch. 18, from memory).",
+       {"roll stiffness share front", "roll stiffness"}, {"lean in a bend", "load transfer", "anti-roll bar"}},
+      {"lean in a bend", "deg", "how far the body leans outward in a bend of 0.1 g",
+       "0.1 g is a circle of 2 m radius at 1.4 m/s, or a floor that slopes by 5.7 degrees.",
+       {"lean deg per 0 1 g"}, {"front roll stiffness", "load transfer", "slope"}},
+      {"load transfer", "N", "how much load goes from the inner to the outer wheels in a bend of 0.1 g",
+       "About a tenth of the weight times the height of its centre over the track; springs only settle which axle takes it.",
+       {"load transfer n"}, {"lean in a bend", "front roll stiffness"}},
+      {"full size", "", "what a length or frequency of the model stands for on the original",
+       "Lengths by the scale of the tyres; frequencies divided by its root, since gravity is the same for both "
+       "(W. Froude's law of comparison).",
+       {"scale", "full-size", "full size length"}, {"modes", "wheelbase", "track"}},
       {"clearance", "mm", "how high a named point stands above the ground",
        "The file names points that must not touch, the belly, say; their height at rest is printed.",
        {"height", "ground clearance", "belly"}, {"ride height", "grounded"}},
