@@ -129,8 +129,8 @@ ToBump weight_to_bump(const Loaded& loaded, const WheelResult& wheel) {
   const Model& model = loaded.rested.model;
   Burdened here{0, loaded.rested.rest};
   if (const Clearance* point = grounded(model, here.rest)) return {.why = "grounds: " + point->name};
-  const double room_n = wheel.bump_load_n.value_or(0) - wheel.load_n.value_or(0);
-  double step = std::max(least_step_kg, room_n / gravity_m_per_s2 / steps_to_bump);
+  const double bearable_n = wheel.bump_load_n.value_or(0) - wheel.load_n.value_or(0);
+  double step = std::max(least_step_kg, bearable_n / gravity_m_per_s2 / steps_to_bump);
   for (int k = 0; k < most_steps; ++k) {
     const auto next = burden(loaded, here.kg + step, here);
     if (!next || next->rest.snapped) {

@@ -58,7 +58,7 @@ std::vector<Word> stance_words() {
       {"by a weight of", "g", "what has to be put over the wheel to press it to its stop",
        "Weight over one wheel tilts the whole vehicle, and the other wheels take their share of it: this is what it takes "
        "for the vehicle as it stands, at the height of its centre of gravity.",
-       {"weight"}, {"can be pressed", "bump load", "reserve"}},
+       {"weight", "weight to bump", "weight to bump g", "weight to bump why"}, {"can be pressed", "bump load", "reserve"}},
       // clang-format on
   };
 }
