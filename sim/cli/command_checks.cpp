@@ -60,21 +60,32 @@ std::optional<Problem> check_steer(Options& options) {
   return check_file_of_one(options, options.steer.curve, "--curve", "table");
 }
 
-std::optional<Problem> check_tune(Options& options) {
+namespace {
+
+std::optional<Problem> check_search(Options& options) {
   const std::string& limit = options.tune.limit;
   int& pick = options.tune.pick;
   if (pick > 0 && options.tune.write.empty())
     return usage("--pick says which result is written, but nothing says where", "add --write FILE.toml");
   pick = std::max(pick, 1);
   if (!read_prefer(options.tune.prefer))
-    return usage(fmt::format("--prefer '{}' is none of changes, closeness and cost", shown(options.tune.prefer)),
-                 "--prefer cost");
+    return usage(
+        fmt::format("--prefer '{}' is none of changes, closeness, cost and chance", shown(options.tune.prefer)),
+        "--prefer cost");
   if (limit.empty() || seconds_of(limit)) return std::nullopt;
   return usage(fmt::format("--limit '{}' is no time", shown(limit)),
                "seconds, minutes or hours: --limit 30, --limit 5m, --limit 1h");
 }
 
-std::optional<Problem> check_rework(Options& options) { return check_tune(options); }
+}  // namespace
+
+std::optional<Problem> check_tune(Options& options) {
+  if (options.tune.prefer == prefer_chance)
+    return usage("--prefer chance needs to know what is kept: it is for ridepitch rework", "--prefer closeness");
+  return check_search(options);
+}
+
+std::optional<Problem> check_rework(Options& options) { return check_search(options); }
 
 std::optional<Problem> check_swap(Options& options) {
   const char* const how = "ridepitch swap BEFORE.toml AFTER.toml, or ridepitch swap MODEL.toml --spring ...";

@@ -18,6 +18,14 @@ Option overwrite(Options& to) {
   return {"--overwrite", "", "Replace the file that is written if there is one of that name.", &to.overwrite};
 }
 
+Option spread(Options& to) {
+  return {
+      "--spread", "",
+      "Also tell the chance that a built one keeps what is kept, with the usual scatter of parts where the model has "
+      "no [spread].",
+      &to.spread};
+}
+
 std::vector<Option> options_of_new(Options& to) {
   return {
       {"--kind", "KIND", "Suspension of the wheels: arm, arm-rocker, beam, wishbones or live-axle (default: asked).",
@@ -35,6 +43,11 @@ std::vector<Option> options_of_solve(Options& to) {
   return {
       {"--curves", "FILE.csv", "Also write the travel curves of all wheels to a CSV file; one model only.", &to.curves},
       terse(to),
+      {"--all", "", "Also tell the forces of all pins, the points that modes turn about, and both sides by themselves.",
+       &to.all},
+      {"--spread", "",
+       "Also tell what built ones come to, with the usual scatter of parts where the model has no [spread].",
+       &to.spread},
       {"--floor", "",
        "Also find how far the ground may rise and fall under each wheel before one lifts off, and how far the "
        "floor may be tilted before the vehicle tips over.",
@@ -70,7 +83,9 @@ std::vector<Option> with_search(Options& to, const char* limit, std::vector<Opti
        {"--limit", "TIME", limit, &to.tune.limit},
        {"--depth", "N", "Look at no layouts with more changes than that.", &to.tune.depth, 1},
        {"--prefer", "WHAT",
-        "What comes first of what holds and brings no new finding: changes (the fewest; default), closeness or cost.",
+        "What comes first of what holds and brings no new finding: changes (the fewest; default), closeness, cost or, "
+        "of rework, "
+        "chance: the greatest that a built one keeps what is kept, among the 20 with the fewest changes.",
         &to.tune.prefer},
        terse(to),
        overwrite(to)});
@@ -85,7 +100,8 @@ std::vector<Option> options_of_rework(Options& to) {
                        "price list calls gone).",
                        &to.rework.gone},
                       {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock.", &to.rework.prices},
-                      {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep}});
+                      {"--keep", "NAME=NUMBER,...", "Tolerances, as for swap.", &to.rework.keep},
+                      spread(to)});
 }
 
 std::vector<Option> options_of_swap(Options& to) {
@@ -107,6 +123,7 @@ std::vector<Option> options_of_swap(Options& to) {
        "ride=1,pitch=0.5,roll=0.5,rate=5,frequency=5,bump=80,reserve=80,toe=0.5,lock=1,ideal=1,bump-steer=0.5,"
        "turned=2.",
        &to.swap.keep},
+      spread(to),
       {"--write", "FILE",
        "Write the changed model to this file, which may be the model itself: only the changed values differ, "
        "comments and spacing stay.",

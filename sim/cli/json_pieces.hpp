@@ -12,6 +12,8 @@
 
 namespace ridepitch {
 
+struct Chance;  // swap/chance.hpp
+
 using Json = nlohmann::ordered_json;
 
 /// A number, or null where there is none or it is not finite.
@@ -36,6 +38,9 @@ Json list_json(const List& list, One one) {
 
 /// [ length, force ], of a law a list of them, or null.
 Json law_json(const std::optional<ForceTable>& law);
+
+/// { share, within, vehicles }
+Json chance_json(const Chance& chance);
 
 /// What `solve` prints of a model.
 Json solved_json(const Solved& solved);

@@ -45,6 +45,8 @@ void add_leaves(Json& out, const Solved& solved, Scope scope, Figure part, bool 
   }
 }
 
+Json range_json(const std::optional<Likely>& range) { return range ? Json(*range) : Json(nullptr); }
+
 Json mode_json(const Mode& mode) {
   return {{"name", mode.name}, {"frequency_hz", mode.frequency_hz}, {"centre_modules", maybe(mode.centre_modules)}};
 }
@@ -61,6 +63,7 @@ Json vehicle_json(const Solved& solved) {
        {"other_stances",
         list_json(vehicle.other_stances, [&](const OtherStance& other) { return other_stance_json(other, solution); })},
        {"modes", list_json(vehicle.modes, mode_json)}});
+  if (solution.drawn) out["expected"] = {{std::string(name::pitch), range_json(vehicle.expected_pitch_deg)}};
   return out;
 }
 
@@ -126,6 +129,9 @@ Json wheel_json(const Solved& solved, const Figure& at_wheel, const WheelResult&
               {"bump_end_links", wheel.bump_end_links},
               {"droop_end", maybe(wheel.droop_end)},
               {"path", path_json(solved, at_wheel, wheel.path)}});
+  if (solved.solution.drawn)
+    out["expected"] = {{std::string(name::wheel_rate), range_json(wheel.expected_rate_n_per_mm)},
+                       {std::string(name::bump_travel), range_json(wheel.expected_bump_mm)}};
   return out;
 }
 
@@ -176,6 +182,10 @@ Json corner_json(const Solved& solved, int index) {
                                    return {{"name", rod.name}, {"force_n", rod.force_n}};
                                  })},
               {"pins", list_json(corner.pins, pin_json)}});
+  if (solved.solution.drawn) {
+    out["expected"] = {{std::string(name::as_built), range_json(corner.expected_height_mm)}};
+    out["ruler_band_mm"] = corner.ruler_band_mm ? Json(*corner.ruler_band_mm) : Json(nullptr);
+  }
   if (corner.wheels.size() > 1) out["wheel_rate_matrix_n_per_mm"] = matrix_json(corner);
   return out;
 }
@@ -300,6 +310,9 @@ Json solved_json(const Solved& solved) {
           {"corners", std::move(corners)},
           {"axles", list_json(solution.axles, axle_json)},
           {"floor", floor_json(solution.floor)},
+          {"drawn", solution.drawn ? Json({{"vehicles", solution.drawn->vehicles},
+                                           {"why_general", maybe(solution.drawn->why_general)}})
+                                   : Json(nullptr)},
           {"full_size", full_size_json(solution.full_size)},
           {"clearance", std::move(clearances)},
           {"slices", slices_json(solved.stacks)},

@@ -83,6 +83,8 @@ struct Options {
   bool json = false;                ///< one JSON document on standard output, also on error
   bool overwrite = false;           ///< a file that is written may replace one of that name
   std::string curves;               ///< file that `solve` writes its travel curves to; empty: none
+  bool all = false;                 ///< also what few ask for
+  bool spread = false;              ///< what built ones come to, even where the model has no [spread]
   bool terse = false;               ///< leave out the lines that explain headings
   SwapOptions swap;
   TuneOptions tune;  ///< `rework` has its limit, threads, top, write and pick too

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "model/mirrored_name.hpp"
 #include "model/text_file.hpp"
 #include "words/listed.hpp"
 #include "words/words.hpp"
@@ -12,7 +13,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr int least_text_width = 8;  // a cut name still says something
+constexpr int least_text_width = 8;  // a broken name can still be read
 constexpr int gap = 2;               // between columns
 
 std::string spaces(int count) { return std::string(static_cast<std::size_t>(std::max(count, 0)), ' '); }
@@ -62,6 +63,35 @@ std::vector<int> column_widths(const Table& table) {
     --total;
   }
   return widths;
+}
+
+/// Where a line of a cell may end: after a blank, '/', ',' or '-'. @returns bytes; where nothing fits, as much as does
+std::size_t end_of_line(std::string_view text, int width) {
+  if (width_of(text) <= width) return text.size();
+  std::size_t end = 0;
+  for (std::size_t i = 0; i + 1 < text.size(); ++i) {
+    if (text[i] == '\n') return i + 1;
+    if (width_of(text.substr(0, i + 1)) > width + (text[i] == ' ' ? 1 : 0)) break;
+    if (std::string_view(" /,-").find(text[i]) != std::string_view::npos) end = i + 1;
+  }
+  if (end > 0) return end;
+  return byte_of_column(text, width + 1);
+}
+
+/// A cell in lines of a width at most, later ones indented as its first.
+std::vector<std::string> cell_lines(std::string_view text, int width) {
+  const std::size_t blanks = std::min(text.find_first_not_of(' '), text.size());
+  std::vector<std::string> lines;
+  std::string lead;
+  while (lines.empty() || !text.empty()) {
+    const std::size_t end = end_of_line(text, width - width_of(lead));
+    std::string line = lead + std::string(text.substr(0, end));
+    drop_trailing_spaces(line);
+    lines.push_back(std::move(line));
+    text.remove_prefix(end);
+    lead = spaces(std::min(static_cast<int>(blanks) + gap, width / 2));
+  }
+  return lines;
 }
 
 }  // namespace
@@ -162,19 +192,52 @@ Column word_column(std::string heading, std::string unit, std::string_view word,
 
 Column text_column(std::string heading) { return {std::move(heading), "", "", Align::left}; }
 
+void merge_sides(Table& table) {
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const std::string other = mirrored_name(table.rows[i].at(0));
+    if (other.empty()) continue;
+    const auto found =
+        std::find_if(table.rows.begin() + static_cast<std::ptrdiff_t>(i) + 1, table.rows.end(), [&](const Row& row) {
+          return row[0] == other &&
+                 std::equal(row.begin() + 1, row.end(), table.rows[i].begin() + 1, table.rows[i].end());
+        });
+    if (found == table.rows.end()) continue;
+    std::string& name = table.rows[i][0];
+    // The two differ in one word, or there is no short way to say both.
+    std::size_t first = 0;
+    while (first < name.size() && first < other.size() && name[first] == other[first]) ++first;
+    const std::size_t end = std::min(name.find_first_of(" /", first), name.size());
+    const std::size_t other_end = std::min(other.find_first_of(" /", first), other.size());
+    const bool one_word = name.substr(end) == other.substr(other_end);
+    name = one_word ? name.substr(0, end) + " and " + other.substr(first, other_end - first) + name.substr(end)
+                    : name + ", " + other;
+    table.rows.erase(found);
+  }
+}
+
 std::string table_text(Table table, const TextStyle& style) {
   if (table.rows.empty()) return "";
   const Ink& ink = style.ink;
   drop_empty_columns(table);
   const std::vector<int> widths = column_widths(table);
   const auto line = [&](auto cell) {
-    std::string text;
+    std::vector<std::vector<std::string>> cells;
+    std::size_t height = 1;
     for (std::size_t c = 0; c < widths.size(); ++c) {
-      const bool to_the_left = c == 0 || table.columns[c].align == Align::left;
-      if (c > 0) text += spaces(gap);
-      text += padded(clipped(cell(c), widths[c]), widths[c], to_the_left);
+      cells.push_back(cell_lines(cell(c), widths[c]));
+      height = std::max(height, cells.back().size());
     }
-    drop_trailing_spaces(text);
+    std::string text;
+    for (std::size_t k = 0; k < height; ++k) {
+      std::string one;
+      for (std::size_t c = 0; c < widths.size(); ++c) {
+        const bool to_the_left = c == 0 || table.columns[c].align == Align::left;
+        if (c > 0) one += spaces(gap);
+        one += padded(k < cells[c].size() ? cells[c][k] : "", widths[c], to_the_left);
+      }
+      drop_trailing_spaces(one);
+      text += (k > 0 ? "\n" : "") + one;
+    }
     return text;
   };
 
@@ -185,7 +248,7 @@ std::string table_text(Table table, const TextStyle& style) {
     if (is_full_row(table, row)) {
       out += line([&](std::size_t c) { return c == 0 ? spaces(gap) + row[c] : row[c]; }) + "\n";
     } else {
-      out += spaces(gap) + clipped(row.at(0), page_width - gap) + "\n";
+      out += spaces(gap) + wrapped(row.at(0), gap) + "\n";
     }
   }
   if (style.terse) return out;
@@ -194,6 +257,11 @@ std::string table_text(Table table, const TextStyle& style) {
     if (!column.meaning.empty()) terms.push_back({column.heading, column.meaning});
   }
   return out + terms_text(terms, ink);
+}
+
+std::string sides_text(Table table, const TextStyle& style) {
+  if (!style.all) merge_sides(table);
+  return table_text(std::move(table), style);
 }
 
 std::string terms_text(const std::vector<Term>& terms, const Ink& ink) {

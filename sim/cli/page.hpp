@@ -53,7 +53,7 @@ std::string_view level_name(Level level);
 
 enum class Align {
   right,  ///< numbers
-  left,   ///< text, cut if the page is too narrow
+  left,   ///< text, broken into lines if the page is too narrow
 };
 
 struct Column {
@@ -66,7 +66,7 @@ struct Column {
 /// A column of numbers whose heading is a word of the glossary, or, where the heading is cut short, stands for `word`.
 Column word_column(std::string heading, std::string unit, std::string_view word = {}, Align align = Align::right);
 
-/// A column of text, cut if the page is too narrow; a table's first one, whose heading is its title, mostly.
+/// A column of text, broken into lines if the page is too narrow; a table's first one, whose heading is its title, mostly.
 Column text_column(std::string heading = "");
 
 /// Cells of one row; a row of one cell in a wider table is a line of its own.
@@ -81,11 +81,19 @@ struct Table {
 struct TextStyle {
   Ink ink;
   bool terse = false;  ///< leave out the lines that explain headings
+  bool all = false;    ///< also what few ask for
 };
+
+/// Rows that show the same of the left and of the right side become one: "front left and right/hub".
+/// @param table  the first cell of each row is a name
+void merge_sides(Table& table);
 
 /// The table, its title inked, rows indented by two, and a line for each heading that says what it means.
 /// Columns without any cell but "-" are left out; a table without rows is empty.
 std::string table_text(Table table, const TextStyle& style);
+
+/// The same with both sides merged, unless all is asked for.
+std::string sides_text(Table table, const TextStyle& style);
 
 struct Term {
   std::string word, meaning;

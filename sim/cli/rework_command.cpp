@@ -85,10 +85,18 @@ Outcome run_rework(const Options& options, const Ink& ink) {
     Progress progress("trying springs (Ctrl-C: the best so far)");
     r.alone = stand_ins(model, r.before.solution, r.gone, r.keep, std::ref(progress), [&] { return limit.over(); });
   }
+  const bool by_chance = options.tune.prefer == prefer_chance,
+             with_chance = by_chance || options.spread || model.spread.given;
   if (!Interruptible::interrupted())
-    r.holes = search_holes(model, r.before.solution, r.gone, r.keep, [&](const Evaluator& evaluator, auto accept) {
-      return search_with_progress(evaluator, options.tune, limit, std::move(accept));
-    });
+    r.holes = search_holes(
+        model, r.before.solution, r.gone, r.keep,
+        [&](const Evaluator& evaluator, auto accept) {
+          return search_with_progress(evaluator, options.tune, limit, std::move(accept));
+        },
+        with_chance);
+  if (by_chance) sort_by_chance(r.holes.layouts);
+  const auto most = static_cast<std::size_t>(std::max(options.tune.top, options.tune.pick));
+  if (r.holes.layouts.size() > most) r.holes.layouts.resize(most);
   const std::vector<const Changes*> choices = r.choices();
   const auto pick = static_cast<std::size_t>(options.tune.pick);
   if (!choices.empty() && pick > choices.size()) {

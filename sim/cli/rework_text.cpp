@@ -77,7 +77,7 @@ std::string alone_text(const Reworked& r, std::size_t most, const TextStyle& sty
     const StandIn& each = r.alone[i];
     table.rows.push_back({shown(each.part), std::to_string(each.count), each.comparison.holds ? "yes" : "no",
                           r.before.model.has_prices && !std::isnan(each.price_more) ? number(each.price_more, 2) : "-",
-                          clipped(each.stands ? each.comparison.verdict : each.why_not, 58)});
+                          each.stands ? each.comparison.verdict : each.why_not});
   }
   std::string text = table_text(std::move(table), style);
   if (tried > most) text += fmt::format("  and {} others that are farther off\n", tried - most);
@@ -143,6 +143,14 @@ std::vector<const Changes*> Reworked::choices() const {
   return out;
 }
 
+namespace {
+
+std::string chance_of(const Layout& layout) {
+  return layout.chance ? "; chance that a built one keeps all that is kept: " + chance_words(*layout.chance) : "";
+}
+
+}  // namespace
+
 std::string rework_text(const Reworked& r, const TextStyle& style) {
   const std::string& name = r.before.model.name;
   std::string text = wrapped(fmt::format("{}: {}.", shown(name), answer(r)), 0) + "\n\n";
@@ -154,7 +162,7 @@ std::string rework_text(const Reworked& r, const TextStyle& style) {
     for (std::size_t i = 0; i < r.holes.layouts.size(); ++i)
       text += fmt::format("  {:<3}  {}\n", i + 1,
                           wrapped((r.holes.layouts[i].comparison.holds ? "holds: it " : "does not hold: it ") +
-                                      r.holes.layouts[i].comparison.verdict,
+                                      r.holes.layouts[i].comparison.verdict + chance_of(r.holes.layouts[i]),
                                   7));
     text += "\n";
   }

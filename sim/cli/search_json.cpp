@@ -155,6 +155,7 @@ std::string rework_json(const Reworked& r) {
     return verdict_json(each.comparison, {{"score", each.found.score},
                                           {"changes", steps_json(model, each.found.changes)},
                                           {"changed", each.found.changed},
+                                          {"chance", each.chance ? chance_json(*each.chance) : Json(nullptr)},
                                           {"misses", misses_json(model, r.holes.aims, each.found)},
                                           {"new_findings", findings_json(each.found.new_findings)},
                                           {"price", maybe(each.found.price)},

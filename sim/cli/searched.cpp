@@ -9,6 +9,8 @@
 namespace ridepitch {
 namespace {
 
+constexpr int families_drawn = 20;  // where the chance of a built one comes first
+
 std::string duration(double seconds) {
   if (seconds < 90) return fmt::format("{:.0f} s", std::ceil(seconds));
   if (seconds < 5400) return fmt::format("{:.0f} min", std::ceil(seconds / 60));
@@ -18,7 +20,7 @@ std::string duration(double seconds) {
 }  // namespace
 
 std::optional<Prefer> read_prefer(const std::string& word) {
-  if (word.empty() || word == "changes") return Prefer::changes;
+  if (word.empty() || word == "changes" || word == prefer_chance) return Prefer::changes;
   if (word == "closeness") return Prefer::closeness;
   if (word == "cost") return Prefer::cost;
   return std::nullopt;
@@ -28,6 +30,7 @@ SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions&
                                   std::function<bool(const SolvedCandidate&)> accept) {
   SearchOptions options;
   options.top = std::max(how.top, how.pick);
+  if (how.prefer == prefer_chance) options.top = std::max(options.top, families_drawn);
   options.threads = how.threads;
   options.limit_s = std::max(limit.left_s(), 0.0);
   if (how.depth > 0) options.most_changes = how.depth;

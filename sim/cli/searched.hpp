@@ -32,6 +32,9 @@ struct Tuned {
 SearchResult search_with_progress(const Evaluator& evaluator, const TuneOptions& how, const TimeLimit& limit,
                                   std::function<bool(const SolvedCandidate&)> accept = {});
 
+/// The word of `--prefer` that is judged after the search, on what it found first.
+inline constexpr const char* prefer_chance = "chance";
+
 /// A word of `--prefer`; empty: changes. None: it is none.
 std::optional<Prefer> read_prefer(const std::string& word);
 

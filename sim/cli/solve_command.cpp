@@ -7,7 +7,7 @@
 namespace ridepitch {
 
 Outcome run_solve(const Options& options, const Ink& ink) {
-  SolvedModels models = solve_models(options.models, {.floor = options.floor});
+  SolvedModels models = solve_models(options.models, {.ranges = options.spread, .floor = options.floor});
   for (Solved& solved : models.solved) add_further_findings(solved);
   if (!options.curves.empty() && models.problems.empty()) {
     const Solved& only = models.solved.front();
@@ -15,7 +15,7 @@ Outcome run_solve(const Options& options, const Ink& ink) {
       return {"", {*failed}};
   }
   std::vector<std::string> texts;
-  for (const Solved& solved : models.solved) texts.push_back(solve_text(solved, {ink, options.terse}));
+  for (const Solved& solved : models.solved) texts.push_back(solve_text(solved, {ink, options.terse, options.all}));
   return {options.json ? solve_json(models.solved) : joined(texts, "\n\n"), std::move(models.problems), true,
           options.curves};
 }

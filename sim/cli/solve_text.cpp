@@ -14,6 +14,7 @@
 #include "cli/wheel_path_text.hpp"
 #include "model/index.hpp"
 #include "model/units.hpp"
+#include "ride/findings.hpp"
 #include "ride/quantity_readers.hpp"
 #include "words/words.hpp"
 
@@ -78,37 +79,128 @@ const MeasuredHeight* measured_at(const Solution& solution, int corner) {
   return nullptr;
 }
 
+std::string from_to(double from, double to, int decimals) {
+  return fmt::format("{} to {}", number(from, decimals), number(to, decimals));
+}
+
+/// Where friction can hold a corner: by what is drawn, if that was asked for.
+std::string band_text(const CornerResult& corner) {
+  if (corner.ruler_band_mm) return from_to((*corner.ruler_band_mm)[0], (*corner.ruler_band_mm)[1], 1);
+  if (!corner.pressed_height_mm || !corner.lifted_height_mm) return "-";
+  return from_to(*corner.pressed_height_mm, *corner.lifted_height_mm, 1);
+}
+
 std::string by_hand_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
   const bool bench = !solved.solution.vehicle.has_value();
   const Quantity &height = quantity(name::ride_height), &scale = quantity(name::ground_load);
   Table table;
   table.columns = {{"Check by hand", "", "", Align::left},
                    quantity_column(name::ride_height),
+                   quantity_column(name::as_built),
+                   word_column("likely", "mm"),
+                   word_column("sticks between", "mm"),
                    word_column("your ruler", "mm"),
                    word_column("off", "mm"),
-                   bench ? word_column("load given", "g") : quantity_column(name::ground_load),
-                   word_column("can be pressed", "mm"),
-                   word_column("by a weight of", "g")};
+                   bench ? word_column("load given", "g") : quantity_column(name::ground_load)};
   double all_n = 0;
   for (const Figure& at_wheel : wheels) {
     const WheelResult& wheel = wheel_at(solved, at_wheel);
-    std::optional<double> more_n;  // on its stop already, no weight presses it farther
-    if (wheel.bump_load_n && wheel.load_n && *wheel.bump_load_n >= *wheel.load_n)
-      more_n = *wheel.bump_load_n - *wheel.load_n;
+    const CornerResult& corner = at(solved.solution.corners, at_wheel.corner);
     all_n += wheel.ground_load_n.value_or(0);
-    const MeasuredHeight* measured = at_wheel.wheel == 0 ? measured_at(solved.solution, at_wheel.corner) : nullptr;
+    const bool first = at_wheel.wheel == 0;
+    const MeasuredHeight* measured = first ? measured_at(solved.solution, at_wheel.corner) : nullptr;
     Row row = {name_of(solved, at_wheel)};
-    add_cells(row, solved, at_wheel, {name::ride_height});
+    add_cells(row, solved, at_wheel, {name::ride_height, name::as_built});
+    row.push_back(first && corner.expected_height_mm
+                      ? from_to((*corner.expected_height_mm)[0], (*corner.expected_height_mm)[2], 1)
+                      : "");
+    row.push_back(first ? band_text(corner) : "");
     for (const double value_mm :
          {measured ? measured->measured_mm : 0, measured ? measured->measured_mm - measured->computed_mm : 0})
       row.push_back(measured ? number(height, value_mm) : "");
     row.push_back(number(scale, bench ? wheel.load_n : wheel.ground_load_n));
-    add_cells(row, solved, at_wheel, {name::bump_travel});
-    row.push_back(number(scale, more_n));
     table.rows.push_back(std::move(row));
   }
-  if (!bench) table.rows.push_back({"all wheels", "", "", "", number(scale, all_n), "", ""});
-  return table_text(table, style);
+  if (!bench) table.rows.push_back({"all wheels", "", "", "", "", "", "", number(scale, all_n)});
+  return sides_text(std::move(table), style);
+}
+
+/// What built ones come to, beyond their heights.
+std::string built_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
+  if (!solved.solution.drawn) return "";
+  Table table;
+  table.columns = {{"Built ones, likely", "", "", Align::left},
+                   quantity_column(name::bump_travel),
+                   quantity_column(name::wheel_rate)};
+  const auto cell = [](const std::optional<Likely>& likely, std::string_view of) {
+    return likely ? from_to((*likely)[0], (*likely)[2], quantity(of).decimals) : "-";
+  };
+  for (const Figure& at_wheel : wheels) {
+    const WheelResult& wheel = wheel_at(solved, at_wheel);
+    table.rows.push_back({name_of(solved, at_wheel), cell(wheel.expected_bump_mm, name::bump_travel),
+                          cell(wheel.expected_rate_n_per_mm, name::wheel_rate)});
+  }
+  std::string text = sides_text(std::move(table), {style.ink, true, style.all});
+  if (solved.solution.vehicle && solved.solution.vehicle->expected_pitch_deg)
+    text += terms_text({{"pitch", cell(solved.solution.vehicle->expected_pitch_deg, name::pitch) + " deg"}}, Ink{});
+  return text;
+}
+
+/// What has to be put over a wheel until it bottoms, or what comes first.
+std::string weight_text(const WheelResult& wheel) {
+  constexpr std::string_view grounds = "grounds: ";
+  if (wheel.weight_to_bump_g) return number(quantity(name::weight_to_bump), wheel.weight_to_bump_g);
+  if (wheel.weight_to_bump_why.starts_with(grounds))
+    return shown(wheel.weight_to_bump_why.substr(grounds.size())) + " grounds";
+  return wheel.weight_to_bump_why.empty() ? "-" : wheel.weight_to_bump_why;
+}
+
+std::string pressed_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
+  Table table;
+  table.columns = {{"Press it down", "", "", Align::left}, word_column("can be pressed", "mm"),
+                   word_column("by a weight of", "g"),     quantity_column(name::sink_100g),
+                   quantity_column(name::break_out),       quantity_column(name::set_down_height)};
+  for (const Figure& at_wheel : wheels) {
+    const WheelResult& wheel = wheel_at(solved, at_wheel);
+    Row row = {name_of(solved, at_wheel)};
+    add_cells(row, solved, at_wheel, {name::bump_travel});
+    row.push_back(weight_text(wheel));
+    add_cells(row, solved, at_wheel, {name::sink_100g, name::break_out, name::set_down_height});
+    table.rows.push_back(std::move(row));
+  }
+  return sides_text(std::move(table), style);
+}
+
+/// "pin_play_mm 0.05, pin_mu 0.2": what the file does not give.
+std::string assumed_text(const Model& model, bool with_ranges) {
+  std::vector<std::string> assumed;
+  const auto add = [&](const char* key, const Assumable& number) {
+    if (!number.given) assumed.push_back(fmt::format("{} {:g}", key, number.value));
+  };
+  add("pin_play_mm", model.spread.pin_play_mm);
+  add("pin_mu", model.friction.pin_mu);
+  add("pin_radius_mm", model.friction.pin_radius_mm);
+  if (with_ranges) {
+    add("coil_rate_percent", model.spread.coil_rate_percent);
+    add("coil_length_mm", model.spread.coil_length_mm);
+    add("batch_percent", model.spread.batch_percent);
+    add("mass_percent", model.spread.mass_percent);
+    add("tyre_rate_percent", model.spread.tyre_rate_percent);
+  }
+  if (assumed.empty()) return "";
+  return wrapped("Assumed, until [friction] and [spread] say otherwise: " + joined(assumed, ", ") +
+                     ". docs/as-built.md tells how to measure them.",
+                 0) +
+         "\n";
+}
+
+/// What stands behind the ranges.
+std::string drawn_text(const Solution& solution) {
+  if (!solution.drawn) return "";
+  std::string text = fmt::format("Likely: 8 of 10 built models, by {} drawn ones", solution.drawn->vehicles);
+  if (!solution.drawn->why_general.empty())
+    text += fmt::format(", each by the general solver since {}", solution.drawn->why_general);
+  return wrapped(text + ".", 0) + "\n";
 }
 
 // ------------------------------------------------------------------------------------ wheels
@@ -135,7 +227,7 @@ std::string travel_text(const Solved& solved, const std::vector<Figure>& wheels,
     row.push_back(bump_end_text(wheel));
     table.rows.push_back(std::move(row));
   }
-  return table_text(table, style);
+  return sides_text(std::move(table), style);
 }
 
 std::string stiffness_text(const Solved& solved, const std::vector<Figure>& wheels, const TextStyle& style) {
@@ -153,7 +245,7 @@ std::string stiffness_text(const Solved& solved, const std::vector<Figure>& whee
     add_cells(row, solved, at_wheel, {name::frequency});
     table.rows.push_back(std::move(row));
   }
-  return table_text(table, style);
+  return sides_text(std::move(table), style);
 }
 
 /// Forces at the wheels of a corner as each of them rises, its wheels in the first row; corners that show the same digits
@@ -190,9 +282,10 @@ std::string rate_tables_text(const Solution& solution, const TextStyle& style) {
 
 // ------------------------------------------------------------------------------------ vehicle
 
-std::string mode_text(const Mode& mode) {
+std::string mode_text(const Mode& mode, bool with_centre) {
   std::string text = number(quantity(name::bounce_frequency), mode.frequency_hz) + " Hz";
-  if (mode.centre_modules) text += fmt::format(", about a point at x = {} modules", number(mode.centre_modules, 1));
+  if (mode.centre_modules && with_centre)
+    text += fmt::format(", about a point at x = {} modules", number(mode.centre_modules, 1));
   return text;
 }
 
@@ -211,15 +304,34 @@ std::string vehicle_text(const Solved& solved, const TextStyle& style) {
                                  number(cg.y(), 2), number(cg.z(), 2))},
       {"attitude", fmt::format("pitch {} deg (nose down positive), roll {} deg (right side down positive)",
                                text_of(name::pitch), text_of(name::roll))}};
-  for (const Mode& mode : vehicle.modes) lines.push_back({mode.name, mode_text(mode)});
+  for (const Mode& mode : vehicle.modes) lines.push_back({mode.name, mode_text(mode, style.all)});
   if (vehicle.modes.empty()) {
     lines.push_back({"modes", "none: the masses have no size, or stops leave the body less than three freedoms"});
   }
+  if (vehicle.lean_deg_per_0_1_g)
+    lines.push_back({"in a bend of 0.1 g",
+                     fmt::format("leans {} deg outward, {} N go over to the outer wheels; {} of the "
+                                 "roll stiffness is in front",
+                                 text_of(name::lean), text_of(name::load_transfer), text_of(name::roll_share))});
   std::string text = style.ink.heading("Vehicle") + "\n" + terms_text(lines, Ink{});
   if (!style.terse && !vehicle.modes.empty()) {
     text += terms_text({{"bounce, pitch, roll", std::string(meaning_of("modes"))}}, style.ink);
   }
   return text;
+}
+
+std::string full_size_text(const Solution& solution, const TextStyle& style) {
+  if (!solution.full_size) return "";
+  const FullSize& full_size = *solution.full_size;
+  std::vector<Term> lines = {{"scale", fmt::format("1 : {}, by the tyres", number(full_size.scale, 2))}};
+  for (const FullSizeLength& length : full_size.lengths)
+    lines.push_back(
+        {shown(length.name),
+         fmt::format("{} mm of the model are {} mm; the original has {} mm: off by {} %", number(length.model_mm, 1),
+                     number(length.scaled_mm, 0), number(length.original_mm, 0), number(length.off_percent, 1))});
+  for (const Mode& mode : full_size.modes)
+    lines.push_back({mode.name, number(quantity(name::bounce_frequency), mode.frequency_hz) + " Hz"});
+  return style.ink.heading("Full size") + "\n" + terms_text(lines, Ink{});
 }
 
 std::string clearance_text(const Solution& solution, const TextStyle& style) {
@@ -248,8 +360,16 @@ std::string rod_text(double force_n) {
   return force_n > 0 ? "squeezed" : "stretched";
 }
 
+/// Of the pins that carry no more than that.
+double greatest_pin_n(const CornerResult& corner, double most_n) {
+  double greatest = 0;
+  for (const PinResult& pin : corner.pins)
+    if (pin.force_n <= most_n) greatest = std::max(greatest, pin.force_n);
+  return greatest;
+}
+
 /// The rows of everything that carries a force in one corner.
-std::vector<Row> part_rows(const CornerResult& corner) {
+std::vector<Row> part_rows(const CornerResult& corner, bool all_pins) {
   std::vector<Row> rows;
   for (const SpringResult& spring : corner.springs) {
     const std::string name = "spring " + shown(spring.name);
@@ -265,9 +385,15 @@ std::vector<Row> part_rows(const CornerResult& corner) {
   for (const RodResult& rod : corner.rods) {
     rows.push_back({"rod " + shown(rod.name), "", number(std::abs(rod.force_n), 2), "", rod_text(rod.force_n)});
   }
-  for (const PinResult& pin : corner.pins) {
-    rows.push_back({"pin " + shown(pin.name), "", number(pin.force_n, 2), "", ""});
-  }
+  const double most_n = FindingLimits{}.pin_force_n;
+  const bool more =
+      std::any_of(corner.pins.begin(), corner.pins.end(), [&](const PinResult& pin) { return pin.force_n <= most_n; });
+  for (const PinResult& pin : corner.pins)
+    if (all_pins || pin.force_n > most_n)
+      rows.push_back({"pin " + shown(pin.name), "", number(pin.force_n, 2), "", ""});
+  if (!all_pins && more && !rows.empty())
+    rows.push_back({"other pins", "", fmt::format("{:g} at most", std::ceil(greatest_pin_n(corner, most_n))), "",
+                    "--all lists them"});
   return rows;
 }
 
@@ -277,7 +403,7 @@ std::string parts_text(const Solved& solved, const TextStyle& style) {
     const CornerResult& corner = solved.solution.corners[c];
     const Linkage& linkage = at(solved.model.linkages, solved.model.corners[c].linkage);
     if (linkage.plane == Plane::top && linkage.springs.empty()) continue;  // it steers, and carries nothing
-    const std::vector<Row> rows = part_rows(corner);
+    const std::vector<Row> rows = part_rows(corner, style.all);
     if (!rows.empty()) add_to(groups, rows, shown(corner.name));
   }
   Table table;
@@ -301,14 +427,18 @@ std::string solve_text(const Solved& solved, const TextStyle& style) {
   const std::vector<MergedFinding> findings = merged_findings(solved.solution.findings);
   std::string text = answer_text(solved, wheels, findings, style.ink);
   for (const std::string& part :
-       {by_hand_text(solved, wheels, style), causes_text(solved, style), weighing_text(solved, style),
-        floor_text(solved, style), travel_text(solved, wheels, style), stiffness_text(solved, wheels, style),
+       {by_hand_text(solved, wheels, style), pressed_text(solved, wheels, style), built_text(solved, wheels, style),
+        causes_text(solved, style), weighing_text(solved, style), floor_text(solved, style),
+        travel_text(solved, wheels, style), stiffness_text(solved, wheels, style),
         rate_tables_text(solved.solution, style), wheel_paths_text(solved, style), vehicle_text(solved, style),
-        clearance_text(solved.solution, style), parts_text(solved, style), slices_text(solved, style),
-        findings_text(findings, solved.notes, style.ink)}) {
+        full_size_text(solved.solution, style), clearance_text(solved.solution, style), parts_text(solved, style),
+        slices_text(solved, style), findings_text(findings, solved.notes, style.ink)}) {
     if (!part.empty()) text += "\n" + part;
   }
-  text += "\nFriction and flex are not in these figures.\n";
+  text += "\n" + drawn_text(solved.solution) + assumed_text(solved.model, solved.solution.drawn.has_value());
+  text +=
+      wrapped("Twist and bending of the beams are not counted: usually another 1 to 2 mm lower (common practice).", 0) +
+      "\n";
   return text;
 }
 

@@ -81,6 +81,12 @@ Outcome run_swap(const Options& options, const Ink& ink) {
   Outcome outcome = options.models.size() > 1 ? swap_with_file(options.models[1], swapped)
                                               : swap_with_changes(options.swap, options.overwrite, swapped);
   if (!outcome.problems.empty()) return outcome;
+  if (swapped.after && (options.spread || swapped.before.model.spread.given || swapped.after->model.spread.given)) {
+    const auto scattered = [](const Solved& of) {
+      return Scattered{of.model, of.solution, sample_vehicles(of.model, of.solution)};
+    };
+    swapped.chance = chance_of_keeping(scattered(swapped.before), scattered(*swapped.after), swapped.keep);
+  }
   outcome.holds = swapped.comparison.holds;
   outcome.written = swapped.written;
   outcome.out = options.json ? swap_json(swapped) : swap_text(swapped, {ink, options.terse});

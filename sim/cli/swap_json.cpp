@@ -128,6 +128,10 @@ Json play_json(const Nudged& nudged) {
 
 }  // namespace
 
+Json chance_json(const Chance& chance) {
+  return {{"share", chance.share}, {"within", chance.within}, {"vehicles", chance.vehicles}};
+}
+
 std::string swap_json(const Swapped& swapped) {
   const Comparison& comparison = swapped.comparison;
   const Model& before = swapped.before.model;
@@ -135,6 +139,7 @@ std::string swap_json(const Swapped& swapped) {
       {{"holds", comparison.holds},
        {"verdict", comparison.verdict},
        {"keep", keep_json(swapped.keep)},
+       {"chance", maybe(swapped.chance, chance_json)},
        {"changes", list_json(swapped.changes, [&](const Change& each) { return changed_json(before, each); })},
        {"shopping",
         maybe(swapped.after, [&](const Solved& after) { return shopping_json(shopping(before, after.model)); })},

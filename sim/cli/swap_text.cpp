@@ -159,7 +159,10 @@ std::string verdict_text(const Swapped& swapped, const Ink& ink) {
   const std::string with = swapped.changes.empty()       ? ""
                            : swapped.changes.size() == 1 ? ", with the change"
                                                          : ", with the changes";
-  const std::string text = wrapped(fmt::format("{}{}: {}.", name, with, shown(swapped.comparison.verdict)), 0);
+  const std::string chance =
+      swapped.chance ? "; chance that a built one keeps all that is kept: " + chance_words(*swapped.chance) : "";
+  const std::string text =
+      wrapped(fmt::format("{}{}: {}{}.", name, with, shown(swapped.comparison.verdict), chance), 0);
   const bool name_is_whole = text.compare(0, name.size(), name) == 0;
   return (name_is_whole ? ink.heading(name) + text.substr(name.size()) : text) + "\n";
 }

@@ -7,6 +7,7 @@
 
 #include "cli/json_text.hpp"
 #include "cli/page.hpp"
+#include "swap/chance.hpp"
 #include "swap/compare.hpp"
 #include "swap/nudge.hpp"
 #include "swap/play.hpp"
@@ -20,7 +21,8 @@ struct Swapped {
   Changes changes;               ///< of the command line; none where there are two models
   Keep keep;
   Comparison comparison;
-  std::string written;  ///< the file that the changed model went to; empty: none
+  std::string written;                ///< the file that the changed model went to; empty: none
+  std::optional<Chance> chance = {};  ///< that a built one keeps what is kept; none: nothing was drawn
 };
 
 /// { holds, verdict, keep, changes, shopping: {...} or null, before: {solve}, after: {solve} or null, errors, differences,

@@ -42,7 +42,7 @@ std::string camber_text(const Solution& solution, const TextStyle& style) {
                           number(path->bump.track_change_mm, 1)});
     if (bench) table.rows.back().push_back(number(path->rest.roll_centre_mm, 1));
   }
-  return table_text(std::move(table), style);
+  return sides_text(std::move(table), style);
 }
 
 std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
@@ -56,7 +56,7 @@ std::string wheelbase_text(const Solution& solution, const TextStyle& style) {
                           number(path->bump.wheelbase_change_mm, 1)});
     any = any || *path->wheelbase_change_mm_per_mm != 0;
   }
-  return any ? table_text(std::move(table), style) : "";
+  return any ? sides_text(std::move(table), style) : "";
 }
 
 /// Only where something leans: arms in the side plane have their roll centre on the ground, as everybody knows.
@@ -70,7 +70,7 @@ std::string axles_text(const Solution& solution, const TextStyle& style) {
     table.rows.push_back({shown(axle.wheels[0]) + ", " + shown(axle.wheels[1]), number(axle.track_mm, 1),
                           number(axle.roll_centre_mm, 1)});
   }
-  return table_text(std::move(table), style);
+  return sides_text(std::move(table), style);
 }
 
 }  // namespace

@@ -19,6 +19,9 @@ struct Pose {
   double theta_rad = 0;      ///< turned from u to v; continuous, not wrapped
 };
 
+/// What built models come to: 10th, 50th and 90th percentile (ride/scatter.hpp).
+using Likely = std::array<double, 3>;
+
 enum class WheelState { lifted, topped, riding, bottomed, fixed };
 
 /// How a wheel stands at one place of its travel, and where its contact has gone since rest. A linkage in the front plane
@@ -55,6 +58,7 @@ struct WheelResult {
   std::optional<double> friction_n;          ///< of its linkage, as a force at the wheel
   std::optional<double> break_out_g;         ///< that force as a mass
   std::optional<double> set_down_height_mm;  ///< set down from there its springs just bottom
+  std::optional<Likely> expected_rate_n_per_mm, expected_bump_mm;
   WheelState state = WheelState::riding;
   std::string bump_end, droop_end;          ///< "main solid", "strap max", "dead point"; empty: none
   std::vector<std::string> bump_end_links;  ///< at a dead point: the rods and bodies that became collinear
@@ -94,6 +98,8 @@ struct CornerResult {
   std::optional<double> as_built_height_mm;  ///< with the play of its joints taken up by the load
   /// Where friction holds it after it was pressed down and let come up, and after it was lifted and set down; with play.
   std::optional<double> pressed_height_mm, lifted_height_mm;
+  std::optional<Likely> expected_height_mm;             ///< as built
+  std::optional<std::array<double, 2>> ruler_band_mm;  ///< 10th percentile of pressed to 90th of lifted
   std::optional<double> toggle_margin_deg, coil_margin_deg;
   std::vector<WheelResult> wheels;
   std::vector<SpringResult> springs;
@@ -133,6 +139,7 @@ struct VehicleResult {
   std::optional<double> roll_stiffness_share_front;  ///< of the wheels ahead of the centre of gravity
   std::optional<double> lean_deg_per_0_1_g;          ///< in a bend of 0.1 g, outward
   std::optional<double> load_transfer_n;             ///< from the inner to the outer wheels, in the same bend
+  std::optional<Likely> expected_pitch_deg;
 };
 
 struct ClearanceResult {
@@ -232,12 +239,19 @@ struct FullSize {
   std::vector<Mode> modes;  ///< frequencies over the root of the scale; centres as in the model
 };
 
+/// How many vehicles were drawn.
+struct Drawn {
+  int vehicles = 0;
+  std::string why_general;  ///< why each took the general solver; empty: they did not
+};
+
 struct Solution {
   std::string model;
   std::optional<VehicleResult> vehicle;  ///< none in bench mode
   std::vector<AxleResult> axles;         ///< none in bench mode
   std::optional<FloorResult> floor;      ///< where it was asked for
   std::optional<FullSize> full_size;     ///< where the model says what it stands for
+  std::optional<Drawn> drawn;            ///< what stands behind every expected range; none: they were not asked for
   std::vector<CornerResult> corners;     ///< every corner, in order, mirrored ones too
   std::vector<ClearanceResult> clearances;
   std::vector<Finding> findings;

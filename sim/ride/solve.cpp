@@ -15,6 +15,7 @@
 #include "ride/measured.hpp"
 #include "ride/more_weight.hpp"
 #include "ride/rested.hpp"
+#include "ride/scatter.hpp"
 #include "ride/slope.hpp"
 #include "ride/travels.hpp"
 #include "ride/vehicle.hpp"
@@ -171,6 +172,8 @@ SolveResult solve(const Model& model, const SolveOptions& options) {
          .where = "",
          .text = "while its load grew a linkage fell through a range that holds less, and came to rest beyond it",
          .remedy = "another seat or lever, so that the load curve rises all the way"});
+  if (options.trials && !options.floor && (options.ranges || model.spread.given))
+    add_expected(sample_vehicles(model, solution), solution);
   solution.full_size = full_size(model, solution);
   const std::vector<Grounding> groundings = find_groundings(model, solution);
   add(judge_groundings(model, solution, groundings), solution);

@@ -15,6 +15,7 @@ struct SolveOptions {
   bool other_stances = true;        ///< look for stances beside the one reached by lowering
   bool trials = true;               ///< press and lift it, load it until it bottoms, lean it in a bend
   bool readings = true;             ///< judge what scale and ruler read: how sure it is, what explains a difference
+  bool ranges = false;              ///< what built ones come to, even where the model has no [spread]
   std::optional<Floor> floor = {};  ///< the ground it stands on; none: level, and nothing is said of it
 };
 

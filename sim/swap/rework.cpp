@@ -318,7 +318,7 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
 }
 
 HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
-                        const Keep& keep, const RunSearch& run) {
+                        const Keep& keep, const RunSearch& run, bool with_chance) {
   HoleSearch out;
   out.tune = rework_tune(model, solution, gone, keep);
   if (out.tune.vary.empty()) return out;
@@ -336,11 +336,24 @@ HoleSearch search_holes(const Model& model, const Solution& solution, const std:
   };
   out.result = run(evaluator, [&](const SolvedCandidate& candidate) { return compared(candidate).holds; });
   out.searched = true;
+  std::optional<Scattered> was;
+  if (with_chance) was.emplace(Scattered{model, solution, sample_vehicles(model, solution)});
   for (const Found& found : out.result.found) {
     const auto candidate = solve_in_full(evaluator, found.candidate);
     if (candidate) out.layouts.push_back({found, compared(*candidate)});
+    if (candidate && with_chance && out.layouts.back().comparison.holds)
+      out.layouts.back().chance = chance_of_keeping(
+          *was, {candidate->model, candidate->solution, sample_vehicles(candidate->model, candidate->solution)}, keep);
   }
   return out;
+}
+
+void sort_by_chance(std::vector<Layout>& layouts) {
+  const auto percent = [](const Layout& layout) {
+    return layout.chance ? std::lround(100 * layout.chance->share) : -1;
+  };
+  std::stable_sort(layouts.begin(), layouts.end(),
+                   [&](const Layout& a, const Layout& b) { return percent(a) > percent(b); });
 }
 
 std::vector<std::string> used_spring_parts(const Model& model) {

@@ -7,6 +7,7 @@
 
 #include "model/change.hpp"
 #include "model/tune.hpp"
+#include "swap/chance.hpp"
 #include "swap/compare.hpp"
 #include "tune/in_parallel.hpp"
 #include "tune/search.hpp"
@@ -48,6 +49,7 @@ Tune rework_tune(const Model& model, const Solution& solution, const std::vector
 struct Layout {
   Found found;
   Comparison comparison;
+  std::optional<Chance> chance = {};  ///< that a built one keeps what is kept; none: it was not asked for
 };
 
 /// A search of the springs that can be had and the holes about them.
@@ -67,8 +69,12 @@ using RunSearch = std::function<SearchResult(const Evaluator&, std::function<boo
 
 /// Searches what `rework_tune` makes of it. What it finds was compared with the model before, and holds; but where nothing
 /// does, and the nearest misses are told.
+/// @param with_chance  vehicles are drawn for each
 HoleSearch search_holes(const Model& model, const Solution& solution, const std::vector<std::string>& gone,
-                        const Keep& keep, const RunSearch& run);
+                        const Keep& keep, const RunSearch& run, bool with_chance = false);
+
+/// Those with the greatest chance first; what differs by less than a percent is alike, and stays in its order.
+void sort_by_chance(std::vector<Layout>& layouts);
 
 /// The parts that springs of the model are, each once, in file order.
 std::vector<std::string> used_spring_parts(const Model& model);

@@ -39,6 +39,9 @@ std::vector<Word> stance_words() {
        "Under load each pin lies on the loaded side of its hole, so that a built model stands a little lower than the "
        "computed one. Twist and bending of the beams are not in it: usually another 1 to 2 mm (common practice).",
        {"as built height", "as built height mm"}, {"play", "ride height", "sticks between"}},
+      {"likely", "", "what eight of ten built models come to, parts scattering as [spread] says",
+       "One in ten lies lower and one in ten higher: drawn springs, masses and tyres, play included.",
+       {"expected", "likely rate", "spread", "drawn"}, {"as built", "sticks between"}},
       {"sticks between", "mm", "the heights at which friction can hold the model, with play",
        "Press it down and let it come up slowly: the lower one. Lift it and set it down slowly: the upper one. In between it "
        "stays wherever it is left.",

@@ -74,7 +74,7 @@ TEST(OracleItself, FindsTheValuesGivenWithTheExample) {
   EXPECT_NEAR(*found.corners[0].wheels[0].bump_load_n, 13.45090865, 1e-5);
   EXPECT_NEAR(found.vehicle->modes[0].frequency_hz, 4.463283086, 1e-5);
   EXPECT_NEAR(found.vehicle->modes[1].frequency_hz, 7.146856193, 1e-5);
-  EXPECT_NEAR(found.vehicle->modes[2].frequency_hz, 7.658220737, 1e-5);
+  // Its roll, 7.658220737, was of tyres that slip sideways. Tyres that grip: tests/reference/quarry_hauler_test.cpp.
 }
 
 }  // namespace
