@@ -139,12 +139,14 @@ std::vector<Option> options_of_tune(Options& to) {
 }
 
 std::vector<Option> options_of_nudge(Options& to) {
-  return {{"--corner", "NAME", "Only what is at this corner, and its effect there.", &to.nudge.corner},
-          {"--play", "MM", "How far apart the centres of two holes on one pin can be (default 0.1; 0: no play).",
-           &to.nudge.play_mm, 0, most_play_mm},
-          {"--limit", "TIME", "Time limit: seconds, or 5m, 1h (default 1m). What was tried by then is shown.",
-           &to.tune.limit},
-          terse(to)};
+  return {
+      {"--corner", "NAME", "Only what is at this corner, and its effect there.", &to.nudge.corner},
+      {"--play", "MM",
+       "How far a joint's pin shifts to the loaded side of its hole (default: pin_play_mm of [spread]; 0: no play).",
+       &to.nudge.play_mm, 0, most_play_mm},
+      {"--limit", "TIME", "Time limit: seconds, or 5m, 1h (default 1m). What was tried by then is shown.",
+       &to.tune.limit},
+      terse(to)};
 }
 
 std::vector<Option> options_of_parts(Options& to) {

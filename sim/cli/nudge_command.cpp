@@ -29,7 +29,12 @@ Problem no_such_corner(const Model& model, const std::string& name) {
 Outcome run_nudge(const Options& options, const Ink& ink) {
   SolvedModels models = solve_models(options.models, SolveOptions{});
   if (!models.problems.empty()) return {"", std::move(models.problems)};
-  Nudged nudged{std::move(models.solved.front()), {}, {}, {}, options.nudge.play_mm, {}, false};
+  if (options.nudge.play_mm) {
+    Solved& only = models.solved.front();
+    only.model.spread.pin_play_mm = {*options.nudge.play_mm, true};
+    if (SolveResult again = solve(only.model); again.solution) only.solution = std::move(*again.solution);
+  }
+  Nudged nudged{std::move(models.solved.front()), {}, {}, {}};
   const Model& model = nudged.solved.model;
   std::vector<int> linkages = linkages_on_ground(model);
   const std::string& asked = options.nudge.corner;
@@ -56,13 +61,6 @@ Outcome run_nudge(const Options& options, const Ink& ink) {
     nudged.nudge = nudge(model, nudged.solved.solution, linkages, std::ref(progress), stop);
     nudged.steering = nudge_steering(model, nudged.solved.solution, std::ref(progress), stop);
     std::erase_if(nudged.steering, [&](const Nudge& each) { return only >= 0 && each.corner != only; });
-  }
-  // Pins of a linkage that carries nothing move no wheel up or down.
-  if (nudged.play_mm > 0 && (asked.empty() || !nudged.corners.empty())) {
-    Progress progress("moving pins (Ctrl-C: without)");
-    nudged.play = pin_play(model, nudged.solved.solution, nudged.play_mm, std::ref(progress), stop);
-    nudged.play_left_out = !nudged.play->complete;
-    if (nudged.play_left_out) nudged.play.reset();
   }
   return {options.json ? nudge_json(nudged) : nudge_text(nudged, {ink, options.terse}), {}};
 }

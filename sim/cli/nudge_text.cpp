@@ -126,31 +126,24 @@ std::string impossible_text(const Nudged& nudged, const Ink& ink) {
 }
 
 std::string play_text(const Nudged& nudged, const TextStyle& style) {
-  if (!nudged.play) return "";
+  const Model& model = nudged.solved.model;
+  const double play_mm = model.spread.pin_play_mm.value;
+  if (play_mm == 0) return "";
   Table table;
-  table.columns = {
-      {fmt::format("With {:g} mm of play at {} joints", nudged.play_mm, nudged.play->joints), "", "", Align::left},
-      {"now", "", ""},
-      {"likely", "", "off by, either way: root of the sum of squares, over all joints, of what each does"},
-      {"at worst", "", "off by, either way: the sum of what each does, all off the worst way at once"}};
-  for (const std::string_view name : {name::ride_height, name::motion_ratio}) {
-    const Quantity& what = quantity(name);
-    const int finer = what.decimals + 1;
-    std::vector<GroupedRow> rows;
-    for (const Spread& each : nudged.play->spreads)
-      if (each.figure.what == &what)
-        add_to(rows, {number(what, each.now), number(each.likely, finer), number(each.worst, finer)}, each.where);
-    add_grouped(table, what, rows);
+  table.columns = {{fmt::format("With {:g} mm of play at each joint", play_mm), "", "", Align::left},
+                   quantity_column(name::ride_height),
+                   quantity_column(name::as_built),
+                   {"lower by", "mm"}};
+  const Quantity &height = quantity(name::ride_height), &built = quantity(name::as_built);
+  for (const int c : nudged.corners) {
+    const CornerResult& corner = at(nudged.solved.solution.corners, c);
+    if (!corner.ride_height_mm || !corner.as_built_height_mm) continue;
+    table.rows.push_back({shown(corner.name), number(height, corner.ride_height_mm),
+                          number(built, corner.as_built_height_mm),
+                          number(*corner.ride_height_mm - *corner.as_built_height_mm, 2)});
   }
-  std::string text = "\n" + table_text(std::move(table), style);
-  if (!nudged.play->not_known.empty()) {
-    text +=
-        "  " +
-        wrapped("Left out, since it does not stand with them a hair off: " + names_listed(nudged.play->not_known) + ".",
-                2) +
-        "\n";
-  }
-  return text;
+  const std::string text = table_text(std::move(table), style);
+  return text.empty() ? "" : "\n" + text;
 }
 
 std::string lead_text(const Nudged& nudged, const Ink& ink) {
@@ -188,10 +181,10 @@ std::string nudge_text(const Nudged& nudged, const TextStyle& style) {
   }
   for (const Nudge& nudge : nudged.steering) text += steering_table(nudged, nudge, style);
   text += impossible_text(nudged, style.ink) + play_text(nudged, style);
-  if (const auto [tried, all] = steps_tried(nudged); tried < all || nudged.play_left_out)
+  if (const auto [tried, all] = steps_tried(nudged); tried < all)
     text += "\n" +
-            wrapped(fmt::format("This is not all: {} of {} steps were tried in the time{}. Give more with --limit.",
-                                tried, all, nudged.play_left_out ? ", and the play of the pins was left out" : ""),
+            wrapped(fmt::format("This is not all: {} of {} steps were tried in the time. Give more with --limit.",
+                                tried, all),
                     0) +
             "\n";
   if (!nudged.solved.model.weighed.empty())

@@ -54,8 +54,8 @@ struct SteeringOptions {
 
 /// Which steps `nudge` tries.
 struct NudgeOptions {
-  std::string corner;    ///< whose linkage; empty: all linkages, each at its first corner
-  double play_mm = 0.1;  ///< of the pins, common practice, no source; 0: leave their play out
+  std::string corner;             ///< whose linkage; empty: all linkages, each at its first corner
+  std::optional<double> play_mm;  ///< of every joint, in place of the model's; 0: nothing is said of it
 };
 
 /// Of `new`.

@@ -82,7 +82,7 @@ std::string causes_text(const Solved& solved, const TextStyle& style) {
   table.columns = {{heading, "", "the likeliest first, each by itself", Align::left},
                    word_column("it would take", "", "it would take", Align::left),
                    word_column("leaves", "mm"),
-                   word_column("likely", "%")};
+                   word_column("likelihood", "%")};
   double none_of_them = 1;
   for (const LikelyCause& cause : solution.causes) {
     table.rows.push_back(

@@ -113,17 +113,11 @@ Json steering_json(const Nudged& nudged) {
   });
 }
 
-Json play_json(const Nudged& nudged) {
-  if (!nudged.play) return nullptr;
-  Json spreads = list_json(nudged.play->spreads, [](const Spread& each) {
-    Json out = place_and_quantity(each.where, each.figure);
-    out.update({{"value", each.now}, {"likely", each.likely}, {"worst", each.worst}});
-    return out;
-  });
-  return {{"play_mm", nudged.play_mm},
-          {"joints", nudged.play->joints},
-          {"not_known", nudged.play->not_known},
-          {"spreads", std::move(spreads)}};
+/// How much lower a built one stands, at every corner.
+Json play_json(const Solved& solved) {
+  Json heights = Json::object();
+  for (const CornerResult& corner : solved.solution.corners) heights[corner.name] = maybe(corner.as_built_height_mm);
+  return {{"play_mm", solved.model.spread.pin_play_mm.value}, {"as_built_height_mm", std::move(heights)}};
 }
 
 }  // namespace
@@ -164,12 +158,12 @@ std::string nudge_json(const Nudged& nudged) {
   return json_document({{"model", nudged.solved.model.name},
                         {"candidates", all},
                         {"looked_at", tried},
-                        {"complete", tried == all && !nudged.play_left_out},
+                        {"complete", tried == all},
                         {"step_modules", nudged.nudge.step_mm / nudged.solved.model.module_mm},
                         {"now", now_json(nudged.nudge, false)},
                         {"steps", std::move(steps)},
                         {"steering", steering_json(nudged)},
-                        {"play", play_json(nudged)}});
+                        {"play", play_json(nudged.solved)}});
 }
 
 }  // namespace ridepitch

@@ -10,7 +10,6 @@
 #include "swap/chance.hpp"
 #include "swap/compare.hpp"
 #include "swap/nudge.hpp"
-#include "swap/play.hpp"
 
 namespace ridepitch {
 
@@ -36,18 +35,15 @@ struct Nudged {
   Nudge nudge;
   std::vector<int> corners;     ///< whose numbers are shown: the one asked for, or the first of each linkage
   std::vector<Nudge> steering;  ///< of the corners that steer and are shown
-  double play_mm = 0;
-  std::optional<PlayResult> play;  ///< none without play
-  bool play_left_out = false;      ///< none for want of time
 };
 
 /// How many steps were tried, and how many there are.
 std::pair<std::size_t, std::size_t> steps_tried(const Nudged& nudged);
 
-/// A table for each wheel of the corners shown, the greatest effect first; then the spreads.
+/// A table for each wheel of the corners shown, the greatest effect first; then what play does.
 std::string nudge_text(const Nudged& nudged, const TextStyle& style);
 
-/// { model, candidates, looked_at, complete, step_modules, now: [...], steps: [...], steering: [...], play: {...} or null }
+/// { model, candidates, looked_at, complete, step_modules, now: [...], steps: [...], steering: [...], play: {...} }
 std::string nudge_json(const Nudged& nudged);
 
 }  // namespace ridepitch

@@ -114,6 +114,24 @@ void judge_rate(Findings& found, const std::string& where, const WheelResult& wh
                    "move the lever's holes so that the spring is squeezed faster as the wheel rises, not slower"});
 }
 
+/// Friction that holds it anywhere in more than its sag: it does not find its height by itself.
+void judge_friction(Findings& found, const CornerResult& corner) {
+  if (!corner.pressed_height_mm || !corner.lifted_height_mm) return;
+  std::optional<double> least_sag_mm;
+  for (const WheelResult& wheel : corner.wheels)
+    if (wheel.state == WheelState::riding && wheel.sag_mm && wheel.friction_n)
+      least_sag_mm = std::min(*wheel.sag_mm, least_sag_mm.value_or(*wheel.sag_mm));
+  const double band_mm = *corner.lifted_height_mm - *corner.pressed_height_mm;
+  if (!least_sag_mm || !over(*least_sag_mm, band_mm)) return;
+  found.push_back(
+      {Level::warning, "sticks", corner.name,
+       fmt::format("friction can hold it anywhere in {} mm, more than the {:.1f} mm that it sags: where it "
+                   "stands says little",
+                   beside(*least_sag_mm, band_mm), *least_sag_mm),
+       "fewer joints between wheel and spring, holes in which pins turn freely, or a softer spring that sags "
+       "more; [friction] says what was assumed"});
+}
+
 /// The greatest load between rest and full bump, where the curve falls after it.
 struct Peak {
   double travel_mm = 0;
@@ -202,6 +220,7 @@ void judge_corner(Findings& found, const Model& model, const Solution& solution,
   judge_margin(found, Level::warning, "low-coil-margin", corner.name, "coil", corner.coil_margin_deg, limits.margin_deg,
                "hardly gets squeezed", "move the coil's seat so that it points along the path of its moving end");
   judge_pins(found, corner, limits);
+  judge_friction(found, corner);
   if (!corner.mobility_note.empty())
     found.push_back({Level::note, "redundant", corner.name, corner.mobility_note,
                      "it moves only as long as those parts fit each other exactly: use equal holes and equal rods "

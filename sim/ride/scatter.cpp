@@ -564,7 +564,7 @@ SampledVehicles sample_vehicles(const Model& model, const Solution& solution, in
                                      at(model.linkages, at(model.corners, wheel.corner).linkage));
       at(sampled.wheel_rate_n_per_mm, i) = standing[w].load.rate_n_per_mm;
       at(sampled.bump_travel_mm, i) = end - standing[w].z;
-      at(sampled.load_n, i) = standing[w].load.load_n;
+      at(sampled.load_n, i) = standing[w].ground_n - wheel.weight_n;
       at(sampled.bump_load_n, i) = load_at(wheel, draws.springs, wheel.step_mm * (wheel.places - 1)).load_n;
     }
   }

@@ -54,14 +54,14 @@ std::vector<Word> measuring_words() {
       {"it would take", "", "by how much that one thing would have to be off to explain the measured heights best",
        "Each line is a cause by itself, everything else as the file says. What would have to be off by over four standard "
        "deviations of such a thing (`[spread]`; a weighed mass: what the scale may be off) is not told.",
-       {"likely cause", "causes", "why your ruler differs"}, {"likely", "leaves", "your ruler", "measured-differs"}},
-      {"likely", "%", "how likely it is to be this one, of all that were looked at",
+       {"likely cause", "causes", "why your ruler differs"}, {"likelihood", "leaves", "your ruler", "measured-differs"}},
+      {"likelihood", "%", "how likely it is to be this one, of all that were looked at",
        "It weighs how well a cause explains the heights against how far it would have to be off, both by their usual "
        "scatter. What is left over is the chance that it is none of these.",
-       {"likelihood"}, {"it would take", "leaves"}},
+       {"likelihood of a cause"}, {"it would take", "leaves"}},
       {"leaves", "mm", "how far off the worst of the heights would still be",
        "A cause that leaves much explains little.",
-       {}, {"it would take", "likely", "off"}},
+       {}, {"it would take", "likelihood", "off"}},
       // clang-format on
   };
 }

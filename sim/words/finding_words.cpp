@@ -86,7 +86,7 @@ std::vector<Word> finding_words() {
        "A warning: a `[[measured]]` height and the computed one differ by more than its `within_mm` (default "
        "1 mm). Try: rock it and measure again; then go through what `solve` lists under \"Why your ruler "
        "differs\", the likeliest first.",
-       {}, {"your ruler", "it would take", "likely"}},
+       {}, {"your ruler", "it would take", "likelihood"}},
       {"no-such-hole", "", "the body can't be built so, or the joint can't turn",
        "A problem: a hole of a body is over 0.02 module from every hole of the parts that it is made of; or at a pin two "
        "bodies sit in cross holes, which tie both to one axle. Try: move it to the hole named, or take a part that has "
@@ -150,6 +150,10 @@ std::vector<Word> finding_words() {
        "A note: the linkage moves although the count of its joints says that it should not, or less freely. Parallel "
        "links are like that. Try: use equal holes and equal rods there.",
        {}, {"freedom"}},
+      {"sticks", "", "where it stands says little: it does not find its height by itself",
+       "A warning: pressed down and lifted it stops at heights farther apart than it sags. Try: fewer joints between wheel and "
+       "spring, holes in which pins turn freely, or a softer spring that sags more.",
+       {}, {"sticks between", "friction", "break-out"}},
       {"snap-through", "", "pressed past that point, it gives way",
        "A problem: the load at the wheel has its greatest value before full bump and falls after it; or the vehicle "
        "snapped through while its weight was put on. Try: move the lever's holes so that the spring is squeezed "

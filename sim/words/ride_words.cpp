@@ -45,7 +45,7 @@ std::vector<Word> stance_words() {
       {"sticks between", "mm", "the heights at which friction can hold the model, with play",
        "Press it down and let it come up slowly: the lower one. Lift it and set it down slowly: the upper one. In between it "
        "stays wherever it is left.",
-       {"height once pressed", "height once lifted", "pressed height", "lifted height", "sticks"},
+       {"height once pressed", "height once lifted", "pressed height", "lifted height"},
        {"friction", "break-out", "as built"}},
       {"break-out", "g", "the weight over the wheel that just overcomes friction",
        "Less than this and the suspension does not move at all.",

@@ -29,7 +29,7 @@ TEST(Nudge, PrintsATableForEachWheelOfEachLinkage) {
   EXPECT_EQ(run.status, 0);
   EXPECT_THAT(run.out, AllOf(StartsWith("Ore hauler: what one step of each part does"), HasSubstr("\nfront left/hub "),
                              HasSubstr("\nrear left/hub "), Not(HasSubstr("\nrear right/hub ")),
-                             HasSubstr("With 0.1 mm of play at ")));
+                             HasSubstr("With 0.05 mm of play at each joint")));
   for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
 }
 
@@ -42,7 +42,7 @@ TEST(Nudge, OneCornerIsLookedAtAlone) {
 TEST(Nudge, AStepIsWhatSwapSaysOfIt) {
   const Json nudge = nudge_json({"nudge", hauler, "--json"});
   EXPECT_EQ(nudge["step_modules"], 1.0);
-  EXPECT_EQ(nudge["play"]["play_mm"], 0.1);
+  EXPECT_EQ(nudge["play"]["play_mm"], 0.05);
   const Json swap = Json::parse(run_program({"swap", hauler, "--hole", "rear left/chassis.seat=-3,9", "--json"}).out);
   int found = 0;
   for (const Json& step : nudge["steps"]) {

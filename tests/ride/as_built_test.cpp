@@ -17,7 +17,7 @@
 namespace ridepitch {
 namespace {
 
-constexpr double play_mm = 0.05, mu = 0.2, pin_radius_mm = 2.4;  // what additions to the format assume
+constexpr double usual_play_mm = 0.05, usual_mu = 0.2, usual_radius_mm = 2.4;  // what additions to the format assume
 
 /// Coils straight above the wheels at (+-10, +-6) modules, 60 mm tyres without mass; each end with a rate of its own.
 Model pillars(double front_n_per_mm, double rear_n_per_mm, double coil_friction_n = 0) {
@@ -31,14 +31,14 @@ Model pillars(double front_n_per_mm, double rear_n_per_mm, double coil_friction_
   return model;
 }
 
-constexpr double weight_n = 2 * gravity_m_per_s2;
+constexpr double pillars_weight_n = 2 * gravity_m_per_s2;
 
 TEST(Play, LowersAnArmByItsJointForcesOverItsLoad) {
   // Moments and forces about the pin: the coil at 5 modules carries 8/5 of the wheel's load at 8, the pin 3/5 of it. The coil
   // has two ends: play (3 + 2 * 8) / 5.
   const Solution solution = solved(on_tyres(read_rig(level_arm({.load_n = 5}))));
   const CornerResult& corner = solution.corners[0];
-  EXPECT_NEAR(*corner.as_built_height_mm, *corner.ride_height_mm - play_mm * (3 + 2 * 8.0) / 5, 1e-9);
+  EXPECT_NEAR(*corner.as_built_height_mm, *corner.ride_height_mm - usual_play_mm * (3 + 2 * 8.0) / 5, 1e-9);
 }
 
 TEST(Play, IsWhatTheModelSaysItIs) {
@@ -60,7 +60,7 @@ TEST(Play, IsAsTheShiftedHoleOfAPinSays) {
   constexpr double shift_mm = 1e-3;
   Body& arm = model.linkages[0].bodies[1];
   ASSERT_EQ(arm.name, "arm");
-  arm.holes[0].p_B -= shift_mm * on_arm.normalized();  // the arm lies so much towards where the force on it points
+  arm.holes[0].p_B += shift_mm * on_arm.normalized();  // the arm itself is pressed the other way, against the force on it
   const double lower = *before.corners[0].ride_height_mm - *solved(model).corners[0].ride_height_mm;
   EXPECT_NEAR(lower / shift_mm, on_arm.norm() / 5, 1e-3);
 }
@@ -69,7 +69,7 @@ TEST(Friction, OfAnArmIsThatOfItsPinAndOfTheCoilsEndOnIt) {
   // The arm turns by 1/64 rad for each mm of its wheel; the coil stays upright, so only its end on the arm turns.
   const Solution solution = solved(on_tyres(read_rig(level_arm({.load_n = 5}))));
   const WheelResult& wheel = solution.corners[0].wheels[0];
-  EXPECT_NEAR(*wheel.friction_n, mu * pin_radius_mm * (3 + 8.0) / 64, 1e-9);
+  EXPECT_NEAR(*wheel.friction_n, usual_mu * usual_radius_mm * (3 + 8.0) / 64, 1e-9);
   EXPECT_NEAR(*wheel.break_out_g, 1000 * *wheel.friction_n / gravity_m_per_s2, 1e-9);
 }
 
@@ -77,7 +77,7 @@ TEST(Friction, OfACoilHoldsAPillarByItsForceOverTheRate) {
   const Solution solution = solved(pillars(0.5, 0.5, 0.3));
   for (const CornerResult& corner : solution.corners) {
     EXPECT_NEAR(*corner.wheels[0].friction_n, 0.3, 1e-9);       // nothing turns, and the slide carries nothing
-    const double built = *corner.ride_height_mm - 2 * play_mm;  // two ends of a coil that carries the load
+    const double built = *corner.ride_height_mm - 2 * usual_play_mm;  // two ends of a coil that carries the load
     EXPECT_NEAR(*corner.as_built_height_mm, built, 1e-9);
     EXPECT_NEAR(*corner.pressed_height_mm, built - 0.3 / 0.5, 1e-7);
     EXPECT_NEAR(*corner.lifted_height_mm, built + 0.3 / 0.5, 1e-7);
@@ -175,18 +175,19 @@ TEST(MoreWeight, TellsWhichPointGroundsFirst) {
 
 TEST(SetDown, IsTheHeightWhoseWorkTheSpringsAndFrictionTakeUp) {
   // A coil of rate k over T = 20 mm, free to solid: k T^2 / 2 = W (H + T) - f T. Work and energy, any mechanics text.
-  const double k = 0.8, T = 20, f = 0.3, W = weight_n / 4;
+  const double k = 0.8, T = 20, f = 0.3, W = pillars_weight_n / 4;
   const Solution solution = solved(pillars(k, k, f));
   for (const CornerResult& corner : solution.corners)
     EXPECT_NEAR(*corner.wheels[0].set_down_height_mm, (k * T * T / 2 + f * T) / W - T, 1e-7);
 }
 
-// Statics of a body on springs that lie in planes along it, rolling about the ground: (4 k b^2 - W h) phi = 0.1 W h, b the half
-// track and h the height of the centre of gravity (any text on the roll axis; small angles).
+// Statics of a body on springs that lie in planes along it, rolling about the ground: (4 k b^2 - W (h - r)) phi = 0.1 W h, b the
+// half track, h the height of the centre of gravity, r that of the wheels' centres, under which the contacts stay (any text on the
+// roll axis; small angles).
 TEST(Bend, LeansAPillaredBodyByItsMomentOverItsRollStiffness) {
   const Solution solution = solved(pillars(0.5, 0.5));
   const double b = 48, h = solution.vehicle->height_mm + 48, K = 4 * 0.5 * b * b;
-  const double phi = 0.1 * weight_n * h / (K - weight_n * h);
+  const double r = 30, phi = 0.1 * pillars_weight_n * h / (K - pillars_weight_n * (h - r));
   EXPECT_NEAR(*solution.vehicle->lean_deg_per_0_1_g, phi * 180 / std::numbers::pi, 0.01 * phi * 180 / std::numbers::pi);
   EXPECT_NEAR(*solution.vehicle->load_transfer_n, K * phi / (2 * b), 0.01 * K * phi / (2 * b));
 }

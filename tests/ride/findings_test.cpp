@@ -308,6 +308,22 @@ TEST(Margins, AreFoundJustUnderTwentyDegrees) {
   EXPECT_THAT(only_finding(c).text, HasSubstr("a coil is only 19.9 degrees"));
 }
 
+/// Friction that holds a corner in a band so much wider than its sag.
+void stick(Case& c, double wider_mm) {
+  CornerResult& corner = c.solution.corners[0];
+  corner.wheels[0].friction_n = 1.0;
+  corner.pressed_height_mm = 30.0;
+  corner.lifted_height_mm = 30.0 + *corner.wheels[0].sag_mm + wider_mm;
+}
+
+TEST(Sticking, BeginsWhereTheBandIsWiderThanTheSag) {
+  Case c = sound_vehicle();
+  stick(c, 0);
+  EXPECT_THAT(codes_of(c), IsEmpty());
+  stick(c, 0.1);
+  EXPECT_EQ(only_finding(c).code, "sticks");
+}
+
 TEST(PinLoad, BeginsJustOverFifteenNewton) {
   Case c = sound_vehicle();
   c.solution.corners[0].pins[0].force_n = 15.0;
@@ -505,6 +521,7 @@ std::vector<std::function<void(Case&)>> every_way_to_break_it() {
             .diameter_mm = 60, .width_mm = 20, .mass_g = 0, .rate_n_per_mm = 0.05};
       },
       [](Case& c) { c.solution.vehicle->indeterminate = true; },
+      [](Case& c) { stick(c, 0.1); },
       [](Case& c) { c.solution.vehicle->other_stances.emplace_back(); },
   };
 }

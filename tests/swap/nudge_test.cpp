@@ -10,7 +10,6 @@
 #include "rigs/models.hpp"
 #include "rigs/rest.hpp"
 #include "rigs/texts.hpp"
-#include "swap/play.hpp"
 #include "tune/in_parallel.hpp"
 
 namespace ridepitch {
@@ -189,56 +188,6 @@ TEST_F(Neighbours, ARodHasTheNextLengthsOfTheCatalogue) {
   EXPECT_THAT(lengths("rod-6", 6, 5.5), ElementsAre(7));
 }
 
-// ------------------------------------------------------------------------------- play
-
-const Spread& spread(const PlayResult& result, const std::string& quantity) {
-  for (const Spread& each : result.spreads) {
-    if (each.figure.what->name == quantity) return each;
-  }
-  ADD_FAILURE() << quantity;
-  static const Spread none;
-  return none;
-}
-
-// The two ends of the coil are its only joints, and the wheel goes with them.
-TEST(PinPlay, OfAnUprightWheelIsThatOfItsCoilsEnds) {
-  const Model model = read_rig(post());
-  const PlayResult result = pin_play(model, solved(model), 0.2);
-  EXPECT_EQ(result.joints, 2);
-  EXPECT_THAT(result.not_known, IsEmpty());
-  EXPECT_NEAR(spread(result, "ride_height_mm").likely, 0.2 * std::sqrt(2.0), 1e-6);
-  EXPECT_NEAR(spread(result, "ride_height_mm").worst, 0.4, 1e-6);
-  EXPECT_NEAR(spread(result, "motion_ratio").worst, 0, 1e-6);
-}
-
-// A level arm, its coil upright at 5 of 8 modules. The coil's length is the load's: an end that is off by e moves the
-// coil's hole by e and the wheel by 8/5 e. A root that is off by e turns the arm about the coil's hole: the wheel moves
-// by (8/5 - 1) e: its pin is pressed straight down, by 8 N less 5 N.
-TEST(PinPlay, OfALevelArmFollowsFromTheLever) {
-  const Model model = read_rig(level_arm({}));
-  const PlayResult result = pin_play(model, solved(model), 0.1);
-  EXPECT_EQ(result.joints, 3);
-  EXPECT_NEAR(spread(result, "ride_height_mm").likely, 0.1 * std::sqrt(2 * 1.6 * 1.6 + 0.6 * 0.6), 1e-5);
-  EXPECT_NEAR(spread(result, "ride_height_mm").worst, 0.1 * (2 * 1.6 + 0.6), 1e-5);
-  EXPECT_NEAR(spread(result, "motion_ratio").worst, 0, 1e-5);  // the lever is at its longest
-}
-
-// Every corner has its own joints, though all share a linkage; on a vehicle that is alike left and right the spreads are.
-TEST(PinPlay, CountsTheJointsOfEachCorner) {
-  const Model model = demo("quarry-hauler");
-  const PlayResult result = pin_play(model, solved(model), 0.1);
-  EXPECT_EQ(result.joints, 4 * (2 + 2 + 2));  // two pins, a rod's ends, a coil's ends
-  ASSERT_EQ(result.spreads.size(), 8u);
-  EXPECT_NEAR(result.spreads[0].worst, result.spreads[1].worst, 1e-6);
-  EXPECT_NEAR(result.spreads[2].likely, result.spreads[3].likely, 1e-6);
-  const PlayResult twice = pin_play(model, solved(model), 0.2);
-  for (std::size_t i = 0; i < 8; ++i) {
-    EXPECT_NEAR(twice.spreads[i].likely, 2 * result.spreads[i].likely, 1e-12);
-    EXPECT_GE(result.spreads[i].worst, result.spreads[i].likely);
-    EXPECT_GT(result.spreads[i].likely, 0);
-  }
-}
-
 // ------------------------------------------------------------------------------- threads
 
 TEST(InParallel, DoesEachTaskOnceAndTellsHowFarItIs) {
@@ -281,7 +230,6 @@ TEST(Nudge, OnceItShallEndHoldsTheStepsThatWereTriedAndHowManyThereAre) {
     EXPECT_THAT(all, Contains(each.name));
     EXPECT_TRUE(each.why_not.empty() || each.values.empty());
   }
-  EXPECT_FALSE(pin_play(model, rest, 0.1, {}, [] { return true; }).complete);
 }
 
 }  // namespace
