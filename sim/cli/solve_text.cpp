@@ -392,8 +392,7 @@ std::vector<Row> part_rows(const CornerResult& corner, bool all_pins) {
     if (all_pins || pin.force_n > most_n)
       rows.push_back({"pin " + shown(pin.name), "", number(pin.force_n, 2), "", ""});
   if (!all_pins && more && !rows.empty())
-    rows.push_back({"other pins", "", fmt::format("{:g} at most", std::ceil(greatest_pin_n(corner, most_n))), "",
-                    "--all lists them"});
+    rows.push_back({"other pins", "", number(greatest_pin_n(corner, most_n), 2), "", "the greatest; --all lists them"});
   return rows;
 }
 

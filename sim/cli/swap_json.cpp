@@ -115,6 +115,7 @@ Json steering_json(const Nudged& nudged) {
 
 /// How much lower a built one stands, at every corner.
 Json play_json(const Solved& solved) {
+  if (solved.model.spread.pin_play_mm.value == 0) return nullptr;
   Json heights = Json::object();
   for (const CornerResult& corner : solved.solution.corners) heights[corner.name] = maybe(corner.as_built_height_mm);
   return {{"play_mm", solved.model.spread.pin_play_mm.value}, {"as_built_height_mm", std::move(heights)}};

@@ -129,19 +129,19 @@ bool is_another_key(const std::string& file, std::string_view name) {
       {"cli/json_text.cpp",                             // of other stances, floors, readings, modes
        {"frequency_hz", "motion_ratio", "height_mm", "pitch_deg", "roll_deg", "ride_height_mm", "roll_centre_mm",
         "travel_mm"}},
-      {"cli/fit_json.cpp", {"friction_n"}},              // of a spring
-      {"fit/part_text.cpp", {"friction_n"}},             // of a spring
-      {"model/read_parts.cpp", {"friction_n"}},          // of a spring
-      {"cli/rework_text.cpp", {"price"}},                // its heading
-      {"cli/swap_json.cpp", {"bump_travel_mm"}},         // of what a spring needs
-      {"cli/search_json.cpp", {"price"}},                // of a result or stand-in
-      {"cli/tune_text.cpp", {"price"}},                  // its heading
-      {"cli/shopping_text.cpp", {"price"}},              // of a part to buy
-      {"cli/words_json.cpp", {"price", "friction_n"}},   // of a part
-      {"interview/model_text.cpp", {"ride_height_mm"}},  // of the model file
-      {"model/read_corners.cpp", {"load_n"}},            // of the model file
-      {"model/read_prices.cpp", {"price"}},              // of a price list
-      {"model/read_vehicle.cpp", {"ride_height_mm"}},    // of the model file
+      {"cli/fit_json.cpp", {"friction_n"}},                             // of a spring
+      {"cli/swap_json.cpp", {"bump_travel_mm", "as_built_height_mm"}},  // of what a spring needs; of all corners
+      {"fit/part_text.cpp", {"friction_n"}},                            // of a spring
+      {"model/read_parts.cpp", {"friction_n"}},                         // of a spring
+      {"cli/rework_text.cpp", {"price"}},                               // its heading
+      {"cli/search_json.cpp", {"price"}},                               // of a result or stand-in
+      {"cli/tune_text.cpp", {"price"}},                                 // its heading
+      {"cli/shopping_text.cpp", {"price"}},                             // of a part to buy
+      {"cli/words_json.cpp", {"price", "friction_n"}},                  // of a part
+      {"interview/model_text.cpp", {"ride_height_mm"}},                 // of the model file
+      {"model/read_corners.cpp", {"load_n"}},                           // of the model file
+      {"model/read_prices.cpp", {"price"}},                             // of a price list
+      {"model/read_vehicle.cpp", {"ride_height_mm"}},                   // of the model file
       {"swap/keep.cpp",
        {"reserve", "pitch_deg", "roll_deg", "ride_height_mm", "toe_deg", "worst_error_deg",
         "bump_steer_deg_per_10mm"}}};             // words and keys of --keep

@@ -141,8 +141,8 @@ TEST(Swap, TheModelItselfCanBeWritten) {
 // Tyres are not carried by the springs: of another one the machine stands higher by half the difference of their
 // diameters, (84 - 69) / 2 mm, and four are heavier by 4 times (74 - 40) g. The catalogue has these figures.
 TEST(Swap, AnotherTyreLiftsTheMachineByHalfTheDifferenceOfDiameters) {
-  const Json swap =
-      swap_json({"swap", shown_model("gravel-tug.toml"), "--tyre", "rear left/hub=tyre-84", "--keep", "ride=9,frequency=10%"}, 0);
+  const Json swap = swap_json(
+      {"swap", shown_model("gravel-tug.toml"), "--tyre", "rear left/hub=tyre-84", "--keep", "ride=9,frequency=10%"}, 0);
   EXPECT_EQ(swap["changes"].size(), 1u);
   EXPECT_EQ(swap["changes"][0]["change"], "tyre hub: tyre-69 -> tyre-84");
   for (const int corner : {0, 1, 2, 3}) {
