@@ -193,7 +193,7 @@ TEST(SolveText, ShowsTheWaysOfWheelsThatHaveOne) {
   EXPECT_THAT(text, ContainsRegex(
                         "Camber and track +camber  camber change  at droop  at bump  track change  at droop  at bump\n"
                         " +deg +deg/mm +deg +deg +mm/mm +mm +mm\n"
-                        "  front left/hub +-0.50 +-0.125 +1.25 +-3.50 +0.250 +-2.5 +1.5\n"));
+                        "  front left and right/ +-0.50 +-0.125 +1.25 +-3.50 +0.250 +-2.5 +1.5\n"));
   EXPECT_THAT(text, ContainsRegex("Wheelbase +wheelbase change  at droop  at bump\n"
                                   " +mm/mm +mm +mm\n"
                                   "  rear left and right/hub +-0.062 +1.8 +-4.5\n"));
