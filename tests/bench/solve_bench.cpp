@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "model/read.hpp"
+#include "ride/scatter.hpp"
 #include "ride/solve.hpp"
 
 namespace ridepitch {
@@ -47,6 +48,28 @@ void BM_read_model(benchmark::State& state) {
   }
 }
 BENCHMARK(BM_read_model)->Unit(benchmark::kMillisecond);
+
+/// What built ones come to: all the vehicles that `solve --spread` draws, on one core.
+void BM_drawn_vehicles(benchmark::State& state) {
+  const auto read = read_model(demo);
+  if (!read.model) return state.SkipWithError("the demo model is not read");
+  const auto result = solve(*read.model);
+  if (!result.solution) return state.SkipWithError("the demo model is not solved");
+  for ([[maybe_unused]] auto _ : state)
+    benchmark::DoNotOptimize(sample_vehicles(*read.model, *result.solution, drawn_vehicles));
+}
+BENCHMARK(BM_drawn_vehicles)->Unit(benchmark::kMillisecond);
+
+/// One in sixteen of them by the general solver: what the same would cost.
+void BM_drawn_in_general(benchmark::State& state) {
+  const auto read = read_model(demo);
+  if (!read.model) return state.SkipWithError("the demo model is not read");
+  const auto result = solve(*read.model);
+  if (!result.solution) return state.SkipWithError("the demo model is not solved");
+  for ([[maybe_unused]] auto _ : state)
+    benchmark::DoNotOptimize(sample_in_general(*read.model, *result.solution, drawn_vehicles / 16));
+}
+BENCHMARK(BM_drawn_in_general)->Unit(benchmark::kMillisecond);
 
 /// The whole vehicle again: assembly, curves of every corner, rest, modes, findings.
 void BM_solve(benchmark::State& state) {

@@ -160,7 +160,13 @@ void compare_corner(Report& report, const CornerResult& a, const CornerResult& b
     }
   }
   compare_poses(report, where, a, b);
-  if (notes.forces_told) compare_members(report, where, a, b);
+  if (!notes.forces_told) return;
+  compare_members(report, where, a, b);
+  report.position(where + " as built", a.as_built_height_mm, b.as_built_height_mm);
+  for (std::size_t i = 0; i < std::min(a.wheels.size(), b.wheels.size()); ++i) {
+    report.other(where + "/" + b.wheels[i].name + " friction", a.wheels[i].friction_n, b.wheels[i].friction_n);
+    report.other(where + "/" + b.wheels[i].name + " break-out", a.wheels[i].break_out_g, b.wheels[i].break_out_g);
+  }
 }
 
 void compare_vehicle(Report& report, const VehicleResult& a, const VehicleResult& b) {

@@ -23,6 +23,7 @@ std::vector<Members> member_forces(const Stance& stance) {
     const std::vector<Joint> joint_list = joints(linkage);
     const int count = static_cast<int>(joint_list.size());
     Members members;
+    members.slides.assign(linkage.slides.size(), 0.0);
     for (const Rod& rod : linkage.rods) members.rods.push_back({rod.name, 0});
     for (const Pin& pin : linkage.pins) {
       PinResult result{pin.name, 0, {}};
@@ -45,6 +46,8 @@ std::vector<Members> member_forces(const Stance& stance) {
           members.rods[joint.index].force_n = force;
           break;
         case Joint::Kind::slide_line:
+          members.slides[joint.index] = force;
+          break;
         case Joint::Kind::slide_angle:
           break;
       }

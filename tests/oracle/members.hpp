@@ -9,7 +9,8 @@ namespace ridepitch::oracle {
 struct Members {
   std::vector<RodResult> rods;
   std::vector<PinResult> pins;
-  bool told = true;  ///< statics alone tells them: no redundant joint, no two stops that share a load
+  std::vector<double> slides;  ///< force across each [N]
+  bool told = true;            ///< statics alone tells them: no redundant joint, no two stops that share a load
 };
 
 /// By part of the stance.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "built.hpp"
 #include "law.hpp"
 #include "members.hpp"
 #include "modes.hpp"
@@ -185,6 +186,24 @@ WheelResult wheel_of(const Model& model, const AtRest& rest, const Contact& cont
   return result;
 }
 
+// Play, as how much lower it stands: the ride height is not known here. Friction of its wheels.
+void add_built(const Model& model, const AtRest& rest, const std::optional<Rates>& rates, const Members& members,
+               CornerResult& result) {
+  const Rig& rig = *rest.part.rig;
+  double carried = 0;
+  for (const WheelResult& wheel : result.wheels)
+    if (wheel.state != WheelState::fixed && wheel.state != WheelState::lifted) carried += *wheel.load_n;
+  if (carried > 0 && !rest.stance.indeterminate)
+    result.as_built_height_mm =
+        -model.spread.pin_play_mm.value * joint_force_n(*rig.linkage, members, result.springs) / carried;
+  for (std::size_t place = 0; rates && place < rig.sprung.size(); ++place) {
+    WheelResult& wheel = result.wheels[rig.sprung[place]];
+    if (wheel.state == WheelState::lifted) continue;
+    wheel.friction_n = friction_n(model, rig, rest.x, *rates, static_cast<int>(place), members, result.springs);
+    wheel.break_out_g = *wheel.friction_n / gravity_m_per_s2 * 1000;
+  }
+}
+
 CornerResult corner_of(const Model& model, const Stance& stance, const Part& part, const Members& members) {
   AtRest rest = at_rest(stance, part);
   find_kept_stops(rest);
@@ -204,6 +223,7 @@ CornerResult corner_of(const Model& model, const Stance& stance, const Part& par
     result.wheels.push_back(wheel_of(model, rest, stance.contacts[i], stance.ground_load_n[i], rates));
   }
   result.springs = springs_of(rest, rates);
+  add_built(model, rest, rates, members, result);
   if (rates && rig.sprung.size() == rig.linkage->wheels.size()) {
     result.wheel_rate_matrix_n_per_mm = rates->wheel_rate.entries;
   }
@@ -238,6 +258,12 @@ VehicleResult vehicle_of(const Model& model, const Stance& stance) {
   return result;
 }
 
+// From how much lower to the height.
+void take_play(CornerResult& corner) {
+  if (!corner.ride_height_mm) corner.as_built_height_mm.reset();
+  if (corner.as_built_height_mm) *corner.as_built_height_mm += *corner.ride_height_mm;
+}
+
 }  // namespace
 
 OracleSolution solve(const Model& model) {
@@ -267,6 +293,7 @@ OracleSolution solve(const Model& model) {
       const Stance stance = stand_on_bench(model, static_cast<int>(c), rigs[linkage]);
       fill(stance);
       out.solution.corners[c].ride_height_mm = bench_height(stance);
+      take_play(out.solution.corners[c]);
     }
     return out;
   }
@@ -275,6 +302,7 @@ OracleSolution solve(const Model& model) {
   for (std::size_t c = 0; c < model.corners.size(); ++c) {
     out.solution.corners[c].ride_height_mm =
         value(stance.programme, point_height(model.corners[c].at_mm), stance.point.x);
+    take_play(out.solution.corners[c]);
   }
   for (const Clearance& point : model.clearances) {
     out.solution.clearances.push_back({point.name, value(stance.programme, point_height(point.at_mm), stance.point.x)});

@@ -367,11 +367,12 @@ Rates rates_by_difference(const Rig& rig, const Vector& x, const std::vector<int
   const Vector rest_heights = *held.heights;
   const Point rest = moved(held, {x, {}, {}, false});
   if (!rest.solved) throw std::runtime_error("oracle: no position at rest for " + linkage.name);
-  Rates rates{Matrix(springs, wheels), Matrix(wheels, wheels)};
+  const int variables = rig.layout().variables();
+  Rates rates{Matrix(springs, wheels), Matrix(wheels, wheels), Matrix(variables, wheels)};
   std::vector<Term> lengths;
   for (int s = 0; s < springs; ++s) lengths.push_back(spring_length(rig.layout(), s));
   for (int j = 0; j < wheels; ++j) {
-    std::vector<Vector> lengths_by_step(springs), forces_by_step(wheels);
+    std::vector<Vector> lengths_by_step(springs), forces_by_step(wheels), motion_by_step(variables);
     double h = 0.16;
     while (h > 0.16 / 300) {
       Point side[2];
@@ -389,12 +390,14 @@ Rates rates_by_difference(const Rig& rig, const Vector& x, const std::vector<int
           lengths_by_step[s].push_back(
               -(value(held.programme, lengths[s], side[1].x) - value(held.programme, lengths[s], side[0].x)) / (2 * h));
         }
+        for (int i = 0; i < variables; ++i) motion_by_step[i].push_back((side[1].x[i] - side[0].x[i]) / (2 * h));
         for (int i = 0; i < wheels; ++i) {
           forces_by_step[i].push_back((force_on_wheel(held, side[1], i) - force_on_wheel(held, side[0], i)) / (2 * h));
         }
       } else {
         for (Vector& list : lengths_by_step) list.clear();
         for (Vector& list : forces_by_step) list.clear();
+        for (Vector& list : motion_by_step) list.clear();
       }
       h /= 2;
     }
@@ -402,6 +405,7 @@ Rates rates_by_difference(const Rig& rig, const Vector& x, const std::vector<int
       throw std::runtime_error("oracle: no rates so near a dead point: " + linkage.name);
     for (int s = 0; s < springs; ++s) rates.motion_ratio(s, j) = romberg(lengths_by_step[s]);
     for (int i = 0; i < wheels; ++i) rates.wheel_rate(i, j) = romberg(forces_by_step[i]);
+    for (int i = 0; i < variables; ++i) rates.motion(i, j) = romberg(motion_by_step[i]);
   }
   return rates;
 }

@@ -13,6 +13,7 @@ namespace ridepitch::oracle {
 struct Rates {
   Matrix motion_ratio;  ///< [springs x sprung wheels] -dL/dv; of a torsion spring -d(angle)/dv [rad/mm]
   Matrix wheel_rate;    ///< [sprung wheels]^2 d(vertical force)/d(height) [N/mm]
+  Matrix motion;        ///< [bodies' variables x sprung wheels] of the bodies, for each mm that a wheel rises
 };
 
 /// By central differences of re-solved positions, extrapolated to step 0 (Romberg).

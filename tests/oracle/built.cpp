@@ -1,0 +1,87 @@
+#include "built.hpp"
+
+#include <cmath>
+
+namespace ridepitch::oracle {
+namespace {
+
+// Which body of a pin it sits tight in: the chassis, else the first.
+std::size_t tight_body(const Pin& pin) {
+  for (std::size_t i = 0; i < pin.holes.size(); ++i)
+    if (pin.holes[i].body == chassis) return i;
+  return 0;
+}
+
+// The bodies as they move with one wheel.
+struct Moving {
+  const Layout layout;
+  const Vector& x;
+  const Matrix& motion;
+  int wheel;
+
+  double turn(int body) const { return body == chassis ? 0 : motion(layout.at(body) + 2, wheel) * body_angle_unit; }
+  Vec2 at(HoleRef ref) const {
+    const Vec2 p = layout.linkage->bodies[ref.body].holes[ref.hole].p_B;
+    if (ref.body == chassis) return p;
+    const int k = layout.at(ref.body);
+    const double c = std::cos(x[k + 2] * body_angle_unit), s = std::sin(x[k + 2] * body_angle_unit);
+    return {x[k] + c * p.x() - s * p.y(), x[k + 1] + s * p.x() + c * p.y()};
+  }
+  Vec2 speed(HoleRef ref) const {
+    if (ref.body == chassis) return Vec2::Zero();
+    const int k = layout.at(ref.body);
+    const Vec2 arm = at(ref) - Vec2(x[k], x[k + 1]);
+    return {motion(k, wheel) - turn(ref.body) * arm.y(), motion(k + 1, wheel) + turn(ref.body) * arm.x()};
+  }
+  // How fast a part between two holes turns against the bodies at its ends, both together.
+  double turn_at_ends(HoleRef from, HoleRef to) const {
+    const Vec2 along = at(to) - at(from), drift = speed(to) - speed(from);
+    const double own = (along.x() * drift.y() - along.y() * drift.x()) / along.squaredNorm();
+    return std::abs(own - turn(from.body)) + std::abs(own - turn(to.body));
+  }
+};
+
+double spring_friction(const Spring& spring) {
+  const Coil* coil = std::get_if<Coil>(&spring.data);
+  return coil ? coil->friction_n : 0;
+}
+
+}  // namespace
+
+double joint_force_n(const Linkage& linkage, const Members& members, const std::vector<SpringResult>& springs) {
+  double sum = 0;
+  for (std::size_t p = 0; p < linkage.pins.size(); ++p)
+    for (std::size_t i = 0; i < linkage.pins[p].holes.size(); ++i)
+      if (i != tight_body(linkage.pins[p])) sum += members.pins[p].forces[i].force_C_n.norm();
+  for (const RodResult& rod : members.rods) sum += 2 * std::abs(rod.force_n);
+  for (const SpringResult& spring : springs) sum += 2 * spring.total_force_n.value_or(0);
+  return sum;
+}
+
+double friction_n(const Model& model, const Rig& rig, const Vector& x, const Rates& rates, int place,
+                  const Members& members, const std::vector<SpringResult>& springs) {
+  const Linkage& linkage = *rig.linkage;
+  const Moving moving{rig.layout(), x, rates.motion, place};
+  const double mu = model.friction.pin_mu.value, moment_mm = mu * model.friction.pin_radius_mm.value;
+  double f = 0;
+  for (std::size_t p = 0; p < linkage.pins.size(); ++p) {
+    const Pin& pin = linkage.pins[p];
+    const double tight = moving.turn(pin.holes[tight_body(pin)].body);
+    for (std::size_t i = 0; i < pin.holes.size(); ++i)
+      if (i != tight_body(pin))
+        f += moment_mm * members.pins[p].forces[i].force_C_n.norm() * std::abs(moving.turn(pin.holes[i].body) - tight);
+  }
+  for (std::size_t r = 0; r < linkage.rods.size(); ++r)
+    f += moment_mm * std::abs(members.rods[r].force_n) * moving.turn_at_ends(linkage.rods[r].from, linkage.rods[r].to);
+  for (std::size_t s = 0; s < linkage.springs.size(); ++s) {
+    const Spring& spring = linkage.springs[s];
+    if (std::holds_alternative<Torsion>(spring.data)) continue;
+    f += moment_mm * springs[s].total_force_n.value_or(0) * moving.turn_at_ends(spring.from, spring.to);
+    f += spring.count * spring_friction(spring) * std::abs(rates.motion_ratio(static_cast<int>(s), place));
+  }
+  for (std::size_t s = 0; s < linkage.slides.size(); ++s)
+    f += mu * std::abs(members.slides[s]) * std::abs(linkage.slides[s].along.dot(moving.speed(linkage.slides[s].hole)));
+  return f;
+}
+
+}  // namespace ridepitch::oracle
