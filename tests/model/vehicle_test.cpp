@@ -43,7 +43,16 @@ TEST(Vehicle, EverySectionIsReadInItsUnits) {  // tests/model/good/everything.to
   EXPECT_EQ(model.friction.pin_mu.value, 0.3);
   EXPECT_EQ(model.friction.pin_radius_mm.value, 2.4);
   EXPECT_TRUE(model.friction.pin_mu.given);
-  EXPECT_FALSE(model.spread.given);
+  EXPECT_TRUE(model.spread.given);
+  EXPECT_EQ(model.spread.coil_rate_percent.value, 8);
+  EXPECT_EQ(model.spread.pin_play_mm.value, 0.1);
+  EXPECT_TRUE(model.spread.pin_play_mm.given);
+  EXPECT_EQ(model.spread.mass_percent.value, 3);  // usual
+  EXPECT_FALSE(model.spread.mass_percent.given);
+  ASSERT_EQ(model.original_lengths.size(), 1u);
+  EXPECT_EQ(model.original_lengths[0].name, "wheelbase");
+  EXPECT_EQ(model.original_lengths[0].model_mm, 288);
+  EXPECT_EQ(model.original_lengths[0].original_mm, 5150);
   EXPECT_EQ(model.friction.tyre_mu, 0.8);
   EXPECT_EQ(model.build_width, 9);
 }
