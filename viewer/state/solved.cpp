@@ -22,6 +22,7 @@ SolvedOrProblems solve_changed(const Model& base, const Changes& changes, Detail
   if (detail == Detail::dragging) {
     options.curve_points = points_while_dragging;
     options.other_stances = false;
+    options.trials = false;
     options.readings = false;
   }
   SolveResult result = solve(model, options);
