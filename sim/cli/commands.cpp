@@ -10,6 +10,7 @@ namespace {
 constexpr int most_steer_points = 100001;
 constexpr int most_results = 1000;
 constexpr int most_threads = 1024;
+constexpr int least_dpi = 36, most_dpi = 600;  // a page of more takes over 140 MB while it is drawn
 constexpr double most_play_mm = 10;  // more play than a pin's own diameter is none
 
 Option terse(Options& to) { return {"--terse", "", "Leave out the lines that explain the headings.", &to.terse}; }
@@ -172,6 +173,18 @@ std::vector<Option> options_of_fit(Options& to) {
       terse(to)};
 }
 
+std::vector<Option> options_of_sheet(Options& to) {
+  return {{"--before", "OTHER", "The model as it was: what to change, and what then differs.", &to.sheet.before},
+          {"--out", "FILE",
+           "File to write; its ending says what: .pdf, .svg, .png or .html (default: MODEL-sheet.pdf in this folder). "
+           "Several pages as SVG or PNG are FILE-1, FILE-2 and so on.",
+           &to.sheet.out},
+          {"--paper", "SIZE", "Paper: a4 (default) or letter.", &to.sheet.paper},
+          {"--dpi", "N", "Dots per inch of a PNG (default 300).", &to.sheet.dpi, least_dpi, most_dpi},
+          {"--pages", "LIST", "Only these pages, such as 1,3-4.", &to.sheet.pages},
+          overwrite(to)};
+}
+
 }  // namespace
 
 const std::vector<Command>& all_commands() {
@@ -208,6 +221,10 @@ const std::vector<Command>& all_commands() {
        "MODEL [options]", &Options::models, one, options_of_nudge, check_tune, run_nudge},
       {"parts", "Lists the parts that models are built from, with lengths, rates and forces.", "--list [KIND] [MODEL]",
        &Options::models, any, options_of_parts, check_parts, run_parts},
+      {"sheet",
+       "Prints a sheet for the builder: what to change, drawings to scale, what ruler and scale will read. PDF, SVG, PNG "
+       "or HTML.",
+       "MODEL [--before OTHER] [--out FILE] [options]", &Options::models, one, options_of_sheet, nullptr, run_sheet},
       {"explain", "Explains a word of the output in plain language; without a word, lists them all.",
        "[WORD] [options]", &Options::name, any, no_options, nullptr, run_explain},
       {"fit", "Finds a spring's data from readings of a ruler and a kitchen scale, or from ride heights of a model.",

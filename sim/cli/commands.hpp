@@ -36,6 +36,9 @@ Outcome run_swap(const Options& options, const Ink& ink);
 /// The catalogue as tables: the built-in one, or that of a model.
 Outcome run_parts(const Options& options, const Ink& ink);
 
+/// Pages for the builder, as files. All are written, or none.
+Outcome run_sheet(const Options& options, const Ink& ink);
+
 /// A word of the glossary, or all of them.
 Outcome run_explain(const Options& options, const Ink& ink);
 
@@ -52,6 +55,9 @@ struct SolvedModels {
 };
 
 struct SolveOptions;
+
+/// Two models can't be compared where one is on the bench and the other on its wheels.
+std::optional<Problem> not_comparable(const Model& a, const Model& b);
 
 /// @param or_steering  leave a model without sprung wheels, a drawing of a steering, unsolved
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering = false);

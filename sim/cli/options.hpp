@@ -76,6 +76,15 @@ struct FitOptions {
   bool replace = false;  ///< a part of the same name gives way
 };
 
+/// Of `sheet`.
+struct SheetOptions {
+  std::string before;  ///< model that is to be changed; empty: none, the model alone
+  std::string out;     ///< file; empty: MODEL-sheet.pdf
+  std::string paper;   ///< "a4" or "letter"; empty: a4
+  int dpi = 0;         ///< of PNG; 0: not said
+  std::string pages;   ///< "1,3-4"; empty: all
+};
+
 struct Options {
   std::vector<std::string> models;  ///< paths
   std::vector<std::string> tables;  ///< of `fit`: paths
@@ -94,6 +103,7 @@ struct Options {
   NewOptions new_model;
   std::optional<std::string> list;  ///< of `parts`: the kind to list, as the user wrote it; empty: all of them
   FitOptions fit;
+  SheetOptions sheet;
   FloorWords floor_words;
   std::optional<Floor> floor;  ///< the ground that `solve` lets it stand on; none: level, and not asked about
 };

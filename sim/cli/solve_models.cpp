@@ -1,7 +1,10 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <iterator>
 
 #include "cli/commands.hpp"
+#include "cli/page.hpp"
 #include "model/problem_lines.hpp"
 #include "model/read.hpp"
 #include "ride/solve.hpp"
@@ -29,6 +32,15 @@ SteerResult add_further_findings(Solved& solved) {
   std::move(more.findings.begin(), more.findings.end(), std::back_inserter(solved.solution.findings));
   solved.stacks = std::move(more.stacks);
   return std::move(more.steering);
+}
+
+std::optional<Problem> not_comparable(const Model& a, const Model& b) {
+  if (a.bench == b.bench) return std::nullopt;
+  return Problem{
+      .code = "not-comparable",
+      .text = fmt::format("'{}' is on the bench, where each linkage has its load, but '{}' is a vehicle on its wheels",
+                          shown((a.bench ? a : b).name), shown((a.bench ? b : a).name)),
+      .hint = "compare two models of one kind"};
 }
 
 SolvedModels solve_models(const std::vector<std::string>& paths, const SolveOptions& how, bool or_steering) {

@@ -1,5 +1,3 @@
-#include <fmt/format.h>
-
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/problem_text.hpp"
@@ -26,16 +24,7 @@ void compare_in_full(Swapped& swapped, Solved after) {
 Outcome swap_with_file(const std::string& path, Swapped& swapped) {
   SolvedModels models = solve_models({path}, SolveOptions{});
   if (!models.problems.empty()) return {"", std::move(models.problems)};
-  const Model& before = swapped.before.model;
-  const Model& after = models.solved.front().model;
-  if (before.bench != after.bench) {
-    return {"",
-            {{.code = "not-comparable",
-              .text = fmt::format(
-                  "'{}' is on the bench, where each linkage has its load, but '{}' is a vehicle on its wheels",
-                  shown((before.bench ? before : after).name), shown((before.bench ? after : before).name)),
-              .hint = "compare two models of one kind"}}};
-  }
+  if (auto problem = not_comparable(swapped.before.model, models.solved.front().model)) return {"", {*problem}};
   compare_in_full(swapped, std::move(models.solved.front()));
   return {};
 }

@@ -10,6 +10,7 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
+#include <deque>
 #include <filesystem>
 #include <system_error>
 #include <utility>
@@ -145,15 +146,24 @@ int rename_to_new(const std::string& from, const std::string& to) {
 
 enum class Replacing { always, never, what_was_read };
 
-/// Writes a text beside a file and puts it in its place.
-MaybeRefused write_beside(const Target& target, const std::string& text, Replacing replacing, const std::string& was) {
-  Descriptor descriptor(-1);
-  Unfinished file;
-  if (auto refusal = open_beside(target.path, descriptor, file)) return refusal;
-  if (std::string why = write_all(descriptor.number, text); !why.empty()) return Refusal{why};
+/// A text that lies finished beside its place.
+struct Beside {
+  Target target;
+  Descriptor descriptor = Descriptor(-1);
+  Unfinished file = {};
+};
+
+MaybeRefused put_beside(Beside& to, const std::string& text) {
+  if (auto refusal = open_beside(to.target.path, to.descriptor, to.file)) return refusal;
+  if (std::string why = write_all(to.descriptor.number, text); !why.empty()) return Refusal{why};
   // Else, after a loss of power, the name could stand for a file whose text never reached the disk.
-  if (fsync(descriptor.number) != 0 && errno != EINVAL) return by_the_system(errno);
-  if (auto refusal = keep_owner_and_rights(descriptor.number, target)) return refusal;
+  if (fsync(to.descriptor.number) != 0 && errno != EINVAL) return by_the_system(errno);
+  return keep_owner_and_rights(to.descriptor.number, to.target);
+}
+
+MaybeRefused put_in_place(Beside& from, Replacing replacing, const std::string& was) {
+  const Target& target = from.target;
+  Unfinished& file = from.file;
   if (replacing == Replacing::what_was_read && read_file_text(target.path, true).text != was)
     return changed_meanwhile();
   const bool replaces = replacing != Replacing::never;
@@ -161,6 +171,13 @@ MaybeRefused write_beside(const Target& target, const std::string& text, Replaci
     return errno == EEXIST ? exists_already() : by_the_system(errno);
   file.path.clear();
   return std::nullopt;
+}
+
+/// Writes a text beside a file and puts it in its place.
+MaybeRefused write_beside(const Target& target, const std::string& text, Replacing replacing, const std::string& was) {
+  Beside beside{target};
+  if (auto refusal = put_beside(beside, text)) return refusal;
+  return put_in_place(beside, replacing, was);
 }
 
 MaybeRefused write_in_place(const std::string& path, const std::string& text) {
@@ -234,6 +251,29 @@ std::optional<Problem> write_file(const std::string& path, const std::string& te
 
 std::optional<Problem> create_file(const std::string& path, const std::string& text) {
   return as_problem(path, write(path, text, Replacing::never));
+}
+
+std::optional<Problem> write_files(const std::vector<FileToWrite>& files, bool replace) {
+  if (files.size() == 1)
+    return replace ? write_file(files[0].path, files[0].text) : create_file(files[0].path, files[0].text);
+  std::deque<Beside> finished;  // a member stays where it is
+  for (const FileToWrite& file : files) {
+    Beside& beside = finished.emplace_back();
+    MaybeRefused refusal = find_target(file.path, beside.target);
+    if (!refusal && beside.target.exists && !beside.target.is_plain())
+      refusal = Refusal{"it is not a plain file, and several are written"};
+    if (!refusal && beside.target.exists && !replace) refusal = exists_already();
+    if (!refusal) refusal = put_beside(beside, file.text);
+    if (refusal) return as_problem(file.path, refusal);
+  }
+  for (std::size_t i = 0; i < files.size(); ++i) {
+    auto refusal = put_in_place(finished[i], replace ? Replacing::always : Replacing::never, "");
+    if (!refusal) continue;
+    for (std::size_t k = 0; k < i; ++k)
+      if (!finished[k].target.exists) unlink(finished[k].target.path.c_str());
+    return as_problem(files[i].path, refusal);
+  }
+  return std::nullopt;
 }
 
 std::optional<Problem> replace_file(const std::string& path, const std::string& was, const std::string& text) {

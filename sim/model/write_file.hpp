@@ -33,6 +33,16 @@ std::optional<Problem> write_file(const std::string& path, const std::string& te
 /// "exists". Devices and pipes as there.
 std::optional<Problem> create_file(const std::string& path, const std::string& text);
 
+/// A text and where it goes.
+struct FileToWrite {
+  std::string path, text;
+};
+
+/// Writes several files as write_file(), or create_file(), does: all texts lie finished beside their places before the first
+/// takes its own, so that none is written where one has no room or may not be. If one is refused at that last moment, those
+/// made just before are removed; those that were replaced stay.
+std::optional<Problem> write_files(const std::vector<FileToWrite>& files, bool replace);
+
 /// Replaces a file as write_file() does if it still says what was read from it, else code "changed-meanwhile". Of two that
 /// replace one file at once the second is told: both hold a lock on it from before they compare until after the rename. An
 /// editor that takes no lock is noticed up to the rename itself.

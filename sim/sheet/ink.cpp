@@ -1,14 +1,19 @@
 #include "sheet/ink.hpp"
 
 #include <cairo-pdf.h>
+#include <cairo-svg.h>
 #include <cairo.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <cstdint>
 #include <memory>
 #include <numbers>
+#include <numeric>
 
+#include "model/index.hpp"
 #include "model/text_file.hpp"
 #include "model/write_file.hpp"
 
@@ -352,28 +357,77 @@ struct PagePen {
   void operator()(const SheetDrawing& drawing) const { DrawingPen{pen, drawing}.all(); }
 };
 
-void draw_page(cairo_t* c, const Sheet& sheet, std::size_t page) {
+void draw_page(cairo_t* c, const Sheet& sheet, int page) {
   const Pen pen{c};
   pen.grey(1);
   cairo_paint(c);
   cairo_set_line_cap(c, CAIRO_LINE_CAP_BUTT);
-  for (const SheetBlock& block : sheet.pages[page].blocks) {
+  for (const SheetBlock& block : at(sheet.pages, page).blocks) {
     cairo_save(c);
     cairo_translate(c, block.box.low.x(), block.box.low.y());
     std::visit(PagePen{pen}, block.what);
     cairo_restore(c);
   }
-  const double base = paper_height_mm - 8;
+  const Paper& paper = sheet.facts.paper;
+  const double base = paper.height_mm - 8, margin = left_margin_mm(paper);
   std::string left = sheet.facts.file;
   if (!sheet.facts.date.empty()) left += (left.empty() ? "" : ", ") + sheet.facts.date;
   const std::string right = fmt::format("{} of {}", page + 1, sheet.pages.size());
-  pen.words(Vec2(paper_margin_mm, base), left, Face::small, 0.3);
-  pen.words(Vec2(paper_width_mm - paper_margin_mm - text_width_mm(right, Face::small), base), right, Face::small, 0.3);
+  pen.words(Vec2(margin, base), left, Face::small, 0.3);
+  pen.words(Vec2(paper.width_mm - margin - text_width_mm(right, Face::small), base), right, Face::small, 0.3);
 }
 
 cairo_status_t append(void* to, const unsigned char* data, unsigned int size) {
   static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), size);
   return CAIRO_STATUS_SUCCESS;
+}
+
+/// What a surface holds once it is done; nothing where something failed.
+std::string finished(const Surface& surface, std::string& bytes) {
+  cairo_surface_finish(surface.get());
+  return cairo_surface_status(surface.get()) == CAIRO_STATUS_SUCCESS ? std::move(bytes) : "";
+}
+
+/// A bookmark for each heading of a page. @param printed_page  from 1
+void add_bookmarks(cairo_surface_t* pdf, const Sheet& sheet, int page, std::size_t printed_page) {
+  for (const SheetBlock& block : at(sheet.pages, page).blocks) {
+    const auto* words = std::get_if<Words>(&block.what);
+    if (!words || (words->face != Face::heading && words->face != Face::title)) continue;
+    const Vec2 at_points = block.box.low * points_per_mm;
+    const std::string link = fmt::format("page={} pos=[{:.3f} {:.3f}]", printed_page, at_points.x(), at_points.y());
+    cairo_pdf_surface_add_outline(pdf, CAIRO_PDF_OUTLINE_ROOT, printable(words->text).c_str(), link.c_str(),
+                                  static_cast<cairo_pdf_outline_flags_t>(0));
+  }
+}
+
+// PNG's own integers have their most significant byte first, and each chunk ends with a CRC: PNG specification (W3C), 5.3, 7.1.
+
+void put_integer(std::string& to, std::uint32_t value) {
+  for (const int shift : {24, 16, 8, 0}) to += static_cast<char>((value >> shift) & 0xFF);
+}
+
+/// PNG specification, annex D.
+std::uint32_t crc_of(std::string_view bytes) {
+  std::uint32_t crc = 0xFFFFFFFF;
+  for (const char byte : bytes) {
+    crc ^= static_cast<unsigned char>(byte);
+    for (int bit = 0; bit < 8; ++bit) crc = (crc >> 1) ^ ((crc & 1) != 0 ? 0xEDB88320 : 0);
+  }
+  return ~crc;
+}
+
+/// How large a pixel is: 11.3.5.3.
+std::string size_chunk(int dpi) {
+  const auto per_metre = static_cast<std::uint32_t>(std::lround(dpi / 0.0254));
+  std::string content = "pHYs";
+  put_integer(content, per_metre);
+  put_integer(content, per_metre);
+  content += '\1';  // the unit is the metre
+  std::string chunk;
+  put_integer(chunk, 9);
+  chunk += content;
+  put_integer(chunk, crc_of(content));
+  return chunk;
 }
 
 }  // namespace
@@ -388,25 +442,64 @@ double text_width_mm(std::string_view text, Face face) {
   return width_in(context.get(), text);
 }
 
-std::string pdf_of(const Sheet& sheet) {
+std::string pdf_of(const Sheet& sheet, const std::vector<int>& pages) {
+  const Paper& paper = sheet.facts.paper;
   std::string bytes;
-  const Surface surface(cairo_pdf_surface_create_for_stream(append, &bytes, paper_width_mm * points_per_mm,
-                                                            paper_height_mm * points_per_mm));
+  const Surface surface(cairo_pdf_surface_create_for_stream(append, &bytes, paper.width_mm * points_per_mm,
+                                                            paper.height_mm * points_per_mm));
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, printable(sheet.title).c_str());
   // Without a date Cairo takes the clock's, and no two writes would be alike.
   const std::string date = sheet.facts.date.empty() ? "2000-01-01" : sheet.facts.date;
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, (date + "T00:00:00Z").c_str());
+  std::vector<int> printed = pages;
+  if (printed.empty()) {
+    printed.resize(sheet.pages.size());
+    std::iota(printed.begin(), printed.end(), 0);
+  }
   {
     const Context context(cairo_create(surface.get()));
     cairo_scale(context.get(), points_per_mm, points_per_mm);
-    for (std::size_t page = 0; page < sheet.pages.size(); ++page) {
-      draw_page(context.get(), sheet, page);
+    for (std::size_t i = 0; i < printed.size(); ++i) {
+      draw_page(context.get(), sheet, printed[i]);
+      add_bookmarks(surface.get(), sheet, printed[i], i + 1);
       cairo_show_page(context.get());
     }
     if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS) return "";
   }
-  cairo_surface_finish(surface.get());
-  return cairo_surface_status(surface.get()) == CAIRO_STATUS_SUCCESS ? bytes : "";
+  return finished(surface, bytes);
+}
+
+std::string svg_of(const Sheet& sheet, int page) {
+  const Paper& paper = sheet.facts.paper;
+  std::string bytes;
+  const Surface surface(cairo_svg_surface_create_for_stream(append, &bytes, paper.width_mm, paper.height_mm));
+  cairo_svg_surface_set_document_unit(surface.get(), CAIRO_SVG_UNIT_MM);
+  {
+    const Context context(cairo_create(surface.get()));
+    draw_page(context.get(), sheet, page);
+    if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS) return "";
+  }
+  return finished(surface, bytes);
+}
+
+std::string png_of(const Sheet& sheet, int page, int dpi) {
+  const double px_per_mm = dpi / 25.4;
+  const auto pixels = [&](double mm) { return static_cast<int>(std::lround(mm * px_per_mm)); };
+  const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, pixels(sheet.facts.paper.width_mm),
+                                                   pixels(sheet.facts.paper.height_mm)));
+  {
+    const Context context(cairo_create(surface.get()));
+    cairo_scale(context.get(), px_per_mm, px_per_mm);
+    draw_page(context.get(), sheet, page);
+    if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS) return "";
+  }
+  std::string bytes;
+  if (cairo_surface_write_to_png_stream(surface.get(), append, &bytes) != CAIRO_STATUS_SUCCESS) return "";
+  constexpr std::size_t after_header = 8 + 25;  // the signature, then IHDR, which is first: 5.2, 11.2.2
+  // Cairo may write a chunk of its own; of one there may be only one.
+  if (const std::size_t own = bytes.find("pHYs"); own != bytes.npos && own < bytes.find("IDAT"))
+    bytes.erase(own - 4, size_chunk(dpi).size());
+  return bytes.insert(after_header, size_chunk(dpi));
 }
 
 std::optional<Problem> write_sheet(const std::string& path, const Sheet& sheet) {

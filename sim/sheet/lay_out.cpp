@@ -93,11 +93,12 @@ PieceSize measure(SheetPiece& piece) {
 }
 
 struct Pages {
+  Paper paper;
   std::vector<SheetPage> list = {SheetPage{}};
   double y = 0;  ///< filled so far, from the upper margin
 
   bool fresh() const { return list.back().blocks.empty(); }
-  double left() const { return text_height_on_page_mm - y; }
+  double left() const { return text_height_on_page_mm(paper) - y; }
   void next_page() {
     list.emplace_back();
     y = 0;
@@ -105,7 +106,7 @@ struct Pages {
 
   void put(std::variant<Words, SheetTable, SheetDrawing> what, double above_mm, double height_mm) {
     if (!fresh()) y += above_mm;
-    const Vec2 low(paper_margin_mm, paper_margin_mm + y);
+    const Vec2 low(left_margin_mm(paper), paper_margin_mm + y);
     list.back().blocks.push_back({{low, low + Vec2(text_width_on_page_mm, height_mm)}, std::move(what)});
     y += height_mm;
   }
@@ -163,10 +164,10 @@ std::vector<std::string> broken(std::string_view text, double width_mm, Face fac
   return lines;
 }
 
-std::vector<SheetPage> lay_out(std::vector<SheetPiece> pieces) {
+std::vector<SheetPage> lay_out(std::vector<SheetPiece> pieces, const Paper& paper) {
   std::vector<PieceSize> sizes;
   for (SheetPiece& piece : pieces) sizes.push_back(measure(piece));
-  Pages pages;
+  Pages pages{paper};
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     // What must stand together with this piece.
     double together = sizes[i].least_mm;

@@ -10,9 +10,6 @@
 
 namespace ridepitch {
 
-inline constexpr double text_width_on_page_mm = paper_width_mm - 2 * paper_margin_mm;
-inline constexpr double text_height_on_page_mm = paper_height_mm - 2 * paper_margin_mm;
-
 struct SheetPiece {
   std::variant<Words, SheetTable, SheetDrawing> what;
   double above_mm = 1.5;         ///< air above it, where it does not begin a page
@@ -23,6 +20,6 @@ struct SheetPiece {
 std::vector<std::string> broken(std::string_view text, double width_mm, Face face);
 
 /// Tables go on from page to page under their headings again; a row stays whole, as words and drawings do.
-std::vector<SheetPage> lay_out(std::vector<SheetPiece> pieces);
+std::vector<SheetPage> lay_out(std::vector<SheetPiece> pieces, const Paper& paper = a4);
 
 }  // namespace ridepitch

@@ -17,8 +17,7 @@
 namespace ridepitch {
 namespace {
 
-// Space of a drawing with its heading and caption on a page of its own [mm].
-constexpr double drawing_height_mm = text_height_on_page_mm - 26;
+constexpr double above_drawing_mm = 26;  // of its heading and caption, on a page of its own
 constexpr double vehicle_height_mm = 150;
 
 using Pieces = std::vector<SheetPiece>;
@@ -97,12 +96,14 @@ std::string caption(const Model& model, const std::vector<int>& corners, const S
 }
 
 void add_linkage(Pieces& to, const Results& results, const std::vector<int>& corners,
-                 const std::optional<StandingLinkage>& before, const std::vector<SheetChange>& changes) {
+                 const std::optional<StandingLinkage>& before, const std::vector<SheetChange>& changes,
+                 const Paper& paper) {
   const Model& model = results.model;
   const StandingLinkage now{model, results.solution, corners.front()};
   const Linkage& linkage = at(model.linkages, at(model.corners, corners.front()).linkage);
   if (at(now.solution.corners, now.corner).poses.size() != linkage.bodies.size()) return;
-  SheetDrawing drawing = linkage_drawing(now, before, changes, Vec2(text_width_on_page_mm, drawing_height_mm));
+  SheetDrawing drawing = linkage_drawing(
+      now, before, changes, Vec2(text_width_on_page_mm, text_height_on_page_mm(paper) - above_drawing_mm));
   std::vector<std::string> names;
   for (const int corner : corners) names.push_back(at(model.corners, corner).name);
   add_heading(to, fmt::format("Linkage {}: {}", linkage.name, listed(names)));
@@ -114,7 +115,7 @@ void add_linkage(Pieces& to, const Results& results, const std::vector<int>& cor
   to.push_back({std::move(drawing), 1, false});
 }
 
-void add_changed_linkages(Pieces& to, const Told& told, const SheetChanges& changes) {
+void add_changed_linkages(Pieces& to, const Told& told, const SheetChanges& changes, const Paper& paper) {
   for (int p = 0; p < count(changes.pairs); ++p) {
     std::vector<SheetChange> of_pair;
     std::copy_if(changes.list.begin(), changes.list.end(), std::back_inserter(of_pair),
@@ -122,17 +123,17 @@ void add_changed_linkages(Pieces& to, const Told& told, const SheetChanges& chan
     if (of_pair.empty()) continue;
     const LinkagePair& pair = at(changes.pairs, p);
     const StandingLinkage before{told.before->model, told.before->solution, pair.corners_before.front()};
-    add_linkage(to, told.now, pair.corners_after, before, of_pair);
+    add_linkage(to, told.now, pair.corners_after, before, of_pair, paper);
   }
 }
 
-void add_all_linkages(Pieces& to, const Results& results) {
+void add_all_linkages(Pieces& to, const Results& results, const Paper& paper) {
   const Model& model = results.model;
   for (int l = 0; l < count(model.linkages); ++l) {
     std::vector<int> corners;
     for (int c = 0; c < count(model.corners); ++c)
       if (at(model.corners, c).linkage == l) corners.push_back(c);
-    if (!corners.empty()) add_linkage(to, results, corners, std::nullopt, {});
+    if (!corners.empty()) add_linkage(to, results, corners, std::nullopt, {}, paper);
   }
 }
 
@@ -213,7 +214,7 @@ Sheet bound(const std::string& title, const SheetFacts& facts, Pieces body, cons
   add_words(all, title, Face::title, 0, true);
   if (!facts.for_whom.empty()) add_words(all, "For " + facts.for_whom, Face::text, 1, true);
   all.insert(all.end(), std::make_move_iterator(body.begin()), std::make_move_iterator(body.end()));
-  return {title, facts, lay_out(std::move(all))};
+  return {title, facts, lay_out(std::move(all), facts.paper)};
 }
 
 }  // namespace
@@ -227,7 +228,7 @@ Sheet make_sheet(const Results& model, const SheetFacts& facts) {
   Pieces pieces;
   add_vehicle(pieces, told);
   add_numbers(pieces, told);
-  add_all_linkages(pieces, model);
+  add_all_linkages(pieces, model, facts.paper);
   return bound(model.model.name + ": how it stands", facts, std::move(pieces), model);
 }
 
@@ -238,7 +239,7 @@ Sheet make_sheet(const Results& before, const Results& after, const Comparison& 
   Pieces pieces;
   add_changes(pieces, changes, before.model);
   add_verdict(pieces, comparison, keep, before.model);
-  add_changed_linkages(pieces, told, changes);
+  add_changed_linkages(pieces, told, changes, facts.paper);
   add_vehicle(pieces, told);
   add_numbers(pieces, told);
   const bool renamed = before.model.name != after.model.name;

@@ -12,10 +12,22 @@
 
 namespace ridepitch {
 
-/// A4, upright: ISO 216.
-inline constexpr double paper_width_mm = 210, paper_height_mm = 297;
-/// Free all around, but for the footer.
+/// Upright.
+struct Paper {
+  double width_mm = 0, height_mm = 0;
+
+  bool operator==(const Paper&) const = default;
+};
+inline constexpr Paper a4{210, 297};          // ISO 216
+inline constexpr Paper letter{215.9, 279.4};  // ANSI/ASME Y14.1, size A: 8.5 by 11 inches of 25.4 mm
+
+/// Free above and below, but for the footer.
 inline constexpr double paper_margin_mm = 15;
+/// Of all papers, so that tables and drawings break alike on each.
+inline constexpr double text_width_on_page_mm = a4.width_mm - 2 * paper_margin_mm;
+
+constexpr double text_height_on_page_mm(const Paper& paper) { return paper.height_mm - 2 * paper_margin_mm; }
+constexpr double left_margin_mm(const Paper& paper) { return (paper.width_mm - text_width_on_page_mm) / 2; }
 
 /// How words are set.
 enum class Face { title, heading, text, strong, small };
@@ -98,6 +110,7 @@ struct SheetFacts {
   std::string file;      ///< name of the model's file, for the footer
   std::string
       date;  ///< ISO 8601, "2026-11-28": in the footer and the PDF, so that the same input prints the same bytes
+  Paper paper = a4;
 };
 
 struct Sheet {

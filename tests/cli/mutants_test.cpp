@@ -120,6 +120,7 @@ TEST(Mutants, OfTheDemosEndWellInEveryCommand) {
                 {"swap", "MODEL", source_path("tests/models/ore-hauler.toml")},
                 {"tune", "MODEL", "--limit", "1"},
                 {"nudge", "MODEL"},
+                {"sheet", "MODEL", "--out", "/dev/null"},
                 {"fit", heights, "--model", "MODEL"}});
 }
 

@@ -28,6 +28,7 @@ const std::map<std::string, std::vector<std::string>> usual_words = {
     {"tune", {model("sand-loader.toml"), "--limit", "0.1", "--top", "1"}},
     {"nudge", {model("trial-arm.toml")}},
     {"parts", {"--list"}},
+    {"sheet", {hauler}},
     {"explain", {"sag"}},
     {"fit", {source_path("models/readings/winch-coil.csv")}},
 };

@@ -57,6 +57,8 @@ const std::vector<Writer> writers = {
      {"tune", "t.toml", "--like", "like.toml", "--pick", "2", "--write", "OUT"},
      {"t.toml", "like.toml"},
      "t.toml"},
+    {"sheet", {"sheet", "m.toml", "--before", "before.toml", "--out", "OUT"},
+     {"m.toml", "mine.toml", "p.csv", "before.toml"}, ""},
     {"new", {"new", "OUT", "--answers", "answers.txt"}, {"answers.txt"}, ""},
     fit_add,
 };
@@ -71,6 +73,7 @@ struct Scene {
     folder.write("m.toml", hauler_text);
     folder.write("mine.toml", "[part.beam-4242]\nkind = \"beam\"\nlength = 42\n");
     folder.write("p.csv", "part,price,stock\ncoil-7-firm,1.00,plenty\n");
+    folder.write("before.toml", hauler_text);
     folder.write("s.toml", text_of(model("peat-crab.toml")));
     folder.write("t.toml", text_of(model("sand-loader.toml")));
     folder.write("like.toml", text_of(model("sand-loader.toml")));

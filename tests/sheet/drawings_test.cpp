@@ -142,10 +142,10 @@ TEST(LinkageDrawing, of_a_hole_a_million_modules_off_is_small_and_soon_done) {
   Printed tug = printed_demo("gravel-tug");
   tug.model.linkages[0].bodies[0].holes.push_back({"far", Vec2(8e6, -8e6), {}});
   const SheetDrawing drawing = drawings_of(make_sheet(tug.results(), facts_of("far"))).back();
-  EXPECT_GE(drawing.reduced, 8e6 / text_height_on_page_mm);
+  EXPECT_GE(drawing.reduced, 8e6 / text_height_on_page_mm(a4));
   EXPECT_LT(drawing.picture.shapes.size(), 40000u);
   EXPECT_LT(drawing.grid_numbers.size(), 100u);
-  EXPECT_LE(drawing.size_mm.y(), text_height_on_page_mm);
+  EXPECT_LE(drawing.size_mm.y(), text_height_on_page_mm(a4));
 }
 
 TEST(VehicleDrawing, shows_ride_heights_to_scale) {
@@ -171,7 +171,7 @@ TEST(Drawings, of_all_demos_fit_between_the_margins) {
       const Vec2 high = on_paper(drawing, Vec2(box.high.x(), box.low.y()));
       EXPECT_TRUE((low.array() >= 0).all() && (high.array() <= drawing.size_mm.array()).all()) << name;
       EXPECT_LE(drawing.size_mm.x(), text_width_on_page_mm) << name;
-      EXPECT_LE(drawing.size_mm.y(), text_height_on_page_mm) << name;
+      EXPECT_LE(drawing.size_mm.y(), text_height_on_page_mm(a4)) << name;
     }
   }
 }

@@ -81,14 +81,14 @@ TEST(Pages, hold_their_blocks_within_the_margins_one_below_the_other) {
       for (const SheetBlock& block : page.blocks) {
         EXPECT_GE(block.box.low.y(), y - 1e-9) << name;
         y = block.box.high.y();
-        EXPECT_LE(block.box.high.x(), paper_width_mm - paper_margin_mm + 1e-9) << name;
+        EXPECT_LE(block.box.high.x(), a4.width_mm - paper_margin_mm + 1e-9) << name;
         if (const auto* table = std::get_if<SheetTable>(&block.what)) {
           double width = 0;
           for (const SheetColumn& column : table->columns) width += column.width_mm;
           EXPECT_LE(width, text_width_on_page_mm + 1e-6) << name;
         }
       }
-      EXPECT_LE(y, paper_height_mm - paper_margin_mm + 1e-9) << name;
+      EXPECT_LE(y, a4.height_mm - paper_margin_mm + 1e-9) << name;
     }
   }
 }
