@@ -11,7 +11,7 @@ constexpr int most_steer_points = 100001;
 constexpr int most_results = 1000;
 constexpr int most_threads = 1024;
 constexpr int least_dpi = 36, most_dpi = 600;  // a page of more takes over 140 MB while it is drawn
-constexpr double most_play_mm = 10;  // more play than a pin's own diameter is none
+constexpr double most_play_mm = 10;            // more play than a pin's own diameter is none
 
 Option terse(Options& to) { return {"--terse", "", "Leave out the lines that explain the headings.", &to.terse}; }
 
@@ -222,7 +222,8 @@ const std::vector<Command>& all_commands() {
       {"parts", "Lists the parts that models are built from, with lengths, rates and forces.", "--list [KIND] [MODEL]",
        &Options::models, any, options_of_parts, check_parts, run_parts},
       {"sheet",
-       "Prints a sheet for the builder: what to change, drawings to scale, what ruler and scale will read. PDF, SVG, PNG "
+       "Prints a sheet for the builder: what to change, drawings to scale, what ruler and scale will read. PDF, SVG, "
+       "PNG "
        "or HTML.",
        "MODEL [--before OTHER] [--out FILE] [options]", &Options::models, one, options_of_sheet, nullptr, run_sheet},
       {"explain", "Explains a word of the output in plain language; without a word, lists them all.",

@@ -69,9 +69,9 @@ std::vector<int> chosen_pages(const std::vector<PageRange>& ranges, int pages) {
 std::optional<Problem> missing_page(const std::vector<PageRange>& ranges, int pages) {
   for (const PageRange& range : ranges)
     if (range.last > pages)
-      return usage(fmt::format("--pages names page {}, but the sheet has {} page{}", range.last, pages,
-                               pages == 1 ? "" : "s"),
-                   "name pages that it has");
+      return usage(
+          fmt::format("--pages names page {}, but the sheet has {} page{}", range.last, pages, pages == 1 ? "" : "s"),
+          "name pages that it has");
   return std::nullopt;
 }
 
@@ -86,8 +86,7 @@ struct Asked {
 std::optional<Problem> read_asked(const Options& options, Asked& asked) {
   const SheetOptions& how = options.sheet;
   asked.path = how.out;
-  if (how.out.empty())
-    asked.path = std::filesystem::path(options.models.front()).stem().string() + "-sheet.pdf";
+  if (how.out.empty()) asked.path = std::filesystem::path(options.models.front()).stem().string() + "-sheet.pdf";
   if (how.paper == "letter") {
     asked.paper = letter;
   } else if (!how.paper.empty() && how.paper != "a4") {

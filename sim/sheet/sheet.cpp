@@ -102,8 +102,8 @@ void add_linkage(Pieces& to, const Results& results, const std::vector<int>& cor
   const StandingLinkage now{model, results.solution, corners.front()};
   const Linkage& linkage = at(model.linkages, at(model.corners, corners.front()).linkage);
   if (at(now.solution.corners, now.corner).poses.size() != linkage.bodies.size()) return;
-  SheetDrawing drawing = linkage_drawing(
-      now, before, changes, Vec2(text_width_on_page_mm, text_height_on_page_mm(paper) - above_drawing_mm));
+  SheetDrawing drawing = linkage_drawing(now, before, changes,
+                                         Vec2(text_width_on_page_mm, text_height_on_page_mm(paper) - above_drawing_mm));
   std::vector<std::string> names;
   for (const int corner : corners) names.push_back(at(model.corners, corner).name);
   add_heading(to, fmt::format("Linkage {}: {}", linkage.name, listed(names)));

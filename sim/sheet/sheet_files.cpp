@@ -24,11 +24,20 @@ std::string escaped(std::string_view text) {
   std::string out;
   for (const char c : text) {
     switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      case '"': out += "&quot;"; break;
-      default: out += c;
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += c;
     }
   }
   return out;
@@ -66,7 +75,8 @@ std::vector<std::string> sheet_paths(const std::string& path, SheetFormat format
   if (!by_page || pages.size() == 1) return {path};
   const std::size_t stem = path.size() - std::filesystem::path(path).extension().string().size();
   std::vector<std::string> paths;
-  for (const int page : pages) paths.push_back(fmt::format("{}-{}{}", path.substr(0, stem), page + 1, path.substr(stem)));
+  for (const int page : pages)
+    paths.push_back(fmt::format("{}-{}{}", path.substr(0, stem), page + 1, path.substr(stem)));
   return paths;
 }
 

@@ -57,8 +57,10 @@ const std::vector<Writer> writers = {
      {"tune", "t.toml", "--like", "like.toml", "--pick", "2", "--write", "OUT"},
      {"t.toml", "like.toml"},
      "t.toml"},
-    {"sheet", {"sheet", "m.toml", "--before", "before.toml", "--out", "OUT"},
-     {"m.toml", "mine.toml", "p.csv", "before.toml"}, ""},
+    {"sheet",
+     {"sheet", "m.toml", "--before", "before.toml", "--out", "OUT"},
+     {"m.toml", "mine.toml", "p.csv", "before.toml"},
+     ""},
     {"new", {"new", "OUT", "--answers", "answers.txt"}, {"answers.txt"}, ""},
     fit_add,
 };

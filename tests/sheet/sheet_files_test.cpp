@@ -107,7 +107,8 @@ TEST(SheetSvg, has_every_hole_where_the_linkage_has_it) {
       for (const Shape& shape : drawing->picture.shapes) {
         const auto* disc = std::get_if<Disc>(&shape);
         if (!disc || disc->role != Role::hole || !disc->filled) continue;
-        const Vec2 right = block.box.low + drawing->origin_mm + Vec2(disc->centre.x() + disc->radius_mm, -disc->centre.y());
+        const Vec2 right =
+            block.box.low + drawing->origin_mm + Vec2(disc->centre.x() + disc->radius_mm, -disc->centre.y());
         EXPECT_TRUE(std::any_of(begins.begin(), begins.end(), [&](const Vec2& p) { return (p - right).norm() < 0.01; }))
             << right.transpose();
         ++holes;
