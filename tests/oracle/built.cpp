@@ -1,6 +1,8 @@
 #include "built.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 namespace ridepitch::oracle {
 namespace {
@@ -82,6 +84,30 @@ double friction_n(const Model& model, const Rig& rig, const Vector& x, const Rat
   for (std::size_t s = 0; s < linkage.slides.size(); ++s)
     f += mu * std::abs(members.slides[s]) * std::abs(linkage.slides[s].along.dot(moving.speed(linkage.slides[s].hole)));
   return f;
+}
+
+Stance held_by_friction(const Stance& rest, double sign, bool bench,
+                        const std::function<Vector(const Stance&)>& friction) {
+  constexpr int rounds = 60;
+  constexpr double settled_n = 1e-9;
+  Stance stance = rest;
+  const auto f = std::make_shared<Vector>(friction(rest));
+  for (std::size_t i = 0; i < rest.contacts.size(); ++i) {
+    const Term v = wheel_height(rest.parts[rest.contacts[i].part].layout, rest.contacts[i].wheel);
+    stance.programme.energy.push_back(
+        {v.variables, [f, i, sign, height = v.of](const Jets& q) { return (sign * (*f)[i]) * height(q); }});
+  }
+  for (int round = 0; round < rounds; ++round) {
+    stance.point = minimise(stance.programme, stance.point);
+    if (!stance.point.solved) break;
+    if (!bench) read_loads(stance);
+    const Vector next = friction(stance);
+    double change = 0;
+    for (std::size_t i = 0; i < next.size(); ++i) change = std::max(change, std::abs(next[i] - (*f)[i]));
+    if (change < settled_n) return stance;
+    *f = next;
+  }
+  throw std::runtime_error("oracle: friction does not settle");
 }
 
 }  // namespace ridepitch::oracle

@@ -1,6 +1,8 @@
 #pragma once
 // What a corner does once it is built, from the forces in its joints: play and friction (additions to the format, "Numbers").
 
+#include <functional>
+
 #include "members.hpp"
 #include "travel.hpp"
 
@@ -14,5 +16,12 @@ double joint_force_n(const Linkage& linkage, const Members& members, const std::
 /// @param place  index into the rig's sprung wheels
 double friction_n(const Model& model, const Rig& rig, const Vector& x, const Rates& rates, int place,
                   const Members& members, const std::vector<SpringResult>& springs);
+
+/// The vehicle, or the bench, at rest with friction that takes from the springs' forces (-1: it was pressed) or adds to
+/// them (1: it was lifted).
+/// @param friction  of every contact's wheel in a stance; 0 where there is none
+/// @throws std::runtime_error where it does not settle
+Stance held_by_friction(const Stance& rest, double sign, bool bench,
+                        const std::function<Vector(const Stance&)>& friction);
 
 }  // namespace ridepitch::oracle

@@ -13,6 +13,9 @@ struct Members {
   bool told = true;            ///< statics alone tells them: no redundant joint, no two stops that share a load
 };
 
+/// From the joints' multipliers, those of this linkage from `first` on.
+Members members_of(const Linkage& linkage, const Vector& forces, int first);
+
 /// By part of the stance.
 std::vector<Members> member_forces(const Stance& stance);
 

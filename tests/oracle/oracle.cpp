@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 
 #include "built.hpp"
 #include "law.hpp"
 #include "members.hpp"
 #include "modes.hpp"
+#include "more_weight.hpp"
 #include "stance.hpp"
 #include "travel.hpp"
 
@@ -258,6 +260,58 @@ VehicleResult vehicle_of(const Model& model, const Stance& stance) {
   return result;
 }
 
+// Of every contact's wheel, in any stance.
+Vector frictions(const Model& model, const Stance& stance) {
+  const std::vector<Members> members = member_forces(stance);
+  Vector list(stance.contacts.size(), 0.0);
+  for (std::size_t i = 0; i < stance.parts.size(); ++i) {
+    const Rig& rig = *stance.parts[i].rig;
+    if (rig.fewer || rig.sprung.empty()) continue;
+    AtRest here = at_rest(stance, stance.parts[i]);
+    find_kept_stops(here);
+    const Rates rates = rates_by_difference(rig, here.x, here.kept);
+    const std::vector<SpringResult> springs = springs_of(here, rates);
+    for (std::size_t c = 0; c < list.size(); ++c) {
+      const Contact& contact = stance.contacts[c];
+      const auto at = std::ranges::find(rig.sprung, contact.wheel);
+      if (contact.part != static_cast<int>(i) || at == rig.sprung.end() || !(stance.ground_load_n[c] > 0)) continue;
+      list[c] = friction_n(model, rig, here.x, rates, static_cast<int>(at - rig.sprung.begin()), members[i], springs);
+    }
+  }
+  return list;
+}
+
+std::optional<double> height_of(const Model& model, const Stance& stance, const Part& part) {
+  if (model.bench) return bench_height(stance);
+  return value(stance.programme, point_height(model.corners[part.corner].at_mm), stance.point.x);
+}
+
+// The heights at which friction holds it, less the play.
+void add_stuck(const Model& model, const Stance& rest, OracleSolution& out) {
+  for (const double sign : {-1.0, 1.0}) {
+    std::optional<Stance> stuck;
+    try {
+      stuck = held_by_friction(rest, sign, model.bench, [&model](const Stance& s) { return frictions(model, s); });
+    } catch (const std::runtime_error&) {
+      for (const Part& part : rest.parts) out.corners[part.corner].settles = false;
+      continue;
+    }
+    for (const Part& part : stuck->parts) {
+      CornerResult& corner = out.solution.corners[part.corner];
+      if (!corner.as_built_height_mm) continue;
+      std::optional<double>& height = sign < 0 ? corner.pressed_height_mm : corner.lifted_height_mm;
+      height = height_of(model, *stuck, part);
+      if (height) *height += *corner.as_built_height_mm - *corner.ride_height_mm;
+    }
+  }
+}
+
+void add_sink(const Model& model, const Stance& rest, Solution& solution) {
+  for (const Contact& contact : rest.contacts)
+    solution.corners[rest.parts[contact.part].corner].wheels[contact.wheel].sink_100g_mm =
+        sink_100g_mm(model, rest, contact);
+}
+
 // From how much lower to the height.
 void take_play(CornerResult& corner) {
   if (!corner.ride_height_mm) corner.as_built_height_mm.reset();
@@ -294,6 +348,7 @@ OracleSolution solve(const Model& model) {
       fill(stance);
       out.solution.corners[c].ride_height_mm = bench_height(stance);
       take_play(out.solution.corners[c]);
+      add_stuck(model, stance, out);
     }
     return out;
   }
@@ -304,6 +359,8 @@ OracleSolution solve(const Model& model) {
         value(stance.programme, point_height(model.corners[c].at_mm), stance.point.x);
     take_play(out.solution.corners[c]);
   }
+  add_stuck(model, stance, out);
+  add_sink(model, stance, out.solution);
   for (const Clearance& point : model.clearances) {
     out.solution.clearances.push_back({point.name, value(stance.programme, point_height(point.at_mm), stance.point.x)});
   }

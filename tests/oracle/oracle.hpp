@@ -13,6 +13,7 @@ namespace ridepitch::oracle {
 /// What a comparison must know beyond the numbers.
 struct CornerNotes {
   bool forces_told = true;  ///< rod and pin forces follow from statics alone
+  bool settles = true;      ///< heights held by friction were found: none is so near a dead point that it has no rates
 };
 
 struct OracleSolution {

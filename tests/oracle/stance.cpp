@@ -186,20 +186,6 @@ void lower(Built& built) {
   }
 }
 
-void read_loads(Stance& s) {
-  s.ground_load_n.clear();
-  for (const Contact& contact : s.contacts) {
-    double load = 0;
-    if (contact.stop) {
-      load = s.point.stop_force[*contact.stop];
-    } else {
-      load = *contact.tyre->rate_n_per_mm *
-             std::max(0.0, radius_mm(contact) - value(s.programme, contact.height, s.point.x));
-    }
-    s.ground_load_n.push_back(load);
-  }
-}
-
 // Where several stops share one load: the ground loads with the least sum of squares, none negative.
 void share_loads(Stance& s) {
   std::vector<int> shut;
@@ -317,6 +303,20 @@ Body3 weighed_body(const Model& model, const Stance& s) {
 }
 
 }  // namespace
+
+void read_loads(Stance& s) {
+  s.ground_load_n.clear();
+  for (const Contact& contact : s.contacts) {
+    double load = 0;
+    if (contact.stop) {
+      load = s.point.stop_force[*contact.stop];
+    } else {
+      load = *contact.tyre->rate_n_per_mm *
+             std::max(0.0, radius_mm(contact) - value(s.programme, contact.height, s.point.x));
+    }
+    s.ground_load_n.push_back(load);
+  }
+}
 
 Term point_height(const Vec3& p_V) {
   return {{height_variable, pitch_variable, roll_variable},

@@ -62,6 +62,9 @@ Vec3 wheel_centre(const Model& model, const Stance& stance, const Contact& conta
 /// @param rigs  one for each linkage of the model (unused for top linkages)
 Stance stand(const Model& model, const std::vector<Rig>& rigs);
 
+/// Fills the ground loads of a vehicle from its point.
+void read_loads(Stance& stance);
+
 /// One corner alone under its load, the chassis level.
 Stance stand_on_bench(const Model& model, int corner, const Rig& rig);
 
