@@ -203,7 +203,10 @@ Json place_json(const Problem& problem) {
 Json checked_json(const Solved& checked) {
   Json counts = Json::object();
   for (const Count& count : tally(checked.model)) counts[count.plural] = count.number;
-  return {{"model", checked.model.name}, {"counts", std::move(counts)}, {"notes", problems_json(checked.notes)}};
+  return {{"model", checked.model.name},
+          {"counts", std::move(counts)},
+          {"findings", findings_json(checked.solution.findings)},
+          {"notes", problems_json(checked.notes)}};
 }
 
 }  // namespace

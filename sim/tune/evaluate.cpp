@@ -225,12 +225,26 @@ std::vector<double> values_of(const Evaluator& e, const SolvedCandidate& candida
   return values;
 }
 
+namespace {
+
+/// Whether something is asked for that is found by pressing, loading or leaning the vehicle.
+bool asks_for_trials(const Aims& aims) {
+  return std::any_of(aims.figures.begin(), aims.figures.end(), [](const Figure& figure) {
+    const std::string_view what = figure.what->name;
+    return what == name::weight_to_bump || what == name::sink_100g || what == name::pressed || what == name::lifted ||
+           what == name::roll_share || what == name::lean || what == name::load_transfer;
+  });
+}
+
+}  // namespace
+
 bool solve_candidate(const Evaluator& e, std::uint64_t candidate, double* values) {
   std::vector<int> options;
   options_of(*e.space, candidate, options);
   const Model with = changed(*e.space->model, changes_of(*e.space, candidate));
   // Ends, peaks and margins do not depend on how many points a curve has.
-  const SolveResult solved = solve(with, {.curve_points = 33, .other_stances = false, .readings = false});
+  const SolveResult solved =
+      solve(with, {.curve_points = 33, .other_stances = false, .trials = asks_for_trials(*e.aims), .readings = false});
   if (!solved.solution) return false;
   SteerResult steering;
   if (std::any_of(e.aims->figures.begin(), e.aims->figures.end(),

@@ -96,8 +96,9 @@ inline constexpr std::string_view mass = "mass_kg", total_mass = "total_mass_kg"
                                   pitch_frequency = "pitch_frequency_hz", roll_frequency = "roll_frequency_hz",
                                   roll_share = "roll_stiffness_share_front", lean = "lean_deg_per_0_1_g",
                                   load_transfer = "load_transfer_n";
-inline constexpr std::string_view ride_height = "ride_height_mm", as_built = "as_built_height_mm", toggle_margin = "toggle_margin_deg",
-                                  coil_margin = "coil_margin_deg";
+inline constexpr std::string_view ride_height = "ride_height_mm", as_built = "as_built_height_mm",
+                                  pressed = "pressed_height_mm", lifted = "lifted_height_mm",
+                                  toggle_margin = "toggle_margin_deg", coil_margin = "coil_margin_deg";
 inline constexpr std::string_view load = "load_n", ground_load = "ground_load_n", travel = "travel_mm", sag = "sag_mm",
                                   bump_travel = "bump_travel_mm", droop_travel = "droop_travel_mm",
                                   bump_total = "bump_total_mm", bump_load = "bump_load_n", reserve = "reserve",

@@ -99,6 +99,15 @@ TEST(Program, SolvesAVehicleAndEndsWithNought) {
   for (const std::string& line : lines_of(run.out)) EXPECT_LE(width_of(line), page_width) << line;
 }
 
+TEST(Program, ChecksThatPartsHaveTheHolesOfTheirBodies) {
+  const std::string hoist = RIDEPITCH_SOURCE_DIR "/models/bad-example/crooked-hoist.toml";
+  const ProgramRun run = run_program({"check", hoist});
+  EXPECT_EQ(run.status, 0);
+  EXPECT_THAT(run.out, HasSubstr("1 problem found in"));
+  EXPECT_THAT(run.out, HasSubstr("problem  no-such-hole: front/arm.push"));
+  EXPECT_THAT(run_program({"check", "--json", hoist}).out, HasSubstr("\"code\": \"no-such-hole\""));
+}
+
 TEST(Program, ChecksAModelAndSaysWhatItLookedAt) {
   const Folder scratch;
   const ProgramRun run = run_program({"check", write_arm(scratch, "arm.toml", arm_model())});
