@@ -94,7 +94,7 @@ WheelResult wheel_at_rest(const RestedVehicle& rested, std::size_t m, std::size_
   return out;
 }
 
-void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel) {
+void add_bump(const Travel& travel, const Eigen::VectorXd& q, const Friction& friction, WheelResult& wheel) {
   wheel.bump_end = travel.bump.name;
   wheel.bump_end_links = travel.bump.links;
   if (travel.bump.name.empty()) return;  // nothing ends it
@@ -103,7 +103,7 @@ void add_bump(const Travel& travel, const Eigen::VectorXd& q, WheelResult& wheel
   wheel.bump_load_n = bump_load(travel, q, wheel.centre_C_mm.y());
   if (!wheel.bump_load_n || !(told_load(wheel) > 0)) return;
   wheel.reserve = *wheel.bump_load_n / *wheel.load_n;
-  if (travel.bump.name != "dead point") wheel.set_down_height_mm = set_down_height_mm(travel, *wheel.load_n);
+  if (travel.bump.name != "dead point") wheel.set_down_height_mm = set_down_height_mm(travel, *wheel.load_n, friction);
 }
 
 // A linkage that rests alike at two corners has one travel: that far apart, paths and numbers differ by rounding only.
@@ -202,7 +202,7 @@ void add_travel(const RestedVehicle& rested, std::size_t m, std::size_t i, std::
   WheelResult& wheel = out.wheels[i];
   const bool from_droop = travel_of.alone && on_path(*travel_of.alone, q, wheel.centre_C_mm.y());
   const Travel& travel = from_droop ? *travel_of.alone : travel_of_wheel(rested, m, static_cast<int>(i), followed);
-  add_bump(travel, q, wheel);
+  add_bump(travel, q, rested.model.friction, wheel);
   if (travel_of.alone) {
     // Past a dead point the path from droop is another one; past a stop that an inner freedom met it goes on.
     const bool several = vehicle.system.members[m].mechanism->freedoms() > 1;

@@ -64,32 +64,30 @@ std::vector<int> stops_above(const Loaded& loaded, const Rest& rest) {
   return met;
 }
 
-double gap_at(const System& system, const Rest& rest, std::size_t m, int stop) {
-  Work work = rest.work;
-  return gap_of_stop(system, rest.state, {static_cast<int>(m), stop, false}, work);
+const BoundState& stop_state(const Rest& rest, std::size_t m, int stop) {
+  std::size_t b = 0;
+  while (rest.work.bounds[b].contact || rest.work.bounds[b].member != static_cast<int>(m) ||
+         rest.work.bounds[b].index != stop)
+    ++b;
+  return rest.work.bound[b];
 }
 
-/// The mass with which a stop is just met, between one with which it is not and one with which it carries.
-/// The stop itself is taken away meanwhile, so that its gap goes on smoothly.
-std::optional<Burdened> just_met(const Loaded& loaded, int stop, const Burdened& before, double kg_after) {
-  const System& system = loaded.rested.vehicle.system;
-  Mechanism open = *system.members[loaded.member].mechanism;
-  constexpr double out_of_reach = 1e3;
-  Stop& gone = at(open.stops, stop);
-  gone.bound -= gone.side * out_of_reach;
-  System without = system;
-  without.members[loaded.member].mechanism = &open;
+/// The mass with which a stop is just met, between one with which it is not and one with which it is: where its gap, and
+/// beyond that what it carries, is 0.
+std::optional<Burdened> just_met(const Loaded& loaded, int stop, const Burdened& before, const Burdened& after) {
   Burdened here = before;
-  const auto gap = [&](double kg) {
-    auto rest = follow_rest(with_more(without, kg, loaded.at_mm), here.rest);
-    if (!rest) return std::numeric_limits<double>::quiet_NaN();
-    here = {kg, std::move(*rest)};
-    return gap_at(system, here.rest, loaded.member, stop);
+  const auto gap_or_force = [&](const Rest& rest) {
+    const BoundState& bound = stop_state(rest, loaded.member, stop);
+    return bound.active ? -std::max(bound.force, 0.0) : bound.gap;
   };
-  const double at_low = gap_at(system, before.rest, loaded.member, stop), at_high = gap(kg_after);
-  if (std::isnan(at_high) || at_high > 0) return std::nullopt;
-  const auto kg = find_zero(gap, {before.kg, kg_after, at_low, at_high}, {.width = same_kg, .value = closed_gap / 100});
-  if (!kg) return std::nullopt;
+  const auto at_mass = [&](double kg) {
+    const auto next = burden(loaded, kg, here);
+    if (!next) return std::numeric_limits<double>::quiet_NaN();
+    here = *next;
+    return gap_or_force(here.rest);
+  };
+  const Bracket ends{before.kg, after.kg, gap_or_force(before.rest), gap_or_force(after.rest)};
+  if (!find_zero(at_mass, ends, {.width = same_kg, .value = closed_gap / 100})) return std::nullopt;
   return here;
 }
 
@@ -115,8 +113,8 @@ ToBump told(const Model& model, const Burdened& bottomed) {
 ToBump first_met(const Loaded& loaded, const std::vector<int>& stops, const Burdened& before, const Burdened& after) {
   std::optional<Burdened> first;
   for (const int stop : stops) {
-    if (gap_at(loaded.rested.vehicle.system, before.rest, loaded.member, stop) <= closed_gap) continue;
-    const auto met = just_met(loaded, stop, before, after.kg);
+    if (stop_state(before.rest, loaded.member, stop).gap <= closed_gap) continue;
+    const auto met = just_met(loaded, stop, before, after);
     if (met && (!first || met->kg < first->kg)) first = met;
   }
   return told(loaded.rested.model, first ? *first : after);

@@ -248,27 +248,51 @@ double springs_energy(const Mechanism& mechanism, const Eigen::VectorXd& q) {
   return energy;
 }
 
-/// Mean of the friction over evenly spaced points; by Simpson's rule where they are odd in number.
-double mean_friction_n(const std::vector<CurvePoint>& points) {
-  const std::size_t last = points.size() - 1;
+/// Mean over evenly spaced places; by Simpson's rule where they are odd in number.
+double mean_of(const std::vector<double>& values) {
+  const std::size_t last = values.size() - 1;
   const bool simpson = last > 0 && last % 2 == 0;
   double sum = 0, weights = 0;
   for (std::size_t i = 0; i <= last; ++i) {
     const bool end = i == 0 || i == last;
     const double weight = simpson ? (end ? 1 : i % 2 == 1 ? 4 : 2) : (end ? 1 : 2);
-    sum += weight * points[i].friction_n;
+    sum += weight * values[i];
     weights += weight;
   }
   return sum / weights;
 }
 
+/// The wheel from full droop to full bump: energy of the springs, and mean friction.
+struct Absorbed {
+  double energy_n_mm = 0, friction_n = 0;
+};
+
+Absorbed absorbed_from(const Travel& travel, const Eigen::VectorXd& droop, const Friction& friction) {
+  std::vector<double> values;
+  sample_travel(travel.held, travel.held_wheel, droop, travel.bump, count(travel.curve.points),
+                [&](const WheelFollower& follower) {
+                  values.push_back(friction_n(friction, joint_loads(travel.held.mechanism, follower.path.here.q,
+                                                                    tie_forces(follower), follower.path.here.heading)));
+                });
+  return {springs_energy(travel.held.mechanism, travel.bump.q) - springs_energy(travel.held.mechanism, droop),
+          mean_of(values)};
+}
+
+/// Where it is as low as full droop: with other wheels held where they rest its travel may begin lower.
+Eigen::VectorXd at_full_droop(const Travel& travel) {
+  const auto& points = travel.curve.points;
+  const auto above = std::find_if(points.begin(), points.end(), [](const CurvePoint& p) { return p.travel_mm >= 0; });
+  if (above == points.begin() || above == points.end()) return travel.low;
+  Eigen::VectorXd q = coordinates_of(at(travel.curve.poses, above - points.begin()));
+  return place_wheel(travel.held, travel.held_wheel, travel.droop_height_mm, q) ? q : travel.low;
+}
+
 }  // namespace
 
-double set_down_height_mm(const Travel& travel, double load_n) {
-  const Mechanism& mechanism = travel.held.mechanism;
+double set_down_height_mm(const Travel& travel, double load_n, const Friction& friction) {
   const double T = travel.bump.height_mm - travel.droop_height_mm;
-  const double U = springs_energy(mechanism, travel.bump.q) - springs_energy(mechanism, travel.low);
-  return (U + mean_friction_n(travel.curve.points) * T) / load_n - T;
+  const auto [U, f] = absorbed_from(travel, at_full_droop(travel), friction);
+  return (U + f * T) / load_n - T;
 }
 
 }  // namespace ridepitch

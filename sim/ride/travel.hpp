@@ -45,6 +45,6 @@ std::optional<double> bump_load(const Travel& travel, const Eigen::VectorXd& res
 /// f is the mean over T of the friction at the wheel.
 /// @param load_n  W, what the wheel carries; > 0
 /// Source: work and energy.
-double set_down_height_mm(const Travel& travel, double load_n);
+double set_down_height_mm(const Travel& travel, double load_n, const Friction& friction);
 
 }  // namespace ridepitch

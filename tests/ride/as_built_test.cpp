@@ -60,7 +60,8 @@ TEST(Play, IsAsTheShiftedHoleOfAPinSays) {
   constexpr double shift_mm = 1e-3;
   Body& arm = model.linkages[0].bodies[1];
   ASSERT_EQ(arm.name, "arm");
-  arm.holes[0].p_B += shift_mm * on_arm.normalized();  // the arm itself is pressed the other way, against the force on it
+  arm.holes[0].p_B +=
+      shift_mm * on_arm.normalized();  // the arm itself is pressed the other way, against the force on it
   const double lower = *before.corners[0].ride_height_mm - *solved(model).corners[0].ride_height_mm;
   EXPECT_NEAR(lower / shift_mm, on_arm.norm() / 5, 1e-3);
 }
@@ -76,7 +77,7 @@ TEST(Friction, OfAnArmIsThatOfItsPinAndOfTheCoilsEndOnIt) {
 TEST(Friction, OfACoilHoldsAPillarByItsForceOverTheRate) {
   const Solution solution = solved(pillars(0.5, 0.5, 0.3));
   for (const CornerResult& corner : solution.corners) {
-    EXPECT_NEAR(*corner.wheels[0].friction_n, 0.3, 1e-9);       // nothing turns, and the slide carries nothing
+    EXPECT_NEAR(*corner.wheels[0].friction_n, 0.3, 1e-9);             // nothing turns, and the slide carries nothing
     const double built = *corner.ride_height_mm - 2 * usual_play_mm;  // two ends of a coil that carries the load
     EXPECT_NEAR(*corner.as_built_height_mm, built, 1e-9);
     EXPECT_NEAR(*corner.pressed_height_mm, built - 0.3 / 0.5, 1e-7);
@@ -157,7 +158,7 @@ TEST_P(MoreWeight, OfAHundredGramsSinksTheBodyAsAMassInTheFileDoes) {
   }
 }
 
-INSTANTIATE_TEST_SUITE_P(Demos, MoreWeight, ::testing::Values("quarry-hauler", "gravel-tug", "log-skidder-plain"),
+INSTANTIATE_TEST_SUITE_P(Demos, MoreWeight, ::testing::Values("quarry-hauler", "gravel-tug", "scout-car", "peat-crab"),
                          [](const auto& test) {
                            std::string name = test.param;
                            std::replace(name.begin(), name.end(), '-', '_');
