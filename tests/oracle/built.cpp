@@ -4,6 +4,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "law.hpp"
+
 namespace ridepitch::oracle {
 namespace {
 
@@ -84,6 +86,30 @@ double friction_n(const Model& model, const Rig& rig, const Vector& x, const Rat
   for (std::size_t s = 0; s < linkage.slides.size(); ++s)
     f += mu * std::abs(members.slides[s]) * std::abs(linkage.slides[s].along.dot(moving.speed(linkage.slides[s].hole)));
   return f;
+}
+
+std::optional<double> set_down_height_mm(const Model& model, const Rig& rig, const Vector& x, int place,
+                                         const std::vector<int>& kept, double load_n) {
+  if (!(load_n > 0)) return std::nullopt;
+  const std::optional<Stroke> way = stroke(rig, x, place, kept);
+  if (!way) return std::nullopt;
+  const int wheels = static_cast<int>(rig.sprung.size()), count = static_cast<int>(rig.linkage->springs.size());
+  const Programme bare = bare_programme(rig.layout());
+  double mean = 0;
+  for (const Place& at : way->places) {
+    Rates rates{Matrix(count, wheels), Matrix(wheels, wheels), Matrix(rig.layout().variables(), wheels)};
+    for (int i = 0; i < rates.motion.rows; ++i) rates.motion(i, place) = at.motion[i];
+    std::vector<SpringResult> springs(count);
+    for (int s = 0; s < count; ++s) {
+      const Term length = spring_length(rig.layout(), s);
+      rates.motion_ratio(s, place) = -dot(gradient(bare, length, at.x), at.motion);
+      const Spring& spring = rig.linkage->springs[s];
+      if (std::holds_alternative<Torsion>(spring.data)) continue;
+      springs[s].total_force_n = spring.count * std::abs(push_n(spring, value(bare, length, at.x)));
+    }
+    mean += at.share * friction_n(model, rig, at.x, rates, place, members_of(*rig.linkage, at.joint_force, 0), springs);
+  }
+  return (way->energy_n_mm + mean * way->length_mm) / load_n - way->length_mm;
 }
 
 Stance held_by_friction(const Stance& rest, double sign, bool bench,

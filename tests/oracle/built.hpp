@@ -17,6 +17,11 @@ double joint_force_n(const Linkage& linkage, const Members& members, const std::
 double friction_n(const Model& model, const Rig& rig, const Vector& x, const Rates& rates, int place,
                   const Members& members, const std::vector<SpringResult>& springs);
 
+/// Height from which a set-down just bottoms one sprung wheel [mm]: (U + f T) / W - T.
+/// @param load_n  W, what the springs carry at rest
+std::optional<double> set_down_height_mm(const Model& model, const Rig& rig, const Vector& x, int place,
+                                         const std::vector<int>& kept, double load_n);
+
 /// The vehicle, or the bench, at rest with friction that takes from the springs' forces (-1: it was pressed) or adds to
 /// them (1: it was lifted).
 /// @param friction  of every contact's wheel in a stance; 0 where there is none

@@ -77,6 +77,7 @@ void compare_wheel(Report& report, const std::string& where, const WheelResult& 
   report.other(where + " motion ratio", a.motion_ratio, b.motion_ratio);
   report.other(where + " wheel rate", a.wheel_rate_n_per_mm, b.wheel_rate_n_per_mm);
   report.other(where + " frequency", a.frequency_hz, b.frequency_hz);
+  report.other(where + " weight to bump", a.weight_to_bump_g, b.weight_to_bump_g);
   report.other(where + " sink", a.sink_100g_mm, b.sink_100g_mm);
   for (int i = 0; i < 2; ++i) {
     report.position(where + " centre", a.centre_C_mm[i], b.centre_C_mm[i]);
@@ -167,6 +168,8 @@ void compare_corner(Report& report, const CornerResult& a, const CornerResult& b
   if (notes.settles) report.other(where + " pressed", a.pressed_height_mm, b.pressed_height_mm);
   if (notes.settles) report.other(where + " lifted", a.lifted_height_mm, b.lifted_height_mm);
   for (std::size_t i = 0; i < std::min(a.wheels.size(), b.wheels.size()); ++i) {
+    report.other(where + "/" + b.wheels[i].name + " set down", a.wheels[i].set_down_height_mm,
+                 b.wheels[i].set_down_height_mm);
     report.other(where + "/" + b.wheels[i].name + " friction", a.wheels[i].friction_n, b.wheels[i].friction_n);
     report.other(where + "/" + b.wheels[i].name + " break-out", a.wheels[i].break_out_g, b.wheels[i].break_out_g);
   }

@@ -1,5 +1,6 @@
 #include "more_weight.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace ridepitch::oracle {
@@ -32,7 +33,61 @@ Laden laden_at(const Stance& rest, const Vec3& point) {
   return laden;
 }
 
+// Is a stop met that a rise of this wheel closes?
+bool stopped(const Stance& rest, const Contact& contact, const Point& point) {
+  constexpr double shut_mm = 1e-7, closes = 1e-9;
+  const Part& part = rest.parts[contact.part];
+  const Rig& rig = *part.rig;
+  const auto from = point.x.begin() + part.layout.first;
+  const Vector x(from, from + part.layout.variables());
+  const auto place = std::ranges::find(rig.sprung, contact.wheel) - rig.sprung.begin();
+  for (int k = 0; k < part.stops; ++k) {
+    if (value(rest.programme, rest.programme.stops[part.first_stop + k].gap, point.x) > shut_mm) continue;
+    if (gap_per_wheel(rig, x, k)[place] < -closes) return true;
+  }
+  return false;
+}
+
+bool grounds(const Model& model, const Stance& rest, const Point& point) {
+  return std::ranges::any_of(model.clearances, [&](const Clearance& clearance) {
+    return value(rest.programme, point_height(clearance.at_mm), point.x) < 0;
+  });
+}
+
 }  // namespace
+
+std::optional<double> weight_to_bump_g(const Model& model, const Stance& rest, const Contact& contact) {
+  constexpr double first_kg = 0.05, most_kg = 20, close_kg = 1e-8;
+  if (stopped(rest, contact, rest.point)) return 0.0;
+  if (grounds(model, rest, rest.point)) return std::nullopt;
+  const Laden laden = laden_at(rest, point_over(model, rest, contact));
+  double free = 0;
+  Point point = rest.point;
+  for (double stride = first_kg; free < most_kg; stride *= 1.3) {
+    const Point next = laden.at(free + stride, point);
+    if (!next.solved) return std::nullopt;
+    if (!stopped(rest, contact, next)) {
+      free += stride;
+      point = next;
+      continue;
+    }
+    double met = free + stride;
+    while (met - free > close_kg) {
+      const double middle = 0.5 * (free + met);
+      const Point there = laden.at(middle, point);
+      if (!there.solved) return std::nullopt;
+      if (stopped(rest, contact, there)) {
+        met = middle;
+      } else {
+        free = middle;
+        point = there;
+      }
+    }
+    if (grounds(model, rest, point)) return std::nullopt;
+    return 1000 * met;
+  }
+  return std::nullopt;
+}
 
 std::optional<double> sink_100g_mm(const Model& model, const Stance& rest, const Contact& contact) {
   const Vec3 over = point_over(model, rest, contact);

@@ -203,6 +203,8 @@ void add_built(const Model& model, const AtRest& rest, const std::optional<Rates
     if (wheel.state == WheelState::lifted) continue;
     wheel.friction_n = friction_n(model, rig, rest.x, *rates, static_cast<int>(place), members, result.springs);
     wheel.break_out_g = *wheel.friction_n / gravity_m_per_s2 * 1000;
+    wheel.set_down_height_mm =
+        set_down_height_mm(model, rig, rest.x, static_cast<int>(place), rest.kept, *wheel.load_n);
   }
 }
 
@@ -306,10 +308,15 @@ void add_stuck(const Model& model, const Stance& rest, OracleSolution& out) {
   }
 }
 
-void add_sink(const Model& model, const Stance& rest, Solution& solution) {
-  for (const Contact& contact : rest.contacts)
-    solution.corners[rest.parts[contact.part].corner].wheels[contact.wheel].sink_100g_mm =
-        sink_100g_mm(model, rest, contact);
+void add_more_weight(const Model& model, const Stance& rest, Solution& solution) {
+  for (const Contact& contact : rest.contacts) {
+    const Part& part = rest.parts[contact.part];
+    WheelResult& wheel = solution.corners[part.corner].wheels[contact.wheel];
+    wheel.sink_100g_mm = sink_100g_mm(model, rest, contact);
+    const bool ends = !wheel.bump_end.empty() && wheel.bump_end != "dead point";
+    if (wheel.state != WheelState::fixed && !part.rig->fewer && ends)
+      wheel.weight_to_bump_g = weight_to_bump_g(model, rest, contact);
+  }
 }
 
 // From how much lower to the height.
@@ -360,7 +367,7 @@ OracleSolution solve(const Model& model) {
     take_play(out.solution.corners[c]);
   }
   add_stuck(model, stance, out);
-  add_sink(model, stance, out.solution);
+  add_more_weight(model, stance, out.solution);
   for (const Clearance& point : model.clearances) {
     out.solution.clearances.push_back({point.name, value(stance.programme, point_height(point.at_mm), stance.point.x)});
   }

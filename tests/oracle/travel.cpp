@@ -445,6 +445,46 @@ Bump full_bump(const Rig& rig, const Vector& x, int wheel, const std::vector<int
   return bump;
 }
 
+std::optional<Stroke> stroke(const Rig& rig, const Vector& x, int wheel, const std::vector<int>& kept) {
+  constexpr double far_mm = 1e4, beside_mm = 1e-3;
+  constexpr int spans = 64;
+  // Three places a span: Gauss's rule.
+  const std::array<double, 3> node{0.5 - std::sqrt(0.15), 0.5, 0.5 + std::sqrt(0.15)};
+  constexpr std::array<double, 3> weight{5.0 / 18, 8.0 / 18, 5.0 / 18};
+  Walker up = walker(rig, x, wheel, kept, true), down = walker(rig, x, wheel, kept, false);
+  const Point start = moved(up.held, {x, {}, {}, false});
+  std::size_t met = 0;
+  std::vector<Sample> path{{(*up.held.heights)[wheel], start, {}}};
+  if (up.least_gap(start, met) >= shut_mm) {
+    const Walk walk = up.walk(start, 1, far_mm);
+    if (walk.dead_point || walk.end.empty()) return std::nullopt;
+    path = walk.samples;
+  }
+  const Walk lower = down.walk(start, -1, rig.droop_v_mm[rig.sprung[wheel]]);
+  for (std::size_t i = 1; i < lower.samples.size(); ++i) path.insert(path.begin(), lower.samples[i]);
+  const double from = path.front().v_mm, to = path.back().v_mm;
+  const auto stored = [&](const Point& point) {
+    double sum = 0;
+    for (const Term& term : down.held.programme.energy) sum += value(down.held.programme, term, point.x);
+    return sum;
+  };
+  Stroke result{stored(path.back().point) - stored(path.front().point), to - from, {}};
+  std::size_t near = 0;
+  for (int span = 0; span < spans; ++span) {
+    for (int k = 0; k < 3; ++k) {
+      const double v = from + (to - from) * (span + node[k]) / spans;
+      while (near + 1 < path.size() && path[near + 1].v_mm < v) ++near;
+      const Point here = down.at(v, path[near].point);
+      const Point below = down.at(v - beside_mm, here), above = down.at(v + beside_mm, here);
+      if (!here.solved || !below.solved || !above.solved) return std::nullopt;
+      Place place{weight[k] / spans, here.x, here.equal_force, here.x};
+      for (std::size_t i = 0; i < here.x.size(); ++i) place.motion[i] = (above.x[i] - below.x[i]) / (2 * beside_mm);
+      result.places.push_back(place);
+    }
+  }
+  return result;
+}
+
 Margins margins(const Rig& rig, const Vector& x, const std::vector<int>& kept) {
   Margins result;
   if (rig.sprung.size() != 1 || rig.fewer) return result;

@@ -34,6 +34,24 @@ struct Bump {
 /// @param kept   as above; along the path they may open, and a coil at its free length may hold an inner freedom
 Bump full_bump(const Rig& rig, const Vector& x, int wheel, const std::vector<int>& kept);
 
+/// One place of a wheel's way from full droop to full bump.
+struct Place {
+  double share = 0;    ///< of the way for which it stands; all together 1
+  Vector x;            ///< bodies' variables
+  Vector joint_force;  ///< the joints' multipliers, in their order
+  Vector motion;       ///< of the bodies' variables, for each mm of the wheel
+};
+
+/// A wheel from full droop to full bump, the others held where they rest.
+struct Stroke {
+  double energy_n_mm = 0;  ///< that the springs take up on the way
+  double length_mm = 0;
+  std::vector<Place> places;
+};
+
+/// Empty where the way up ends at a dead point or nowhere. Parameters as above.
+std::optional<Stroke> stroke(const Rig& rig, const Vector& x, int wheel, const std::vector<int>& kept);
+
 struct Margins {
   std::optional<double> toggle_deg, coil_deg;
 };
