@@ -55,12 +55,13 @@ std::optional<Burdened> burden(const Loaded& loaded, double kg, const Burdened& 
   return Burdened{kg, std::move(*rest)};
 }
 
-/// Stops met at a rest, if a rise of the wheel runs into them.
-std::vector<int> stops_above(const Loaded& loaded, const Rest& rest) {
+/// Stops met at a rest, if they keep the wheel from rising; else the one of them that ends its travel.
+std::vector<int> stops_above(const Loaded& loaded, const Rest& rest, const std::string& bump_end) {
   const Mechanism& mechanism = *loaded.rested.vehicle.system.members[loaded.member].mechanism;
   std::vector<int> met = met_stops(rest, loaded.member);
-  if (blocked(mechanism, rest.state.q[loaded.member], met, loaded.wheel, loaded.independent) != Blocked::above)
-    return {};
+  if (blocked(mechanism, rest.state.q[loaded.member], met, loaded.wheel, loaded.independent) == Blocked::above)
+    return met;
+  std::erase_if(met, [&](int stop) { return at(mechanism.stops, stop).name != bump_end; });
   return met;
 }
 
@@ -137,7 +138,7 @@ ToBump weight_to_bump(const Loaded& loaded, const WheelResult& wheel) {
       if (step > least_step_kg / 16) continue;
       if (!next) return {.why = "no rest"};
     }
-    if (const std::vector<int> stops = stops_above(loaded, next->rest); !stops.empty())
+    if (const std::vector<int> stops = stops_above(loaded, next->rest, wheel.bump_end); !stops.empty())
       return next->rest.snapped ? told(model, *next) : first_met(loaded, stops, here, *next);
     if (const Clearance* point = grounded(model, next->rest)) return {.why = "grounds: " + point->name};
     here = *next;

@@ -278,6 +278,14 @@ Absorbed absorbed_from(const Travel& travel, const Eigen::VectorXd& droop, const
           mean_of(values)};
 }
 
+/// The same where the curve begins at full droop.
+Absorbed absorbed_over_curve(const Travel& travel) {
+  const Mechanism& mechanism = travel.held.mechanism;
+  std::vector<double> values;
+  for (const CurvePoint& point : travel.curve.points) values.push_back(point.friction_n);
+  return {springs_energy(mechanism, travel.bump.q) - springs_energy(mechanism, travel.low), mean_of(values)};
+}
+
 /// Where it is as low as full droop: with other wheels held where they rest its travel may begin lower.
 Eigen::VectorXd at_full_droop(const Travel& travel) {
   const auto& points = travel.curve.points;
@@ -291,7 +299,8 @@ Eigen::VectorXd at_full_droop(const Travel& travel) {
 
 double set_down_height_mm(const Travel& travel, double load_n, const Friction& friction) {
   const double T = travel.bump.height_mm - travel.droop_height_mm;
-  const auto [U, f] = absorbed_from(travel, at_full_droop(travel), friction);
+  const bool whole = std::abs(travel.curve.points.front().travel_mm) < above_rest_mm;
+  const auto [U, f] = whole ? absorbed_over_curve(travel) : absorbed_from(travel, at_full_droop(travel), friction);
   return (U + f * T) / load_n - T;
 }
 
