@@ -99,9 +99,21 @@ std::optional<Problem> check_swap(Options& options) {
   return std::nullopt;
 }
 
+/// Of `parts` without --list.
+std::optional<Problem> check_bill(const Options& options) {
+  if (options.models.size() != 1)
+    return usage(options.models.empty() ? "ridepitch parts needs a model, or --list" : "ridepitch parts takes one model",
+                 "ridepitch parts MODEL.toml, against another with --against OTHER.toml; ridepitch parts --list");
+  if (options.bill.csv && options.json) return usage("--csv and --json are two forms of one list", "leave out one of them");
+  return std::nullopt;
+}
+
 /// The name of a kind is one, what looks like a file is a model.
 std::optional<Problem> check_parts(Options& options) {
-  if (!options.list) return usage("ridepitch parts lists the catalogue only when told to", "ridepitch parts --list");
+  if (!options.list) return check_bill(options);
+  if (options.bill.any())
+    return usage("--list shows a catalogue, and takes none of --against, --prices, --over and --csv",
+                 "leave out --list to see what a model is built from");
   std::vector<std::string> words = std::move(options.models);
   if (!options.list->empty()) words.insert(words.begin(), *options.list);
   options.models.clear();

@@ -33,7 +33,7 @@ Outcome run_tune(const Options& options, const Ink& ink);
 /// Exit status 1 where the model does not stand the same any more, or, changed by options, has no stance at all.
 Outcome run_swap(const Options& options, const Ink& ink);
 
-/// The catalogue as tables: the built-in one, or that of a model.
+/// What a model is built from; with --list the catalogue as tables, the built-in one or that of a model.
 Outcome run_parts(const Options& options, const Ink& ink);
 
 /// Pages for the builder, as files. All are written, or none.

@@ -85,6 +85,16 @@ struct SheetOptions {
   std::string pages;   ///< "1,3-4"; empty: all
 };
 
+/// Of `parts MODEL`.
+struct BillOptions {
+  std::string against;         ///< another model; empty: none
+  std::string prices;          ///< price list; empty: the model's own
+  std::optional<double> over;  ///< a price each above which a part is dear
+  bool csv = false;            ///< a table for a spreadsheet or a shop, in place of the text
+
+  bool any() const { return !against.empty() || !prices.empty() || over || csv; }
+};
+
 struct Options {
   std::vector<std::string> models;  ///< paths
   std::vector<std::string> tables;  ///< of `fit`: paths
@@ -101,9 +111,10 @@ struct Options {
   NudgeOptions nudge;
   SteeringOptions steer;
   NewOptions new_model;
-  std::optional<std::string> list;  ///< of `parts`: the kind to list, as the user wrote it; empty: all of them
+  std::optional<std::string> list;  ///< of `parts`: the kind to list, as the user wrote it; empty: all; none: no list
   FitOptions fit;
   SheetOptions sheet;
+  BillOptions bill;
   FloorWords floor_words;
   std::optional<Floor> floor;  ///< the ground that `solve` lets it stand on; none: level, and not asked about
 };

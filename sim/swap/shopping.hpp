@@ -1,7 +1,6 @@
 #pragma once
 // What a changed model needs more of than the model before, and what is left over from it.
 
-#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -9,9 +8,6 @@
 #include "model/model.hpp"
 
 namespace ridepitch {
-
-/// How many of each part a model is built from, over all corners: springs, rods, wheels, bodies, [[bill]].
-std::map<std::string, int> parts_needed(const Model& model);
 
 struct ShoppingLine {
   std::string part;
@@ -26,6 +22,7 @@ struct Shopping {
   int without_price = 0;                     ///< lines to buy
 };
 
+/// Of all parts but pins and axles, which the slices of a solved model ask for. Prices as doubles, as the search has them.
 /// @param before, after  prices are those of the second
 Shopping shopping(const Model& before, const Model& after);
 

@@ -12,8 +12,6 @@ namespace {
 
 TEST(Shopping, CountsOverAllCornersWhatIsMoreAndWhatIsLeft) {
   const Model before = demo("gravel-tug");
-  EXPECT_EQ(parts_needed(before).at("coil-75-firm"), 8);
-  EXPECT_EQ(parts_needed(before).at("tyre-69"), 4);
   const Model after = changed(before, {SetSpring{0, 0, "coil-65-firm", 3}, SetLength{0, 0, 7 * before.module_mm}});
   const Shopping list = shopping(before, after);
   ASSERT_EQ(list.buy.size(), 2u);
