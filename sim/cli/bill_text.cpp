@@ -69,7 +69,8 @@ std::string saved_words(const BillShown& of) {
   std::string words = fmt::format("{}{} {}", lead, saved < 0 ? "costs more by" : "saves", money(std::abs(saved)));
   if (const int unknown = against.added.without_price + against.removed.without_price; unknown > 0)
     words += fmt::format(", without {} that differ and have no price", plural(unknown, "kind"));
-  if (against.saved_percent) words += fmt::format(", {} % of what that costs", number(std::abs(*against.saved_percent), 1));
+  if (against.saved_percent)
+    words += fmt::format(", {} % of what that costs", number(std::abs(*against.saved_percent), 1));
   return words + ".";
 }
 
@@ -98,15 +99,15 @@ std::string money(Cents cents) {
 
 std::string bill_text(const BillShown& of, const TextStyle& style) {
   const TextStyle plain{style.ink, true};
-  const std::string lead = wrapped(fmt::format("{} is built from {} of {}{}", shown(of.model), plural(of.bill.pieces, "part"),
-                                               plural(static_cast<int>(of.bill.lines.size()), "kind"), cost_words(of)),
-                                   0) +
-                           "\n" + scarce_words(of.bill, Stock::gone, "Gone") +
-                           scarce_words(of.bill, Stock::scarce, "Scarce");
+  const std::string lead =
+      wrapped(fmt::format("{} is built from {} of {}{}", shown(of.model), plural(of.bill.pieces, "part"),
+                          plural(static_cast<int>(of.bill.lines.size()), "kind"), cost_words(of)),
+              0) +
+      "\n" + scarce_words(of.bill, Stock::gone, "Gone") + scarce_words(of.bill, Stock::scarce, "Scarce");
   std::string pins;
   for (const std::string& each : of.without_part) pins += wrapped("Not counted: " + shown(each) + ".", 0) + "\n";
-  return blocks({lead, of.against ? against_text(of, plain) : "", table_text(bill_table("Built from", of.bill, of), plain),
-                 pins});
+  return blocks({lead, of.against ? against_text(of, plain) : "",
+                 table_text(bill_table("Built from", of.bill, of), plain), pins});
 }
 
 std::string bill_csv(const BillShown& of) {
@@ -125,13 +126,14 @@ std::string bill_json(const BillShown& of) {
             {"saved", maybe(a.saved, as_number)},
             {"saved_percent", maybe(a.saved_percent)}};
   };
-  return json_document({{"model", of.model},
-                        {"lines", lines_json(of.bill, of.over)},
-                        {"pieces", of.bill.pieces},
-                        {"total", of.bill.without_price == 0 ? Json(as_number(of.bill.total)) : Json(nullptr)},
-                        {"without_price", of.bill.without_price},
-                        {"pins_without_part", list_json(of.without_part, [](const std::string& each) { return Json(each); })},
-                        {"against", maybe(of.against, against)}});
+  return json_document(
+      {{"model", of.model},
+       {"lines", lines_json(of.bill, of.over)},
+       {"pieces", of.bill.pieces},
+       {"total", of.bill.without_price == 0 ? Json(as_number(of.bill.total)) : Json(nullptr)},
+       {"without_price", of.bill.without_price},
+       {"pins_without_part", list_json(of.without_part, [](const std::string& each) { return Json(each); })},
+       {"against", maybe(of.against, against)}});
 }
 
 }  // namespace ridepitch

@@ -102,9 +102,11 @@ std::optional<Problem> check_swap(Options& options) {
 /// Of `parts` without --list.
 std::optional<Problem> check_bill(const Options& options) {
   if (options.models.size() != 1)
-    return usage(options.models.empty() ? "ridepitch parts needs a model, or --list" : "ridepitch parts takes one model",
-                 "ridepitch parts MODEL.toml, against another with --against OTHER.toml; ridepitch parts --list");
-  if (options.bill.csv && options.json) return usage("--csv and --json are two forms of one list", "leave out one of them");
+    return usage(
+        options.models.empty() ? "ridepitch parts needs a model, or --list" : "ridepitch parts takes one model",
+        "ridepitch parts MODEL.toml, against another with --against OTHER.toml; ridepitch parts --list");
+  if (options.bill.csv && options.json)
+    return usage("--csv and --json are two forms of one list", "leave out one of them");
   return std::nullopt;
 }
 

@@ -12,7 +12,7 @@ constexpr int most_results = 1000;
 constexpr int most_threads = 1024;
 constexpr int least_dpi = 36, most_dpi = 600;  // a page of more takes over 140 MB while it is drawn
 constexpr double most_price = 1e5;
-constexpr double most_play_mm = 10;            // more play than a pin's own diameter is none
+constexpr double most_play_mm = 10;  // more play than a pin's own diameter is none
 
 Option terse(Options& to) { return {"--terse", "", "Leave out the lines that explain the headings.", &to.terse}; }
 
@@ -152,16 +152,17 @@ std::vector<Option> options_of_nudge(Options& to) {
 }
 
 std::vector<Option> options_of_parts(Options& to) {
-  return {{"--list", "[KIND]",
-           "List the built-in catalogue, or that of a model with its prices; all of it, or one kind: coil, band, tyre, "
-           "beam, rod, pin, gear, other.",
-           &to.list},
-          {"--against", "OTHER", "What this model needs more and less of than another one, and what it saves.",
-           &to.bill.against},
-          {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock (default: the model's own).",
-           &to.bill.prices},
-          {"--over", "PRICE", "Call parts dear of which one costs more than that.", &to.bill.over, 0, most_price},
-          {"--csv", "", "Print a table for a spreadsheet or a shop: with --against what is to be bought.", &to.bill.csv}};
+  return {
+      {"--list", "[KIND]",
+       "List the built-in catalogue, or that of a model with its prices; all of it, or one kind: coil, band, tyre, "
+       "beam, rod, pin, gear, other.",
+       &to.list},
+      {"--against", "OTHER", "What this model needs more and less of than another one, and what it saves.",
+       &to.bill.against},
+      {"--prices", "FILE.csv", "Price list: CSV with columns part,price,stock (default: the model's own).",
+       &to.bill.prices},
+      {"--over", "PRICE", "Call parts dear of which one costs more than that.", &to.bill.over, 0, most_price},
+      {"--csv", "", "Print a table for a spreadsheet or a shop: with --against what is to be bought.", &to.bill.csv}};
 }
 
 std::vector<Option> options_of_fit(Options& to) {
@@ -229,8 +230,8 @@ const std::vector<Command>& all_commands() {
       {"parts",
        "Says what a model is built from, what that costs and what is gone; with --list, which parts there are, with "
        "lengths, rates and forces.",
-       "MODEL [--against OTHER] [options], or --list [KIND] [MODEL]",
-       &Options::models, any, options_of_parts, check_parts, run_parts},
+       "MODEL [--against OTHER] [options], or --list [KIND] [MODEL]", &Options::models, any, options_of_parts,
+       check_parts, run_parts},
       {"sheet",
        "Prints a sheet for the builder: what to change, drawings to scale, what ruler and scale will read. PDF, SVG, "
        "PNG "

@@ -55,11 +55,12 @@ std::vector<std::string> pins_without_part(const Stacks& stacks) {
   std::vector<std::string> words;
   for (const LinkageStack& stack : stacks.linkages) {
     if (!stack.complete)
-      words.push_back(fmt::format("{}: no slices were found for all its parts, so its pins are not counted", stack.name));
+      words.push_back(
+          fmt::format("{}: no slices were found for all its parts, so its pins are not counted", stack.name));
     for (const NeededPin& pin : stack.pins)
       if (pin.part.empty())
-        words.push_back(fmt::format("{} {}/{}: {:g} modules, longer than any", pin.axle ? "axle of" : "pin of", stack.name,
-                                    pin.joint, pin.needed));
+        words.push_back(fmt::format("{} {}/{}: {:g} modules, longer than any", pin.axle ? "axle of" : "pin of",
+                                    stack.name, pin.joint, pin.needed));
   }
   return words;
 }

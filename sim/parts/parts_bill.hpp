@@ -31,7 +31,7 @@ using Cents = std::int64_t;
 struct PartsLine {
   std::string part;
   int count = 0;
-  std::optional<Cents> each = {};  ///< rounded to a cent; none: the list does not have it
+  std::optional<Cents> each = {};   ///< rounded to a cent; none: the list does not have it
   std::optional<Stock> stock = {};  ///< likewise
 
   std::optional<Cents> sum() const { return each ? std::optional(count * *each) : std::nullopt; }
@@ -50,7 +50,7 @@ PartsBill bill_of(const PartCounts& needed, const PriceList& prices);
 /// What one model needs that another did not, and the other way round.
 struct PartsAgainst {
   PartsBill added, removed;
-  std::optional<Cents> saved;           ///< of the other's sum; below 0: it costs more. None: a part that differs has no price
+  std::optional<Cents> saved;  ///< of the other's sum; below 0: it costs more. None: a part that differs has no price
   std::optional<double> saved_percent;  ///< of the other's sum; none also where that is 0 or not all of it has a price
 };
 

@@ -10,7 +10,7 @@ namespace {
 
 using testing::HasSubstr;
 using testing::StartsWith;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 // Counted by hand from the file: four corners, each two coils, an arm, a rod and a tyre.
 TEST(PartsOfAModel, AreListedWithPinsAndPrices) {
@@ -53,8 +53,7 @@ TEST(PartsOfAModel, AgainstTheModelBeforeAddUp) {
 TEST(PartsOfAModel, AreATableForAShop) {
   const Folder folder;
   folder.write("p.csv", "part,price,stock\ncoil-75-firm,7.605,scarce\n");
-  const ProgramRun run =
-      run_program({"parts", model("gravel-tug.toml"), "--csv", "--prices", folder.file("p.csv")});
+  const ProgramRun run = run_program({"parts", model("gravel-tug.toml"), "--csv", "--prices", folder.file("p.csv")});
   EXPECT_THAT(run.out, StartsWith("part,count,price_each,price,stock\n"));
   EXPECT_THAT(run.out, HasSubstr("\ntyre-69,4,,,\n")) << "the list does not have it";
   EXPECT_THAT(run.out, testing::ContainsRegex("\ncoil-75-firm,8,7.6[01],60.[0-9]+,scarce\n"));
