@@ -126,6 +126,7 @@ bool is_another_key(const std::string& file, std::string_view name) {
   static const std::map<std::string, std::set<std::string_view>> keys = {
       {"cli/bump_text.cpp", {"toe_deg", "travel_mm"}},  // of each point of a wheel's travel
       {"cli/catalogue_text.cpp", {"price"}},            // of a part
+      {"cli/bill_text.cpp", {"price"}},                 // its heading
       {"cli/json_text.cpp",                             // of other stances, floors, readings, modes
        {"frequency_hz", "motion_ratio", "height_mm", "pitch_deg", "roll_deg", "ride_height_mm", "roll_centre_mm",
         "travel_mm"}},
