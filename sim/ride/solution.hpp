@@ -98,7 +98,7 @@ struct CornerResult {
   std::optional<double> as_built_height_mm;  ///< with the play of its joints taken up by the load
   /// Where friction holds it after it was pressed down and let come up, and after it was lifted and set down; with play.
   std::optional<double> pressed_height_mm, lifted_height_mm;
-  std::optional<Likely> expected_height_mm;             ///< as built
+  std::optional<Likely> expected_height_mm;            ///< as built
   std::optional<std::array<double, 2>> ruler_band_mm;  ///< 10th percentile of pressed to 90th of lifted
   std::optional<double> toggle_margin_deg, coil_margin_deg;
   std::vector<WheelResult> wheels;

@@ -95,7 +95,8 @@ TEST(QuarryHauler, HasTheModesThatTheIndependentSolverFound) {
   const double inertia = (0.78 * (64 + 36) + 0.82 * (100 + 9) + 0.34 * (64 + 25) + 0.46 * (324 + 64)) / 12 +
                          0.78 * 0.325 * 0.325 + 0.82 * 2.325 * 2.325 + 0.34 * 1.325 * 1.325 + 0.46 * 5.675 * 5.675;
   const double pitch_rad = solution.vehicle->pitch_deg * std::numbers::pi / 180;
-  const double height = solution.vehicle->height_mm / 8 - std::sin(pitch_rad) * 2.158333333 + std::cos(pitch_rad) * 5.325;
+  const double height =
+      solution.vehicle->height_mm / 8 - std::sin(pitch_rad) * 2.158333333 + std::cos(pitch_rad) * 5.325;
   EXPECT_NEAR(modes[2].frequency_hz, 7.658220737 * std::sqrt(inertia / (inertia + 2.4 * height * height)), 5e-3);
   EXPECT_FALSE(modes[2].centre_modules);
 }
